@@ -1,0 +1,1 @@
+"""The arithmetic and the decisions: pure values in, pure values out. No clock, disk, environment or chance."""

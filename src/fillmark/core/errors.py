@@ -1,0 +1,86 @@
+"""What can be wrong with what came in, each kind with a stable code and one clear message.
+
+A message says what came, what is allowed, and what to do, in that order.
+"""
+
+from typing import ClassVar
+
+
+class FillmarkError(Exception):
+    """Something a person can mend. `str()` is the whole message.
+
+    Args:
+        field: Where it stands, as a dotted path ("animal.weight_kg").
+        got: What came, as the start of a sentence ("A weight of 4500 kg").
+        allowed: What is allowed, as a noun phrase ("0.5 kg to 100 kg").
+        remedy: What to do, as a whole sentence.
+    """
+
+    code: ClassVar[str] = "error"
+    exit_code: ClassVar[int] = 2
+
+    def __init__(self, *, field: str, got: str, allowed: str, remedy: str) -> None:
+        super().__init__(field, got, allowed, remedy)
+        self.field = field
+        self.got = got
+        self.allowed = allowed
+        self.remedy = remedy
+
+    def __str__(self) -> str:
+        return f"{self.got}. Allowed: {self.allowed}. {self.remedy}"
+
+
+class OutOfRange(FillmarkError):
+    """A number lies outside what a person can have meant."""
+
+    code = "out-of-range"
+
+
+class WrongUnit(FillmarkError):
+    """A quantity came without a unit, or in one that does not fit here."""
+
+    code = "wrong-unit"
+
+
+class BadNumber(FillmarkError):
+    """A number is written in a way that invites a tenfold slip, or is none."""
+
+    code = "bad-number"
+
+
+class BadPlan(FillmarkError):
+    """A care plan document cannot be used as it stands."""
+
+    code = "bad-plan"
+
+
+class BadEntry(FillmarkError):
+    """An entry for the record cannot be kept as it stands."""
+
+    code = "bad-entry"
+
+
+class CannotDraw(FillmarkError):
+    """No syringe or tablet part this household has comes near enough to the dose."""
+
+    code = "cannot-draw"
+
+
+class NotStated(FillmarkError):
+    """The vet's answer is missing and nothing may be guessed in its place."""
+
+    code = "not-stated"
+    exit_code = 3
+
+
+class NeedsHospital(FillmarkError):
+    """This animal is not one to plan for at home."""
+
+    code = "needs-hospital"
+    exit_code = 3
+
+
+class NotAllowed(FillmarkError):
+    """This person may not do this."""
+
+    code = "not-allowed"
