@@ -6,7 +6,7 @@ from typing import Generic, TypeVar
 
 from fillmark.published import Printed
 
-T = TypeVar("T")
+T = TypeVar("T", covariant=True)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,0 +1,40 @@
+"""What water does to a mix, as print has it."""
+
+from fillmark.published.figure import Band, Figure
+from fillmark.published.sources import COMMON_PRACTICE, OWN_CHOICE
+
+PRACTICE_WATER_PER_CAN_ML = Band(
+    id="blend.practice_water_per_can",
+    low=59.0,
+    high=79.0,
+    unit="mL for a can of 12 to 13 oz",
+    source=COMMON_PRACTICE,
+    place="a quarter to a third of a US cup",
+    says="People who do this say that a quarter to a third of a cup of water lets such a can pass a gastrostomy tube.",
+)
+DENSITY_LIMITS_KCAL_PER_ML = Band(
+    id="blend.density_limits",
+    low=0.05,
+    high=9.4,
+    unit="kcal/mL",
+    source=OWN_CHOICE,
+    place="first watered feed to pure fat",
+    says="No mix holds less or more energy than this; outside it, a measure was read in another unit.",
+)
+VOLUME_LIMITS_ML = Band(
+    id="blend.volume_limits",
+    low=0.0,
+    high=20000.0,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="nothing to a big pot",
+    says="A volume outside this is a slip of the unit.",
+)
+MEASURE_GAP_FRACTION = Figure(
+    id="blend.measure_gap",
+    value=0.10,
+    unit="of the predicted volume",
+    source=OWN_CHOICE,
+    place="a jug read at eye level is right to a few percent",
+    says="A measured volume a tenth away from the predicted one is asked about: air, a spill or a miscounted can.",
+)
