@@ -1,0 +1,39 @@
+"""Where this machine keeps the household's data, and the key that signs its sessions."""
+
+import os
+import secrets
+import sys
+from pathlib import Path
+
+
+def data_home() -> Path:
+    """The data directory: FILLMARK_HOME, or where this system keeps a person's application data."""
+    stated = os.environ.get("FILLMARK_HOME")
+    if stated:
+        return Path(stated).expanduser()
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local")) / "fillmark"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Application Support" / "fillmark"
+    return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "fillmark"
+
+
+def prepare_home() -> Path:
+    """Make the data directory and its key, once; only this user may read them."""
+    home = data_home()
+    home.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        descriptor = os.open(home / "secret_key", os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    except FileExistsError:
+        return home
+    with os.fdopen(descriptor, "w") as file:
+        file.write(secrets.token_urlsafe(64))
+    return home
+
+
+def secret_key() -> str:
+    """The stored key; before `prepare_home`, one that lives as long as this process, and nothing is written."""
+    try:
+        return (data_home() / "secret_key").read_text() or secrets.token_urlsafe(64)
+    except OSError:
+        return secrets.token_urlsafe(64)

@@ -1,0 +1,5 @@
+"""The root of all addresses."""
+
+from django.urls import include, path
+
+urlpatterns = [path("", include("fillmark.web.record.urls")), path("", include("fillmark.web.urls"))]

@@ -1,0 +1,456 @@
+"""What can be recorded: each kind a typed value that never changes.
+
+An entry is a fact with its time, its writer's device and a typed payload. Its id is made where the button is pressed,
+so that sending it twice is still one fact. A correction is a new entry that names the one it replaces.
+"""
+
+import json
+import re
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from typing import Annotated, Any, Literal
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from pydantic import (
+    AfterValidator,
+    AwareDatetime,
+    BeforeValidator,
+    Field,
+    PlainSerializer,
+    StringConstraints,
+    ValidationError,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
+
+from fillmark.core.document import Id, Part, Words, ZoneName, refuse
+from fillmark.core.errors import BadEntry, BadNumber, FillmarkError
+from fillmark.core.quantities import read_number, write_number
+from fillmark.published.input_limits import WEIGHT_LIMITS_KG
+from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
+
+NOT_KNOWN = "not known"
+"""How a caregiver says "I don't know"."""
+
+
+def _exact(value: object) -> object:
+    """A decimal written as a text, so that no digit is lost or added on the way."""
+    if isinstance(value, str):
+        try:
+            value = read_number(value, field="amount")
+        except BadNumber as error:
+            raise refuse(error) from None
+    if not isinstance(value, Decimal) or not value.is_finite() or value < 0:
+        raise PydanticCustomError("exact", 'a decimal in quotes, 0 or more, such as "0.5"')
+    return value
+
+
+def _version_7(value: UUID) -> UUID:
+    if value.version != 7:
+        raise PydanticCustomError("uuid7", "a UUID of version 7")
+    return value
+
+
+_SESSION = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d")
+
+
+def _session(value: str) -> str:
+    try:
+        datetime.fromisoformat(value if _SESSION.fullmatch(value) else "")
+    except ValueError:
+        raise PydanticCustomError("session", 'a day and a planned time, such as "2026-11-25T07:00"') from None
+    return value
+
+
+EntryId = Annotated[UUID, AfterValidator(_version_7)]
+SessionId = Annotated[str, AfterValidator(_session)]
+"""One session of one animal: its local day and planned time. Two people who start the 7:00 meal meet in it."""
+Ml = Annotated[float, Field(ge=0, le=5000, strict=True)]
+Exact = Annotated[Decimal, BeforeValidator(_exact), PlainSerializer(lambda value: f"{value.normalize():f}")]
+Label = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
+Count = Annotated[int, Field(ge=0, le=100)]
+Number = Annotated[int, Field(ge=1, le=100)]
+Unknown = Literal["not known"]
+
+
+class SessionStarted(Part):
+    """Someone has taken the session in hand. It is a claim, not a giving."""
+
+    kind: Literal["session_started"] = "session_started"
+    session: SessionId
+
+
+class StepDone(Part):
+    """One step of the walk is done."""
+
+    kind: Literal["step_done"] = "step_done"
+    session: SessionId
+    step: Label
+
+
+class StepSkipped(Part):
+    """One step of the walk was left out, and why."""
+
+    kind: Literal["step_skipped"] = "step_skipped"
+    session: SessionId
+    step: Label
+    reason: Words
+
+
+class FillGiven(Part):
+    """One syringe-full of blend went in [mL]."""
+
+    kind: Literal["fill_given"] = "fill_given"
+    session: SessionId
+    fill: Number
+    ml: Ml
+
+
+class FlushGiven(Part):
+    """Water went through the tube [mL]; `step` is the step of the walk it belongs to."""
+
+    kind: Literal["flush_given"] = "flush_given"
+    session: SessionId
+    step: Label
+    ml: Ml
+
+
+class Outcome(StrEnum):
+    """What became of one dose."""
+
+    GIVEN = "given"
+    PARTIAL = "partial"
+    HELD = "held"
+    REFUSED = "refused"
+    MISSED = "missed"
+    CAME_BACK = "came back"
+    SPILLED = "spilled"
+    NOT_KNOWN = "not known"
+
+
+class MedicineGiven(Part):
+    """What became of one dose of one medicine.
+
+    Attributes:
+        dose_mg: The dose the order asked for, exact [mg].
+        ml: What was drawn up for it, exact [mL]; none for what is not a liquid.
+        given_mg: What went in, exact [mg], where the outcome does not tell: needed for a part, "not known" allowed.
+        reason: Why; needed where it was not given as ordered, and for a dose given against a warning.
+    """
+
+    kind: Literal["medicine_given"] = "medicine_given"
+    session: SessionId | None = None
+    medicine: Id
+    dose_mg: Exact
+    ml: Exact | None = None
+    outcome: Annotated[Outcome, Field(strict=False)]
+    given_mg: Exact | Unknown | None = None
+    reason: Words | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "MedicineGiven":
+        if (self.outcome is Outcome.PARTIAL) != (self.given_mg is not None):
+            raise PydanticCustomError(
+                "given_mg", 'given_mg with the outcome "partial" (or "not known"), and with no other'
+            )
+        if self.outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED) and self.reason is None:
+            raise PydanticCustomError("reason", "a reason with an outcome of held, refused or missed")
+        if isinstance(self.given_mg, Decimal) and self.given_mg > self.dose_mg:
+            raise PydanticCustomError("given_mg", "a part no larger than the dose")
+        return self
+
+
+class MealEnded(Part):
+    """The meal is over, and this is what went in [mL].
+
+    `fills` is how many fills the total adds up; 0 when the meal is written down afterwards as one amount.
+    """
+
+    kind: Literal["meal_ended"] = "meal_ended"
+    session: SessionId
+    total_ml: Ml | Unknown
+    fills: Count
+
+
+class CameBack(Part):
+    """Some of it came back up [mL]."""
+
+    kind: Literal["came_back"] = "came_back"
+    session: SessionId | None = None
+    ml: Ml | Unknown
+
+
+class SessionPaused(Part):
+    """The walk waits."""
+
+    kind: Literal["session_paused"] = "session_paused"
+    session: SessionId
+
+
+class SessionResumed(Part):
+    """The walk goes on."""
+
+    kind: Literal["session_resumed"] = "session_resumed"
+    session: SessionId
+
+
+class SessionStopped(Part):
+    """The walk was broken off, and why."""
+
+    kind: Literal["session_stopped"] = "session_stopped"
+    session: SessionId
+    reason: Words
+
+
+class SessionEnded(Part):
+    """Every step of the walk is behind."""
+
+    kind: Literal["session_ended"] = "session_ended"
+    session: SessionId
+
+
+class SessionSkipped(Part):
+    """The whole session was left out, and why."""
+
+    kind: Literal["session_skipped"] = "session_skipped"
+    session: SessionId
+    reason: Words
+
+
+class Weighed(Part):
+    """The animal was weighed [kg], on which scale."""
+
+    kind: Literal["weight"] = "weight"
+    weight_kg: Annotated[float, Field(ge=WEIGHT_LIMITS_KG.low, le=WEIGHT_LIMITS_KG.high, strict=True)]
+    scale: Label | None = None
+
+
+class Note(Part):
+    """Anything worth writing down."""
+
+    kind: Literal["note"] = "note"
+    text: Words
+
+
+class Withdrawn(Part):
+    """The entry named in `corrects` did not happen, and why it was written."""
+
+    kind: Literal["withdrawn"] = "withdrawn"
+    reason: Words
+
+
+class BothGiven(Part):
+    """The answer "twice": these entries look like one, and all of them happened."""
+
+    kind: Literal["both_given"] = "both_given"
+    session: SessionId
+    entries: Annotated[tuple[EntryId, ...], Field(min_length=2, max_length=20, strict=False)]
+
+
+Payload = Annotated[
+    SessionStarted
+    | StepDone
+    | StepSkipped
+    | FillGiven
+    | FlushGiven
+    | MedicineGiven
+    | MealEnded
+    | CameBack
+    | SessionPaused
+    | SessionResumed
+    | SessionStopped
+    | SessionEnded
+    | SessionSkipped
+    | Weighed
+    | Note
+    | Withdrawn
+    | BothGiven,
+    Field(discriminator="kind"),
+]
+
+SITTER_KINDS = frozenset(
+    {
+        "session_started",
+        "step_done",
+        "step_skipped",
+        "fill_given",
+        "flush_given",
+        "medicine_given",
+        "meal_ended",
+        "came_back",
+        "session_paused",
+        "session_resumed",
+        "session_stopped",
+        "session_ended",
+        "session_skipped",
+        "note",
+        "withdrawn",
+    }
+)
+"""What a sitter may record: what happens in a session, and a note."""
+
+
+class Entry(Part):
+    """One fact as it leaves the device.
+
+    Attributes:
+        id: Made on the device when the button is pressed.
+        animal_id: Which animal it is about.
+        at: When it happened.
+        zone: The time zone the device was in.
+        device: Which device wrote it, by a name of its own making.
+        payload: What happened.
+        corrects: The entry this one replaces.
+    """
+
+    id: EntryId
+    animal_id: UUID
+    at: AwareDatetime
+    zone: ZoneName
+    device: Label
+    payload: Payload
+    corrects: EntryId | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "Entry":
+        if self.corrects == self.id:
+            raise PydanticCustomError("corrects", "another entry in corrects")
+        if isinstance(self.payload, Withdrawn) and self.corrects is None:
+            raise PydanticCustomError("corrects", "the id of what is withdrawn in corrects")
+        return self
+
+    @property
+    def kind(self) -> str:
+        return self.payload.kind
+
+    @property
+    def session(self) -> str | None:
+        """The session it belongs to, if any."""
+        return getattr(self.payload, "session", None)
+
+    def same_fact(self, other: "Entry") -> bool:
+        """Whether both say the same; the same instant may be written in two ways."""
+        return self == other
+
+
+class KeptEntry(Part):
+    """An entry in the record, with what the record added.
+
+    Attributes:
+        entry: The fact as it came.
+        seq: Its place in the household's own sequence, without gaps from 1.
+        day: The household's day it counts for.
+        by: Who wrote it.
+        recorded_at: When it arrived.
+    """
+
+    entry: Entry
+    seq: int
+    day: date
+    by: UUID
+    by_name: str
+    recorded_at: AwareDatetime
+
+
+def read_entry(document: str | bytes | dict[str, Any]) -> Entry:
+    """An entry from JSON, or from a mapping of the values JSON can hold.
+
+    Raises:
+        BadEntry: a key is missing, unknown or of the wrong kind; the first one found is named.
+    Source:
+        arithmetic only
+    """
+    try:
+        if isinstance(document, dict):
+            return Entry.model_validate_json(_dump(document))
+        return Entry.model_validate_json(document)
+    except ValidationError as error:
+        raise _bad_entry(error) from None
+
+
+def write_payload(entry: Entry) -> str:
+    """The payload as JSON."""
+    return entry.payload.model_dump_json(exclude_none=True)
+
+
+def check_clock(entry: Entry, *, now: datetime) -> timedelta:
+    """How far the entry lies ahead of now; 0 when it does not.
+
+    Raises:
+        BadEntry: so far ahead that the device's date is wrong.
+    Source:
+        record.clock_ahead_refused_hours
+    """
+    ahead = max(entry.at - now, timedelta(0))
+    if ahead > timedelta(hours=CLOCK_AHEAD_REFUSED_HOURS.value):
+        raise BadEntry(
+            field="at",
+            got=f"An entry dated {entry.at.astimezone(UTC):%Y-%m-%d %H:%M} UTC, when it is {now:%Y-%m-%d %H:%M} UTC",
+            allowed=f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead",
+            remedy="Set the clock of the device, correct the time of the entry and send it again.",
+        )
+    return ahead
+
+
+def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
+    """A UUID of version 7 (RFC 9562): the milliseconds of `at`, then chance.
+
+    Args:
+        at: The instant the button was pressed.
+        chance: At least 10 random bytes.
+    """
+    millis = int(at.timestamp() * 1000)
+    number = (millis << 80) | int.from_bytes(chance[:10], "big")
+    number = (number & ~(0xF << 76)) | (0x7 << 76)
+    number = (number & ~(0x3 << 62)) | (0x2 << 62)
+    return UUID(int=number)
+
+
+def _dump(document: dict[str, Any]) -> str:
+    try:
+        return json.dumps(document, default=str)
+    except (TypeError, ValueError):
+        return ""
+
+
+def household_day(*, at: datetime, time_zone: str, day_starts: time) -> date:
+    """The household's day an instant falls in: before the day's start hour it is still yesterday."""
+    return _day(at.astimezone(ZoneInfo(time_zone)), day_starts)
+
+
+def session_day(session: str, *, day_starts: time) -> date:
+    """The household's day a session belongs to, whenever it was really given."""
+    return _day(datetime.fromisoformat(session), day_starts)
+
+
+def entry_day(entry: Entry, *, time_zone: str, day_starts: time) -> date:
+    """The household's day an entry counts for: the day of its session, or of the moment it happened."""
+    if entry.session is not None:
+        return session_day(entry.session, day_starts=day_starts)
+    return household_day(at=entry.at, time_zone=time_zone, day_starts=day_starts)
+
+
+def _day(local: datetime, day_starts: time) -> date:
+    return local.date() - timedelta(days=local.time() < day_starts)
+
+
+def _bad_entry(error: ValidationError) -> BadEntry:
+    """The first thing pydantic found, in our words."""
+    first = error.errors(include_url=False)[0]
+    place = ".".join(str(part) for part in first["loc"] if part != "payload" or len(first["loc"]) == 1) or "entry"
+    told = (first.get("ctx") or {}).get("error")
+    if isinstance(told, FillmarkError):
+        return BadEntry(field=place, got=told.got, allowed=told.allowed, remedy=told.remedy)
+    came = first.get("input")
+    shown = f'"{str(came)[:40]}"' if isinstance(came, str | int | float) else "Something else"
+    allowed = first["msg"].removeprefix("Input should be ").removeprefix("Value should be ")
+    remedy = "Correct it and send the entry again."
+    if first["type"] == "missing":
+        return BadEntry(field=place, got=f"An entry without {place}", allowed=f"an entry with {place}", remedy=remedy)
+    if first["type"] == "extra_forbidden":
+        return BadEntry(field=place, got=f"An entry with {place}", allowed="the keys of its kind", remedy=remedy)
+    if first["type"] == "json_invalid":
+        return BadEntry(field=place, got="A text that is not JSON", allowed="one entry as JSON", remedy=remedy)
+    return BadEntry(field=place, got=f"{shown} for {place}", allowed=allowed, remedy=remedy)

@@ -1,0 +1,492 @@
+"""What the entries add up to: planned, in, back, kept.
+
+The answer depends on which entries there are, never on the order in which they arrived. A correction replaces what it
+names; two records of one thing make a range until someone says whether it happened once or twice; silence stays so.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from math import fsum
+from uuid import UUID
+
+from fillmark.core.entries import (
+    NOT_KNOWN,
+    BothGiven,
+    CameBack,
+    FillGiven,
+    FlushGiven,
+    KeptEntry,
+    MealEnded,
+    MedicineGiven,
+    Outcome,
+    SessionEnded,
+    SessionPaused,
+    SessionSkipped,
+    SessionStopped,
+    StepDone,
+    StepSkipped,
+    Withdrawn,
+)
+from fillmark.published.record_rules import UNFINISHED_AFTER_MINUTES
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A volume that is known only to lie between two values, ends included [mL]. Known exactly, both are the same."""
+
+    low_ml: float
+    high_ml: float
+
+    @property
+    def is_exact(self) -> bool:
+        return self.low_ml == self.high_ml
+
+
+NOTHING = Amount(0.0, 0.0)
+
+
+def add_up(amounts: Iterable[Amount]) -> Amount:
+    """The sum of amounts, low ends and high ends each for themselves; the same in whatever order they come."""
+    known = tuple(amounts)
+    return Amount(fsum(amount.low_ml for amount in known), fsum(amount.high_ml for amount in known))
+
+
+class Standing(StrEnum):
+    """How far a session has come, by what was recorded and nothing else."""
+
+    NO_ENTRY = "no entry"
+    IN_HAND = "in hand"
+    PAUSED = "paused"
+    STOPPED = "stopped"
+    ENDED = "ended"
+    SKIPPED = "skipped"
+    NOT_KNOWN = "not known"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Clash:
+    """Entries that look like one thing recorded twice. The question to a person is: once or twice?
+
+    "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them.
+    """
+
+    what: str
+    entry_ids: tuple[UUID, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fill:
+    """One syringe-full that went in, as far as the record knows."""
+
+    number: int
+    amount: Amount
+    by_name: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dose:
+    """What became of one medicine in a session."""
+
+    medicine: str
+    outcome: Outcome
+    low_mg: Decimal
+    high_mg: Decimal
+    by_name: str
+    at: datetime
+    reason: str | None
+    times: int  # how many records of it count
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SessionRecord:
+    """One session as the record has it. `None` for an amount means that nothing was recorded: it is never 0.
+
+    Attributes:
+        blend: What went in [mL].
+        back: What came back [mL]; with no entry of it, none was reported.
+        kept: What went in, less what came back [mL].
+        flush: Water through the tube beside the blend [mL].
+        next_fill: The number of the first fill not yet recorded, from 1.
+        steps_done: The steps that are behind, in the order they were done.
+        steps_skipped: The steps left out, with the reason of each.
+        clashes: The questions to ask.
+    """
+
+    session: str
+    standing: Standing
+    started_by: str | None = None
+    started_at: datetime | None = None
+    last_at: datetime | None = None
+    last_by: str | None = None
+    reason: str | None = None
+    steps_done: tuple[str, ...] = ()
+    steps_skipped: Mapping[str, str]
+    fills: tuple[Fill, ...] = ()
+    next_fill: int = 1
+    blend: Amount | None = None
+    flush: Amount | None = None
+    back: Amount | None = None
+    kept: Amount | None = None
+    doses: tuple[Dose, ...] = ()
+    clashes: tuple[Clash, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LedgerLine:
+    """One session of a day: what was planned beside what was recorded. Planned is never shown as given."""
+
+    planned_ml: float | None
+    record: SessionRecord
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DayLedger:
+    """What one animal's day adds up to. `None` means that nothing was recorded, never 0."""
+
+    day: date
+    lines: tuple[LedgerLine, ...]
+    planned_ml: float | None
+    blend: Amount | None
+    flush: Amount | None
+    back: Amount | None
+    kept: Amount | None
+    entries: int
+    last_at: datetime | None
+    clashes: tuple[Clash, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownEntry:
+    """An entry as the record shows it: what was corrected stays in sight."""
+
+    kept: KeptEntry
+    replaced_by: UUID | None
+    counts: bool
+
+
+def show_entries(entries: Iterable[KeptEntry]) -> tuple[ShownEntry, ...]:
+    """Every entry in the order it happened, with whether it counts and what took its place.
+
+    Of all that was written about one fact, the newest that nothing corrects counts. Newest is by the id, which holds
+    the moment the button was pressed.
+    """
+    kept = {entry.entry.id: entry for entry in entries}
+    groups = _Groups()
+    for one in kept.values():
+        groups.join(one.entry.id, one.entry.corrects or one.entry.id)
+    winners: dict[UUID, UUID] = {}
+    for members in groups.all():
+        present = [entry_id for entry_id in members if entry_id in kept]
+        corrected = {kept[entry_id].entry.corrects for entry_id in present}
+        open_ends = [entry_id for entry_id in present if entry_id not in corrected] or present
+        winner = max(open_ends)
+        winners.update(dict.fromkeys(present, winner))
+    return tuple(
+        ShownEntry(
+            kept=one,
+            replaced_by=None if winners[one.entry.id] == one.entry.id else winners[one.entry.id],
+            counts=winners[one.entry.id] == one.entry.id and not isinstance(one.entry.payload, Withdrawn),
+        )
+        for one in sorted(kept.values(), key=_when)
+    )
+
+
+def counting_entries(entries: Iterable[KeptEntry]) -> tuple[KeptEntry, ...]:
+    """The entries that count, in the order they happened: not those corrected or withdrawn."""
+    return tuple(shown.kept for shown in show_entries(entries) if shown.counts)
+
+
+def read_session(*, session: str, entries: Iterable[KeptEntry], now: datetime) -> SessionRecord:
+    """One session from the entries of its animal.
+
+    Args:
+        session: Which one; entries of others are left aside.
+        entries: In any order, with everything that corrects them.
+        now: An unfinished session with nothing new for long is "not known".
+    Source:
+        record.unfinished_after_minutes
+    """
+    mine = [one for one in counting_entries(entries) if one.entry.session == session]
+    return _read_session(session, mine, now)
+
+
+def read_day(*, day: date, entries: Iterable[KeptEntry], planned_ml: Mapping[str, float], now: datetime) -> DayLedger:
+    """One animal's day from its entries, beside what was planned.
+
+    Args:
+        day: The household's day.
+        entries: In any order, with everything that corrects them.
+        planned_ml: The blend planned for each session of the day [mL].
+        now: See `read_session`.
+    Source:
+        record.unfinished_after_minutes
+    """
+    counting = [one for one in counting_entries(entries) if one.day == day]
+    by_session: dict[str, list[KeptEntry]] = defaultdict(list)
+    for one in counting:
+        if one.entry.session is not None:
+            by_session[one.entry.session].append(one)
+    lines = tuple(
+        LedgerLine(planned_ml=planned_ml.get(session), record=_read_session(session, by_session.get(session, []), now))
+        for session in sorted({*planned_ml, *by_session})
+    )
+    records = [line.record for line in lines]
+    blend = _sum(record.blend for record in records)
+    loose = [one.entry.payload for one in counting if one.entry.session is None]
+    loose_back = [_back(payload.ml) for payload in loose if isinstance(payload, CameBack)]
+    back = _sum([*(record.back for record in records), *loose_back])
+    return DayLedger(
+        day=day,
+        lines=lines,
+        planned_ml=fsum(planned_ml.values()) if planned_ml else None,
+        blend=blend,
+        flush=_sum(record.flush for record in records),
+        back=_capped(back, blend),
+        kept=_kept(blend, back),
+        entries=len(counting),
+        last_at=max((one.entry.at for one in counting), default=None),
+        clashes=tuple(clash for record in records for clash in record.clashes),
+    )
+
+
+def _read_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> SessionRecord:
+    """`mine` counts, belongs to this session and stands in the order it happened."""
+    if not mine:
+        return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
+    twice = [frozenset(one.entry.payload.entries) for one in mine if isinstance(one.entry.payload, BothGiven)]
+    facts = [one for one in mine if not isinstance(one.entry.payload, BothGiven)]
+    if not facts:
+        return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
+    clashes: list[Clash] = []
+    blend, fills = _read_blend(facts, twice, clashes)
+    flush = _read_flush(facts, twice, clashes)
+    doses = _read_doses(facts, twice, clashes)
+    reported = [_back(one.entry.payload.ml) for one in facts if isinstance(one.entry.payload, CameBack)]
+    back = _sum(reported)
+    standing, reason = _standing(facts, now)
+    recorded_fills = {fill.number for fill in fills}
+    return SessionRecord(
+        session=session,
+        standing=standing,
+        started_by=facts[0].by_name,
+        started_at=facts[0].entry.at,
+        last_at=facts[-1].entry.at,
+        last_by=facts[-1].by_name,
+        reason=reason,
+        steps_done=tuple(
+            dict.fromkeys(
+                one.entry.payload.step for one in facts if isinstance(one.entry.payload, StepDone | FlushGiven)
+            )
+        ),
+        steps_skipped={
+            one.entry.payload.step: one.entry.payload.reason
+            for one in facts
+            if isinstance(one.entry.payload, StepSkipped)
+        },
+        fills=fills,
+        next_fill=next(number for number in range(1, len(recorded_fills) + 2) if number not in recorded_fills),
+        blend=blend,
+        flush=flush,
+        back=_capped(back, blend),
+        kept=_kept(blend, back),
+        doses=doses,
+        clashes=tuple(clashes),
+    )
+
+
+def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str | None]:
+    """Ended and skipped stay so; else the newest entry decides, and long silence makes it not known."""
+    payloads = [one.entry.payload for one in facts]
+    if any(isinstance(payload, SessionEnded) for payload in payloads):
+        return Standing.ENDED, None
+    last = payloads[-1]
+    if isinstance(last, SessionStopped):
+        return Standing.STOPPED, last.reason
+    if isinstance(last, SessionSkipped):
+        return Standing.SKIPPED, last.reason
+    if now - facts[-1].entry.at > timedelta(minutes=UNFINISHED_AFTER_MINUTES.value):
+        return Standing.NOT_KNOWN, None
+    return (Standing.PAUSED if isinstance(last, SessionPaused) else Standing.IN_HAND), None
+
+
+def _read_blend(
+    facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]
+) -> tuple[Amount | None, tuple[Fill, ...]]:
+    """What went in: the fills of the walk, checked by the totals that closed it, beside amounts written afterwards."""
+    by_number: dict[int, list[KeptEntry]] = defaultdict(list)
+    closings: list[Amount] = []
+    afterwards: list[tuple[KeptEntry, Amount]] = []
+    for one in facts:
+        payload = one.entry.payload
+        if isinstance(payload, FillGiven):
+            by_number[payload.fill].append(one)
+        elif isinstance(payload, MealEnded) and payload.total_ml != NOT_KNOWN:
+            total = Amount(float(payload.total_ml), float(payload.total_ml))
+            if payload.fills:
+                closings.append(total)
+            else:
+                afterwards.append((one, total))
+    fills = []
+    for number in sorted(by_number):
+        same = by_number[number]
+        amount = _once_or_twice(
+            same, [_exactly(_ml(one)) for one in same], twice, clashes, what=f"fill {number} of the meal"
+        )
+        fills.append(Fill(number=number, amount=amount, by_name=same[-1].by_name, at=same[-1].entry.at))
+    walk = _walked([fill.amount for fill in fills], closings)
+    records = ([walk] if walk else []) + [amount for _, amount in afterwards]
+    if len(records) < 2:
+        return (records[0] if records else None), tuple(fills)
+    walkers = [one for one in facts if isinstance(one.entry.payload, FillGiven)]
+    if not walkers:
+        walkers = [one for one in facts if isinstance(one.entry.payload, MealEnded) and one.entry.payload.fills]
+    involved = [*walkers[:1], *(one for one, _ in afterwards)]
+    return _once_or_twice(involved, records, twice, clashes, what="the meal"), tuple(fills)
+
+
+def _walked(fills: Sequence[Amount], closings: Sequence[Amount]) -> Amount | None:
+    """The walk's own amount: a range where fills and closing total differ, as a fill may still be on its way."""
+    said = [*([add_up(fills)] if fills else []), *closings]
+    if not said:
+        return None
+    return Amount(min(amount.low_ml for amount in said), max(amount.high_ml for amount in said))
+
+
+def _read_flush(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]) -> Amount | None:
+    by_step: dict[str, list[KeptEntry]] = defaultdict(list)
+    for one in facts:
+        if isinstance(one.entry.payload, FlushGiven):
+            by_step[one.entry.payload.step].append(one)
+    return _sum(
+        _once_or_twice(same, [_exactly(_ml(one)) for one in same], twice, clashes, what=f"the flush of step {step}")
+        for step, same in sorted(by_step.items())
+    )
+
+
+def _read_doses(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]) -> tuple[Dose, ...]:
+    by_medicine: dict[str, list[KeptEntry]] = defaultdict(list)
+    for one in facts:
+        if isinstance(one.entry.payload, MedicineGiven):
+            by_medicine[one.entry.payload.medicine].append(one)
+    doses = []
+    for medicine, same in sorted(by_medicine.items()):
+        went_in = [_went_in(one.entry.payload) for one in same]  # type: ignore[arg-type]
+        lows, highs = [low for low, _ in went_in], [high for _, high in went_in]
+        giving = [one for one, (_, high) in zip(same, went_in, strict=True) if high > 0]
+        is_open = len(giving) > 1 and not _all_told(giving, twice)
+        if is_open:
+            clashes.append(Clash(what=f"the medicine {medicine}", entry_ids=tuple(one.entry.id for one in giving)))
+        last = (giving or same)[-1]
+        payload = last.entry.payload
+        assert isinstance(payload, MedicineGiven)  # noqa: S101
+        doses.append(
+            Dose(
+                medicine=medicine,
+                outcome=payload.outcome,
+                low_mg=min(low for low, high in went_in if high > 0 or not giving) if is_open else sum(lows, Decimal()),
+                high_mg=sum(highs, Decimal()),
+                by_name=last.by_name,
+                at=last.entry.at,
+                reason=payload.reason,
+                times=len(giving),
+            )
+        )
+    return tuple(doses)
+
+
+def _went_in(payload: MedicineGiven) -> tuple[Decimal, Decimal]:
+    """The least and the most that may have gone in [mg]."""
+    match payload.outcome:
+        case Outcome.GIVEN:
+            return payload.dose_mg, payload.dose_mg
+        case Outcome.PARTIAL if isinstance(payload.given_mg, Decimal):
+            return payload.given_mg, payload.given_mg
+        case Outcome.HELD | Outcome.REFUSED | Outcome.MISSED:
+            return Decimal(), Decimal()
+        case _:  # came back, spilled, part not known, not known
+            return Decimal(), payload.dose_mg
+
+
+def _once_or_twice(
+    same: Sequence[KeptEntry],
+    amounts: Sequence[Amount],
+    twice: Sequence[frozenset[UUID]],
+    clashes: list[Clash],
+    *,
+    what: str,
+) -> Amount:
+    """Records of what may be one thing: from the least of them to all, until someone has said that all happened."""
+    everything = add_up(amounts)
+    if len(amounts) < 2 or _all_told(same, twice):
+        return everything
+    clashes.append(Clash(what=what, entry_ids=tuple(one.entry.id for one in same)))
+    return Amount(min(amount.low_ml for amount in amounts), everything.high_ml)
+
+
+def _all_told(same: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]]) -> bool:
+    ids = {one.entry.id for one in same}
+    return any(ids <= told for told in twice)
+
+
+def _back(ml: float | str) -> Amount:
+    """What came back; "not known" is anything from nothing to all of it, and is capped by what went in."""
+    return Amount(0.0, float("inf")) if isinstance(ml, str) else _exactly(ml)
+
+
+def _capped(back: Amount | None, blend: Amount | None) -> Amount | None:
+    if back is None or back.high_ml != float("inf"):
+        return back
+    return replace(back, high_ml=max(back.low_ml, blend.high_ml if blend else 0.0))
+
+
+def _kept(blend: Amount | None, back: Amount | None) -> Amount | None:
+    if blend is None:
+        return None
+    lost = back or NOTHING
+    return Amount(max(0.0, blend.low_ml - lost.high_ml), max(0.0, blend.high_ml - lost.low_ml))
+
+
+def _exactly(ml: float) -> Amount:
+    return Amount(ml, ml)
+
+
+def _ml(one: KeptEntry) -> float:
+    payload = one.entry.payload
+    assert isinstance(payload, FillGiven | FlushGiven)  # noqa: S101
+    return payload.ml
+
+
+def _sum(amounts: Iterable[Amount | None]) -> Amount | None:
+    known = [amount for amount in amounts if amount is not None]
+    return add_up(known) if known else None
+
+
+def _when(one: KeptEntry) -> tuple[datetime, UUID]:
+    return one.entry.at, one.entry.id
+
+
+class _Groups:
+    """Which ids belong together (union-find)."""
+
+    def __init__(self) -> None:
+        self._parent: dict[UUID, UUID] = {}
+
+    def _root(self, one: UUID) -> UUID:
+        self._parent.setdefault(one, one)
+        while self._parent[one] != one:
+            one = self._parent[one]
+        return one
+
+    def join(self, one: UUID, other: UUID) -> None:
+        self._parent[self._root(one)] = self._root(other)
+
+    def all(self) -> Iterable[list[UUID]]:
+        members: dict[UUID, list[UUID]] = defaultdict(list)
+        for one in self._parent:
+            members[self._root(one)].append(one)
+        return members.values()

@@ -1,0 +1,129 @@
+"""The tables. Rows never leave this package: `queries` returns frozen values of the core."""
+
+import uuid
+from typing import Any, ClassVar, NoReturn
+
+from django.conf import settings
+from django.db import models
+
+from fillmark.core.people import Role
+
+
+class Household(models.Model):
+    """One home. Its row is the lock under which its entries are numbered."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    name = models.CharField(max_length=80)
+    time_zone = models.CharField(max_length=64)
+    day_starts_clock = models.TimeField()
+    last_seq = models.BigIntegerField(default=0)
+
+
+class Person(models.Model):
+    """A caregiver. A sitter's pass holds between two dates."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="people")
+    user = models.OneToOneField(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="person")
+    name = models.CharField(max_length=80)
+    role = models.CharField(max_length=10, choices=[(role.value, role.value) for role in Role])
+    from_on = models.DateField(null=True)
+    until_on = models.DateField(null=True)
+
+
+class SignInLink(models.Model):
+    """A link that signs one person in, once. Only the hash of its token is kept."""
+
+    token_hash = models.CharField(max_length=64, primary_key=True)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT)
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True)
+
+
+class Animal(models.Model):
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="animals")
+    name = models.CharField(max_length=80)
+
+
+class Unchanging(models.Model):
+    """A row that is written once. The database holds the same by triggers."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            self._refuse()
+        super().save(*args, **{**kwargs, "force_insert": True})
+
+    def delete(self, *_args: Any, **_kwargs: Any) -> NoReturn:
+        self._refuse()
+
+    @staticmethod
+    def _refuse() -> NoReturn:
+        raise TypeError("The record is append-only: write a correction instead.")
+
+
+class PlanVersion(Unchanging):
+    """One version of an animal's care plan: the document whole, and who stands behind it."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="plans")
+    number = models.PositiveIntegerField()
+    document = models.TextField()
+    effective_from = models.DateTimeField()
+    confirmed_by = models.ForeignKey(Person, on_delete=models.PROTECT)
+    vet_words = models.TextField()
+    vet_said_on = models.DateField()
+    recorded_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "number"], name="plan_number_once")]
+
+
+class Entry(Unchanging):
+    """One recorded fact. `seq` runs from 1 without gaps in each household."""
+
+    id = models.UUIDField(primary_key=True, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
+    seq = models.BigIntegerField()
+    kind = models.CharField(max_length=40)
+    at = models.DateTimeField()
+    zone = models.CharField(max_length=64)
+    day = models.DateField()
+    session = models.CharField(max_length=16)
+    recorded_at = models.DateTimeField()
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, db_index=False)
+    device = models.CharField(max_length=80)
+    payload = models.TextField()
+    # No foreign key: a correction may arrive before what it corrects.
+    corrects = models.UUIDField(null=True)
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["household", "seq"], name="entry_seq_once")]
+        indexes: ClassVar = [
+            models.Index(fields=["animal", "day"], name="entry_by_day"),
+            models.Index(fields=["corrects"], name="entry_by_corrects", condition=models.Q(corrects__isnull=False)),
+        ]
+
+
+class DayRollup(models.Model):
+    """What one animal's day adds up to, worked out from the entries in the same transaction; may be made anew."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
+    day = models.DateField()
+    entries = models.PositiveIntegerField()
+    last_at = models.DateTimeField()
+    blend_low_ml = models.FloatField(null=True)
+    blend_high_ml = models.FloatField(null=True)
+    back_low_ml = models.FloatField(null=True)
+    back_high_ml = models.FloatField(null=True)
+    flush_ml = models.FloatField(null=True)
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "day"], name="rollup_day_once")]

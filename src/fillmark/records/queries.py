@@ -1,0 +1,402 @@
+"""Reading and writing the tables. What comes out is always a frozen value of the core."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from django.db.models import Q
+
+from fillmark.core.entries import Entry, KeptEntry, entry_day, write_payload
+from fillmark.core.errors import BadEntry, NotAllowed
+from fillmark.core.ledger import DayLedger, read_day
+from fillmark.core.people import Caregiver, Role
+from fillmark.records import models
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Home:
+    """A household, as far as the record needs it."""
+
+    id: UUID
+    name: str
+    time_zone: str
+    day_starts: time
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AnimalName:
+    """An animal of the household; all else about it stands in its plan."""
+
+    id: UUID
+    household_id: UUID
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StoredPlan:
+    """One version of a care plan, with who stands behind it."""
+
+    id: UUID
+    household_id: UUID
+    animal_id: UUID
+    number: int
+    document: str
+    effective_from: datetime
+    confirmed_by: UUID
+    vet_words: str
+    vet_said_on: date
+    recorded_at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Rollup:
+    """What one day adds up to [mL], as kept beside the entries."""
+
+    day: date
+    entries: int
+    last_at: datetime
+    blend_low_ml: float | None
+    blend_high_ml: float | None
+    back_low_ml: float | None
+    back_high_ml: float | None
+    flush_ml: float | None
+
+
+def _not_here(what: str, wanted: object) -> NotAllowed:
+    return NotAllowed(
+        field=what,
+        got=f"The {what} {wanted}",
+        allowed=f"a {what} of your own household",
+        remedy="Go back to the first screen and choose again.",
+    )
+
+
+def find_home(*, household_id: UUID, lock: bool = False) -> Home:
+    """The household; with `lock`, nobody else records in it until this transaction ends.
+
+    Raises:
+        NotAllowed: there is none.
+    """
+    rows = models.Household.objects.filter(pk=household_id)
+    row = (rows.select_for_update() if lock else rows).first()
+    if row is None:
+        raise _not_here("household", household_id)
+    return Home(id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock)
+
+
+def add_home(*, name: str, time_zone: str, day_starts: time) -> Home:
+    row = models.Household.objects.create(name=name, time_zone=time_zone, day_starts_clock=day_starts)
+    return Home(id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock)
+
+
+def all_homes() -> tuple[Home, ...]:
+    return tuple(
+        find_home(household_id=pk) for pk in models.Household.objects.order_by("name").values_list("pk", flat=True)
+    )
+
+
+def _caregiver(row: models.Person) -> Caregiver:
+    return Caregiver(
+        id=row.pk,
+        household_id=row.household_id,
+        name=row.name,
+        role=Role(row.role),
+        from_on=row.from_on,
+        until_on=row.until_on,
+    )
+
+
+def find_caregiver(*, household_id: UUID, person_id: UUID) -> Caregiver:
+    """The person, if they belong to this household.
+
+    Raises:
+        NotAllowed: they do not.
+    """
+    row = models.Person.objects.filter(pk=person_id, household_id=household_id).first()
+    if row is None:
+        raise _not_here("person", person_id)
+    return _caregiver(row)
+
+
+def caregiver_of_user(user_id: int) -> Caregiver | None:
+    row = models.Person.objects.filter(user_id=user_id).first()
+    return _caregiver(row) if row else None
+
+
+def user_of(person_id: UUID) -> int:
+    return models.Person.objects.values_list("user_id", flat=True).get(pk=person_id)
+
+
+def caregivers(household_id: UUID) -> tuple[Caregiver, ...]:
+    return tuple(_caregiver(row) for row in models.Person.objects.filter(household_id=household_id).order_by("name"))
+
+
+def add_person(
+    *, household_id: UUID, user_id: int, name: str, role: Role, from_on: date | None, until_on: date | None
+) -> Caregiver:
+    row = models.Person(
+        household_id=household_id, user_id=user_id, name=name, role=role.value, from_on=from_on, until_on=until_on
+    )
+    caregiver = _caregiver(row)
+    row.save(force_insert=True)
+    return caregiver
+
+
+def find_animal(*, household_id: UUID, animal_id: UUID) -> AnimalName:
+    """The animal, if it lives in this household.
+
+    Raises:
+        NotAllowed: it does not.
+    """
+    row = models.Animal.objects.filter(pk=animal_id, household_id=household_id).first()
+    if row is None:
+        raise _not_here("animal", animal_id)
+    return AnimalName(id=row.pk, household_id=row.household_id, name=row.name)
+
+
+def animals(household_id: UUID) -> tuple[AnimalName, ...]:
+    rows = models.Animal.objects.filter(household_id=household_id).order_by("name")
+    return tuple(AnimalName(id=row.pk, household_id=row.household_id, name=row.name) for row in rows)
+
+
+def add_animal(*, household_id: UUID, name: str) -> AnimalName:
+    row = models.Animal.objects.create(household_id=household_id, name=name)
+    return AnimalName(id=row.pk, household_id=household_id, name=name)
+
+
+# Plans
+
+
+def _plan(row: models.PlanVersion) -> StoredPlan:
+    return StoredPlan(
+        id=row.pk,
+        household_id=row.household_id,
+        animal_id=row.animal_id,
+        number=row.number,
+        document=row.document,
+        effective_from=row.effective_from,
+        confirmed_by=row.confirmed_by_id,
+        vet_words=row.vet_words,
+        vet_said_on=row.vet_said_on,
+        recorded_at=row.recorded_at,
+    )
+
+
+def add_plan(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    document: str,
+    effective_from: datetime,
+    confirmed_by: UUID,
+    vet_words: str,
+    vet_said_on: date,
+    now: datetime,
+) -> StoredPlan:
+    """Keep one more version of this animal's plan; its number is one higher than the last. The household is locked."""
+    last = models.PlanVersion.objects.filter(animal_id=animal_id).order_by("-number").first()
+    row = models.PlanVersion(
+        household_id=household_id,
+        animal_id=animal_id,
+        number=last.number + 1 if last else 1,
+        document=document,
+        effective_from=effective_from,
+        confirmed_by_id=confirmed_by,
+        vet_words=vet_words,
+        vet_said_on=vet_said_on,
+        recorded_at=now,
+    )
+    row.save()
+    return _plan(row)
+
+
+def plan_at(*, household_id: UUID, animal_id: UUID, at: datetime) -> StoredPlan | None:
+    """The version in force at an instant: of those in effect by then, the one adopted last."""
+    rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id, effective_from__lte=at)
+    row = rows.order_by("-effective_from", "-number").first()
+    return _plan(row) if row else None
+
+
+def plans_of(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ...]:
+    rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id).order_by("number")
+    return tuple(_plan(row) for row in rows)
+
+
+# Entries
+
+
+def _kept(row: models.Entry) -> KeptEntry:
+    # Read with the device's own zone again, so that what comes out is what went in.
+    document = (
+        f'{{"id":"{row.pk}","animal_id":"{row.animal_id}","at":"{row.at.isoformat()}","zone":"{row.zone}",'
+        f'"device":{_json(row.device)},"payload":{row.payload},'
+        f'"corrects":{_json(str(row.corrects)) if row.corrects else "null"}}}'
+    )
+    return KeptEntry(
+        entry=Entry.model_validate_json(document),
+        seq=row.seq,
+        day=row.day,
+        by=row.by_id,
+        by_name=row.by.name,
+        recorded_at=row.recorded_at,
+    )
+
+
+def _json(text: str) -> str:
+    return json.dumps(text)
+
+
+def find_entry(entry_id: UUID) -> KeptEntry | None:
+    row = models.Entry.objects.select_related("by").filter(pk=entry_id).first()
+    return _kept(row) if row else None
+
+
+def household_of_entry(entry_id: UUID) -> UUID | None:
+    return models.Entry.objects.filter(pk=entry_id).values_list("household_id", flat=True).first()
+
+
+def add_entry(*, home: Home, by: UUID, by_name: str, entry: Entry, now: datetime) -> KeptEntry:
+    """Keep one more entry under the household's next number, and bring its days up to date. The household is locked.
+
+    Raises:
+        BadEntry: the id is taken by another household's entry.
+    """
+    households = models.Household.objects.filter(pk=home.id)
+    seq = households.values_list("last_seq", flat=True).get() + 1
+    row = models.Entry(
+        id=entry.id,
+        household_id=home.id,
+        animal_id=entry.animal_id,
+        seq=seq,
+        kind=entry.kind,
+        at=entry.at,
+        zone=entry.zone,
+        day=entry_day(entry, time_zone=home.time_zone, day_starts=home.day_starts),
+        session=entry.session or "",
+        recorded_at=now,
+        by_id=by,
+        device=entry.device,
+        payload=write_payload(entry),
+        corrects=entry.corrects,
+    )
+    try:
+        with transaction.atomic():
+            row.save()
+    except IntegrityError:
+        raise taken_id(entry) from None
+    households.update(last_seq=seq)
+    kept = KeptEntry(entry=entry, seq=seq, day=row.day, by=by, by_name=by_name, recorded_at=now)
+    for day in {one.day for one in _with_corrections([kept], animal_id=entry.animal_id)}:
+        _roll_up(home.id, entry.animal_id, day, now)
+    return kept
+
+
+def taken_id(entry: Entry) -> BadEntry:
+    """The refusal of an id that another entry has."""
+    return BadEntry(
+        field="id",
+        got=f"The id {entry.id}, which an entry that says something else already has",
+        allowed="a new id for each entry",
+        remedy="Look at the record for what was kept; to change it, send a correction under a new id.",
+    )
+
+
+def entries_since(*, household_id: UUID, seq: int, limit: int) -> tuple[KeptEntry, ...]:
+    rows = models.Entry.objects.select_related("by").filter(household_id=household_id, seq__gt=seq)
+    return tuple(_kept(row) for row in rows.order_by("seq")[:limit])
+
+
+def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[KeptEntry, ...]:
+    """The entries of these days, both included, with all that corrects them or that they correct."""
+    rows = models.Entry.objects.select_related("by").filter(
+        household_id=household_id, animal_id=animal_id, day__range=(first, last)
+    )
+    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+
+
+def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:
+    found = {one.entry.id: one for one in entries}
+    fresh: Sequence[KeptEntry] = tuple(found.values())
+    while fresh:
+        ids = [one.entry.id for one in fresh]
+        targets = [one.entry.corrects for one in fresh if one.entry.corrects and one.entry.corrects not in found]
+        wanted = Q(corrects__in=ids) | Q(pk__in=targets) if targets else Q(corrects__in=ids)
+        rows = models.Entry.objects.select_related("by").filter(wanted, animal_id=animal_id)
+        fresh = [one for one in map(_kept, rows) if one.entry.id not in found]
+        found.update((one.entry.id, one) for one in fresh)
+    return tuple(found.values())
+
+
+# Rollups
+
+
+def _roll_up(household_id: UUID, animal_id: UUID, day: date, now: datetime) -> None:
+    entries = entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    ledger = read_day(day=day, entries=entries, planned_ml={}, now=now)
+    rows = models.DayRollup.objects.filter(animal_id=animal_id, day=day)
+    if ledger.last_at is None:
+        rows.delete()
+        return
+    values = _rolled(ledger)
+    if not rows.update(**values):
+        models.DayRollup.objects.create(household_id=household_id, animal_id=animal_id, day=day, **values)
+
+
+def _rolled(ledger: DayLedger) -> dict[str, object]:
+    return {
+        "entries": ledger.entries,
+        "last_at": ledger.last_at,
+        "blend_low_ml": ledger.blend and ledger.blend.low_ml,
+        "blend_high_ml": ledger.blend and ledger.blend.high_ml,
+        "back_low_ml": ledger.back and ledger.back.low_ml,
+        "back_high_ml": ledger.back and ledger.back.high_ml,
+        "flush_ml": ledger.flush and ledger.flush.high_ml,
+    }
+
+
+def rollups(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
+    """The kept sums of these days, oldest first; a day without entries has none."""
+    rows = models.DayRollup.objects.filter(
+        household_id=household_id, animal_id=animal_id, day__range=(first, last)
+    ).order_by("day")
+    return tuple(
+        Rollup(
+            day=row.day,
+            entries=row.entries,
+            last_at=row.last_at,
+            blend_low_ml=row.blend_low_ml,
+            blend_high_ml=row.blend_high_ml,
+            back_low_ml=row.back_low_ml,
+            back_high_ml=row.back_high_ml,
+            flush_ml=row.flush_ml,
+        )
+        for row in rows
+    )
+
+
+def rebuild_rollups(*, household_id: UUID, now: datetime) -> None:
+    """Throw the kept sums away and work them out of the entries again. The household is locked."""
+    models.DayRollup.objects.filter(household_id=household_id).delete()
+    days = models.Entry.objects.filter(household_id=household_id).values_list("animal_id", "day").distinct().order_by()
+    for animal_id, day in days:
+        _roll_up(household_id, animal_id, day, now)
+
+
+# Sign-in links
+
+
+def add_link(*, household_id: UUID, person_id: UUID, token_hash: str, expires_at: datetime) -> None:
+    models.SignInLink.objects.create(
+        household_id=household_id, person_id=person_id, token_hash=token_hash, expires_at=expires_at
+    )
+
+
+def use_link(*, token_hash: str, now: datetime) -> Caregiver | None:
+    """The person a link is for, if it still holds; it holds no more after this, even if two try at once."""
+    rows = models.SignInLink.objects.filter(token_hash=token_hash, used_at=None, expires_at__gt=now)
+    if not rows.update(used_at=now):
+        return None
+    return _caregiver(models.SignInLink.objects.select_related("person").get(pk=token_hash).person)

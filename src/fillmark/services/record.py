@@ -1,0 +1,145 @@
+"""Keeping what happened: once, in order, for good."""
+
+import secrets
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core.entries import (
+    SITTER_KINDS,
+    Entry,
+    KeptEntry,
+    MedicineGiven,
+    check_clock,
+    entry_day,
+    household_day,
+    make_entry_id,
+)
+from fillmark.core.errors import BadEntry, NotAllowed
+from fillmark.core.ledger import DayLedger, ShownEntry, read_day, show_entries
+from fillmark.core.people import Capability, Caregiver, Role, check_may
+from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
+from fillmark.records import queries
+from fillmark.records.queries import Home, Rollup
+from fillmark.services import plans
+
+__all__ = ["Rollup"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Recorded:
+    """The acknowledgement of one entry.
+
+    Attributes:
+        seq: Its place in the household's sequence.
+        was_known: It was in the record before; nothing changed.
+        clock_ahead: How far the device's clock runs ahead, where that is worth asking about.
+    """
+
+    seq: int
+    was_known: bool
+    clock_ahead: timedelta | None = None
+
+
+@transaction.atomic
+def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Recorded:
+    """Keep one fact. Once this returns, it is on the disk; sending it again changes nothing.
+
+    Args:
+        household_id: Whose record.
+        by: The person who writes it.
+        entry: What happened.
+        now: The present instant.
+    Raises:
+        BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
+        NotAllowed: the person may not record this, or the animal lives elsewhere.
+    """
+    home = queries.find_home(household_id=household_id, lock=True)
+    caregiver = queries.find_caregiver(household_id=household_id, person_id=by)
+    known = queries.find_entry(entry.id)
+    if known is not None:
+        if known.entry != entry or known.by != by or queries.household_of_entry(entry.id) != household_id:
+            raise queries.taken_id(entry)
+        return Recorded(seq=known.seq, was_known=True)
+    ahead = check_clock(entry, now=now)
+    _check_may_record(caregiver, entry, home=home, now=now)
+    queries.find_animal(household_id=household_id, animal_id=entry.animal_id)
+    if isinstance(entry.payload, MedicineGiven):
+        _check_medicine(entry.payload, entry=entry, household_id=household_id)
+    kept = queries.add_entry(home=home, by=by, by_name=caregiver.name, entry=entry, now=now)
+    is_worth_asking = ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value)
+    return Recorded(seq=kept.seq, was_known=False, clock_ahead=ahead if is_worth_asking else None)
+
+
+def new_entry_id(*, now: datetime) -> UUID:
+    """An id for an entry that is about to be offered as a button: pressed twice, it is still one entry."""
+    return make_entry_id(at=now, chance=secrets.token_bytes(10))
+
+
+def entries_since(*, household_id: UUID, seq: int, limit: int = 1000) -> tuple[KeptEntry, ...]:
+    """What is new in this household's record after `seq`, in sequence, at most `limit` at a time."""
+    return queries.entries_since(household_id=household_id, seq=seq, limit=limit)
+
+
+def day_entries(*, household_id: UUID, animal_id: UUID, day: date) -> tuple[ShownEntry, ...]:
+    """Everything written about one day, in the order it happened, corrected entries still in sight."""
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    shown = show_entries(entries)
+    mine = {one.kept.entry.id for one in shown if one.kept.day == day}
+    return tuple(one for one in shown if one.kept.entry.id in mine or one.kept.entry.corrects in mine)
+
+
+def day_ledger(*, household_id: UUID, animal_id: UUID, day: date, now: datetime) -> DayLedger:
+    """What one day adds up to, beside what the plan of that day wanted."""
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    planned = plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=day)
+    return read_day(
+        day=day,
+        entries=entries,
+        planned_ml={session.session: session.blend_ml for session in planned},
+        now=now,
+    )
+
+
+def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
+    """What each of these days added up to, oldest first; a day without entries has none."""
+    return queries.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last)
+
+
+@transaction.atomic
+def rebuild_days(*, household_id: UUID, now: datetime) -> None:
+    """Work the kept sums of every day out of the entries again."""
+    queries.find_home(household_id=household_id, lock=True)
+    queries.rebuild_rollups(household_id=household_id, now=now)
+
+
+def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: datetime) -> None:
+    what = Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
+    today = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+    happened_on = entry_day(entry, time_zone=home.time_zone, day_starts=home.day_starts)
+    check_may(caregiver, what=what, on=happened_on)
+    check_may(caregiver, what=what, on=today, days_late=int(LATE_SENDING_DAYS.value))
+    if entry.corrects is None or caregiver.role is not Role.SITTER:
+        return
+    corrected = queries.find_entry(entry.corrects)
+    if corrected is None or corrected.by != caregiver.id:
+        raise NotAllowed(
+            field="corrects",
+            got=f"{caregiver.name} ({caregiver.role.value}) asking to {Capability.CORRECT_OTHERS.value}",
+            allowed="a correction of what they wrote themselves",
+            remedy="Write a note, or ask a lead of this household.",
+        )
+
+
+def _check_medicine(payload: MedicineGiven, *, entry: Entry, household_id: UUID) -> None:
+    """A session belongs to one animal: only medicines that a plan of this animal names can be recorded for it."""
+    named = plans.medicines_ever_planned(household_id=household_id, animal_id=entry.animal_id)
+    if named is not None and payload.medicine not in named:
+        raise BadEntry(
+            field="medicine",
+            got=f'The medicine "{payload.medicine}", which no plan of this animal names',
+            allowed=", ".join(sorted(named)) or "no medicine",
+            remedy="Check that this is the right animal. If another animal's medicine was given, call the vet now.",
+        )

@@ -1,0 +1,102 @@
+"""What is next, was the last one given, and how far a session has come."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from fillmark.core.entries import household_day, session_day
+from fillmark.core.ledger import Clash, SessionRecord, Standing, counting_entries, read_session
+from fillmark.records import queries
+from fillmark.services import plans
+from fillmark.services.plans import PlannedSession
+
+_OPEN = {Standing.NO_ENTRY, Standing.IN_HAND, Standing.PAUSED}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SessionView:
+    """One session: what was planned beside what was recorded. Either may be missing."""
+
+    planned: PlannedSession | None
+    record: SessionRecord
+
+    @property
+    def session(self) -> str:
+        return self.record.session
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is still something to do in it."""
+        return self.record.standing in _OPEN
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NextAndLast:
+    """What the first screen answers.
+
+    Attributes:
+        last: The newest session that was recorded or is past its time; its record says whether it was given.
+        next: The session in hand, or the first open one that is not past; none when the plan names none.
+        sessions: Today's and yesterday's sessions, in order of time.
+        clashes: Questions waiting for an answer.
+    """
+
+    last: SessionView | None
+    next: SessionView | None
+    sessions: tuple[SessionView, ...]
+    clashes: tuple[Clash, ...]
+
+
+def session_state(*, household_id: UUID, animal_id: UUID, session: str, now: datetime) -> SessionRecord:
+    """How far one session has come, by its entries: a walk goes on from here."""
+    home = queries.find_home(household_id=household_id)
+    day = session_day(session, day_starts=home.day_starts)
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    return read_session(session=session, entries=entries, now=now)
+
+
+def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> NextAndLast:
+    """What is next, and what became of the session before it.
+
+    What is in hand comes first; then the newest session whose time has come and that has no entry; then the first one
+    still to come.
+    """
+    home = queries.find_home(household_id=household_id)
+    day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+    first, last = day - timedelta(days=1), day + timedelta(days=1)
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    planned = {
+        session.session: session
+        for offset in range(3)
+        for session in plans.planned_sessions(
+            household_id=household_id, animal_id=animal_id, day=first + timedelta(days=offset)
+        )
+    }
+    recorded = {one.entry.session for one in entries if one.entry.session is not None}
+    counting = counting_entries(entries)
+    views = [
+        SessionView(planned=planned.get(session), record=read_session(session=session, entries=counting, now=now))
+        for session in sorted({*planned, *recorded})
+    ]
+    local_now = now.astimezone(ZoneInfo(home.time_zone)).strftime("%Y-%m-%dT%H:%M")
+    place = _next_place(views, local_now)
+    before = views[:place] if place is not None else views
+    return NextAndLast(
+        last=before[-1] if before else None,
+        next=views[place] if place is not None else None,
+        sessions=tuple(views),
+        clashes=tuple(clash for view in views for clash in view.record.clashes),
+    )
+
+
+def _next_place(views: Sequence[SessionView], local_now: str) -> int | None:
+    in_hand = [place for place, view in enumerate(views) if view.record.standing in (Standing.IN_HAND, Standing.PAUSED)]
+    if in_hand:
+        return in_hand[-1]
+    past = [place for place, view in enumerate(views) if view.session <= local_now]
+    if past and views[past[-1]].record.standing is Standing.NO_ENTRY:
+        return past[-1]
+    to_come = (place for place in range(len(past), len(views)) if views[place].record.standing is Standing.NO_ENTRY)
+    return next(to_come, None)

@@ -1,0 +1,91 @@
+"""Links that sign a person in once, and passwords."""
+
+import hashlib
+import secrets
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.contrib.auth.models import User
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+
+from fillmark.core.errors import NotAllowed
+from fillmark.core.people import Capability, Caregiver
+from fillmark.records import queries
+from fillmark.services.households import check_person
+
+
+@transaction.atomic
+def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, valid_for: timedelta) -> str:
+    """A token that signs `person_id` in once, until it expires. It is shown now and never again: only its hash is kept.
+
+    Raises:
+        NotAllowed: `by` may not invite, or the person belongs elsewhere.
+    """
+    if by != person_id:
+        check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    queries.find_caregiver(household_id=household_id, person_id=person_id)
+    token = secrets.token_urlsafe(32)
+    queries.add_link(
+        household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for
+    )
+    return token
+
+
+@transaction.atomic
+def use_link(*, token: str, now: datetime) -> tuple[Caregiver, User]:
+    """The person whom the link signs in, and their user. Call it on a pressed button: mail programs open links unasked.
+
+    Raises:
+        NotAllowed: the link is unknown, used, or expired.
+    """
+    caregiver = queries.use_link(token_hash=_hash(token), now=now)
+    if caregiver is None:
+        raise NotAllowed(
+            field="token",
+            got="A sign-in link that was used before, has expired or was never made",
+            allowed="a new link, once",
+            remedy="Ask a lead of this household for a new one.",
+        )
+    return caregiver, user_of(caregiver.id)
+
+
+def user_of(person_id: UUID) -> User:
+    """The user as whom this person signs in."""
+    return User.objects.get(pk=queries.user_of(person_id))
+
+
+@transaction.atomic
+def choose_password(*, person_id: UUID, user_name: str, password: str) -> None:
+    """Let a person sign in with a name and a password from now on.
+
+    Raises:
+        NotAllowed: the name is taken, or the password is too easy to guess.
+    """
+    user = user_of(person_id)
+    user.username = user_name
+    try:
+        validate_password(password, user)
+    except ValidationError as error:
+        raise NotAllowed(
+            field="password",
+            got="A password that is easy to guess",
+            allowed="10 characters or more, and not a common one",
+            remedy=" ".join(error.messages),
+        ) from None
+    user.set_password(password)
+    try:
+        with transaction.atomic():
+            user.save()
+    except IntegrityError:
+        raise NotAllowed(
+            field="user_name",
+            got=f'The name "{user_name[:40]}", which someone has',
+            allowed="a name nobody has",
+            remedy="Choose another one.",
+        ) from None
+
+
+def _hash(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()

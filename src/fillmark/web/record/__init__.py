@@ -1,0 +1,1 @@
+"""Taking entries over HTTP, acknowledged one by one."""
