@@ -1,0 +1,176 @@
+"""An independent look at a timetable, in plain arithmetic: it shares nothing with the solver but the values.
+
+Every timetable that leaves this package has passed here.
+"""
+
+from collections.abc import Iterator
+
+from fillmark.core.timetable.clock import DAY_MINUTES, write_clock, write_duration
+from fillmark.core.timetable.day import Aim, Session, Timetable, who_can_come
+from fillmark.core.timetable.regimen import MEAL, BeforeMeal, Duty, EmptyStomach, Regimen, WithMeal
+
+
+def check_day(*, regimen: Regimen, timetable: Timetable) -> tuple[str, ...]:
+    """What is wrong with a timetable, one sentence each; empty when it holds every rule.
+
+    Args:
+        regimen: The rules.
+        timetable: The day, lived again and again.
+    Source:
+        arithmetic only
+    """
+    return tuple(_faults(regimen, timetable))
+
+
+def measure(*, regimen: Regimen, timetable: Timetable, aim: Aim) -> int:
+    """What a timetable reaches for one aim: a count, or minutes.
+
+    Source:
+        arithmetic only
+    """
+    sessions = timetable.sessions
+    if aim is Aim.SESSIONS:
+        return len(sessions)
+    if aim is Aim.NIGHT:
+        return sum(regimen.night is not None and regimen.night.is_inside(session.clock) for session in sessions)
+    if aim is Aim.PEOPLE:
+        if not regimen.people:
+            return 0
+        return sum(
+            not who_can_come(regimen=regimen, session=session, weekday=weekday)
+            for session in sessions
+            for weekday in regimen.weekdays
+        )
+    if aim is Aim.MEALS:
+        if regimen.meals is None:
+            return 0
+        own = [wish.clocks for wish in regimen.usual if wish.what == MEAL]
+        wanted = sum(map(len, own)) if own else regimen.meals.fewest
+        return abs(len(timetable.clocks_of(MEAL)) - wanted)
+    names = [MEAL, *(duty.name for duty in regimen.duties if duty.times is not None)]
+    if aim is Aim.MOVED:
+        return sum(
+            min((_around(clock, usual) for usual in regimen.usual_clocks(name)), default=0)
+            for name in names
+            for clock in timetable.clocks_of(name)
+        )
+    spread = 0
+    for name in names:
+        gaps = _gaps(timetable.clocks_of(name))
+        spread += max(gaps) - min(gaps) if gaps else 0
+    return spread
+
+
+def _around(first: int, second: int) -> int:
+    """How far two clock times are apart, the shorter way round the clock."""
+    ahead = (first - second) % DAY_MINUTES
+    return min(ahead, DAY_MINUTES - ahead)
+
+
+def _gaps(clocks: tuple[int, ...]) -> list[int]:
+    """From each time to the next, the last one to the first of the next day."""
+    if not clocks:
+        return []
+    following = [*clocks[1:], clocks[0] + DAY_MINUTES]
+    return [later - earlier for earlier, later in zip(clocks, following, strict=True)]
+
+
+def _faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
+    sessions = timetable.sessions
+    clocks = [session.clock for session in sessions]
+    if any(later <= earlier for earlier, later in zip(clocks, clocks[1:], strict=False)):
+        yield "Sessions are not in the order of the clock."
+        return
+    for session in sessions:
+        yield from _session_faults(regimen, session)
+    for duty in regimen.duties:
+        yield from _duty_faults(regimen, timetable, duty)
+    yield from _meal_faults(regimen, timetable)
+    for pair in regimen.apart:
+        for first in timetable.clocks_of(pair.first):
+            for second in timetable.clocks_of(pair.second):
+                if _around(first, second) < pair.minutes:
+                    yield (
+                        f"{pair.first} at {write_clock(first)} and {pair.second} at {write_clock(second)} are closer "
+                        f"than {write_duration(pair.minutes)}."
+                    )
+    if regimen.water_gap_minutes is not None:
+        if not clocks:
+            yield "No water goes through the tube."
+        elif max(_gaps(tuple(clocks))) > regimen.water_gap_minutes:
+            yield f"More than {write_duration(regimen.water_gap_minutes)} pass without water through the tube."
+    for wish in regimen.insisted:
+        if not any(
+            session.clock == wish.clock and (wish.what is None or session.holds(wish.what)) for session in sessions
+        ):
+            yield f"There is no {wish.what or 'session'} at {write_clock(wish.clock)}."
+    if regimen.most_sessions is not None and len(sessions) > regimen.most_sessions:
+        yield f"There are {len(sessions)} sessions, more than {regimen.most_sessions}."
+
+
+def _session_faults(regimen: Regimen, session: Session) -> Iterator[str]:
+    at = write_clock(session.clock)
+    if not 0 <= session.clock < DAY_MINUTES or session.clock % regimen.grid_minutes:
+        yield f"The session at {at} is not on a step of {regimen.grid_minutes} minutes."
+    if any(quiet.is_inside(session.clock) for quiet in regimen.quiet):
+        yield f"The session at {at} falls into hours without sessions."
+    if len(set(session.duties)) != len(session.duties):
+        yield f"The session at {at} holds something twice."
+    known = {duty.name for duty in regimen.duties}
+    for name in session.duties:
+        if name not in known:
+            yield f"The session at {at} holds {name}, which nobody ordered."
+    if session.has_meal and regimen.meals is None:
+        yield f"The session at {at} holds a meal, which nobody ordered."
+
+
+def _duty_faults(regimen: Regimen, timetable: Timetable, duty: Duty) -> Iterator[str]:
+    clocks = timetable.clocks_of(duty.name)
+    meals = timetable.clocks_of(MEAL)
+    if duty.times is None:
+        if clocks != meals:
+            yield f"{duty.name} is not with each meal."
+    elif len(clocks) != duty.times:
+        yield f"{duty.name} comes {len(clocks)} times, not {duty.times}."
+    for gap in _gaps(clocks):
+        if gap < duty.shortest_gap_minutes:
+            yield f"{duty.name} is given twice within {write_duration(duty.shortest_gap_minutes)}."
+        if duty.longest_gap_minutes is not None and gap > duty.longest_gap_minutes:
+            yield f"{duty.name} is more than {write_duration(duty.longest_gap_minutes)} apart."
+    for clock in clocks:
+        if duty.window is not None and not duty.window.holds(clock):
+            yield f"{duty.name} at {write_clock(clock)} is outside {duty.window}."
+        to_meals = [(meal - clock) % DAY_MINUTES for meal in meals]
+        match duty.food:
+            case WithMeal() if 0 not in to_meals:
+                yield f"{duty.name} at {write_clock(clock)} is without a meal."
+            case BeforeMeal(least_minutes=least, most_minutes=most):
+                if not to_meals or not least <= min(to_meals) <= most:
+                    yield f"{duty.name} at {write_clock(clock)} is not {least} to {most} minutes before a meal."
+            case EmptyStomach(after_minutes=after, before_minutes=before):
+                if any(ahead < before or DAY_MINUTES - ahead < after for ahead in to_meals):
+                    yield f"{duty.name} at {write_clock(clock)} is too near a meal."
+            case _:
+                pass
+
+
+def _meal_faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
+    meals = regimen.meals
+    if meals is None:
+        return
+    clocks = timetable.clocks_of(MEAL)
+    if not meals.fewest <= len(clocks) <= meals.most:
+        yield f"There are {len(clocks)} meals, not {meals.fewest} to {meals.most}."
+    for gap in _gaps(clocks):
+        if gap < meals.shortest_gap_minutes:
+            yield f"Two meals are closer than {write_duration(meals.shortest_gap_minutes)}."
+        if meals.longest_gap_minutes is not None and gap > meals.longest_gap_minutes:
+            yield f"Two meals are more than {write_duration(meals.longest_gap_minutes)} apart."
+    for clock in clocks:
+        if meals.window is not None and not meals.window.holds(clock):
+            yield f"The meal at {write_clock(clock)} is outside {meals.window}."
+        if not meals.may_be_at_night and regimen.night is not None and regimen.night.is_inside(clock):
+            yield f"The meal at {write_clock(clock)} is at night."
+        for session in timetable.sessions:
+            if 0 < (session.clock - clock) % DAY_MINUTES < meals.upright_minutes:
+                yield f"The session at {write_clock(session.clock)} falls into the upright time after a meal."
