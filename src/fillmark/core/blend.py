@@ -22,7 +22,7 @@ class MeasuredVolume:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class MeasuredWeight:
-    """The finished batch on the scale [g], and a syringe of it weighed: its mL and its weight without the syringe [g]."""
+    """The finished batch on the scale [g], and a sample of it: its volume [mL] and its net weight [g]."""
 
     batch_g: float
     sample_ml: float
@@ -66,7 +66,8 @@ def blend_volume(volume: BlendVolume) -> Explained[float]:
             ml = food_ml + water_ml
             explained = Explained(
                 value=ml,
-                because=f"predicted: {write_number(food_ml)} mL food + {write_number(water_ml)} mL water = {ml:,.0f} mL",
+                because=f"predicted: {write_number(food_ml)} mL food + {write_number(water_ml)} mL water = "
+                f"{write_number(ml)} mL",
                 cautions=(PREDICTED,),
             )
     check_range(field="blend_ml", value=explained.value, limits=VOLUME_LIMITS_ML)
@@ -166,7 +167,7 @@ def explain_shortfall(*, needed_kcal: float, blend_ml: float, kcal_per_ml: float
 
 
 def check_against_prediction(*, measured_ml: float, food_ml: float, water_ml: float) -> Explained[float]:
-    """How far the measured batch lies from what went in [fraction of the prediction, + is more]; a big gap is asked about.
+    """How far the measured batch lies from what went in [fraction of the prediction]; a big gap is asked about.
 
     Source:
         blend.measure_gap

@@ -141,9 +141,9 @@ def metabolic_water(*, protein_g: float, carbohydrate_g: float, fat_g: float) ->
     )
     return Explained(
         value=ml,
-        because=f"{METABOLIC_PROTEIN.value:g} × {write_number(protein_g)} g protein + {METABOLIC_CARBOHYDRATE.value:g} × "
-        f"{write_number(carbohydrate_g)} g carbohydrate + {METABOLIC_FAT.value:g} × {write_number(fat_g)} g fat = "
-        f"{write_number(ml)} mL",
+        because=f"{METABOLIC_PROTEIN.value:g} × {write_number(protein_g)} g protein + "
+        f"{METABOLIC_CARBOHYDRATE.value:g} × {write_number(carbohydrate_g)} g carbohydrate + "
+        f"{METABOLIC_FAT.value:g} × {write_number(fat_g)} g fat = {write_number(ml)} mL",
         figures=(METABOLIC_PROTEIN, METABOLIC_CARBOHYDRATE, METABOLIC_FAT),
     )
 

@@ -1,0 +1,325 @@
+"""Will this blend flow through this tube? The household's own flow tests answer, and say how sure they are."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fillmark.core.errors import NotStated, OutOfRange
+from fillmark.core.explain import Explained
+from fillmark.core.limits import check_at_least, check_range
+from fillmark.core.quantities import write_number
+from fillmark.published import Band
+from fillmark.published.flow import (
+    FLOW_LEVEL_STARTS_ML,
+    FLOW_NOISE_ML,
+    FLOW_TEST_SECONDS,
+    FLOW_TEST_SYRINGE_ML,
+    MM_PER_FRENCH,
+    PASS_CHANCE,
+    PRIOR_THINNING_PER_ML,
+    PRIOR_THINNING_SPREAD,
+    PRIOR_WATER_ML_PER_100_G,
+    PRIOR_WATER_SPREAD_ML_PER_100_G,
+    WATER_LIMITS_ML_PER_100_G,
+)
+from fillmark.published.input_limits import FRENCH_LIMITS
+from fillmark.published.sources import OWN_CHOICE
+
+_LEFT_LIMITS_ML = Band(
+    id="flow.left_limits",
+    low=0.0,
+    high=FLOW_TEST_SYRINGE_ML.value,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="the test's syringe",
+    says="The test starts with 10 mL.",
+)
+
+
+def iddsi_level(*, left_ml: float, has_flowed: bool = True) -> Explained[int]:
+    """Level of a blend from what is left in the 10 mL syringe after 10 seconds, 0 to 3.
+
+    Args:
+        left_ml: What is left [mL].
+        has_flowed: Whether anything came out at all.
+    Raises:
+        OutOfRange: nothing flowed, or the number is none the syringe can show.
+    Source:
+        flow.level_1_from, flow.level_2_from (from memory), flow.level_3_from (from memory)
+    """
+    check_range(field="left_ml", value=left_ml, limits=_LEFT_LIMITS_ML, remedy="Read the mark on the syringe again.")
+    if not has_flowed:
+        raise OutOfRange(
+            field="has_flowed",
+            got="A blend of which nothing flowed out",
+            allowed="a blend that flows (levels 0 to 3)",
+            remedy="It is too thick for the test and for the tube: add water, sieve it and test again.",
+        )
+    # the last level starts above its figure, the others at theirs
+    level_1, level_2, level_3 = (figure.value for figure in FLOW_LEVEL_STARTS_ML)
+    level = (left_ml >= level_1) + (left_ml >= level_2) + (left_ml > level_3)
+    return Explained(
+        value=level,
+        because=f"{write_number(left_ml)} mL left after {FLOW_TEST_SECONDS.value:g} s: level {level}",
+        figures=FLOW_LEVEL_STARTS_ML,
+    )
+
+
+def outer_diameter(*, french: float) -> Explained[float]:
+    """Outer diameter of a tube [mm]. French says nothing about the bore.
+
+    Source:
+        flow.mm_per_french
+    """
+    check_range(field="french", value=french, limits=FRENCH_LIMITS)
+    mm = french * MM_PER_FRENCH.value
+    return Explained(
+        value=mm,
+        because=f"{write_number(french)} Fr ÷ 3 = {write_number(mm, digits=3)} mm outside",
+        figures=(MM_PER_FRENCH,),
+    )
+
+
+def bore(*, french: float, inner_mm: float | None) -> Explained[float]:
+    """Inner diameter of a tube, as its maker states it [mm].
+
+    Raises:
+        NotStated: the maker's figure is missing; it is not worked out from French.
+        OutOfRange: the bore is not smaller than the outside.
+    Source:
+        the maker; flow.mm_per_french
+    """
+    outside = outer_diameter(french=french)
+    if inner_mm is None:
+        raise NotStated(
+            field="tube.inner_mm",
+            got=f"A tube of {write_number(french)} Fr without its inner diameter",
+            allowed="the maker's inner diameter in mm",
+            remedy="French is the outside only. Look on the package or ask the clinic.",
+        )
+    check_at_least(field="tube.inner_mm", value=inner_mm, least=0.3, unit="mm", remedy="Read the package again.")
+    if inner_mm >= outside.value:
+        raise OutOfRange(
+            field="tube.inner_mm",
+            got=f"An inner diameter of {write_number(inner_mm)} mm in a tube of {write_number(french)} Fr",
+            allowed=f"less than {write_number(outside.value, digits=3)} mm",
+            remedy="Check that the inner diameter is in mm, and that French was not entered for it.",
+        )
+    return Explained(value=inner_mm, because=f"the maker states {write_number(inner_mm)} mm inside", parts=(outside,))
+
+
+def newtonian_pressure_drop(
+    *, viscosity_pa_s: float, length_m: float, flow_m3_per_s: float, radius_m: float
+) -> Explained[float]:
+    """Pressure lost along a tube by a liquid like water, laminar [Pa]. For comparing tubes only.
+
+    Source:
+        Hagen-Poiseuille
+    """
+    _check_pipe(length_m=length_m, flow_m3_per_s=flow_m3_per_s, radius_m=radius_m)
+    check_at_least(field="viscosity", value=viscosity_pa_s, least=1e-5, unit="Pa·s", remedy="Check the viscosity.")
+    pascal = 8 * viscosity_pa_s * length_m * flow_m3_per_s / (math.pi * radius_m**4)
+    return Explained(value=pascal, because=f"8 μ L Q ÷ (π R⁴) = {pascal:,.0f} Pa")
+
+
+def power_law_pressure_drop(
+    *, consistency: float, flow_index: float, length_m: float, flow_m3_per_s: float, radius_m: float
+) -> Explained[float]:
+    """Pressure lost along a tube by a blend that thins when pushed, laminar [Pa]. For comparing tubes only.
+
+    Args:
+        consistency: K of the power law [Pa·s^n].
+        flow_index: n of the power law, 1 for a liquid like water.
+        length_m: Length of the tube [m].
+        flow_m3_per_s: Flow [m³/s].
+        radius_m: Inner radius [m].
+    Source:
+        Darby, equation 6-44
+    """
+    _check_pipe(length_m=length_m, flow_m3_per_s=flow_m3_per_s, radius_m=radius_m)
+    check_at_least(field="consistency", value=consistency, least=1e-5, unit="Pa·s^n", remedy="Check the consistency.")
+    check_at_least(field="flow_index", value=flow_index, least=0.05, unit="", remedy="Check the flow index.")
+    shear_per_s = (3 * flow_index + 1) / flow_index * flow_m3_per_s / (math.pi * radius_m**3)
+    pascal = 2 * consistency * length_m / radius_m * shear_per_s**flow_index
+    return Explained(value=pascal, because=f"2 K L ÷ R × ((3n + 1) ÷ n × Q ÷ (π R³))^n = {pascal:,.0f} Pa")
+
+
+def _check_pipe(*, length_m: float, flow_m3_per_s: float, radius_m: float) -> None:
+    check_at_least(field="length", value=length_m, least=1e-3, unit="m", remedy="Enter the length in meters.")
+    check_at_least(field="flow", value=flow_m3_per_s, least=0, unit="m³/s", remedy="Check the pace.")
+    check_at_least(field="radius", value=radius_m, least=1e-4, unit="m", remedy="Enter the radius in meters.")
+
+
+def plunger_force(*, pressure_pa: float, plunger_diameter_mm: float) -> Explained[float]:
+    """Force on a syringe plunger at this pressure [N].
+
+    Source:
+        arithmetic only (pressure × area)
+    """
+    check_at_least(field="pressure", value=pressure_pa, least=0, unit="Pa", remedy="Check the pressure.")
+    check_at_least(field="plunger", value=plunger_diameter_mm, least=0.5, unit="mm", remedy="Measure the plunger.")
+    newton = pressure_pa * math.pi / 4 * (plunger_diameter_mm / 1000) ** 2
+    return Explained(
+        value=newton,
+        because=f"{pressure_pa:,.0f} Pa × π/4 × ({write_number(plunger_diameter_mm)} mm)² = {newton:.3f} N",
+    )
+
+
+def push_compared(*, inner_mm: float, than_mm: float, flow_index: float = 1.0) -> Explained[float]:
+    """How many times harder the same blend at the same pace pushes through one bore than through another.
+
+    Source:
+        Darby, equation 6-44
+    """
+    check_at_least(field="inner_mm", value=inner_mm, least=0.3, unit="mm", remedy="Check the inner diameter.")
+    check_at_least(field="than_mm", value=than_mm, least=0.3, unit="mm", remedy="Check the inner diameter.")
+    check_at_least(field="flow_index", value=flow_index, least=0.05, unit="", remedy="Check the flow index.")
+    times = (than_mm / inner_mm) ** (3 * flow_index + 1)
+    return Explained(
+        value=times,
+        because=f"({write_number(than_mm)} ÷ {write_number(inner_mm)})^{write_number(3 * flow_index + 1)} = "
+        f"{write_number(times, digits=3)} times the pressure",
+        cautions=("A comparison only: never a pressure to push with.",),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FlowTest:
+    """One flow test of a batch of this food."""
+
+    water_ml_per_100_g: float
+    left_ml: float
+
+    def __post_init__(self) -> None:
+        check_range(field="water_ml_per_100_g", value=self.water_ml_per_100_g, limits=WATER_LIMITS_ML_PER_100_G)
+        check_range(field="left_ml", value=self.left_ml, limits=_LEFT_LIMITS_ML, remedy="Read the syringe again.")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WaterProposal:
+    """Water to stir in so that the batch is likely to pass, and how sure that is."""
+
+    water_ml_per_100_g: float
+    chance_to_pass: float
+    pass_point_low_ml: float  # where the food just passes: 5 % and 95 % of what the tests leave possible
+    pass_point_high_ml: float
+    energy_kept_fraction: float  # energy per mL beside the undiluted food
+
+
+def _left_ml(thickness: float) -> float:
+    """What is left after the test: the outflow slows with the head, so a log-thickness gives a Gompertz curve."""
+    if thickness < -6:
+        return 0.0
+    return FLOW_TEST_SYRINGE_ML.value * math.exp(-math.exp(-thickness))
+
+
+def _thickness(left_ml: float) -> float:
+    return -math.log(-math.log(left_ml / FLOW_TEST_SYRINGE_ML.value))
+
+
+def _grid(low: float, high: float, count: int) -> tuple[float, ...]:
+    return tuple(low + (high - low) * index / (count - 1) for index in range(count))
+
+
+_THINNINGS = tuple(
+    PRIOR_THINNING_PER_ML.value * math.exp(PRIOR_THINNING_SPREAD.value * z) for z in _grid(-2.5, 2.5, 25)
+)
+_THINNING_WEIGHTS = tuple(-0.5 * z * z for z in _grid(-2.5, 2.5, 25))
+_PASS_POINTS = _grid(-60.0, 160.0, 441)
+
+
+def _chance_below(limit: float, mean: float, spread: float) -> float:
+    return 0.5 * math.erfc((mean - limit) / (spread * math.sqrt(2)))
+
+
+def propose_water(
+    tests: Sequence[FlowTest], *, most_left_ml: float, food_g_per_ml: float = 1.0
+) -> Explained[WaterProposal]:
+    """Water for 100 g of food so that the next batch has a 90 % chance to pass, learned from this food's own tests.
+
+    Each mL of water thins the food by an unknown share, and the food passes at an unknown amount of water. Every pair is
+    weighed by how well it explains the tests (a grid, so the answer is exact and the same every time), and the least
+    water that passes with the chance wanted is proposed.
+
+    Args:
+        tests: This food's tests, in any order; with none, the proposal rests on print alone and says so.
+        most_left_ml: What may be left after 10 s for the tube in use [mL], above 0 and below 10.
+        food_g_per_ml: Density of the food by the household's scale [g/mL].
+    Raises:
+        OutOfRange: the limit is none the test can show.
+    Source:
+        flow.noise, flow.pass_chance, flow.prior_*
+    """
+    if not 0.1 <= most_left_ml <= 9.9:
+        raise OutOfRange(
+            field="most_left_ml",
+            got=f"A flow limit of {write_number(most_left_ml)} mL left",
+            allowed="0.1 mL to 9.9 mL",
+            remedy="Enter what the clinic allows to be left in the syringe after 10 seconds.",
+        )
+    noise = FLOW_NOISE_ML.value
+    limit = _thickness(most_left_ml)
+    hypotheses: list[tuple[float, float, float]] = []
+    for thinning, weight_thinning in zip(_THINNINGS, _THINNING_WEIGHTS, strict=True):
+        for pass_point in _PASS_POINTS:
+            off = (pass_point - PRIOR_WATER_ML_PER_100_G.value) / PRIOR_WATER_SPREAD_ML_PER_100_G.value
+            log_weight = weight_thinning - 0.5 * off * off
+            for test in tests:
+                expected = _left_ml(limit + thinning * (pass_point - test.water_ml_per_100_g))
+                miss = (test.left_ml - expected) / noise
+                # a heavy tail: one slip of the hand must not outvote the other tests
+                log_weight -= 2.5 * math.log1p(miss * miss / 4)
+            hypotheses.append((log_weight, thinning, pass_point))
+    best = max(log_weight for log_weight, _, _ in hypotheses)
+    kept = [(math.exp(w - best), thinning, point) for w, thinning, point in hypotheses if w > best - 9]
+    whole = sum(weight for weight, _, _ in kept)
+
+    def chance(water: float) -> float:
+        return (
+            sum(
+                weight * _chance_below(most_left_ml, _left_ml(limit + thinning * (point - water)), noise)
+                for weight, thinning, point in kept
+            )
+            / whole
+        )
+
+    low, high = WATER_LIMITS_ML_PER_100_G.low, WATER_LIMITS_ML_PER_100_G.high
+    if chance(low) >= PASS_CHANCE.value:
+        high = low
+    while high - low > 0.05:
+        middle = (low + high) / 2
+        low, high = (low, middle) if chance(middle) >= PASS_CHANCE.value else (middle, high)
+    water = high
+    by_point = sorted((point, weight) for weight, _, point in kept)
+    kept_energy = (100 / food_g_per_ml) / (100 / food_g_per_ml + water)
+    return Explained(
+        value=WaterProposal(
+            water_ml_per_100_g=water,
+            chance_to_pass=chance(water),
+            pass_point_low_ml=_quantile(by_point, 0.05 * whole),
+            pass_point_high_ml=_quantile(by_point, 0.95 * whole),
+            energy_kept_fraction=kept_energy,
+        ),
+        because=f"{len(tests)} test{'' if len(tests) == 1 else 's'} of this food: {write_number(water, digits=3)} mL water "
+        f"for 100 g passes nine times of ten; {kept_energy:.0%} of the energy per mL is kept",
+        figures=(
+            FLOW_NOISE_ML,
+            PASS_CHANCE,
+            PRIOR_WATER_ML_PER_100_G,
+            PRIOR_WATER_SPREAD_ML_PER_100_G,
+            PRIOR_THINNING_PER_ML,
+            PRIOR_THINNING_SPREAD,
+        ),
+        cautions=(
+            () if tests else ("No test of this food yet: this rests on print about other foods. Test the first batch.",)
+        ),
+    )
+
+
+def _quantile(by_point: Sequence[tuple[float, float]], weight_below: float) -> float:
+    seen = 0.0
+    for point, weight in by_point:
+        seen += weight
+        if seen >= weight_below:
+            return point
+    return by_point[-1][0]

@@ -1,0 +1,92 @@
+"""Least and most of a nutrient for each 1,000 kcal, adult animals."""
+
+from fillmark.published.figure import Figure, Source
+from fillmark.published.sources import AAFCO_2014, FEDIAF_2017, FROM_MEMORY
+
+REFERENCE_KCAL_PER_KG_DRY = Figure(
+    id="nutrients.reference_energy",
+    value=4000.0,
+    unit="kcal/kg dry matter",
+    source=AAFCO_2014,
+    place="profiles presume this energy density",
+    says="Profiles by dry matter presume 4,000 kcal in a kg of it.",
+)
+
+
+def _bound(kind: str, profile: str, species: str, nutrient: str, value: float, unit: str, source: Source) -> Figure:
+    return Figure(
+        id=f"nutrients.{profile}.{species}.{nutrient.replace(' ', '_')}.{kind}",
+        value=value,
+        unit=f"{unit}/1000 kcal",
+        source=source,
+        place="adult, calorie basis" if species == "dog" else "adult, dry matter table at 4,000 kcal/kg",
+        says=f"At {'least' if kind == 'least' else 'most'} this much {nutrient} for each 1,000 kcal.",
+    )
+
+
+def _bounds(
+    kind: str, profile: str, species: str, unit_by_nutrient: dict[str, tuple[float, str]], source: Source
+) -> dict[tuple[str, str], Figure]:
+    return {
+        (species, nutrient): _bound(kind, profile, species, nutrient, value, unit, source)
+        for nutrient, (value, unit) in unit_by_nutrient.items()
+    }
+
+
+_DOG_SEEN = {
+    "fat": (13.8, "g"),
+    "linoleic acid": (2.8, "g"),
+    "calcium": (1.25, "g"),
+    "potassium": (1.5, "g"),
+    "sodium": (0.2, "g"),
+    "chloride": (0.3, "g"),
+    "iron": (10.0, "mg"),
+}
+_DOG_MEMORY = {
+    "protein": (45.0, "g"),
+    "phosphorus": (1.0, "g"),
+    "magnesium": (0.15, "g"),
+    "copper": (1.83, "mg"),
+    "manganese": (1.25, "mg"),
+    "zinc": (20.0, "mg"),
+    "iodine": (0.25, "mg"),
+    "selenium": (0.08, "mg"),
+    "vitamin A": (1250.0, "IU"),
+    "vitamin D": (125.0, "IU"),
+    "vitamin E": (12.5, "IU"),
+    "thiamine": (0.56, "mg"),
+    "choline": (340.0, "mg"),
+}
+_CAT_SEEN = {
+    "calcium": (1.5, "g"),
+    "sodium": (0.5, "g"),
+    "chloride": (0.75, "g"),
+    "magnesium": (0.1, "g"),
+}
+_CAT_MEMORY = {
+    "protein": (65.0, "g"),
+    "fat": (22.5, "g"),
+    "phosphorus": (1.25, "g"),
+    "potassium": (1.5, "g"),
+    "iron": (20.0, "mg"),
+    "zinc": (18.8, "mg"),
+    "taurine": (0.5, "g"),
+    "thiamine": (1.4, "mg"),
+    "vitamin A": (833.0, "IU"),
+    "vitamin D": (70.0, "IU"),
+    "vitamin E": (10.0, "IU"),
+}
+AAFCO_LEAST = {
+    **_bounds("least", "aafco", "dog", _DOG_SEEN, AAFCO_2014),
+    **_bounds("least", "aafco", "dog", _DOG_MEMORY, FROM_MEMORY),
+    **_bounds("least", "aafco", "cat", _CAT_SEEN, AAFCO_2014),
+    **_bounds("least", "aafco", "cat", _CAT_MEMORY, FROM_MEMORY),
+}
+AAFCO_MOST = _bounds("most", "aafco", "dog", {"calcium": (4.5, "g"), "phosphorus": (4.0, "g")}, AAFCO_2014)
+FEDIAF_LEAST = _bounds(
+    "least",
+    "fediaf",
+    "cat",
+    {"arginine": (2.5, "g"), "lysine": (0.85, "g"), "tryptophan": (0.33, "g")},
+    FEDIAF_2017,
+)
