@@ -190,3 +190,61 @@ VET_COLUMN_2018 = _print(
     year=2018,
     where="weight lost by a cat",
 )
+
+# Medicines and syringes
+ISO_7886_1 = _print(
+    id="iso_7886_1",
+    title="ISO 7886-1, Sterile hypodermic syringes for single use",
+    issuer="International Organization for Standardization",
+    year=2017,
+    where="Table 1, as worked by a surgical materials test laboratory",
+)
+ISO_80369_3 = _print(
+    id="iso_80369_3",
+    title="ISO 80369-3, Small-bore connectors for enteral applications",
+    issuer="International Organization for Standardization",
+    year=2016,
+    where="Annex A, as quoted",
+)
+ARENAS_LOPEZ_2017 = _print(
+    id="arenas_lopez_2017",
+    title="Accuracy of small oral syringes, Archives of Disease in Childhood 102:655",
+    issuer="Arenas-Lopez and others",
+    year=2017,
+    where="abstract",
+)
+DOSE_ROUNDING_2020 = _print(
+    id="dose_rounding_2020",
+    title="Rounding of doses for children, International Journal of Pharmacy Practice 28:107",
+    issuer="a hospital pharmacy group",
+    year=2020,
+    where="what was counted as a concern",
+)
+NURSING_SYRINGE_GUIDE = _print(
+    id="nursing_syringe_guide",
+    title="Guide to syringes and their graduations",
+    issuer="a college of nursing",
+    year=None,
+    where="graduation of each size",
+)
+HOSPITAL_SHEET_1619 = _print(
+    id="hospital_sheet_1619",
+    title="Teaching sheet 1619 on oral syringes",
+    issuer="a children's hospital",
+    year=None,
+    where="short lines; which syringe to take; reading between lines",
+)
+ISMP_2011 = _print(
+    id="ismp_2011",
+    title="Guideline on timely administration of scheduled medications",
+    issuer="Institute for Safe Medication Practices",
+    year=2011,
+    where="the time windows, as summarized elsewhere",
+)
+NHS_SPS = _print(
+    id="nhs_sps",
+    title="Advice on missed and late doses",
+    issuer="NHS Specialist Pharmacy Service",
+    year=None,
+    where="late doses; never double",
+)

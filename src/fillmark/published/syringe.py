@@ -1,0 +1,150 @@
+"""Syringes: what a mark can be trusted for, and how far a dose may be rounded to reach one."""
+
+from fillmark.published.figure import Band, Figure, Source
+from fillmark.published.sources import (
+    ARENAS_LOPEZ_2017,
+    DOSE_ROUNDING_2020,
+    FROM_MEMORY,
+    HOSPITAL_SHEET_1619,
+    ISO_7886_1,
+    ISO_80369_3,
+    NURSING_SYRINGE_GUIDE,
+    OWN_CHOICE,
+)
+
+SYRINGE_SIZE_LIMITS_ML = Band(
+    id="syringe.size_limits",
+    low=0.3,
+    high=140.0,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="the smallest to the largest syringe sold",
+    says="No syringe for this work is smaller or larger; another number is a slip.",
+)
+SYRINGE_STEP_LIMITS_ML = Band(
+    id="syringe.step_limits",
+    low=0.01,
+    high=10.0,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="the finest to the coarsest graduation sold",
+    says="Marks are never closer or further apart; another number is a slip.",
+)
+NUMBER_DISTANCE_LIMITS_ML = Band(
+    id="syringe.number_distance_limits",
+    low=0.01,
+    high=140.0,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="every line numbered to only the last",
+    says="Numbers on a scale are never closer or further apart; another number is a slip.",
+)
+SILENT_ERROR_FRACTION = Figure(
+    id="syringe.silent_error",
+    value=0.05,
+    unit="of the dose",
+    source=OWN_CHOICE,
+    place="half of what the rounding study counts as a concern",
+    says="A dose rounded by no more than this is drawn without a word.",
+)
+REFUSED_ERROR_FRACTION = Figure(
+    id="syringe.refused_error",
+    value=0.10,
+    unit="of the dose",
+    source=DOSE_ROUNDING_2020,
+    place="the limit above which a rounded dose was counted as a concern",
+    says="A dose rounded by more than this is not the dose that was ordered.",
+)
+ENTERAL_TIP_DISPLACED_ML = Figure(
+    id="syringe.enteral_tip_displaced",
+    value=0.148,
+    unit="mL",
+    source=ISO_80369_3,
+    place="Annex A, mean",
+    says="Joining a standard enteral tip pushes in about this much that the marks do not show.",
+)
+ENTERAL_TIP_WARN_BELOW_ML = Figure(
+    id="syringe.enteral_tip_warn_below",
+    value=1.5,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="where 0.148 mL is a tenth of the dose",
+    says="Under this, what the standard enteral tip displaces is more than a tenth of the dose.",
+)
+ONE_ML_UNRELIABLE_ML = Figure(
+    id="syringe.one_ml_unreliable",
+    value=0.1,
+    unit="mL",
+    source=ARENAS_LOPEZ_2017,
+    place="abstract: two brands of 1 mL oral syringes, aim within 10 %",
+    says="A 1 mL syringe missed its aim at this volume and under.",
+)
+TOLERANCE_OF_SIZE = Figure(
+    id="syringe.tolerance_of_size",
+    value=0.015,
+    unit="of the syringe's size",
+    source=ISO_7886_1,
+    place="Table 1, less than half full",
+    says="Less than half full, the tolerance holds this share of the syringe's size.",
+)
+TOLERANCE_OF_VOLUME_SMALL = Figure(
+    id="syringe.tolerance_of_volume_small",
+    value=0.02,
+    unit="of the volume",
+    source=ISO_7886_1,
+    place="Table 1, under 5 mL, less than half full (the row from 2 mL is from memory)",
+    says="In a syringe under 5 mL this share of the volume is added.",
+)
+TOLERANCE_OF_VOLUME_LARGE = Figure(
+    id="syringe.tolerance_of_volume_large",
+    value=0.01,
+    unit="of the volume",
+    source=ISO_7886_1,
+    place="Table 1, 5 mL and over, less than half full",
+    says="In a syringe of 5 mL and over this share of the volume is added.",
+)
+TOLERANCE_FULL_SMALL = Figure(
+    id="syringe.tolerance_full_small",
+    value=0.05,
+    unit="of the volume",
+    source=ISO_7886_1,
+    place="Table 1, under 5 mL, half full and more",
+    says="From half full on, a syringe under 5 mL may be off by this share.",
+)
+TOLERANCE_FULL_LARGE = Figure(
+    id="syringe.tolerance_full_large",
+    value=0.04,
+    unit="of the volume",
+    source=FROM_MEMORY,
+    place="ISO 7886-1 Table 1, 5 mL and over, half full and more",
+    says="From half full on, a syringe of 5 mL and over may be off by this share.",
+)
+TOLERANCE_LARGE_FROM_ML = Figure(
+    id="syringe.tolerance_large_from",
+    value=5.0,
+    unit="mL",
+    source=ISO_7886_1,
+    place="Table 1, rows",
+    says="The larger syringes, with the smaller tolerance, begin at this size.",
+)
+
+
+def _usual(size_ml: float, step_ml: float, *, source: Source = NURSING_SYRINGE_GUIDE, kind: str = "") -> Figure:
+    return Figure(
+        id=f"syringe.usual_step_{size_ml:g}_ml{kind}",
+        value=step_ml,
+        unit="mL",
+        source=source,
+        place=f"syringe of {size_ml:g} mL",
+        says=f"A syringe of {size_ml:g} mL often has a line every {step_ml:g} mL; some brands differ.",
+    )
+
+
+USUAL_STEPS_ML = {
+    1.0: (_usual(1, 0.01), _usual(1, 0.02, source=HOSPITAL_SHEET_1619, kind="_oral")),
+    3.0: (_usual(3, 0.1),),
+    5.0: (_usual(5, 0.2),),
+    10.0: (_usual(10, 0.2),),
+    12.0: (_usual(12, 0.2),),
+}
+ALL_USUAL_STEPS_ML = tuple(figure for figures in USUAL_STEPS_ML.values() for figure in figures)
