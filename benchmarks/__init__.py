@@ -1,0 +1,1 @@
+"""The figures this project promises, each measured beside its peer in the same run."""

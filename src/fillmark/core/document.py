@@ -169,9 +169,7 @@ def within(limits: Band, *, remedy: str = "Check the number and its unit.") -> A
             return check_range(field="", value=value, limits=limits, remedy=remedy)
         except FillmarkError as error:
             raise refuse(
-                type(error)(
-                    field="", got=error.got.removeprefix(" = "), allowed=error.allowed, remedy=error.remedy
-                )
+                type(error)(field="", got=error.got.removeprefix(" = "), allowed=error.allowed, remedy=error.remedy)
             ) from None
 
     return AfterValidator(check)
@@ -246,26 +244,38 @@ def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
         got = error.got.replace('" for , ', '", ').replace('" for ', '" for ') if error.field else error.got
         got = re.sub(r" for (?=,|$)", "", got)
         return type(error)(field=place, got=f"{place}: {got}", allowed=error.allowed, remedy=error.remedy + also)
-    told = {
-        "extra_forbidden": (f'the key "{_path(fault["loc"][-1:])}", which is not known here', "the keys of this part", "Check its spelling."),
-        "missing": ("it is missing", "every key that this part must have", f'Add it, or write "{NOT_STATED}" where nobody has said.'),
-        "literal_error": (f'"{came}"', str(ctx.get("expected", "")), "Choose one of these."),
-        "enum": (f'"{came}"', str(ctx.get("expected", "")), "Choose one of these."),
-        "string_too_long": (f"a text of {len(str(fault['input']))} characters", f"at most {ctx.get('max_length')}", "Shorten it."),
-        "string_pattern_mismatch": (f'"{came}"', "small letters, digits and hyphens, a letter first, at most 40", "Choose another handle."),
+    example = "Look at the example plans."
+    told: dict[str, tuple[str, str, str]] = {
+        "extra_forbidden": ("a key that is not known here", "the keys of this part", "Check its spelling."),
+        "missing": (
+            "it is missing",
+            "every key that this part must have",
+            f'Add it, or write "{NOT_STATED}" where nobody has said.',
+        ),
+        "string_too_long": (
+            f"a text of {len(str(fault['input'])):,} characters",
+            f"{ctx.get('max_length')} or fewer",
+            "Shorten it.",
+        ),
+        "string_pattern_mismatch": (f'"{came}"', f"text of the form {ctx.get('pattern')}", example),
         "string_type": (f'"{came}"', "a text in quotes", "Put it in quotes."),
         "bool_type": (f'"{came}"', "true or false", "Write it without quotes."),
         "int_type": (f'"{came}"', "a whole number", "Write it without quotes and without a point."),
         "int_from_float": (f'"{came}"', "a whole number", "Write it without a point."),
         "finite_number": (f'"{came}"', "an ordinary number", "Enter the number that was measured or printed."),
-        "greater_than": (f'"{came}"', f"more than {ctx.get('gt')}", "Check the number and its unit."),
-        "greater_than_equal": (f'"{came}"', f"{ctx.get('ge')} or more", "Check the number and its unit."),
-        "less_than": (f'"{came}"', f"less than {ctx.get('lt')}", "Check the number and its unit."),
-        "less_than_equal": (f'"{came}"', f"{ctx.get('le')} or less", "Check the number and its unit."),
-        "too_short": ("an empty list", f"at least {ctx.get('min_length')}", "Add what is missing."),
-        "too_long": (f"{ctx.get('actual_length')} of them", f"at most {ctx.get('max_length')}", "Take some out."),
-        "model_type": (f'"{came}"', "a part with its own keys", "Look at the example plans."),
+        "too_short": ("an empty list", f"{ctx.get('min_length')} or more", "Add what is missing."),
+        "too_long": (f"{ctx.get('actual_length')} of them", f"{ctx.get('max_length')} or fewer", "Take some out."),
+        "model_type": (f'"{came}"', "a part with its own keys", example),
         "tuple_type": (f'"{came}"', "a list", "Put it in square brackets."),
-    }.get(kind, (f'"{came}"', str(fault["msg"]), "Look at the example plans."))  # fmt: skip
-    got, allowed, remedy = told
+    }
+    for name in ("literal_error", "enum"):
+        told[name] = (f'"{came}"', str(ctx.get("expected", "")).replace("'", '"'), "Choose one of these.")
+    for name, bound, words in (
+        ("greater_than", "gt", "more than {}"),
+        ("greater_than_equal", "ge", "{} or more"),
+        ("less_than", "lt", "less than {}"),
+        ("less_than_equal", "le", "{} or less"),
+    ):
+        told[name] = (f'"{came}"', words.format(ctx.get(bound)), "Check the number and its unit.")
+    got, allowed, remedy = told.get(kind, (f'"{came}"', str(fault["msg"]), example))
     return BadPlan(field=path, got=f"{path}: {got}", allowed=allowed, remedy=remedy + also)

@@ -29,3 +29,73 @@ WEIGHT_JUMP_FRACTION = Figure(
     place="hazard of swapped kg and lb, or another scale",
     says="A jump of more than a tenth between two weighings is asked about before it is used.",
 )
+CAT_WEIGHT_LIMITS_KG = Band(
+    id="input.cat_weight_kg",
+    low=0.5,
+    high=15.0,
+    unit="kg",
+    source=OWN_CHOICE,
+    place="hazard of swapped kg and lb",
+    says="A cat above this was most likely weighed in pounds.",
+)
+CONDITION_LIMITS = Band(
+    id="input.condition_score",
+    low=1.0,
+    high=9.0,
+    unit="points",
+    source=OWN_CHOICE,
+    place="scales of 5 and of 9 points",
+    says="Condition scores start at 1.",
+)
+LENGTH_LIMITS_CM = Band(
+    id="input.tube_length_cm",
+    low=0.0,
+    high=150.0,
+    unit="cm",
+    source=OWN_CHOICE,
+    place="longest feeding tube sold",
+    says="A length outside this was read in another unit.",
+)
+LOAD_LIMITS_ML_PER_KG = Band(
+    id="input.load_ml_per_kg",
+    low=0.5,
+    high=90.0,
+    unit="mL/kg",
+    source=OWN_CHOICE,
+    place="the largest printed stomach capacity",
+    says="A limit for one session outside this is a slip.",
+)
+UPRIGHT_LIMITS_MINUTES = Band(
+    id="input.upright_minutes",
+    low=0.0,
+    high=180.0,
+    unit="minutes",
+    source=OWN_CHOICE,
+    place="longest time an animal is kept upright",
+    says="A longer time was meant as seconds.",
+)
+WATER_LIMITS_ML_PER_KG = Band(
+    id="input.water_ml_per_kg_per_day",
+    low=5.0,
+    high=250.0,
+    unit="mL/kg per day",
+    source=OWN_CHOICE,
+    place="between severe restriction and severe loss",
+    says="A water order outside this was meant per hour, or for the whole animal.",
+)
+PLAN_AGREEMENT_FRACTION = Figure(
+    id="input.plan_agreement_fraction",
+    value=0.05,
+    unit="of the energy goal",
+    source=OWN_CHOICE,
+    place="hazard of a discharge sheet read wrongly",
+    says="Energy per mL × volume × meals and the energy goal must agree this closely, or the vet is asked.",
+)
+DOCUMENT_LIMIT_BYTES = Figure(
+    id="input.document_bytes",
+    value=1_000_000,
+    unit="bytes",
+    source=OWN_CHOICE,
+    place="many times the largest plan made by hand",
+    says="A larger file is not a care plan.",
+)

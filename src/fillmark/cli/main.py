@@ -1,0 +1,65 @@
+"""The command line: `fillmark plan`, `fillmark figures`, `fillmark serve`."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib.metadata import version
+
+from fillmark.core.errors import FillmarkError
+
+EXIT_CODES = "Exit codes: 0 done, 1 a promise fell short, 2 the input is wrong, 3 a vet's answer is missing."
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="fillmark",
+        description="Tube feeding at home: from the vet's orders to the mark on the syringe. "
+        "It computes from a vet's orders; the vet decides.",
+        epilog=EXIT_CODES,
+    )
+    parser.add_argument("--version", action="version", version=f"fillmark {version('fillmark')}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    plan = commands.add_parser("plan", help="the day from a care plan file", epilog=EXIT_CODES)
+    plan.add_argument("file", help="a care plan in TOML or JSON")
+    plan.add_argument("--on", help="the day, as year-month-day (default: today)", metavar="DAY")
+    plan.add_argument("--why", action="store_true", help="show the working of every number")
+    plan.add_argument("--json", action="store_true", help="for machines, with all working")
+
+    figures = commands.add_parser("figures", help="every published number in use, with its source")
+    figures.add_argument("--json", action="store_true", help="for machines")
+
+    serve = commands.add_parser("serve", help="the app")
+    if "serve" in sys.argv:  # the app's parts load slowly, and only this command needs them
+        from fillmark.cli import serve as serve_command
+
+        serve_command.add_arguments(serve)
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; every fault of the input is one message and no traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+    options = _parser().parse_args(arguments)
+    try:
+        match options.command:
+            case "plan":
+                from fillmark.cli import plan as command
+            case "figures":
+                from fillmark.cli import figures as command  # type: ignore[no-redef]
+            case _:
+                from fillmark.cli import serve as command  # type: ignore[no-redef]
+        return command.run(options)
+    except FillmarkError as error:
+        print(f"fillmark: {error}", file=sys.stderr)
+        return error.exit_code
+    except BrokenPipeError:  # the reader of a pipe went away
+        sys.stderr.close()
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,640 @@
+"""The care plan: one immutable document per version, read from TOML or JSON.
+
+What nobody has said is "not stated": it is never guessed, and it makes the list of questions for the vet.
+"""
+
+import json
+import tomllib
+from collections import Counter
+from datetime import date, time
+from itertools import pairwise
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, model_validator
+
+from fillmark.core.document import (
+    Clock,
+    Day,
+    Id,
+    Name,
+    Number,
+    Part,
+    Stated,
+    Words,
+    ZoneName,
+    read_document,
+    refuse,
+    within,
+)
+from fillmark.core.energy import DailyEnergy, EnergyOrder, EnergyPerKg, RestingFactor, Species
+from fillmark.core.errors import BadNumber, BadPlan, OutOfRange
+from fillmark.core.food import Analysis, EnergyUnit, LabelBasis, LabelEnergy
+from fillmark.core.medicine import Medicine
+from fillmark.core.quantities import KG_PER_LB, write_number
+from fillmark.core.syringe import Syringe
+from fillmark.published.blend import VOLUME_LIMITS_ML
+from fillmark.published.energy import FACTOR_LIMITS
+from fillmark.published.input_limits import (
+    CAT_WEIGHT_LIMITS_KG,
+    CONDITION_LIMITS,
+    DOCUMENT_LIMIT_BYTES,
+    FRENCH_LIMITS,
+    LENGTH_LIMITS_CM,
+    LOAD_LIMITS_ML_PER_KG,
+    UPRIGHT_LIMITS_MINUTES,
+    WATER_LIMITS_ML_PER_KG,
+    WEIGHT_JUMP_FRACTION,
+    WEIGHT_LIMITS_KG,
+)
+from fillmark.published.meals import MEALS_LIMITS, PACE_LIMITS_ML_PER_MINUTE
+
+FORMAT = "fillmark care plan 1"
+
+VolumeMl = Annotated[Number, within(VOLUME_LIMITS_ML)]
+Percent = Annotated[Number, Field(ge=0, le=100)]
+Positive = Annotated[Number, Field(gt=0)]
+
+
+class Person(Part):
+    """Someone who looks after the animal."""
+
+    id: Id
+    name: Name
+    role: Literal["lead", "helper", "sitter"]
+
+
+class Household(Part):
+    """Where the animal lives, and the clock it lives by."""
+
+    name: Name
+    time_zone: ZoneName
+    day_starts: Clock = time(4)
+    people: tuple[Person, ...] = Field(min_length=1, max_length=40)
+
+
+class Weighing(Part):
+    """One weight, in the unit the scale showed. `checked` says that a surprising one was weighed again."""
+
+    on: Day
+    kg: Annotated[Number, within(WEIGHT_LIMITS_KG, remedy="If the scale showed grams, divide by 1000.")] | None = None
+    lb: Positive | None = None
+    scale: Stated[Name] = None
+    checked: bool = False
+
+    @model_validator(mode="after")
+    def _one_unit(self) -> Self:
+        if (self.kg is None) == (self.lb is None):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A weight with both kg and lb, or with neither",
+                    allowed="one of kg and lb",
+                    remedy="Keep the unit that the scale showed.",
+                )
+            )
+        if not WEIGHT_LIMITS_KG.holds(self.weight_kg):
+            raise refuse(
+                OutOfRange(
+                    field="",
+                    got=f"A weight of {write_number(self.lb or 0)} lb",
+                    allowed=f"{write_number(WEIGHT_LIMITS_KG.low)} to {write_number(WEIGHT_LIMITS_KG.high)} kg",
+                    remedy="Check the number and its unit.",
+                )
+            )
+        return self
+
+    @property
+    def weight_kg(self) -> float:
+        """The weight [kg]."""
+        return self.kg if self.kg is not None else (self.lb or 0) * float(KG_PER_LB)
+
+
+class Condition(Part):
+    """The body condition score that the vet gave, and the scale it is on."""
+
+    score: Annotated[Number, within(CONDITION_LIMITS)]
+    of: Literal[5, 9]
+
+    @model_validator(mode="after")
+    def _on_scale(self) -> Self:
+        if self.score > self.of:
+            raise refuse(
+                OutOfRange(
+                    field="",
+                    got=f"A condition score of {write_number(self.score)} of {self.of}",
+                    allowed=f"1 to {self.of}",
+                    remedy="Check which scale the vet uses, 5 or 9 points.",
+                )
+            )
+        return self
+
+
+class Tube(Part):
+    """The feeding tube: what it is, and what must be the same at every look."""
+
+    kind: Literal["gastrostomy", "esophagostomy", "nasoesophageal", "jejunostomy"]
+    french: Annotated[Number, within(FRENCH_LIMITS, remedy="French is printed on the tube: about 3 times the mm.")]
+    placed_on: Stated[Day] = None
+    length_cm: Stated[Annotated[Number, within(LENGTH_LIMITS_CM)]] = None
+    mark_at_skin_cm: Stated[Annotated[Number, Field(ge=0), within(LENGTH_LIMITS_CM)]] = None
+    inner_diameter_mm: Stated[Positive] = None
+    balloon_ml: Stated[VolumeMl] = None
+
+
+class Animal(Part):
+    """The animal, and the tube it is fed through."""
+
+    name: Name
+    species: Species = Field(strict=False)
+    born_on: Stated[Day] = None
+    sex: Stated[Literal["female", "male", "female, neutered", "male, neutered"]] = None
+    condition: Stated[Condition] = None
+    target_weight_kg: Stated[Annotated[Number, within(WEIGHT_LIMITS_KG)]] = None
+    by_mouth: Stated[Literal["nothing", "water", "food and water"]] = None
+    weights: tuple[Weighing, ...] = Field(min_length=1, max_length=5000)
+    tube: Tube
+
+    @property
+    def weight(self) -> Weighing:
+        """The newest weighing."""
+        return self.weights[-1]
+
+    @model_validator(mode="after")
+    def _believable(self) -> Self:
+        for number, (before, after) in enumerate(pairwise(self.weights), start=2):
+            place = f"animal.weights[{number}]"
+            if after.on < before.on:
+                raise refuse(
+                    BadPlan(
+                        field=place,
+                        got=f"A weighing of {after.on} after one of {before.on}",
+                        allowed="oldest first",
+                        remedy="Put the weighings in order, or check the year.",
+                    )
+                )
+            change = after.weight_kg / before.weight_kg - 1
+            if abs(change) > WEIGHT_JUMP_FRACTION.value and not after.checked:
+                ratio = after.weight_kg / before.weight_kg
+                pounds = float(1 / KG_PER_LB)
+                slip = ratio if ratio > 1 else 1 / ratio
+                hint = (
+                    "It looks like pounds read as kg: write lb if the scale showed pounds. "
+                    if abs(slip / pounds - 1) < 0.15
+                    else ""
+                )
+                raise refuse(
+                    OutOfRange(
+                        field=place,
+                        got=f"A weight of {write_number(after.weight_kg)} kg after {write_number(before.weight_kg)} kg",
+                        allowed=f"a change of {WEIGHT_JUMP_FRACTION.value:.0%} or less between two weighings",
+                        remedy=f"{hint}If a second weighing shows the same, add checked = true and tell the vet.",
+                    )
+                )
+        if self.species is Species.CAT and not CAT_WEIGHT_LIMITS_KG.holds(self.weight.weight_kg):
+            raise refuse(
+                OutOfRange(
+                    field="animal.weights",
+                    got=f"A cat of {write_number(self.weight.weight_kg)} kg",
+                    allowed=f"{write_number(CAT_WEIGHT_LIMITS_KG.low)} to {write_number(CAT_WEIGHT_LIMITS_KG.high)} kg",
+                    remedy="If the scale showed pounds, write lb in place of kg.",
+                )
+            )
+        return self
+
+
+class CallNumber(Part):
+    """Whom to call, and when that number answers."""
+
+    who: Name
+    phone: Annotated[str, Field(pattern=r"^\+?[0-9][0-9 ()/-]{2,30}$")]
+    when: Name
+
+
+class Vet(Part):
+    """Who ordered this, when, and in which words."""
+
+    name: Name
+    practice: Stated[Name] = None
+    said_on: Day
+    words: Stated[Words] = None
+    call: tuple[CallNumber, ...] = Field(default=(), max_length=8)
+
+
+class Energy(Part):
+    """The vet's energy order, in exactly one of three ways, for the present or the target weight."""
+
+    kcal_per_day: Positive | None = None
+    factor: Annotated[Number, within(FACTOR_LIMITS, remedy="Read the vet's order again.")] | None = None
+    kcal_per_kg: Positive | None = None
+    weight: Literal["present", "target"] = "present"
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        given = [self.kcal_per_day, self.factor, self.kcal_per_kg]
+        if sum(value is not None for value in given) != 1:
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="An energy order with none or several of kcal_per_day, factor and kcal_per_kg",
+                    allowed="exactly one of them",
+                    remedy="Keep the one that the vet gave.",
+                )
+            )
+        return self
+
+    @property
+    def order(self) -> EnergyOrder:
+        """The order as the core knows it."""
+        if self.kcal_per_day is not None:
+            return DailyEnergy(kcal_per_day=self.kcal_per_day)
+        if self.factor is not None:
+            return RestingFactor(factor=self.factor)
+        return EnergyPerKg(kcal_per_kg=self.kcal_per_kg or 0)
+
+
+class Ladder(Part):
+    """Stepping up to full feeding: percent of the goal on each day from the first; full after the last rung."""
+
+    starts_on: Day
+    percent: tuple[Annotated[Number, Field(gt=0, le=100)], ...] = Field(min_length=1, max_length=14)
+
+    @model_validator(mode="after")
+    def _upward(self) -> Self:
+        if any(after < before for before, after in pairwise(self.percent)):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A ladder that goes down",
+                    allowed="each rung as high as the one before, or higher",
+                    remedy="Read the vet's order again.",
+                )
+            )
+        return self
+
+
+class PerKgBand(Part):
+    """A lower and an upper bound [mL/kg per day]."""
+
+    low: Annotated[Number, within(WATER_LIMITS_ML_PER_KG)]
+    high: Annotated[Number, within(WATER_LIMITS_ML_PER_KG)]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.low > self.high:
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got=f"A band from {write_number(self.low)} to {write_number(self.high)} mL/kg",
+                    allowed="the lower number first",
+                    remedy="Read both numbers again.",
+                )
+            )
+        return self
+
+
+class Orders(Part):
+    """What the vet ordered for feeding."""
+
+    energy: Stated[Energy] = None
+    ladder: Stated[Ladder] = None
+    meals_per_day: Stated[Annotated[int, within(MEALS_LIMITS)]] = None
+    meal_ml: Stated[VolumeMl] = None
+    warn_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
+    cap_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
+    flush_before_ml: Stated[VolumeMl] = None
+    flush_between_ml: Stated[VolumeMl] = None
+    flush_after_ml: Stated[VolumeMl] = None
+    pace_ml_per_minute: Stated[Annotated[Number, within(PACE_LIMITS_ML_PER_MINUTE)]] = None
+    upright_minutes: Stated[Annotated[Number, within(UPRIGHT_LIMITS_MINUTES)]] = None
+    water_ml_per_kg_per_day: Stated[PerKgBand] = None
+    flow_limit_level: Stated[Literal[0, 1, 2, 3]] = None
+
+
+class Label(Part):
+    """The energy statement of a label, as printed."""
+
+    energy: Positive
+    unit: Literal["kcal", "kJ", "MJ"]
+    per: Literal["can", "cup", "kg", "100 g", "mL"]
+
+    @property
+    def printed(self) -> LabelEnergy:
+        """The statement as the core knows it."""
+        return LabelEnergy(energy=self.energy, unit=EnergyUnit(self.unit), per=LabelBasis(self.per))
+
+
+class LabelAnalysis(Part):
+    """The analysis on a label, as fed [% by weight]."""
+
+    protein_percent: Percent
+    fat_percent: Percent
+    fiber_percent: Percent
+    moisture_percent: Percent
+    ash_percent: Percent
+    carbohydrate_percent: Stated[Percent] = None
+
+    @property
+    def printed(self) -> Analysis:
+        """The analysis as the core knows it."""
+        return Analysis(**self.model_dump(exclude={"carbohydrate_percent"}))
+
+
+class Food(Part):
+    """A food, by its label. Without a printed energy it is worked out from the analysis, by the method named."""
+
+    id: Id
+    name: Name
+    label: Stated[Label] = None
+    analysis: Stated[LabelAnalysis] = None
+    energy_method: Literal["modified Atwater", "NRC 2006", "natural food"] = "NRC 2006"
+    can_g: Stated[Positive] = None
+    can_ml: Stated[VolumeMl] = None
+    cup_g: Stated[Positive] = None
+    complete: Stated[bool] = None
+
+
+class BlendFood(Part):
+    """How much of a food goes into one batch: whole or part cans, or grams."""
+
+    food: Id
+    cans: Positive | None = None
+    g: Positive | None = None
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> Self:
+        if (self.cans is None) == (self.g is None):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A food of the blend with both cans and g, or with neither",
+                    allowed="one of cans and g",
+                    remedy="Say how much goes into one batch.",
+                )
+            )
+        return self
+
+
+class Measured(Part):
+    """The finished batch: its volume in a jug, or its weight with a weighed syringe of it."""
+
+    on: Day
+    ml: VolumeMl | None = None
+    batch_g: Positive | None = None
+    sample_ml: Positive | None = None
+    sample_g: Positive | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        weighed = (self.batch_g, self.sample_ml, self.sample_g)
+        by_weight = all(value is not None for value in weighed)
+        if (self.ml is not None) == by_weight or (self.ml is not None and any(value is not None for value in weighed)):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A measured blend with neither a volume nor a whole weighing, or with both",
+                    allowed="ml alone, or batch_g with sample_ml and sample_g",
+                    remedy="Pour the finished blend into a measuring jug and enter what it shows.",
+                )
+            )
+        return self
+
+
+class Blend(Part):
+    """The recipe of one batch."""
+
+    name: Name
+    foods: tuple[BlendFood, ...] = Field(min_length=1, max_length=40)
+    water_ml: VolumeMl
+    measured: Stated[Measured] = None
+
+
+class Timetable(Part):
+    """The times of day this household keeps."""
+
+    meals: tuple[Clock, ...] = Field(default=(), max_length=12)
+
+
+class CarePlan(Part):
+    """One version of the care plan."""
+
+    format: Literal["fillmark care plan 1"]
+    household: Household
+    animal: Animal
+    vet: Vet
+    orders: Orders
+    foods: tuple[Food, ...] = Field(min_length=1, max_length=200)
+    blend: Blend
+    syringes: tuple[Syringe, ...] = Field(min_length=1, max_length=40)
+    medicines: tuple[Medicine, ...] = Field(default=(), max_length=40)
+    timetable: Timetable = Timetable()
+
+    @model_validator(mode="after")
+    def _whole(self) -> Self:
+        for place, ids in (
+            ("household.people", [person.id for person in self.household.people]),
+            ("foods", [food.id for food in self.foods]),
+            ("syringes", [syringe.id for syringe in self.syringes]),
+            ("medicines", [medicine.id for medicine in self.medicines]),
+            ("medicines", [f"{medicine.name.lower()} {medicine.strength}" for medicine in self.medicines]),
+        ):
+            twice = [name for name, count in Counter(ids).items() if count > 1]
+            if twice:
+                raise refuse(
+                    BadPlan(
+                        field=place,
+                        got=f'"{twice[0]}", {Counter(ids)[twice[0]]} times',
+                        allowed="each one once",
+                        remedy="Take one out; a second order of the same medicine is a question for the vet.",
+                    )
+                )
+        known = {food.id for food in self.foods}
+        for number, part in enumerate(self.blend.foods, start=1):
+            if part.food not in known:
+                raise refuse(
+                    BadPlan(
+                        field=f"blend.foods[{number}].food",
+                        got=f'"{part.food}"',
+                        allowed=", ".join(sorted(known)),
+                        remedy="Name a food of this plan.",
+                    )
+                )
+        orders, clocks = self.orders, self.timetable.meals
+        if list(clocks) != sorted(clocks, key=self.since_day_start) or len(set(clocks)) != len(clocks):
+            raise refuse(
+                BadPlan(
+                    field="timetable.meals",
+                    got="Meal times that are out of order or there twice",
+                    allowed=f"each once, in order from the start of the day at {self.household.day_starts:%H:%M}",
+                    remedy="Put them in order.",
+                )
+            )
+        if orders.meals_per_day is not None and clocks and len(clocks) != orders.meals_per_day:
+            raise refuse(
+                BadPlan(
+                    field="timetable.meals",
+                    got=f"{len(clocks)} meal times for {orders.meals_per_day} meals a day",
+                    allowed=f"{orders.meals_per_day} times",
+                    remedy="Add or take out a time, or ask the vet about the number of meals.",
+                )
+            )
+        if orders.warn_ml_per_kg and orders.cap_ml_per_kg and orders.warn_ml_per_kg > orders.cap_ml_per_kg:
+            raise refuse(
+                BadPlan(
+                    field="orders.warn_ml_per_kg",
+                    got=f"A warning at {write_number(orders.warn_ml_per_kg)} mL/kg above the cap",
+                    allowed=f"{write_number(orders.cap_ml_per_kg)} mL/kg or less",
+                    remedy="Read both numbers in the vet's order again.",
+                )
+            )
+        return self
+
+    def since_day_start(self, clock: time) -> int:
+        """Minutes from the start of the household's day to this time of day [minutes, 0 to 1439]."""
+        starts = self.household.day_starts
+        return (clock.hour * 60 + clock.minute - starts.hour * 60 - starts.minute) % 1440
+
+    def food(self, food_id: str) -> Food:
+        """The food with this id."""
+        return next(food for food in self.foods if food.id == food_id)
+
+    @property
+    def feeding_syringe(self) -> Syringe:
+        """The syringe that meals are pushed with: the largest this household owns."""
+        return max(self.syringes, key=lambda syringe: syringe.size_ml)
+
+
+def ladder_fraction(plan: CarePlan, *, on: date) -> float:
+    """The share of the energy goal that the vet's ladder allows on this day [fraction, 0 to 1].
+
+    Source:
+        the vet's ladder
+    """
+    ladder = plan.orders.ladder
+    if ladder is None:
+        return 1.0
+    rung = (on - ladder.starts_on).days
+    if rung < 0:
+        return 0.0
+    return ladder.percent[rung] / 100 if rung < len(ladder.percent) else 1.0
+
+
+def read_plan(text: bytes, *, kind: Literal["toml", "json"]) -> CarePlan:
+    """The care plan in a file's bytes.
+
+    Raises:
+        FillmarkError: what is wrong with it first; nothing is guessed or repaired.
+    """
+    if len(text) > DOCUMENT_LIMIT_BYTES.value:
+        raise BadPlan(
+            field="the document",
+            got=f"A plan of {len(text):,} bytes",
+            allowed=f"{DOCUMENT_LIMIT_BYTES.value:,.0f} bytes or less",
+            remedy="Take out what does not belong to the plan.",
+        )
+    try:
+        characters = text.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadPlan(
+            field="the document",
+            got=f"A plan that is not in UTF-8 (byte {error.start + 1})",
+            allowed="UTF-8 text",
+            remedy="Save it again as UTF-8.",
+        ) from None
+    values = _read_toml(characters) if kind == "toml" else _read_json(characters)
+    if not isinstance(values, dict):
+        raise BadPlan(
+            field="the document",
+            got="A plan that is a list or a single value",
+            allowed="parts such as household, animal and orders",
+            remedy="Look at the example plans.",
+        )
+    found = values.get("format", "none")
+    if found != FORMAT:
+        raise BadPlan(
+            field="format",
+            got=f'format: "{str(found)[:40]}"',
+            allowed=f'"{FORMAT}"',
+            remedy=f'Write format = "{FORMAT}" at the top if this is a care plan.',
+        )
+    return read_document(CarePlan, values)
+
+
+def write_plan(plan: CarePlan) -> str:
+    """The plan as JSON text, from which `read_plan` reads an equal plan."""
+    return json.dumps(plan.model_dump(mode="json", exclude_unset=True), ensure_ascii=False, indent=1)
+
+
+def plan_schema() -> dict[str, Any]:
+    """The JSON Schema of a care plan document."""
+    schema = CarePlan.model_json_schema(mode="validation")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def _read_toml(text: str) -> object:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _not_readable(text, str(error), format_name="TOML") from None
+    except RecursionError:
+        raise _too_deep() from None
+
+
+def _read_json(text: str) -> object:
+    def no_twins(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        twice = [key for key, count in Counter(key for key, _ in pairs).items() if count > 1]
+        if twice:
+            raise BadPlan(
+                field=twice[0][:40],
+                got=f'The key "{twice[0][:40]}", more than once in one part',
+                allowed="each key once",
+                remedy="Keep the one that is meant.",
+            )
+        return dict(pairs)
+
+    def no_constant(name: str) -> object:
+        raise BadNumber(
+            field="the document",
+            got=f'"{name}" in place of a number',
+            allowed="an ordinary number",
+            remedy="Enter the number that was measured or printed.",
+        )
+
+    try:
+        result: object = json.loads(text, object_pairs_hook=no_twins, parse_constant=no_constant)
+    except json.JSONDecodeError as error:
+        raise _not_readable(text, f"{error.msg} (at line {error.lineno})", format_name="JSON") from None
+    except (RecursionError, ValueError):  # ValueError: a number of thousands of digits
+        raise _too_deep() from None
+    return result
+
+
+def _too_deep() -> BadPlan:
+    return BadPlan(
+        field="the document",
+        got="A plan with parts nested too deep, or with an endless number",
+        allowed="the parts of a care plan",
+        remedy="Look at the example plans.",
+    )
+
+
+def _not_readable(text: str, why: str, *, format_name: str) -> BadPlan | BadNumber:
+    """What a parser said, as one message; a number without its leading zero is named as such."""
+    place = why.partition("line ")[2].split(",")[0].strip(" )")
+    lines = text.splitlines()
+    line = lines[int(place) - 1] if place.isdigit() and 0 < int(place) <= len(lines) else ""
+    value = line.partition("=" if format_name == "TOML" else ":")[2].strip().rstrip(",")
+    if value.startswith(".") and value[1:2].isdigit():
+        return BadNumber(
+            field="the document",
+            got=f'"{value[:40]}" on line {place}, with no zero before the point',
+            allowed=f"0{value[:40]}",
+            remedy="A lone point is overlooked. Write the zero if that number is meant.",
+        )
+    shown = " ".join(line.split())
+    return BadPlan(
+        field="the document",
+        got=f"A plan that is not {format_name}{f' on line {place}' if place.isdigit() else ''}"
+        + (f': "{shown[:60]}"' if shown else ""),
+        allowed=f"{format_name} text",
+        remedy=f"The reader says: {why.partition(' (at')[0][:120]}. Mend that line.",
+    )

@@ -1,0 +1,1 @@
+"""What keeps this checkout in order; none of it is in the package."""

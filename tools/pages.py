@@ -1,0 +1,161 @@
+"""The generated pages of docs/reference: `make docs` writes them, `make check` compares them."""
+
+import argparse
+import ast
+import json
+import sys
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+
+from fillmark.core import errors
+from fillmark.core.plan import plan_schema
+from fillmark.core.quantities import write_number
+from fillmark.published import Figure, Printed, all_figures
+
+ROOT = Path(__file__).parent.parent
+REFERENCE = ROOT / "docs" / "reference"
+NOTE = "<!-- Written by `make docs`; change what it is made from, not this page. -->\n"
+
+
+def _cell(text: str) -> str:
+    return " ".join(text.replace("|", "\\|").split())
+
+
+def _printed_value(printed: Printed) -> str:
+    if isinstance(printed, Figure):
+        return f"{write_number(printed.value)} {printed.unit}".strip()
+    return f"{write_number(printed.low)} to {write_number(printed.high)} {printed.unit}".strip()
+
+
+def sources_page() -> str:
+    """Every published number, by source, and every row of print that the tests check."""
+    lines = [NOTE, "# Where the numbers come from\n"]
+    lines.append(
+        "No clinician has checked these numbers for this project. They are here so that anyone can check them.\n"
+    )
+    by_source = defaultdict(list)
+    for printed in all_figures():
+        by_source[printed.source].append(printed)
+    for source in sorted(by_source, key=lambda source: (source.basis.value, source.id)):
+        year = f", {source.year}" if source.year else ""
+        lines.append(f"## {source.title}\n\n{source.issuer}{year}. {source.where}. Basis: {source.basis.value}.\n")
+        lines.append("| number | value | what it says | place |\n|---|---|---|---|")
+        lines += [
+            f"| `{printed.id}` | {_cell(_printed_value(printed))} | {_cell(printed.says)} | {_cell(printed.place)} |"
+            for printed in by_source[source]
+        ]
+        lines.append("")
+    lines.append("## Rows of print, beside our result\n")
+    lines.append("| row | print says | our result | gap | checked in |\n|---|---|---|---|---|")
+    results = json.loads((REFERENCE / "print_rows.json").read_text(encoding="utf-8"))
+    lines += [
+        f"| {row['row']} | {_cell(row['print'])} | {_cell(row['ours'])} | {_cell(row['gap'])} | `{row['test']}` |"
+        for row in results
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def errors_page() -> str:
+    """Each kind of refusal with its stable code and exit code."""
+    lines = [NOTE, "# What can be refused, and why\n", "| code | meaning | exit code |\n|---|---|---|"]
+    kinds = [
+        kind for kind in vars(errors).values() if isinstance(kind, type) and issubclass(kind, errors.FillmarkError)
+    ]
+    lines += [
+        f"| `{kind.code}` | {_cell(kind.__doc__ or '').split(' Args:')[0]} | {kind.exit_code} |" for kind in kinds
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _tests() -> Iterator[tuple[str, ast.FunctionDef | ast.ClassDef]]:
+    for path in sorted((ROOT / "tests").rglob("test_*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef) and node.name.lower().startswith("test"):
+                yield str(path.relative_to(ROOT)), node
+
+
+def marked_tests(mark: str) -> dict[str, list[str]]:
+    """Argument of the mark → the tests that carry it, from the test files' own text."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for path, node in _tests():
+        for decorator in node.decorator_list:
+            is_mark = isinstance(decorator, ast.Call) and isinstance(decorator.func, ast.Attribute)
+            if is_mark and decorator.func.attr == mark:
+                for argument in decorator.args:
+                    if isinstance(argument, ast.Constant):
+                        found[str(argument.value)].append(f"{path}::{node.name}")
+    return found
+
+
+def hazards() -> list[dict[str, str | int | bool]]:
+    """The table of hazards, as data."""
+    return list(tomllib.loads((REFERENCE / "hazards.toml").read_text(encoding="utf-8"))["hazard"])
+
+
+def hazards_page() -> str:
+    """What could hurt the animal, its guard, and the tests that hold the guard."""
+    tests = marked_tests("hazard")
+    lines = [NOTE, "# What could hurt, and what guards against it\n"]
+    lines.append(
+        "Severity and likelihood (before the guard) are our own estimates from 1 to 5; no vet has reviewed them yet. "
+        "Guards: A by design, B a protective check, C information only.\n"
+    )
+    lines.append("| # | what happens | harm | S | P | guard | held by |\n|---|---|---|---|---|---|---|")
+    for hazard in hazards():
+        held = tests.get(str(hazard["id"]), [])
+        shown = ", ".join(f"`{test.split('::')[-1]}`" for test in held[:4]) + (
+            f" and {len(held) - 4} more" * (len(held) > 4)
+        )
+        lines.append(
+            f"| {hazard['id']} | {_cell(str(hazard['what']))} | {_cell(str(hazard['harm']))} | {hazard['severity']} | "
+            f"{hazard['likelihood']} | {_cell(str(hazard['guard']))} | {shown or '**not built yet**'} |"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def promises_page() -> str:
+    """What the tests in tests/spec promise, in their own words."""
+    lines = [NOTE, "# What this program promises\n", "Each line is a test that runs with every change.\n"]
+    for path, node in _tests():
+        if path.startswith("tests/spec/") and isinstance(node, ast.FunctionDef):
+            lines.append(f"- {_cell(ast.get_docstring(node) or node.name)}")
+    return "\n".join(lines) + "\n"
+
+
+def schema_page() -> str:
+    """The JSON Schema of the care plan."""
+    return json.dumps(plan_schema(), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+PAGES = {
+    "sources.md": sources_page,
+    "errors.md": errors_page,
+    "hazards.md": hazards_page,
+    "promises.md": promises_page,
+    "care-plan.schema.json": schema_page,
+}
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--check", action="store_true", help="change nothing; exit 1 when a page is out of date")
+    options = parser.parse_args()
+    stale = []
+    for name, write in PAGES.items():
+        path, text = REFERENCE / name, write()
+        if path.exists() and path.read_text(encoding="utf-8") == text:
+            continue
+        stale.append(name)
+        if not options.check:
+            path.write_text(text, encoding="utf-8")
+    if stale and options.check:
+        print(f"out of date in docs/reference: {', '.join(stale)}; run `make docs`")
+        return 1
+    print(f"generated pages: {'wrote ' + ', '.join(stale) if stale else 'current'}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
