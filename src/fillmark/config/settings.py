@@ -5,7 +5,7 @@ import os
 from csp.constants import NONE, SELF
 
 from fillmark.config.database import database_settings
-from fillmark.config.home import data_home, secret_key
+from fillmark.services.home import data_home, secret_key
 
 DEBUG = os.environ.get("FILLMARK_DEBUG") == "1"
 SECRET_KEY = secret_key()

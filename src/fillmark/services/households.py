@@ -13,6 +13,7 @@ from fillmark.core.errors import BadPlan
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.records import queries
 from fillmark.records.queries import AnimalName, Home
+from fillmark.services.home import local_time_zone
 
 __all__ = ["AnimalName", "Home"]
 
@@ -35,6 +36,16 @@ def open_household(*, name: str, time_zone: str, day_starts: time, lead_name: st
         ) from None
     home = queries.add_home(name=name, time_zone=time_zone, day_starts=day_starts)
     return _add(home.id, name=lead_name, role=Role.LEAD, from_on=None, until_on=None)
+
+
+@transaction.atomic
+def find_or_open_first() -> Caregiver:
+    """A lead of this machine's household; on an empty record one is opened, in this machine's time zone."""
+    for home in queries.all_homes():
+        for caregiver in queries.caregivers(home.id):
+            if caregiver.role is Role.LEAD:
+                return caregiver
+    return open_household(name="Our home", time_zone=local_time_zone(), day_starts=time(4), lead_name="Lead")
 
 
 @transaction.atomic

@@ -1,9 +1,10 @@
-"""Where this machine keeps the household's data, and the key that signs its sessions."""
+"""What this machine is: where it keeps the data, the key that signs its sessions, its time zone."""
 
 import os
 import secrets
 import sys
 from pathlib import Path
+from zoneinfo import available_timezones
 
 
 def data_home() -> Path:
@@ -37,3 +38,11 @@ def secret_key() -> str:
         return (data_home() / "secret_key").read_text() or secrets.token_urlsafe(64)
     except OSError:
         return secrets.token_urlsafe(64)
+
+
+def local_time_zone() -> str:
+    """The name of this machine's time zone, as far as it tells; else UTC."""
+    stated = os.environ.get("TZ", "").lstrip(":")
+    linked = Path("/etc/localtime").resolve().parts
+    found = "/".join(linked[linked.index("zoneinfo") + 1 :]) if "zoneinfo" in linked else ""
+    return next((name for name in (stated, found) if name in available_timezones()), "UTC")

@@ -1,0 +1,1 @@
+"""An invented household to look around in."""

@@ -1,0 +1,62 @@
+"""What all tests share: a database of their own, and one PostgreSQL server for those that want it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from django.core.management.commands import flush
+from django.db import connections
+from hypothesis import settings as hypothesis_settings
+
+from fillmark.records.append_only import allow_changes, forbid_changes
+from tests.support.builders import Home, a_home
+from tests.support.postgres import running_postgres
+
+hypothesis_settings.register_profile("default", deadline=None)
+hypothesis_settings.register_profile("long", deadline=None, max_examples=2000)
+hypothesis_settings.load_profile("default")
+
+_sql_flush = flush.sql_flush
+
+
+def _sql_flush_of_append_only_tables(style, connection, *args, **kwargs):
+    """Emptying the test database lifts the guard that keeps entries from being deleted, and sets it up again."""
+    statements = _sql_flush(style, connection, *args, **kwargs)
+    return [*allow_changes(connection.vendor), *statements, *forbid_changes(connection.vendor)] if statements else []
+
+
+flush.sql_flush = _sql_flush_of_append_only_tables
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory, worker_suffix: str) -> None:
+    """A file, as in use: what is tested is the write-ahead log and its locks, not a database in memory."""
+    default = connections["default"]
+    if default.vendor == "sqlite":
+        default.settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+    else:
+        default.settings_dict["TEST"]["NAME"] = f"test_fillmark{worker_suffix}"
+
+
+@pytest.fixture(scope="session")
+def worker_suffix(request: pytest.FixtureRequest) -> str:
+    worker = getattr(request.config, "workerinput", None)
+    return f"_{worker['workerid']}" if worker else ""
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[str]:
+    """The connection string of a running PostgreSQL server, without a database name."""
+    with running_postgres() as server:
+        yield server
+
+
+@pytest.fixture
+def home(db: None) -> Home:
+    """A household in the test database."""
+    return a_home()
+
+
+@pytest.fixture
+def repository() -> Path:
+    return Path(__file__).parent.parent

@@ -1,0 +1,64 @@
+"""Entries and households for tests, with what a test does not care about filled in."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import count
+from typing import Any
+from uuid import UUID
+
+from fillmark.core.entries import Entry, KeptEntry, make_entry_id
+
+NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
+NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
+SAM = UUID("00000000-0000-4000-8000-0000000000a2")
+SEVEN = "2026-11-25T07:00"
+_numbers = count(1)
+
+
+def an_id(*, at: datetime = NOON) -> UUID:
+    """A new id, later than every one made before for the same instant."""
+    return make_entry_id(at=at, chance=next(_numbers).to_bytes(10, "big"))
+
+
+def an_entry(payload: Any, *, at: datetime = NOON, animal_id: UUID = JUNIPER, **changed: Any) -> Entry:
+    """An entry that Noor's phone wrote in Dublin."""
+    values = {"id": an_id(at=at), "zone": "Europe/Dublin", "device": "noor-phone", "corrects": None}
+    return Entry(**{**values, "at": at, "animal_id": animal_id, "payload": payload, **changed})
+
+
+def a_kept(
+    payload: Any, *, minute: int = 0, by_name: str = "Noor", day: date | None = None, **changed: Any
+) -> KeptEntry:
+    """An entry in the record, so many minutes after 7:00."""
+    at = NOON.replace(hour=7) + timedelta(minutes=minute)
+    entry = an_entry(payload, at=at, **changed)
+    by = {"Noor": NOOR, "Sam": SAM}[by_name]
+    kept_on = day or (date.fromisoformat(entry.session[:10]) if entry.session else at.date())
+    return KeptEntry(entry=entry, seq=next(_numbers), day=kept_on, by=by, by_name=by_name, recorded_at=at)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Home:
+    """A household in the database: Noor leads, Sam helps, Ilse sits from the 24th to the 26th."""
+
+    id: UUID
+    animal_id: UUID
+    noor: UUID
+    sam: UUID
+    ilse: UUID
+
+
+def a_home(*, name: str = "Harbor Street") -> Home:
+    """A household opened through the services."""
+    from fillmark.core.people import Role
+    from fillmark.services import households
+
+    lead = households.open_household(name=name, time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")
+    who = {"household_id": lead.household_id, "by": lead.id, "now": NOON}
+    sam = households.add_person(**who, name="Sam", role=Role.HELPER)
+    ilse = households.add_person(
+        **who, name="Ilse", role=Role.SITTER, from_on=date(2026, 11, 24), until_on=date(2026, 11, 26)
+    )
+    animal = households.add_animal(**who, name="Juniper")
+    return Home(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id, ilse=ilse.id)

@@ -1,0 +1,84 @@
+"""What a test does to a record from another process: `python -m tests.support.other_process TASK JSON`."""
+
+import json
+import os
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
+
+import django
+
+os.environ["DJANGO_SETTINGS_MODULE"] = "fillmark.config.settings"
+
+
+def open_home() -> dict[str, str]:
+    """Tables, a household, and Noor signed in."""
+    from django.contrib.sessions.backends.db import SessionStore
+    from django.core.management import call_command
+
+    from fillmark.services import sign_in
+    from fillmark.services.home import prepare_home
+    from tests.support.builders import a_home
+
+    call_command("migrate", verbosity=0)
+    prepare_home()
+    home = a_home()
+    user = sign_in.user_of(home.noor)
+    store = SessionStore()
+    store["_auth_user_id"] = str(user.pk)
+    store["_auth_user_backend"] = "django.contrib.auth.backends.ModelBackend"
+    store["_auth_user_hash"] = user.get_session_auth_hash()
+    store.create()
+    return {
+        "household": str(home.id),
+        "animal": str(home.animal_id),
+        "noor": str(home.noor),
+        "cookie": str(store.session_key),
+    }
+
+
+def record(task: dict[str, Any]) -> list[str]:
+    """Record `count` new entries from each of `threads` threads, and `same` from each of them too; their ids."""
+    from django.db import connection
+
+    from fillmark.core.entries import FillGiven, read_entry
+    from fillmark.services import record as service
+    from tests.support.builders import an_entry
+
+    household_id, by, animal_id = UUID(task["household"]), UUID(task["noor"]), UUID(task["animal"])
+
+    def one_thread(_: int) -> list[str]:
+        now = datetime.now(UTC)
+        entries = [read_entry(task["same"])] if task.get("same") else []
+        for number in range(task["count"]):
+            payload = FillGiven(session=now.strftime("%Y-%m-%dT%H:%M"), fill=number % 100 + 1, ml=60)
+            fresh = service.new_entry_id(now=now)
+            entries.append(an_entry(payload, at=now, animal_id=animal_id, id=fresh))
+        for entry in entries:
+            service.record_entry(household_id=household_id, by=by, entry=entry, now=now)
+        connection.close()
+        return [str(entry.id) for entry in entries]
+
+    with ThreadPoolExecutor(task["threads"]) as pool:
+        return [entry_id for ids in pool.map(one_thread, range(task["threads"])) for entry_id in ids]
+
+
+def read(task: dict[str, Any]) -> list[tuple[int, str]]:
+    """Number and id of every entry of the household, in sequence."""
+    from fillmark.services import record as service
+
+    found = service.entries_since(household_id=UUID(task["household"]), seq=0, limit=1_000_000)
+    return [(kept.seq, str(kept.entry.id)) for kept in found]
+
+
+if __name__ == "__main__":
+    if sys.argv[1] == "open_home":
+        from fillmark.services.home import prepare_home
+
+        prepare_home()
+    django.setup()
+    task = json.loads(sys.argv[2])
+    answer: object = {"open_home": lambda _: open_home(), "record": record, "read": read}[sys.argv[1]](task)
+    print(json.dumps(answer))
