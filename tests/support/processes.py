@@ -1,0 +1,43 @@
+"""Running the record from other processes, on either database."""
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+@dataclass(frozen=True)
+class Record:
+    """A record that other processes open: a data directory, and a database where it is not SQLite."""
+
+    home: Path
+    database: str | None = None
+
+    @property
+    def environment(self) -> dict[str, str]:
+        chosen = {"FILLMARK_DATABASE": self.database} if self.database else {}
+        ours = {key: value for key, value in os.environ.items() if not key.startswith("FILLMARK_")}
+        return {**ours, "FILLMARK_HOME": str(self.home), **chosen}
+
+    def start(self, task: str, **values: Any) -> subprocess.Popen[str]:
+        """Begin a task of `tests.support.other_process`."""
+        command = [sys.executable, "-m", "tests.support.other_process", task, json.dumps(values)]
+        return subprocess.Popen(
+            command, cwd=ROOT, env=self.environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        )
+
+    def do(self, task: str, **values: Any) -> Any:
+        """Do a task and give back its answer."""
+        return answer(self.start(task, **values))
+
+
+def answer(process: subprocess.Popen[str]) -> Any:
+    """What a finished task printed; its own error, if it had one."""
+    out, err = process.communicate(timeout=300)
+    assert process.returncode == 0, err
+    return json.loads(out)
