@@ -237,9 +237,9 @@ def propose_water(
 ) -> Explained[WaterProposal]:
     """Water for 100 g of food so that the next batch has a 90 % chance to pass, learned from this food's own tests.
 
-    Each mL of water thins the food by an unknown share, and the food passes at an unknown amount of water. Every pair is
-    weighed by how well it explains the tests (a grid, so the answer is exact and the same every time), and the least
-    water that passes with the chance wanted is proposed.
+    Each mL of water thins the food by an unknown share, and the food passes at an unknown amount of water. Every pair
+    is weighed by how well it explains the tests (a grid, so the answer is the same every time), and the least water
+    that passes with the chance wanted is proposed.
 
     Args:
         tests: This food's tests, in any order; with none, the proposal rests on print alone and says so.
@@ -300,8 +300,8 @@ def propose_water(
             pass_point_high_ml=_quantile(by_point, 0.95 * whole),
             energy_kept_fraction=kept_energy,
         ),
-        because=f"{len(tests)} test{'' if len(tests) == 1 else 's'} of this food: {write_number(water, digits=3)} mL water "
-        f"for 100 g passes nine times of ten; {kept_energy:.0%} of the energy per mL is kept",
+        because=f"{len(tests)} test{'' if len(tests) == 1 else 's'} of this food: {write_number(water, digits=3)} mL "
+        f"water for 100 g passes nine times of ten; {kept_energy:.0%} of the energy per mL is kept",
         figures=(
             FLOW_NOISE_ML,
             PASS_CHANCE,

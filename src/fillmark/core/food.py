@@ -467,3 +467,18 @@ def food_for_energy(*, kcal: float, kcal_per_g: float) -> Explained[float]:
         value=grams,
         because=f"{write_number(kcal)} kcal ÷ {write_number(kcal_per_g)} kcal/g = {write_number(grams)} g",
     )
+
+
+def water_for_powder(*, powder_g: float, ml_per_g: float) -> Explained[float]:
+    """Water to stir a powdered diet into, by its maker's ratio [mL].
+
+    Source:
+        the maker's ratio
+    """
+    check_at_least(field="powder_g", value=powder_g, least=0, unit="g", remedy="Weigh the powder again.")
+    check_at_least(field="ml_per_g", value=ml_per_g, least=0, unit="mL/g", remedy="Copy the ratio from the label.")
+    ml = powder_g * ml_per_g
+    return Explained(
+        value=ml,
+        because=f"{write_number(powder_g)} g × {write_number(ml_per_g)} mL/g = {write_number(ml)} mL",
+    )

@@ -1,0 +1,84 @@
+"""Fluid, Electrolyte and Acid-Base Disorders in Small Animal Practice.
+
+DiBartola (editor).
+Here: Tables 1-10, 14-2 and 14-9.
+Rows in printed order; no clinician has checked them.
+"""
+
+import pytest
+
+from fillmark.core.energy import Species
+from fillmark.core.food import food_water_from_dry_matter
+from fillmark.core.water import WaterIn, fluid_with_dehydration, water_maintenance, water_to_dry_matter
+from tests.references.rows import row
+
+
+@pytest.mark.parametrize(
+    ("species", "weight_kg", "printed", "tolerance"),
+    [
+        row("N306", "cat", 1.5, 108, 1.2),
+        row("N307", "cat", 2, 135, 1.2),
+        row("N308", "cat", 2.5, 159, 1.2),
+        row("N309", "cat", 3, 182, 1.2),
+        row("N311", "cat", 4, 226, 1.2),
+    ],
+)
+def test_water_of_a_day(species, weight_kg, printed, tolerance):
+    """Table 14-2, agrees with the guideline: printed to 1 mL."""
+    assert water_maintenance(species=Species(species), weight_kg=weight_kg).value == pytest.approx(
+        printed, abs=tolerance
+    )
+
+
+@pytest.mark.parametrize(
+    ("maintenance", "dehydration", "printed", "tolerance"),
+    [
+        row("N314", 60, 1, 70, 0.1),
+        row("N317", 60, 8, 140, 0.1),
+        row("N318", 60, 10, 160, 0.1),
+    ],
+)
+def test_fluid_with_dehydration(maintenance, dehydration, printed, tolerance):
+    """Table 14-9, worked example: exact."""
+    assert fluid_with_dehydration(
+        maintenance_ml_per_kg=maintenance, dehydration_percent=dehydration
+    ).value == pytest.approx(printed, abs=tolerance)
+
+
+@pytest.mark.parametrize(
+    ("food_ml", "drunk_ml", "printed", "tolerance"),
+    [
+        row("N329", 116, 22.8, 139, 0.3),
+        row("N330", 7.4, 167.2, 174.6, 0.3),
+    ],
+)
+def test_water_in_food_and_drunk(food_ml, drunk_ml, printed, tolerance):
+    """Table 1-10, worked example: printed to 0.1 from rounded parts."""
+    assert WaterIn(food_ml=food_ml, by_mouth_ml=drunk_ml).total_ml == pytest.approx(printed, abs=tolerance)
+
+
+@pytest.mark.parametrize(
+    ("water_ml", "dry_matter_g", "printed", "tolerance"),
+    [
+        row("N331", 139.0, 35.2, 3.9, 0.06),
+        row("N332", 174.6, 76.9, 2.3, 0.06),
+    ],
+)
+def test_water_for_each_gram_of_dry_matter(water_ml, dry_matter_g, printed, tolerance):
+    """Table 1-10, worked example: printed to 0.1."""
+    assert water_to_dry_matter(water_ml=water_ml, dry_matter_g=dry_matter_g).value == pytest.approx(
+        printed, abs=tolerance
+    )
+
+
+@pytest.mark.parametrize(
+    ("dry_matter_g", "moisture", "printed", "tolerance"),
+    [
+        row("N333", 35.2, 76.8, 116, 1),
+    ],
+)
+def test_water_in_canned_food(dry_matter_g, moisture, printed, tolerance):
+    """Table 1-10, worked example: printed to 1 g."""
+    assert food_water_from_dry_matter(dry_matter_g=dry_matter_g, moisture_percent=moisture).value == pytest.approx(
+        printed, abs=tolerance
+    )
