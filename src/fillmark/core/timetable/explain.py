@@ -1,0 +1,221 @@
+"""Why there is no day, and what would make one; why a day takes as many sessions as it does, and what fewer would cost."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from fillmark.core.timetable.bounds import take_riders_off
+from fillmark.core.timetable.day import Timetable
+from fillmark.core.timetable.free import find_any_day
+from fillmark.core.timetable.plan import EFFORT, NoDay, plan_day
+from fillmark.core.timetable.regimen import Regimen
+from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
+
+DEEPEST = 4
+"""No way out is offered that changes more rules than this."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WayOut:
+    """A change that gives a day, tried and checked.
+
+    Attributes:
+        easings: What is changed, one rule each.
+        regimen: The regimen so changed.
+        timetable: A day that holds it.
+    """
+
+    easings: tuple[Easing, ...]
+    regimen: Regimen
+    timetable: Timetable
+
+    @property
+    def words(self) -> str:
+        """What would be done."""
+        return " and ".join(easing.words for easing in self.easings)
+
+    @property
+    def needs_vet(self) -> bool:
+        """Whether the vet must agree first."""
+        return any(easing.rule.whose is Whose.VET for easing in self.easings)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Clash:
+    """Rules that cannot all hold, though any of them left out lets the rest hold; and ways out of it."""
+
+    rules: tuple[Rule, ...]
+    ways_out: tuple[WayOut, ...]
+
+    @property
+    def because(self) -> str:
+        """The clash and the ways out, for a person."""
+        verb = "cannot all hold" if len(self.rules) > 1 else "cannot hold"
+        clash = f"{_list_words([rule.words for rule in self.rules])} {verb}."
+        ways = [f"{way.words}{' (ask the vet)' if way.needs_vet else ''}" for way in self.ways_out]
+        return f"{clash} What would solve it: {'; or '.join(ways)}." if ways else clash
+
+
+@dataclass(frozen=True, slots=True)
+class Buy:
+    """What leaving a rule out would buy: the number of sessions a day would then take."""
+
+    rule: Rule
+    sessions: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Holding:
+    """Why a day takes this many sessions: rules that together forbid one fewer, and what each alone would buy."""
+
+    sessions: int
+    buys: tuple[Buy, ...]
+
+    @property
+    def because(self) -> str:
+        """The rules that bind, for a person."""
+        if not self.buys:
+            return f"The number of doses and meals alone takes {self.sessions} sessions."
+        lines = [
+            f"without “{buy.rule.words}” it would take {buy.sessions}"
+            if buy.sessions < self.sessions
+            else f"leaving out “{buy.rule.words}” alone changes nothing"
+            for buy in self.buys
+        ]
+        return f"{self.sessions} sessions: {'; '.join(lines)}."
+
+
+def _list_words(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def explain_clash(regimen: Regimen, *, ways: int = 3) -> Clash:
+    """Which rules clash, as few as can be named, and what would solve it.
+
+    Args:
+        regimen: Rules that no day holds.
+        ways: How many ways out to look for.
+    Raises:
+        ValueError: some day holds these rules.
+    Source:
+        arithmetic only
+    """
+    if _is_possible(regimen):
+        raise ValueError("this regimen has a day; nothing clashes")
+    rules = find_clash(regimen)
+    return Clash(rules=rules, ways_out=_find_ways_out(regimen, rules, ways))
+
+
+def find_clash(regimen: Regimen) -> tuple[Rule, ...]:
+    """Rules no day holds together, such that without any one of them some day holds the rest of the set.
+
+    Source:
+        arithmetic only
+    """
+    rules = list_rules(regimen)
+    return _smallest(rules, lambda kept: _is_possible(_keep_only(regimen, kept)))
+
+
+def what_holds(regimen: Regimen, *, timetable: Timetable) -> Holding:
+    """Which rules hold a day at its number of sessions, and what leaving each out would buy.
+
+    Args:
+        regimen: The rules.
+        timetable: A day with the fewest sessions.
+    Source:
+        arithmetic only
+    """
+    count = len(timetable.sessions)
+    rules = tuple(rule for rule in list_rules(regimen) if rule.id != "sessions:most")
+    limit = count - 1
+
+    def fits(kept: tuple[Rule, ...]) -> bool:
+        return _is_possible(replace(_keep_only(regimen, kept), most_sessions=limit))
+
+    if count == 0 or not fits(()):
+        return Holding(sessions=count, buys=())
+    buys = []
+    for rule in _smallest(rules, fits):
+        fewer = plan_day(without_rules(regimen, dropped=frozenset({rule.id})), aims=())
+        buys.append(Buy(rule, count if isinstance(fewer, NoDay) else len(fewer.sessions)))
+    return Holding(sessions=count, buys=tuple(buys))
+
+
+def _keep_only(regimen: Regimen, kept: tuple[Rule, ...]) -> Regimen:
+    ids = {rule.id for rule in kept}
+    return without_rules(regimen, dropped=frozenset(rule.id for rule in list_rules(regimen) if rule.id not in ids))
+
+
+def _is_possible(regimen: Regimen) -> bool:
+    """Whether some day holds the rules; what cannot be settled counts as possible."""
+    if regimen.most_sessions is None:
+        small, _ = take_riders_off(regimen)
+        return find_any_day(regimen=small, effort=EFFORT) is not False
+    found = plan_day(regimen, aims=())
+    return not isinstance(found, NoDay) or not found.is_proven
+
+
+def _smallest(rules: tuple[Rule, ...], is_possible: Callable[[tuple[Rule, ...]], bool]) -> tuple[Rule, ...]:
+    """A minimal part of the rules that is impossible, by halving (Junker's QuickXplain)."""
+
+    def narrow(held: tuple[Rule, ...], is_new: bool, rest: tuple[Rule, ...]) -> tuple[Rule, ...]:
+        if is_new and not is_possible(held):
+            return ()
+        if len(rest) == 1:
+            return rest
+        half = len(rest) // 2
+        left, right = rest[:half], rest[half:]
+        from_right = narrow(held + left, True, right)
+        from_left = narrow(held + from_right, bool(from_right), left)
+        return from_left + from_right
+
+    return narrow((), True, rules)
+
+
+def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int) -> tuple[WayOut, ...]:
+    """Milder rules that give a day: one rule changed where that is enough, else two, up to `DEEPEST`."""
+    ways: list[WayOut] = []
+    waiting: list[tuple[tuple[Rule, ...], Regimen, tuple[Rule, ...]]] = [((), regimen, rules)]
+    seen: set[frozenset[str]] = set()
+    while waiting and len(ways) < wanted:
+        changed, eased, clash = waiting.pop(0)
+        for rule in clash:
+            key = frozenset(other.id for other in (*changed, rule))
+            if key in seen or len(key) > DEEPEST or len(key) <= len(changed):
+                continue
+            seen.add(key)
+            forms = ease_rule(eased, rule=rule)
+            if not forms:
+                continue
+            milder = forms[-1].regimen
+            if _is_possible(milder):
+                way = _mildest_change(regimen, (*changed, rule))
+                if way is not None:
+                    ways.append(way)
+                    if len(ways) >= wanted:
+                        break
+            else:
+                waiting.append(((*changed, rule), milder, ()))
+        if waiting and len(ways) < wanted and not waiting[0][2]:
+            first = waiting[0]
+            waiting[0] = (first[0], first[1], find_clash(first[1]))
+    return tuple(ways)
+
+
+def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...]) -> WayOut | None:
+    """Ease these rules no further than it takes, the first ones first."""
+    chosen: list[Easing] = []
+    current = regimen
+    for number, rule in enumerate(rules):
+        later = rules[number + 1 :]
+        for form in ease_rule(current, rule=rule):
+            rest = form.regimen
+            for other in later:
+                rest = ease_rule(rest, rule=other)[-1].regimen
+            if _is_possible(rest):
+                chosen.append(form)
+                current = form.regimen
+                break
+    found = plan_day(current, aims=())
+    if isinstance(found, NoDay):
+        return None
+    return WayOut(easings=tuple(chosen), regimen=current, timetable=found)

@@ -1,0 +1,302 @@
+"""The rules of a regimen one by one: in plain words, whose they are, without one of them, and with one of them eased."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
+from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Insisted, Regimen, WithMeal
+
+MORE_MEALS = 4
+"""Without the rule "at most so many meals", so many more are considered."""
+
+
+class Whose(StrEnum):
+    """Who may change a rule."""
+
+    VET = "the vet"
+    HOUSEHOLD = "the household"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule of a regimen.
+
+    Attributes:
+        id: Stable within the regimen ("gap:A").
+        words: The rule as a person would say it.
+        whose: Who may change it.
+    """
+
+    id: str
+    words: str
+    whose: Whose
+
+    def __str__(self) -> str:
+        return self.words
+
+
+@dataclass(frozen=True, slots=True)
+class Easing:
+    """One rule made milder: what would be done, and the regimen that follows."""
+
+    rule: Rule
+    words: str
+    regimen: Regimen
+
+
+def list_rules(regimen: Regimen) -> tuple[Rule, ...]:
+    """Every rule that can be broken, in the order of the regimen. How often a duty is due is taken as given.
+
+    Source:
+        arithmetic only
+    """
+    return tuple(_rules(regimen))
+
+
+def _rules(regimen: Regimen) -> Iterator[Rule]:
+    vet, household = Whose.VET, Whose.HOUSEHOLD
+    for duty in regimen.duties:
+        if duty.times is not None and duty.times > 1 and (duty.shortest_gap_minutes or duty.longest_gap_minutes):
+            yield Rule(f"gap:{duty.name}", _gap_words(duty), vet)
+        if duty.window is not None:
+            yield Rule(f"window:{duty.name}", f"{duty.name} from {duty.window}", vet)
+        if duty.times is not None and duty.food != AnyFood():
+            yield Rule(f"food:{duty.name}", _food_words(duty), vet)
+    for pair in regimen.apart:
+        words = f"{write_duration(pair.minutes)} between {pair.first} and {pair.second}"
+        yield Rule(f"apart:{pair.first}:{pair.second}", words, vet)
+    meals = regimen.meals
+    if meals is not None:
+        if meals.shortest_gap_minutes:
+            yield Rule("meals:gap", f"{write_duration(meals.shortest_gap_minutes)} from meal to meal", vet)
+        if meals.longest_gap_minutes is not None:
+            yield Rule("meals:longest", f"no more than {write_duration(meals.longest_gap_minutes)} between meals", vet)
+        if meals.window is not None:
+            yield Rule("meals:window", f"meals from {meals.window}", vet)
+        if not meals.may_be_at_night and regimen.night is not None:
+            yield Rule("meals:night", f"no meal at night, {regimen.night}", vet)
+        if meals.fewest:
+            yield Rule("meals:fewest", f"at least {meals.fewest} {_meals(meals.fewest)}", vet)
+        yield Rule("meals:most", f"at most {meals.most} {_meals(meals.most)}", vet)
+        if meals.upright_minutes:
+            yield Rule("meals:upright", f"nothing else for {write_duration(meals.upright_minutes)} after a meal", vet)
+    if regimen.water_gap_minutes is not None:
+        yield Rule("water", f"water through the tube at least every {write_duration(regimen.water_gap_minutes)}", vet)
+    for number, window in enumerate(regimen.quiet):
+        yield Rule(f"quiet:{number}", f"no session from {window}", household)
+    for number, wish in enumerate(regimen.insisted):
+        words = f"a {wish.what} at {write_clock(wish.clock)}" if wish.what in (None, MEAL) else f"{wish.what} at {write_clock(wish.clock)}"
+        yield Rule(f"insisted:{number}", words.replace("a None", "a session"), household)
+    if regimen.most_sessions is not None:
+        yield Rule("sessions:most", f"at most {regimen.most_sessions} sessions", household)
+
+
+def _meals(count: int) -> str:
+    return "meal" if count == 1 else "meals"
+
+
+def _gap_words(duty: Duty) -> str:
+    assert duty.times is not None
+    shortest, longest = duty.shortest_gap_minutes, duty.longest_gap_minutes
+    if longest is None:
+        return f"{duty.name} {duty.times} times a day, at least {write_duration(shortest)} apart"
+    middle = (shortest + longest) // 2
+    if shortest == longest:
+        return f"{duty.name} every {write_duration(middle)} exactly"
+    return f"{duty.name} every {write_duration(middle)}, at most {write_duration(longest - middle)} early or late"
+
+
+def _food_words(duty: Duty) -> str:
+    match duty.food:
+        case WithMeal():
+            return f"{duty.name} with a meal"
+        case BeforeMeal(least_minutes=least, most_minutes=most):
+            return f"{duty.name} {least} to {most} minutes before a meal"
+        case EmptyStomach(after_minutes=after, before_minutes=before):
+            return (
+                f"{duty.name} on an empty stomach: {write_duration(after)} after a meal and "
+                f"{write_duration(before)} before the next"
+            )
+    return f"{duty.name} with or without food"
+
+
+def without_rules(regimen: Regimen, *, dropped: frozenset[str]) -> Regimen:
+    """The regimen with some rules left out.
+
+    Args:
+        regimen: The rules.
+        dropped: The ids of those to leave out.
+    Source:
+        arithmetic only
+    """
+    duties = []
+    for duty in regimen.duties:
+        if f"gap:{duty.name}" in dropped:
+            duty = replace(duty, shortest_gap_minutes=0, longest_gap_minutes=None)
+        if f"window:{duty.name}" in dropped:
+            duty = replace(duty, window=None)
+        if f"food:{duty.name}" in dropped:
+            duty = replace(duty, food=AnyFood())
+        duties.append(duty)
+    meals = regimen.meals
+    if meals is not None:
+        most = meals.most + MORE_MEALS if "meals:most" in dropped else meals.most
+        meals = replace(
+            meals,
+            shortest_gap_minutes=0 if "meals:gap" in dropped else meals.shortest_gap_minutes,
+            longest_gap_minutes=None if "meals:longest" in dropped else meals.longest_gap_minutes,
+            window=None if "meals:window" in dropped else meals.window,
+            may_be_at_night="meals:night" in dropped or meals.may_be_at_night,
+            fewest=0 if "meals:fewest" in dropped else meals.fewest,
+            most=min(24, most),
+            upright_minutes=0 if "meals:upright" in dropped else meals.upright_minutes,
+        )
+    return replace(
+        regimen,
+        duties=tuple(duties),
+        meals=meals,
+        apart=tuple(pair for pair in regimen.apart if f"apart:{pair.first}:{pair.second}" not in dropped),
+        water_gap_minutes=None if "water" in dropped else regimen.water_gap_minutes,
+        quiet=tuple(window for number, window in enumerate(regimen.quiet) if f"quiet:{number}" not in dropped),
+        insisted=tuple(wish for number, wish in enumerate(regimen.insisted) if f"insisted:{number}" not in dropped),
+        most_sessions=None if "sessions:most" in dropped else regimen.most_sessions,
+    )
+
+
+def ease_rule(regimen: Regimen, *, rule: Rule) -> tuple[Easing, ...]:
+    """Milder forms of a rule, each milder than the one before; the last is the mildest that is offered.
+
+    Args:
+        regimen: The rules.
+        rule: The one to ease.
+    Source:
+        arithmetic only
+    """
+    return tuple(Easing(rule, words, eased) for words, eased in _easings(regimen, rule.id))
+
+
+_STEPS = (30, 60, 90, 120, 180, 240)
+
+
+def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
+    kind, _, name = rule_id.partition(":")
+    dropped = without_rules(regimen, dropped=frozenset({rule_id}))
+    if kind == "gap":
+        duty = regimen.duty(name)
+        for step in _STEPS:
+            longest = duty.longest_gap_minutes
+            eased = replace(
+                duty,
+                shortest_gap_minutes=max(0, duty.shortest_gap_minutes - step),
+                longest_gap_minutes=None if longest is None else longest + step,
+            )
+            if duty.shortest_gap_minutes > step:
+                yield _gap_words(eased), regimen.with_duty(eased)
+        yield f"{name} {duty.times} times a day without a fixed gap", dropped
+    elif kind == "window":
+        duty = regimen.duty(name)
+        for window in _wider(duty.window):
+            yield f"{name} from {window}", regimen.with_duty(replace(duty, window=window))
+        yield f"{name} at any time of day", dropped
+    elif kind == "food":
+        duty = regimen.duty(name)
+        if isinstance(duty.food, EmptyStomach):
+            for share in (0.75, 0.5, 0.25):
+                food = EmptyStomach(
+                    after_minutes=max(1, int(duty.food.after_minutes * share)),
+                    before_minutes=max(1, int(duty.food.before_minutes * share)),
+                )
+                eased = replace(duty, food=food)
+                yield _food_words(eased), regimen.with_duty(eased)
+        if isinstance(duty.food, BeforeMeal):
+            for step in (30, 60):
+                eased = replace(duty, food=replace(duty.food, most_minutes=duty.food.most_minutes + step))
+                yield _food_words(eased), regimen.with_duty(eased)
+        yield f"{name} with or without food", dropped
+    elif kind == "apart":
+        first, second = name.split(":")
+        pair = next(pair for pair in regimen.apart if (pair.first, pair.second) == (first, second))
+        for step in _STEPS:
+            if pair.minutes > step:
+                eased_pair = replace(pair, minutes=pair.minutes - step)
+                pairs = tuple(eased_pair if other == pair else other for other in regimen.apart)
+                words = f"{write_duration(eased_pair.minutes)} between {first} and {second} instead"
+                yield words, replace(regimen, apart=pairs)
+        yield f"{first} and {second} together", dropped
+    elif kind == "quiet":
+        window = regimen.quiet[int(name)]
+        length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
+        for step in _STEPS:
+            for start, end in ((step, 0), (0, step)):
+                if length > step:
+                    shorter = Window(
+                        (window.from_clock + start) % DAY_MINUTES, (window.from_clock + length - end) % DAY_MINUTES
+                    )
+                    quiet = tuple(shorter if number == int(name) else w for number, w in enumerate(regimen.quiet))
+                    yield f"no session from {shorter} only", replace(regimen, quiet=quiet)
+        yield f"a session from {window}", dropped
+    elif kind == "insisted":
+        wish = regimen.insisted[int(name)]
+        for step in _STEPS:
+            for moved in (-step, step):
+                changed = Insisted((wish.clock + moved) % DAY_MINUTES, wish.what)
+                others = tuple(changed if number == int(name) else w for number, w in enumerate(regimen.insisted))
+                words = f"{wish.what or 'the session'} at {write_clock(changed.clock)} instead of {write_clock(wish.clock)}"
+                yield words, replace(regimen, insisted=others)
+        yield f"no fixed {wish.what or 'session'} at {write_clock(wish.clock)}", dropped
+    elif kind == "sessions" and regimen.most_sessions is not None:
+        for more in range(1, 7):
+            yield f"{regimen.most_sessions + more} sessions", replace(regimen, most_sessions=regimen.most_sessions + more)
+        yield "as many sessions as it takes", dropped
+    elif kind == "water" and regimen.water_gap_minutes is not None:
+        for step in _STEPS:
+            longer = regimen.water_gap_minutes + step
+            yield f"water at least every {write_duration(longer)}", replace(regimen, water_gap_minutes=longer)
+        yield "no rule for water in the idle tube", dropped
+    elif kind == "meals":
+        yield from _meal_easings(regimen, name, dropped)
+
+
+def _meal_easings(regimen: Regimen, name: str, dropped: Regimen) -> Iterator[tuple[str, Regimen]]:
+    meals = regimen.meals
+    assert meals is not None
+    if name == "gap":
+        for step in _STEPS:
+            if meals.shortest_gap_minutes > step:
+                eased = replace(meals, shortest_gap_minutes=meals.shortest_gap_minutes - step)
+                yield f"{write_duration(eased.shortest_gap_minutes)} from meal to meal", replace(regimen, meals=eased)
+        yield "meals at any distance", dropped
+    elif name == "longest" and meals.longest_gap_minutes is not None:
+        for step in _STEPS:
+            eased = replace(meals, longest_gap_minutes=meals.longest_gap_minutes + step)
+            yield f"up to {write_duration(meals.longest_gap_minutes + step)} between meals", replace(regimen, meals=eased)
+        yield "any time between meals", dropped
+    elif name == "window":
+        for window in _wider(meals.window):
+            yield f"meals from {window}", replace(regimen, meals=replace(meals, window=window))
+        yield "meals at any time of day", dropped
+    elif name == "night":
+        yield "a meal at night", dropped
+    elif name == "fewest":
+        for fewest in range(meals.fewest - 1, 0, -1):
+            yield f"{fewest} {_meals(fewest)} a day", replace(regimen, meals=replace(meals, fewest=fewest))
+        yield "a day without a meal", dropped
+    elif name == "most":
+        for more in range(1, MORE_MEALS + 1):
+            most = min(24, meals.most + more)
+            yield f"{most} meals a day", replace(regimen, meals=replace(meals, most=most))
+    elif name == "upright":
+        half = meals.upright_minutes // 2
+        if half:
+            words = f"{write_duration(half)} upright after a meal"
+            yield words, replace(regimen, meals=replace(meals, upright_minutes=half))
+        yield "no upright time after a meal", dropped
+
+
+def _wider(window: Window | None) -> Iterator[Window]:
+    assert window is not None
+    length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
+    for step in _STEPS:
+        if length + 2 * step < DAY_MINUTES:
+            yield Window((window.from_clock - step) % DAY_MINUTES, (window.until_clock + step) % DAY_MINUTES)
