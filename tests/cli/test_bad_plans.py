@@ -31,7 +31,7 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "strength in mg alone": (swap('"1 mg/mL"', '"1 mg"'), "mg/mL"),
     "strength in a wrong unit": (swap('"1 mg/mL"', '"1 kg/mL"'), "mg, mcg, g"),
     "strength over a wrong unit": (swap('"1 mg/mL"', '"1 mg/cc"'), "mL"),
-    "a dose in mL": (swap('"12 mg"', '"6 mL"'), '"mL"'),
+    "a dose in mL": (swap('"12 mg"', '"6 mL"'), "in a volume"),
     "a dose in micrograms by sign": (swap('"12 mg"', '"12000 µg"'), "mcg"),
     "a dose without a unit": (swap('"12 mg"', '"12"'), "without a unit"),
     "a dose as a number": (swap('"12 mg"', "12"), "unit"),

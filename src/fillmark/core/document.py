@@ -220,10 +220,22 @@ def read_document(kind: type[PartT], values: Mapping[str, object]) -> PartT:
         FillmarkError: the kind of the first fault found, with its dotted path in `field`.
     """
     try:
-        return kind.model_validate(values)
+        return kind.model_validate(_with_tuples(values))
     except ValidationError as error:
         faults = error.errors(include_url=False)
         raise _tell(faults[0], more=len(faults) - 1) from None
+
+
+def _joined(path: str, field: str) -> str:
+    """Where a fault stands: the part's own path, and the field inside it."""
+    return field if path == "the document" and field else f"{path}.{field}" if field else path
+
+
+def _with_tuples(value: object) -> object:
+    """The same values with every list as a tuple, since a document never changes."""
+    if isinstance(value, Mapping):
+        return {key: _with_tuples(item) for key, item in value.items()}
+    return tuple(_with_tuples(item) for item in value) if isinstance(value, list | tuple) else value
 
 
 def _path(loc: tuple[int | str, ...]) -> str:
@@ -240,7 +252,7 @@ def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
     kind, ctx, came = fault["type"], fault.get("ctx", {}), str(fault["input"])[:40]
     if kind == "fillmark":
         error: FillmarkError = ctx["error"]
-        place = error.field or path
+        place = _joined(path, error.field)
         got = error.got.replace('" for , ', '", ').replace('" for ', '" for ') if error.field else error.got
         got = re.sub(r" for (?=,|$)", "", got)
         return type(error)(field=place, got=f"{place}: {got}", allowed=error.allowed, remedy=error.remedy + also)
@@ -258,7 +270,7 @@ def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
             "Shorten it.",
         ),
         "string_pattern_mismatch": (f'"{came}"', f"text of the form {ctx.get('pattern')}", example),
-        "string_type": (f'"{came}"', "a text in quotes", "Put it in quotes."),
+        "string_type": (f'"{came}"', "a text in quotes", "Put it in quotes, an amount with its unit."),
         "bool_type": (f'"{came}"', "true or false", "Write it without quotes."),
         "int_type": (f'"{came}"', "a whole number", "Write it without quotes and without a point."),
         "int_from_float": (f'"{came}"', "a whole number", "Write it without a point."),

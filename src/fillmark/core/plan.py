@@ -162,7 +162,7 @@ class Animal(Part):
     @model_validator(mode="after")
     def _believable(self) -> Self:
         for number, (before, after) in enumerate(pairwise(self.weights), start=2):
-            place = f"animal.weights[{number}]"
+            place = f"weights[{number}]"
             if after.on < before.on:
                 raise refuse(
                     BadPlan(
@@ -193,7 +193,7 @@ class Animal(Part):
         if self.species is Species.CAT and not CAT_WEIGHT_LIMITS_KG.holds(self.weight.weight_kg):
             raise refuse(
                 OutOfRange(
-                    field="animal.weights",
+                    field="weights",
                     got=f"A cat of {write_number(self.weight.weight_kg)} kg",
                     allowed=f"{write_number(CAT_WEIGHT_LIMITS_KG.low)} to {write_number(CAT_WEIGHT_LIMITS_KG.high)} kg",
                     remedy="If the scale showed pounds, write lb in place of kg.",

@@ -1,0 +1,172 @@
+"""`fillmark plan FILE`: the whole day on one terminal page, every number with its working on request."""
+
+import argparse
+import json
+import sys
+import textwrap
+from collections.abc import Iterator
+from datetime import date, datetime
+from pathlib import Path
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from fillmark.core.day import DayPlan, PlannedSession, Question, open_questions, plan_day
+from fillmark.core.errors import BadPlan, NotStated
+from fillmark.core.explain import Explained
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.quantities import KG_PER_LB, write_number
+from fillmark.exchange.plain import to_plain
+
+WIDTH = 100
+
+
+def load_plan(name: str) -> CarePlan:
+    """The care plan in a file.
+
+    Raises:
+        FillmarkError: the file cannot be read, or something in it is wrong.
+    """
+    path = Path(name)
+    kinds: dict[str, Literal["toml", "json"]] = {".toml": "toml", ".json": "json"}
+    if path.suffix.lower() not in kinds:
+        raise BadPlan(
+            field="the file",
+            got=f'"{path.name}"',
+            allowed="a file that ends in .toml or .json",
+            remedy="Name a care plan; two examples come with Fillmark.",
+        )
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise BadPlan(
+            field="the file",
+            got=f'"{path}", which cannot be read ({error.strerror})',
+            allowed="a care plan file",
+            remedy="Check the name and the folder.",
+        ) from None
+    return read_plan(content, kind=kinds[path.suffix.lower()])
+
+
+def _day(options: argparse.Namespace, plan: CarePlan) -> date:
+    if options.on is None:
+        return datetime.now(ZoneInfo(plan.household.time_zone)).date()
+    try:
+        return date.fromisoformat(options.on)
+    except ValueError:
+        raise BadPlan(
+            field="--on",
+            got=f'"{options.on}" for a day',
+            allowed="a day that exists, as year-month-day (2026-03-28)",
+            remedy="Check the day and the month.",
+        ) from None
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the day; 3 with the list of questions where a vet's answer is missing."""
+    plan = load_plan(options.file)
+    on = _day(options, plan)
+    try:
+        day = plan_day(plan, on=on)
+    except NotStated as error:
+        print(f"fillmark: {error}", file=sys.stderr)
+        questions = open_questions(plan)
+        if options.json:
+            print(json.dumps({"ask": to_plain(questions)}, ensure_ascii=False, indent=1))
+        elif questions:
+            print("\n".join(_questions(questions)))
+        return error.exit_code
+    if options.json:
+        print(json.dumps({"animal": plan.animal.name, "day": to_plain(day)}, ensure_ascii=False, indent=1))
+    else:
+        print("\n".join(_page(plan, day, why=options.why)))
+    return 0
+
+
+def _wrap(text: str, *, indent: str) -> Iterator[str]:
+    yield from textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
+
+
+def _number(label: str, shown: str, number: Explained[object], *, why: bool) -> Iterator[str]:
+    yield f"  {label:<22}{shown}"
+    if why:
+        for line in number.working():
+            yield from _wrap(f"│ {line}", indent=" " * 24)
+        for figure in number.all_figures():
+            yield from _wrap(f"· {figure.id}: {figure.source.title}, {figure.place}", indent=" " * 24)
+
+
+def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
+    animal, tube = plan.animal, plan.animal.tube
+    weight = animal.weight
+    pounds = weight.weight_kg / float(KG_PER_LB)
+    yield (
+        f"{animal.name}, {animal.species.value} · {day.on:%A} {day.on.day} {day.on:%B %Y} · "
+        f"{write_number(weight.weight_kg)} kg ({write_number(pounds, digits=3)} lb) on {weight.on}"
+    )
+    mouth = {"nothing": "nothing by mouth", "water": "water by mouth", "food and water": "food and water by mouth"}
+    yield (
+        f"{write_number(tube.french)} Fr {tube.kind} tube · "
+        f"{mouth.get(animal.by_mouth or '', 'by mouth: not stated, ask the vet')} · ordered by {plan.vet.name}, "
+        f"{plan.vet.said_on}"
+    )
+    kcal, water_ml = day.batch.value
+    yield "\nTHE DAY"
+    yield from _number("Energy goal", f"{day.energy.value:,.0f} kcal", day.energy, why=why)
+    yield from _number("One batch", f"{kcal:,.0f} kcal, {water_ml:,.0f} mL of water in it", day.batch, why=why)
+    yield from _number("This blend", f"{day.kcal_per_ml.value:.2f} kcal/mL", day.kcal_per_ml, why=why)
+    yield from _number("Blend a day", f"{day.day_ml.value:,.0f} mL", day.day_ml, why=why)
+    meals = " + ".join(write_number(ml) for ml in day.meals.value)
+    yield from _number("Meals", f"{meals} = {write_number(sum(day.meals.value))} mL", day.meals, why=why)
+    yield from _number("They hold", f"{day.kcal_planned.value:,.0f} kcal", day.kcal_planned, why=why)
+    water = day.water.value
+    yield from _number(
+        "Water",
+        f"{water.total_ml:,.0f} mL, {water.level.value} of {water.low_ml:,.0f} to {water.high_ml:,.0f} mL",
+        day.water,
+        why=why,
+    )
+    yield "\nSESSIONS"
+    for session in day.sessions:
+        yield from _session(session, why=why)
+    longest = max(day.sessions, key=lambda session: len(session.steps))
+    yield f"\nSTEP BY STEP, {longest.clock:%H:%M}"
+    for number, step in enumerate(longest.steps, start=1):
+        yield from _wrap(f"{number:>2}. {step.title}{f' ({step.detail})' if step.detail else ''}", indent="  ")
+        if why:
+            yield from _wrap(f"│ {step.reason}", indent=" " * 6)
+    cautions = day.cautions()
+    if cautions:
+        yield "\nLOOK AGAIN"
+        for caution in cautions:
+            yield from _wrap(f"! {caution}", indent="  ")
+    yield from _questions(day.questions)
+    yield ""
+    yield from _wrap(
+        "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, fever, a tube that moved, "
+        "or a belly that swells: stop and call.",
+        indent="",
+    )
+    for call in plan.vet.call:
+        yield f"  {call.who}: {call.phone} ({call.when})"
+
+
+def _session(session: PlannedSession, *, why: bool) -> Iterator[str]:
+    marks = ", ".join(
+        [f"{dose.medicine.name} {dose.amount}" for dose in session.medicines]
+        + ([" + ".join(write_number(mark.drawn.ml) for mark in session.fills) + " mL blend"] if session.fills else [])
+    )
+    yield (
+        f"  {session.clock:%H:%M}  {marks}; water {write_number(session.flush_ml)} mL; "
+        f"{write_number(session.load.value.ml_per_kg, digits=3)} mL/kg in all"
+    )
+    if why:
+        for number in (*(dose.working for dose in session.medicines), session.load):
+            for line in number.working():
+                yield from _wrap(f"│ {line}", indent=" " * 9)
+
+
+def _questions(questions: tuple[Question, ...]) -> Iterator[str]:
+    if questions:
+        yield "\nASK THE VET"
+    for question in questions:
+        yield from _wrap(f"? {question.ask}{' (needed first)' if question.blocks else ''}", indent="  ")

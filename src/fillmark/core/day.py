@@ -1,0 +1,506 @@
+"""What does this plan ask of one day? Energy, blend, meals, marks, water, and each session step by step."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from fillmark.core.blend import (
+    BlendVolume,
+    FoodInBlend,
+    MeasuredVolume,
+    MeasuredWeight,
+    PredictedVolume,
+    batch_totals,
+    blend_energy,
+    daily_blend_volume,
+)
+from fillmark.core.energy import energy_goal
+from fillmark.core.errors import NotStated
+from fillmark.core.explain import Explained
+from fillmark.core.food import (
+    energy_per_can,
+    energy_per_g,
+    food_water,
+    metabolizable_energy,
+    modified_atwater,
+    natural_food_energy,
+)
+from fillmark.core.meals import Load, load, split_day
+from fillmark.core.medicine import Medicine, TabletParts, draw
+from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
+from fillmark.core.quantities import write_number
+from fillmark.core.syringe import Mark, Syringe, fills
+from fillmark.core.walk import DrawnMedicine, Step, plan_walk
+from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
+from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Question:
+    """Something nobody has said yet. `blocks` says that nothing can be worked out without it."""
+
+    field: str
+    ask: str
+    blocks: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedDose:
+    """One dose of a session: the order, and what the hand does, with its working."""
+
+    medicine: Medicine
+    working: Explained[Mark | TabletParts]
+
+    @property
+    def drawn(self) -> Mark | TabletParts:
+        """The line to fill a syringe to, or the pieces to take."""
+        return self.working.value
+
+    @property
+    def amount(self) -> str:
+        """The amount as people say it ("5.2 mL", "half a tablet")."""
+        return str(self.drawn.drawn) if isinstance(self.drawn, Mark) else self.drawn.reading
+
+    @property
+    def water_ml(self) -> float:
+        """What it adds to the stomach: the liquid itself, or the water it is given in [mL]."""
+        if self.medicine.route not in ("tube", "mouth"):
+            return 0.0
+        return float(self.drawn.drawn.ml) if isinstance(self.drawn, Mark) else self.drawn.water_ml or 0.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedSession:
+    """One trip to the animal, as planned.
+
+    Attributes:
+        key: Its identity: the local date and time of day ("2026-11-25T07:00").
+        clock: The planned local time of day.
+        at: The planned instant, in the household's zone.
+        meal_ml: Blend of its meal [mL], 0 for medicines only.
+        fills: The marks of the meal, in order.
+        medicines: What is given, in order.
+        steps: The walk.
+        load: What it puts into the stomach, against the vet's limits.
+    """
+
+    key: str
+    clock: time
+    at: datetime
+    meal_ml: float
+    fills: tuple[Mark, ...]
+    medicines: tuple[PlannedDose, ...]
+    flush_ml: float
+    steps: tuple[Step, ...]
+    load: Explained[Load]
+
+    @property
+    def label(self) -> str:
+        """What people call it."""
+        kinds = ["meal"] if self.meal_ml else []
+        if self.medicines:
+            kinds.append(f"{len(self.medicines)} medicine{'s' * (len(self.medicines) > 1)}")
+        return f"{self.clock:%H:%M} {' and '.join(kinds)}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DayPlan:
+    """One household day of one animal, as the plan wants it."""
+
+    on: date
+    energy: Explained[float]
+    batch: Explained[tuple[float, float]]
+    kcal_per_ml: Explained[float]
+    day_ml: Explained[float]
+    meals: Explained[tuple[float, ...]]
+    kcal_planned: Explained[float]
+    water: Explained[WaterLedger]
+    sessions: tuple[PlannedSession, ...]
+    questions: tuple[Question, ...]
+
+    def explained(self) -> Iterator[Explained[object]]:
+        """Every explained number of the day, in the order of the work."""
+        yield from (self.energy, self.batch, self.kcal_per_ml, self.day_ml, self.meals, self.kcal_planned, self.water)
+        for session in self.sessions:
+            yield session.load
+            yield from (dose.working for dose in session.medicines)
+
+    def cautions(self) -> tuple[str, ...]:
+        """Everything a person must be told about this day, each once."""
+        found: dict[str, None] = {}
+        for number in self.explained():
+            found.update(dict.fromkeys(number.all_cautions()))
+        return tuple(found)
+
+
+def open_questions(plan: CarePlan) -> tuple[Question, ...]:
+    """What has not been said yet, the blocking ones first."""
+    orders, animal = plan.orders, plan.animal
+    found = []
+
+    def ask(missing: bool, field: str, words: str, *, blocks: bool = False) -> None:
+        if missing:
+            found.append(Question(field=field, ask=words, blocks=blocks))
+
+    ask(
+        orders.energy is None and orders.meal_ml is None,
+        "orders.energy",
+        "How much energy a day: which factor of the resting energy, or how many kcal?",
+        blocks=True,
+    )
+    ask(not _meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
+    ask(
+        bool(orders.meals_per_day) and not plan.timetable.meals,
+        "timetable.meals",
+        "At what times does this household give the meals? (yours to choose, inside the vet's gaps)",
+        blocks=True,
+    )
+    ask(orders.flush_before_ml is None, "orders.flush_before_ml", "How much water before a meal?", blocks=True)
+    ask(orders.flush_after_ml is None, "orders.flush_after_ml", "How much water after a meal?", blocks=True)
+    ask(
+        orders.flush_between_ml is None and bool(plan.medicines),
+        "orders.flush_between_ml",
+        "How much water between medicines?",
+        blocks=True,
+    )
+    if orders.energy is not None and orders.energy.weight == "target":
+        ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
+    for number, medicine in enumerate(plan.medicines, start=1):
+        is_timed = bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
+        ask(
+            not is_timed,
+            f"medicines[{number}].clocks",
+            f"At what times is {medicine.name} given?",
+            blocks=True,
+        )
+        ask(
+            medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush == "ask",
+            f"medicines[{number}].crush",
+            f"May {medicine.name} be crushed or opened for the tube?",
+            blocks=True,
+        )
+    ask(animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
+    ask(orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?")
+    ask(orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?")
+    ask(orders.pace_ml_per_minute is None, "orders.pace_ml_per_minute", "How fast may a meal go in, in mL/min?")
+    ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
+    ask(orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?")
+    ask(orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?")
+    ask(
+        animal.tube.mark_at_skin_cm is None,
+        "animal.tube.mark_at_skin_cm",
+        "At which length mark does the tube leave the skin? Nothing goes through a tube that cannot be checked.",
+        blocks=True,
+    )
+    ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
+    ask(plan.blend.measured is None, "blend.measured", "What volume did the finished blend come to in a measuring jug?")
+    return tuple(sorted(found, key=lambda question: not question.blocks))
+
+
+def _meal_count(plan: CarePlan) -> int:
+    return plan.orders.meals_per_day or len(plan.timetable.meals)
+
+
+def _food_energy_per_g(food: Food, plan: CarePlan) -> Explained[float]:
+    """kcal/g, from the label where it states energy, else from the analysis."""
+    if food.label is not None:
+        return energy_per_g(food.label.printed, can_g=food.can_g, cup_g=food.cup_g)
+    if food.analysis is None:
+        raise NotStated(
+            field=f"foods.{food.id}",
+            got=f"{food.name}, with neither an energy statement nor an analysis",
+            allowed="one of them",
+            remedy="Copy it from the label, or ask the maker.",
+        )
+    analysis, species = food.analysis.printed, plan.animal.species
+    match food.energy_method:
+        case "modified Atwater":
+            per_100_g = modified_atwater(analysis)
+        case "natural food":
+            per_100_g = natural_food_energy(analysis, species=species)
+        case _:
+            per_100_g = metabolizable_energy(analysis, species=species)
+    return Explained(
+        value=per_100_g.value / 100,
+        because=f"{write_number(per_100_g.value)} kcal/100 g by {food.energy_method}",
+        parts=(per_100_g,),
+    )
+
+
+def _grams(food: Food, part: BlendFood, *, why: str) -> float:
+    if part.g is not None:
+        return part.g
+    if food.can_g is None:
+        raise NotStated(
+            field=f"foods.{food.id}.can_g",
+            got=f"{food.name}, without the net weight of a can, which is needed for {why}",
+            allowed="the net weight of one can in g",
+            remedy="Copy the net weight from the label.",
+        )
+    return food.can_g * (part.cans or 0)
+
+
+def _batch(plan: CarePlan) -> Explained[tuple[float, float]]:
+    """Energy [kcal] and water [mL] of one batch."""
+    foods, parts = [], []
+    for part in plan.blend.foods:
+        food = plan.food(part.food)
+        if part.cans is not None and food.label is not None:
+            per_can = energy_per_can(food.label.printed, can_g=food.can_g)
+            kcal = per_can.value * part.cans
+            line = Explained(
+                value=kcal,
+                because=f"{write_number(part.cans)} × {food.name} = {write_number(kcal)} kcal",
+                parts=(per_can,),
+            )
+        else:
+            per_g = _food_energy_per_g(food, plan)
+            grams = _grams(food, part, why="its energy")
+            kcal = per_g.value * grams
+            line = Explained(
+                value=kcal,
+                because=f"{write_number(grams)} g {food.name} × {per_g.value:.3f} kcal/g = {write_number(kcal)} kcal",
+                parts=(per_g,),
+            )
+        parts.append(line)
+        water_ml = 0.0
+        if food.analysis is not None and (part.g is not None or food.can_g is not None):
+            water = food_water(
+                food_g=_grams(food, part, why="its water"), moisture_percent=food.analysis.moisture_percent
+            )
+            water_ml = water.value
+            parts.append(water)
+        foods.append(FoodInBlend(name=food.name, kcal=kcal, water_ml=water_ml))
+    totals = batch_totals(foods, added_water_ml=plan.blend.water_ml)
+    dry = [food.name for food in foods if food.water_ml == 0]
+    return Explained(
+        value=totals.value,
+        because=totals.because,
+        parts=tuple(parts),
+        cautions=tuple(f"The water inside {name} is not stated and counts as 0." for name in dry),
+    )
+
+
+def _volume(plan: CarePlan) -> BlendVolume:
+    measured = plan.blend.measured
+    if measured is not None and measured.ml is not None:
+        return MeasuredVolume(ml=measured.ml)
+    if measured is not None and measured.batch_g and measured.sample_ml and measured.sample_g:
+        return MeasuredWeight(batch_g=measured.batch_g, sample_ml=measured.sample_ml, sample_g=measured.sample_g)
+    food_ml = 0.0
+    for part in plan.blend.foods:
+        food = plan.food(part.food)
+        if food.can_ml is None or (part.cans is None and food.can_g is None):
+            raise NotStated(
+                field="blend.measured",
+                got=f"A blend that was not measured, with {food.name}, whose volume is not stated",
+                allowed="the volume of the finished blend",
+                remedy="Pour the finished blend into a measuring jug and enter what it shows.",
+            )
+        cans = part.cans if part.cans is not None else (part.g or 0) / (food.can_g or 1)
+        food_ml += cans * food.can_ml
+    return PredictedVolume(food_ml=food_ml, water_ml=plan.blend.water_ml)
+
+
+def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
+    """The instant of a local time of day within the household's day, also where a clock change makes it 23 or 25 hours.
+
+    A time that the clock change skips is moved on by the change; of a time that comes twice, the first is meant.
+    """
+    zone = ZoneInfo(plan.household.time_zone)
+    local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
+    return datetime.combine(local_on, clock, tzinfo=zone).astimezone(UTC).astimezone(zone)
+
+
+def is_given_on(medicine: Medicine, *, on: date) -> bool:
+    """Whether a medicine's course covers this day."""
+    starts, stops = medicine.start_on, medicine.stop_on
+    return (starts is None or starts <= on) and (stops is None or on <= stops)
+
+
+def _medicine_syringes(plan: CarePlan) -> tuple[Syringe, ...]:
+    """What medicines are drawn with: the syringe for blend is left out where there is another."""
+    others = tuple(syringe for syringe in plan.syringes if syringe != plan.feeding_syringe)
+    return others or plan.syringes
+
+
+def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
+    """All flushes of one session [mL]: one before, one after, the others between."""
+    orders = plan.orders
+    count = flushes_in_session(medicines=medicines, has_meal=has_meal).value
+    between = max(0, count - 2) * (orders.flush_between_ml or 0)
+    return (orders.flush_before_ml or 0) + between + (orders.flush_after_ml or 0) if count else 0.0
+
+
+def _energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]:
+    orders, animal = plan.orders, plan.animal
+    if orders.energy is None:
+        kcal = (orders.meal_ml or 0) * _meal_count(plan) * kcal_per_ml
+        return Explained(
+            value=kcal,
+            because=f"the vet ordered {_meal_count(plan)} × {write_number(orders.meal_ml or 0)} mL, which hold "
+            f"{kcal:,.0f} kcal",
+            cautions=("The vet stated a volume and no energy: it holds only for this mix. Ask for the energy.",),
+        )
+    weight_kg = animal.weight.weight_kg
+    if orders.energy.weight == "target":
+        weight_kg = animal.target_weight_kg or weight_kg
+    goal = energy_goal(weight_kg=weight_kg, order=orders.energy.order)
+    fraction = ladder_fraction(plan, on=on)
+    if fraction == 1:
+        return goal
+    kcal = goal.value * fraction
+    return Explained(
+        value=kcal,
+        because=f"{goal.value:,.0f} kcal/day × {write_number(100 * fraction)} % by the vet's ladder = "
+        f"{kcal:,.0f} kcal/day",
+        parts=(goal,),
+    )
+
+
+def _day_volume(plan: CarePlan, *, energy: Explained[float], kcal_per_ml: float, on: date) -> Explained[float]:
+    """Blend of the day [mL]: from the energy; where the vet also named a meal's volume, the two must agree."""
+    by_energy = daily_blend_volume(kcal_per_day=energy.value, kcal_per_ml=kcal_per_ml)
+    meal_ml, count = plan.orders.meal_ml, _meal_count(plan)
+    if meal_ml is None or plan.orders.energy is None or ladder_fraction(plan, on=on) != 1:
+        return by_energy
+    gap = meal_ml * count / by_energy.value - 1
+    if abs(gap) > PLAN_AGREEMENT_FRACTION.value:
+        raise NotStated(
+            field="orders.meal_ml",
+            got=f"{count} meals of {write_number(meal_ml)} mL, which hold {meal_ml * count * kcal_per_ml:,.0f} kcal of "
+            f"this blend, with an energy goal of {energy.value:,.0f} kcal",
+            allowed=f"a difference of {PLAN_AGREEMENT_FRACTION.value:.0%} or less",
+            remedy="Ask the vet which of the two holds, and check the blend: it may be thinner than the vet thought.",
+        )
+    return Explained(
+        value=meal_ml * count,
+        because=f"the vet ordered {count} × {write_number(meal_ml)} mL, {gap:+.1%} of what the energy goal needs",
+        figures=(PLAN_AGREEMENT_FRACTION,),
+        parts=(by_energy,),
+    )
+
+
+def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
+    """One household day of one animal.
+
+    Args:
+        plan: The plan in force on that day.
+        on: The household's day; it starts at the household's hour, so it may reach past midnight.
+    Raises:
+        NotStated: a vet's answer is missing without which nothing can be worked out; the message asks for it.
+        OutOfRange: something in the plan can only be a slip.
+        CannotDraw: a dose cannot be measured with what this household owns.
+    Source:
+        the vet's orders, and the figures named in each number's working
+    """
+    questions = open_questions(plan)
+    blocking = [question for question in questions if question.blocks]
+    if blocking:
+        raise NotStated(
+            field=blocking[0].field,
+            got=f"A plan that does not state {blocking[0].field}",
+            allowed="the vet's answer",
+            remedy="Ask: " + " ".join(question.ask for question in blocking),
+        )
+    batch = _batch(plan)
+    batch_kcal, batch_water_ml = batch.value
+    kcal_per_ml = blend_energy(kcal=batch_kcal, volume=_volume(plan))
+    batch_ml = batch_kcal / kcal_per_ml.value
+    energy = _energy(plan, kcal_per_ml=kcal_per_ml.value, on=on)
+    day_ml = _day_volume(plan, energy=energy, kcal_per_ml=kcal_per_ml.value, on=on)
+    syringe = plan.feeding_syringe
+    meals = split_day(day_ml=day_ml.value, meals=_meal_count(plan), step_ml=syringe.step_ml)
+    given_ml = sum(meals.value)
+    kcal = given_ml * kcal_per_ml.value
+    kcal_planned = Explained(
+        value=kcal,
+        because=f"{write_number(given_ml)} mL × {kcal_per_ml.value:.3f} kcal/mL = {kcal:,.0f} kcal planned",
+        parts=(meals,),
+    )
+    sessions = _sessions(plan, on=on, meal_volumes_ml=meals.value)
+    added_ml = plan.blend.water_ml / batch_ml * given_ml
+    band = plan.orders.water_ml_per_kg_per_day
+    weight_kg = plan.animal.weight.weight_kg
+    water = water_ledger(
+        WaterIn(
+            food_ml=batch_water_ml / batch_ml * given_ml - added_ml,
+            added_ml=added_ml,
+            flush_ml=sum(session.flush_ml for session in sessions),
+            carrier_ml=sum(dose.water_ml for session in sessions for dose in session.medicines),
+        ),
+        species=plan.animal.species,
+        weight_kg=weight_kg,
+        vets_band=WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg) if band else None,
+        kcal_per_day=energy.value,
+    )
+    return DayPlan(
+        on=on,
+        energy=energy,
+        batch=batch,
+        kcal_per_ml=kcal_per_ml,
+        day_ml=day_ml,
+        meals=meals,
+        kcal_planned=kcal_planned,
+        water=water,
+        sessions=sessions,
+        questions=questions,
+    )
+
+
+def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -> tuple[PlannedSession, ...]:
+    """One session per time of day at which something is due, in order from the start of the day."""
+    meal_at = dict(zip(plan.timetable.meals, meal_volumes_ml, strict=True))
+    due: dict[time, list[Medicine]] = {clock: [] for clock in meal_at}
+    for medicine in plan.medicines:
+        if is_given_on(medicine, on=on) and medicine.when_needed is None:
+            for clock in plan.timetable.meals if medicine.with_each_meal else medicine.clocks:
+                due.setdefault(clock, []).append(medicine)
+    orders, tube, weight_kg = plan.orders, plan.animal.tube, plan.animal.weight.weight_kg
+    sessions = []
+    for clock in sorted(due, key=plan.since_day_start):
+        meal_ml = meal_at.get(clock, 0.0)
+        marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
+        doses = tuple(
+            PlannedDose(
+                medicine=medicine, working=draw(medicine, weight_kg=weight_kg, syringes=_medicine_syringes(plan), on=on)
+            )
+            for medicine in due[clock]
+        )
+        through_tube = sum(dose.medicine.route == "tube" for dose in doses)
+        flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
+        at = instant_of(plan, on=on, clock=clock)
+        sessions.append(
+            PlannedSession(
+                key=f"{at:%Y-%m-%d}T{clock:%H:%M}",
+                clock=clock,
+                at=at,
+                meal_ml=meal_ml,
+                fills=marks,
+                medicines=doses,
+                flush_ml=flush_ml,
+                steps=plan_walk(
+                    medicines=tuple(DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn) for dose in doses),
+                    meal_ml=meal_ml,
+                    fills=marks,
+                    flush_before_ml=orders.flush_before_ml or 0,
+                    flush_between_ml=orders.flush_between_ml or 0,
+                    flush_after_ml=orders.flush_after_ml or 0,
+                    pace_ml_per_minute=orders.pace_ml_per_minute,
+                    upright_minutes=orders.upright_minutes,
+                    tube_kind=tube.kind,
+                    mark_at_skin_cm=tube.mark_at_skin_cm,
+                    by_mouth=plan.animal.by_mouth,
+                ),
+                load=load(
+                    blend_ml=meal_ml,
+                    flush_ml=flush_ml,
+                    medicine_water_ml=sum(dose.water_ml for dose in doses),
+                    weight_kg=weight_kg,
+                    warn_ml_per_kg=orders.warn_ml_per_kg,
+                    cap_ml_per_kg=orders.cap_ml_per_kg,
+                ),
+            )
+        )
+    return tuple(sessions)
