@@ -38,3 +38,11 @@ MEASURE_GAP_FRACTION = Figure(
     place="a jug read at eye level is right to a few percent",
     says="A measured volume a tenth away from the predicted one is asked about: air, a spill or a miscounted can.",
 )
+WHOLE_CAN_SLACK = Figure(
+    id="blend.whole_can_slack",
+    value=0.10,
+    unit="of a can",
+    source=OWN_CHOICE,
+    place="what a spoon leaves in the can and a syringe in the jug",
+    says="With a tenth of a can or less left over, the cans count as used whole.",
+)
