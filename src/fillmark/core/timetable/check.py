@@ -3,7 +3,9 @@
 Every timetable that leaves this package has passed here.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 
 from fillmark.core.timetable.clock import DAY_MINUTES, write_clock, write_duration
 from fillmark.core.timetable.day import Aim, Session, Timetable, who_can_come
@@ -174,3 +176,72 @@ def _meal_faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
         for session in timetable.sessions:
             if 0 < (session.clock - clock) % DAY_MINUTES < meals.upright_minutes:
                 yield f"The session at {write_clock(session.clock)} falls into the upright time after a meal."
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something given or to be given, at an instant."""
+
+    what: str
+    at: datetime
+
+
+def check_events(*, regimen: Regimen, events: Sequence[Event], since: datetime, until: datetime) -> tuple[str, ...]:
+    """What is wrong with a run of real time: too close, too near a meal, without its meal; empty when nothing is.
+
+    Args:
+        regimen: The rules.
+        events: What was given before and what is planned after, in any order.
+        since: Faults between two things that both lie before this are past mending and are left out.
+        until: Where the usual day begins again; what lies from there on is only looked at as a neighbor.
+    Source:
+        arithmetic only
+    """
+    return tuple(_event_faults(regimen, events, since, until))
+
+
+def _event_faults(regimen: Regimen, events: Sequence[Event], since: datetime, until: datetime) -> Iterator[str]:
+    def pairs(first: str, second: str) -> Iterator[tuple[datetime, datetime, float]]:
+        for one in events:
+            for other in events:
+                new = since <= one.at < until or since <= other.at < until
+                if one.what == first and other.what == second and one is not other and new:
+                    yield one.at, other.at, (other.at - one.at).total_seconds() / 60
+
+    meals = regimen.meals
+    gaps = {duty.name: duty.shortest_gap_minutes for duty in regimen.duties}
+    if meals is not None:
+        gaps[MEAL] = meals.shortest_gap_minutes
+    for name, shortest in gaps.items():
+        for one, other, minutes in pairs(name, name):
+            if 0 <= minutes < max(shortest, 1):
+                yield f"{name} at {one:%H:%M} and {other:%H:%M} UTC is closer than {write_duration(shortest)}."
+    for pair in regimen.apart:
+        for one, other, minutes in pairs(pair.first, pair.second):
+            if abs(minutes) < pair.minutes:
+                yield f"{pair.first} at {one:%H:%M} and {pair.second} at {other:%H:%M} UTC are too close."
+    for duty in regimen.duties:
+        to_meals: dict[datetime, list[float]] = {
+            event.at: [] for event in events if event.what == duty.name and since <= event.at < until
+        }
+        for at, _, minutes in pairs(duty.name, MEAL):
+            if at in to_meals:
+                to_meals[at].append(minutes)
+        for at, found in to_meals.items():
+            match duty.food:
+                case WithMeal() if 0 not in found:
+                    yield f"{duty.name} at {at:%H:%M} UTC is without a meal."
+                case EmptyStomach(after_minutes=after, before_minutes=before):
+                    if any(-after < minutes < before for minutes in found):
+                        yield f"{duty.name} at {at:%H:%M} UTC is too near a meal."
+                case BeforeMeal(least_minutes=least, most_minutes=most):
+                    if not any(least <= minutes <= most for minutes in found) or any(0 <= m < least for m in found):
+                        yield f"{duty.name} at {at:%H:%M} UTC is not {least} to {most} minutes before a meal."
+                case _:
+                    pass
+    if meals is not None:
+        for event in events:
+            for other in events:
+                minutes = (event.at - other.at).total_seconds() / 60
+                if other.what == MEAL and since <= event.at < until and 0 < minutes < meals.upright_minutes:
+                    yield f"{event.what} at {event.at:%H:%M} UTC falls into the upright time after a meal."
