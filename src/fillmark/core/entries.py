@@ -25,9 +25,9 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from fillmark.core.document import Id, Part, Words, ZoneName, refuse
-from fillmark.core.errors import BadEntry, BadNumber, FillmarkError
-from fillmark.core.quantities import read_number, write_number
+from fillmark.core.document import Id, Part, Words, ZoneName
+from fillmark.core.errors import BadEntry, FillmarkError
+from fillmark.core.quantities import write_number
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
 
@@ -35,13 +35,13 @@ NOT_KNOWN = "not known"
 """How a caregiver says "I don't know"."""
 
 
+_DECIMAL = re.compile(r"\d{1,9}(\.\d{1,30})?")
+
+
 def _exact(value: object) -> object:
     """A decimal written as a text, so that no digit is lost or added on the way."""
-    if isinstance(value, str):
-        try:
-            value = read_number(value, field="amount")
-        except BadNumber as error:
-            raise refuse(error) from None
+    if isinstance(value, str) and _DECIMAL.fullmatch(value):
+        return Decimal(value)
     if not isinstance(value, Decimal) or not value.is_finite() or value < 0:
         raise PydanticCustomError("exact", 'a decimal in quotes, 0 or more, such as "0.5"')
     return value
@@ -134,7 +134,8 @@ class MedicineGiven(Part):
     """What became of one dose of one medicine.
 
     Attributes:
-        dose_mg: The dose the order asked for, exact [mg].
+        dose_mg: The dose the order asked for, exact [mg]; none where the order counts pieces of unknown strength.
+        amount: The dose in words ("half a tablet"); needed where there is no dose_mg.
         ml: What was drawn up for it, exact [mL]; none for what is not a liquid.
         given_mg: What went in, exact [mg], where the outcome does not tell: needed for a part, "not known" allowed.
         reason: Why; needed where it was not given as ordered, and for a dose given against a warning.
@@ -143,7 +144,8 @@ class MedicineGiven(Part):
     kind: Literal["medicine_given"] = "medicine_given"
     session: SessionId | None = None
     medicine: Id
-    dose_mg: Exact
+    dose_mg: Exact | None = None
+    amount: Label | None = None
     ml: Exact | None = None
     outcome: Annotated[Outcome, Field(strict=False)]
     given_mg: Exact | Unknown | None = None
@@ -157,7 +159,9 @@ class MedicineGiven(Part):
             )
         if self.outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED) and self.reason is None:
             raise PydanticCustomError("reason", "a reason with an outcome of held, refused or missed")
-        if isinstance(self.given_mg, Decimal) and self.given_mg > self.dose_mg:
+        if self.dose_mg is None and self.amount is None:
+            raise PydanticCustomError("dose_mg", "the dose in dose_mg, or in words in amount")
+        if isinstance(self.given_mg, Decimal) and (self.dose_mg is None or self.given_mg > self.dose_mg):
             raise PydanticCustomError("given_mg", "a part no larger than the dose")
         return self
 

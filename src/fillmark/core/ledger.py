@@ -90,16 +90,23 @@ class Fill:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Dose:
-    """What became of one medicine in a session."""
+    """What became of one medicine in a session.
+
+    Attributes:
+        low_mg: The least that may have gone in [mg]; none where the order has no mass.
+        high_mg: The most that may have gone in [mg]; none where the order has no mass.
+        times: How many records say that some of it may have gone in.
+    """
 
     medicine: str
     outcome: Outcome
-    low_mg: Decimal
-    high_mg: Decimal
+    amount: str | None
+    low_mg: Decimal | None
+    high_mg: Decimal | None
     by_name: str
     at: datetime
     reason: str | None
-    times: int  # how many records of it count
+    times: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -375,41 +382,42 @@ def _read_doses(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], cl
             by_medicine[one.entry.payload.medicine].append(one)
     doses = []
     for medicine, same in sorted(by_medicine.items()):
-        went_in = [_went_in(one.entry.payload) for one in same]  # type: ignore[arg-type]
-        lows, highs = [low for low, _ in went_in], [high for _, high in went_in]
-        giving = [one for one, (_, high) in zip(same, went_in, strict=True) if high > 0]
+        payloads = {one.entry.id: one.entry.payload for one in same if isinstance(one.entry.payload, MedicineGiven)}
+        giving = [one for one in same if payloads[one.entry.id].outcome not in _NOTHING_WENT_IN]
         is_open = len(giving) > 1 and not _all_told(giving, twice)
         if is_open:
             clashes.append(Clash(what=f"the medicine {medicine}", entry_ids=tuple(one.entry.id for one in giving)))
         last = (giving or same)[-1]
-        payload = last.entry.payload
-        assert isinstance(payload, MedicineGiven)  # noqa: S101
+        went_in = [_went_in(payloads[one.entry.id]) for one in giving]
+        lows = [low for low, _ in went_in if low is not None]
+        highs = [high for _, high in went_in if high is not None]
+        has_mass = len(lows) == len(giving) == len(highs)
         doses.append(
             Dose(
                 medicine=medicine,
-                outcome=payload.outcome,
-                low_mg=min(low for low, high in went_in if high > 0 or not giving) if is_open else sum(lows, Decimal()),
-                high_mg=sum(highs, Decimal()),
+                outcome=payloads[last.entry.id].outcome,
+                amount=payloads[last.entry.id].amount,
+                low_mg=(min(lows) if is_open else sum(lows, Decimal())) if has_mass else None,
+                high_mg=sum(highs, Decimal()) if has_mass else None,
                 by_name=last.by_name,
                 at=last.entry.at,
-                reason=payload.reason,
+                reason=payloads[last.entry.id].reason,
                 times=len(giving),
             )
         )
     return tuple(doses)
 
 
-def _went_in(payload: MedicineGiven) -> tuple[Decimal, Decimal]:
-    """The least and the most that may have gone in [mg]."""
-    match payload.outcome:
-        case Outcome.GIVEN:
-            return payload.dose_mg, payload.dose_mg
-        case Outcome.PARTIAL if isinstance(payload.given_mg, Decimal):
-            return payload.given_mg, payload.given_mg
-        case Outcome.HELD | Outcome.REFUSED | Outcome.MISSED:
-            return Decimal(), Decimal()
-        case _:  # came back, spilled, part not known, not known
-            return Decimal(), payload.dose_mg
+_NOTHING_WENT_IN = (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)
+
+
+def _went_in(payload: MedicineGiven) -> tuple[Decimal | None, Decimal | None]:
+    """The least and the most that may have gone in [mg], of a dose of which anything may have."""
+    if payload.outcome is Outcome.GIVEN:
+        return payload.dose_mg, payload.dose_mg
+    if isinstance(payload.given_mg, Decimal):
+        return payload.given_mg, payload.given_mg
+    return Decimal(), payload.dose_mg
 
 
 def _once_or_twice(

@@ -4,15 +4,31 @@ import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from functools import lru_cache
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
-from django.db.models import Q
+from django.db.models import F, Q, Value
+from django.db.models.functions import Greatest
 
-from fillmark.core.entries import Entry, KeptEntry, entry_day, write_payload
+from fillmark.core.entries import (
+    Entry,
+    KeptEntry,
+    Note,
+    SessionEnded,
+    SessionPaused,
+    SessionResumed,
+    SessionStarted,
+    StepDone,
+    StepSkipped,
+    Weighed,
+    entry_day,
+    write_payload,
+)
 from fillmark.core.errors import BadEntry, NotAllowed
 from fillmark.core.ledger import DayLedger, read_day
 from fillmark.core.people import Caregiver, Role
+from fillmark.core.plan import CarePlan, read_plan
 from fillmark.records import models
 
 
@@ -49,6 +65,16 @@ class StoredPlan:
     vet_words: str
     vet_said_on: date
     recorded_at: datetime
+
+    @property
+    def plan(self) -> CarePlan:
+        """The document as a value."""
+        return _read_plan(self.document)
+
+
+@lru_cache(maxsize=256)
+def _read_plan(document: str) -> CarePlan:
+    return read_plan(document.encode(), kind="json")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -216,8 +242,27 @@ def add_plan(
 def plan_at(*, household_id: UUID, animal_id: UUID, at: datetime) -> StoredPlan | None:
     """The version in force at an instant: of those in effect by then, the one adopted last."""
     rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id, effective_from__lte=at)
-    row = rows.order_by("-effective_from", "-number").first()
+    row = rows.order_by("-number").first()
     return _plan(row) if row else None
+
+
+def plans_during(
+    *, household_id: UUID, animal_id: UUID, first_at: datetime, last_at: datetime
+) -> tuple[StoredPlan, ...]:
+    """The versions in force at some time between two instants, in the order they came into force.
+
+    One that another, adopted later, replaces from the same or an earlier instant on was never in force.
+    """
+    rows = models.PlanVersion.objects.filter(
+        household_id=household_id, animal_id=animal_id, effective_from__lt=last_at
+    ).order_by("-number")
+    found: list[StoredPlan] = []
+    for row in rows:
+        if not found or row.effective_from < found[-1].effective_from:
+            found.append(_plan(row))
+            if row.effective_from <= first_at:
+                break
+    return tuple(reversed(found))
 
 
 def plans_of(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ...]:
@@ -289,8 +334,7 @@ def add_entry(*, home: Home, by: UUID, by_name: str, entry: Entry, now: datetime
         raise taken_id(entry) from None
     households.update(last_seq=seq)
     kept = KeptEntry(entry=entry, seq=seq, day=row.day, by=by, by_name=by_name, recorded_at=now)
-    for day in {one.day for one in _with_corrections([kept], animal_id=entry.animal_id)}:
-        _roll_up(home.id, entry.animal_id, day, now)
+    _bring_up_to_date(home.id, kept, now)
     return kept
 
 
@@ -331,6 +375,22 @@ def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple
 
 
 # Rollups
+
+_ADDS_NOTHING_UP = (SessionStarted, StepDone, StepSkipped, SessionPaused, SessionResumed, SessionEnded, Note, Weighed)
+
+
+def _bring_up_to_date(household_id: UUID, kept: KeptEntry, now: datetime) -> None:
+    """Bring the sums of every day that this entry touches up to date."""
+    animal_id = kept.entry.animal_id
+    together = _with_corrections([kept], animal_id=animal_id)
+    if len(together) == 1 and isinstance(kept.entry.payload, _ADDS_NOTHING_UP):
+        changed = models.DayRollup.objects.filter(animal_id=animal_id, day=kept.day).update(
+            entries=F("entries") + 1, last_at=Greatest("last_at", Value(kept.entry.at))
+        )
+        if changed:
+            return
+    for day in {one.day for one in together}:
+        _roll_up(household_id, animal_id, day, now)
 
 
 def _roll_up(household_id: UUID, animal_id: UUID, day: date, now: datetime) -> None:

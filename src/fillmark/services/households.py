@@ -38,14 +38,20 @@ def open_household(*, name: str, time_zone: str, day_starts: time, lead_name: st
     return _add(home.id, name=lead_name, role=Role.LEAD, from_on=None, until_on=None)
 
 
+def find_first_lead() -> Caregiver | None:
+    """A lead of the first household on this machine; none on an empty record."""
+    leads = (
+        person for home in queries.all_homes() for person in queries.caregivers(home.id) if person.role is Role.LEAD
+    )
+    return next(leads, None)
+
+
 @transaction.atomic
 def find_or_open_first() -> Caregiver:
     """A lead of this machine's household; on an empty record one is opened, in this machine's time zone."""
-    for home in queries.all_homes():
-        for caregiver in queries.caregivers(home.id):
-            if caregiver.role is Role.LEAD:
-                return caregiver
-    return open_household(name="Our home", time_zone=local_time_zone(), day_starts=time(4), lead_name="Lead")
+    return find_first_lead() or open_household(
+        name="Our home", time_zone=local_time_zone(), day_starts=time(4), lead_name="Lead"
+    )
 
 
 @transaction.atomic

@@ -1,37 +1,22 @@
 """The animal's care plan: one document per version, in force from an instant on, with who stands behind it."""
 
-import json
-from dataclasses import dataclass
-from datetime import date, datetime
-from typing import Any
+from datetime import date, datetime, timedelta
+from functools import lru_cache
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from fillmark.core.day import DayPlan, PlannedSession, plan_day
+from fillmark.core.entries import household_day, session_day
 from fillmark.core.errors import BadPlan
 from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan, read_plan, write_plan
 from fillmark.records import queries
 from fillmark.records.queries import StoredPlan
 from fillmark.services.households import check_person
 
-__all__ = ["StoredPlan"]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PlannedSession:
-    """One session of a day as the plan wants it.
-
-    Attributes:
-        session: Its identity in the record.
-        label: What people call it ("7:00 meal").
-        at: The planned instant.
-        blend_ml: The blend planned [mL]; 0 for a session without a meal.
-    """
-
-    session: str
-    label: str
-    at: datetime
-    blend_ml: float
+__all__ = ["PlannedSession", "StoredPlan"]
 
 
 @transaction.atomic
@@ -39,7 +24,7 @@ def adopt_plan(
     *,
     household_id: UUID,
     animal_id: UUID,
-    document: str | dict[str, Any],
+    document: str | CarePlan,
     effective_from: datetime,
     confirmed_by: UUID,
     vet_words: str,
@@ -51,24 +36,27 @@ def adopt_plan(
     Args:
         household_id: Whose.
         animal_id: For which animal.
-        document: The plan, as JSON text or the values it holds.
+        document: The plan, or its JSON text.
         effective_from: From when on it holds.
         confirmed_by: The lead who read it and confirms it.
         vet_words: What the vet said, in the vet's own words.
         vet_said_on: On which day.
         now: The present instant.
     Raises:
-        BadPlan: the document cannot be used, or nothing says that a vet stands behind it.
+        FillmarkError: the document cannot be used, or its first day cannot be worked out of it.
+        BadPlan: nothing says that a vet stands behind it.
         NotAllowed: `confirmed_by` may not change plans, or the animal lives elsewhere.
     """
-    queries.find_home(household_id=household_id, lock=True)
+    home = queries.find_home(household_id=household_id, lock=True)
     check_person(household_id=household_id, by=confirmed_by, what=Capability.CHANGE_PLAN, now=now)
     queries.find_animal(household_id=household_id, animal_id=animal_id)
     _check_vet_stands_behind(vet_words, vet_said_on, now)
+    plan = document if isinstance(document, CarePlan) else read_plan(document.encode(), kind="json")
+    plan_day(plan, on=household_day(at=effective_from, time_zone=home.time_zone, day_starts=home.day_starts))
     return queries.add_plan(
         household_id=household_id,
         animal_id=animal_id,
-        document=document if isinstance(document, str) else json.dumps(document),
+        document=write_plan(plan),
         effective_from=effective_from,
         confirmed_by=confirmed_by,
         vet_words=vet_words,
@@ -87,14 +75,61 @@ def all_versions(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ..
     return queries.plans_of(household_id=household_id, animal_id=animal_id)
 
 
+def planned_day(*, household_id: UUID, animal_id: UUID, day: date, at: datetime) -> DayPlan | None:
+    """The whole day by the version in force at an instant; none before the first version.
+
+    Raises:
+        FillmarkError: this day cannot be worked out of that version.
+    """
+    version = queries.plan_at(household_id=household_id, animal_id=animal_id, at=at)
+    return _plan_day(version.document, day) if version else None
+
+
 def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple[PlannedSession, ...]:
-    """The sessions that the plan in force wanted on this day, in order of time."""
-    return ()
+    """The sessions of a day, in order, each by the version that was in force at its time.
+
+    Raises:
+        FillmarkError: this day cannot be worked out of a version.
+    """
+    home = queries.find_home(household_id=household_id)
+    starts_at = datetime.combine(day, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+    versions = queries.plans_during(
+        household_id=household_id, animal_id=animal_id, first_at=starts_at, last_at=starts_at + timedelta(days=1)
+    )
+    found = []
+    for place, version in enumerate(versions):
+        until_at = versions[place + 1].effective_from if place + 1 < len(versions) else None
+        for session in _plan_day(version.document, day).sessions:
+            if version.effective_from <= session.at and (until_at is None or session.at < until_at):
+                found.append(session)
+    return tuple(found)
 
 
-def medicines_ever_planned(*, household_id: UUID, animal_id: UUID) -> frozenset[str] | None:
-    """The ids of the medicines that any version of this animal's plan names; none when it never had a plan."""
-    return None
+def find_session(*, household_id: UUID, animal_id: UUID, session: str) -> PlannedSession | None:
+    """One planned session by its identity; none when the plan does not know it."""
+    home = queries.find_home(household_id=household_id)
+    day = session_day(session, day_starts=home.day_starts)
+    planned = planned_sessions(household_id=household_id, animal_id=animal_id, day=day)
+    return next((one for one in planned if one.key == session), None)
+
+
+@lru_cache(maxsize=512)
+def _plan_day(document: str, day: date) -> DayPlan:
+    return plan_day(read_plan(document.encode(), kind="json"), on=day)
+
+
+def is_medicine_of(*, household_id: UUID, animal_id: UUID, medicine: str, at: datetime) -> bool:
+    """Whether the plan in force, or else any version, names this medicine; without any plan, no medicine is known."""
+    current = queries.plan_at(household_id=household_id, animal_id=animal_id, at=at)
+    if current and medicine in _medicines(current):
+        return True
+    return any(
+        medicine in _medicines(version) for version in all_versions(household_id=household_id, animal_id=animal_id)
+    )
+
+
+def _medicines(version: StoredPlan) -> frozenset[str]:
+    return frozenset(medicine.id for medicine in version.plan.medicines)
 
 
 def _check_vet_stands_behind(vet_words: str, vet_said_on: date, now: datetime) -> None:

@@ -92,15 +92,14 @@ def day_entries(*, household_id: UUID, animal_id: UUID, day: date) -> tuple[Show
 
 
 def day_ledger(*, household_id: UUID, animal_id: UUID, day: date, now: datetime) -> DayLedger:
-    """What one day adds up to, beside what the plan of that day wanted."""
+    """What one day adds up to, beside what the plan of that day wanted.
+
+    Raises:
+        FillmarkError: the day cannot be worked out of its plan.
+    """
     entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
     planned = plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=day)
-    return read_day(
-        day=day,
-        entries=entries,
-        planned_ml={session.session: session.blend_ml for session in planned},
-        now=now,
-    )
+    return read_day(day=day, entries=entries, planned_ml={session.key: session.meal_ml for session in planned}, now=now)
 
 
 def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
@@ -135,11 +134,13 @@ def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: da
 
 def _check_medicine(payload: MedicineGiven, *, entry: Entry, household_id: UUID) -> None:
     """A session belongs to one animal: only medicines that a plan of this animal names can be recorded for it."""
-    named = plans.medicines_ever_planned(household_id=household_id, animal_id=entry.animal_id)
-    if named is not None and payload.medicine not in named:
-        raise BadEntry(
-            field="medicine",
-            got=f'The medicine "{payload.medicine}", which no plan of this animal names',
-            allowed=", ".join(sorted(named)) or "no medicine",
-            remedy="Check that this is the right animal. If another animal's medicine was given, call the vet now.",
-        )
+    if plans.is_medicine_of(
+        household_id=household_id, animal_id=entry.animal_id, medicine=payload.medicine, at=entry.at
+    ):
+        return
+    raise BadEntry(
+        field="medicine",
+        got=f'The medicine "{payload.medicine}", which no plan of this animal names',
+        allowed="a medicine of this animal's plan",
+        remedy="Check that this is the right animal. If another animal's medicine was given, call the vet now.",
+    )

@@ -7,6 +7,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.entries import household_day, session_day
+from fillmark.core.errors import FillmarkError
 from fillmark.core.ledger import Clash, SessionRecord, Standing, counting_entries, read_session
 from fillmark.records import queries
 from fillmark.services import plans
@@ -41,12 +42,14 @@ class NextAndLast:
         next: The session in hand, or the first open one that is not past; none when the plan names none.
         sessions: Today's and yesterday's sessions, in order of time.
         clashes: Questions waiting for an answer.
+        problem: Why a day cannot be worked out of the plan; none when it can.
     """
 
     last: SessionView | None
     next: SessionView | None
     sessions: tuple[SessionView, ...]
     clashes: tuple[Clash, ...]
+    problem: str | None
 
 
 def session_state(*, household_id: UUID, animal_id: UUID, session: str, now: datetime) -> SessionRecord:
@@ -67,13 +70,17 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
     first, last = day - timedelta(days=1), day + timedelta(days=1)
     entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
-    planned = {
-        session.session: session
-        for offset in range(3)
-        for session in plans.planned_sessions(
-            household_id=household_id, animal_id=animal_id, day=first + timedelta(days=offset)
-        )
-    }
+    planned: dict[str, PlannedSession] = {}
+    problem = None
+    for offset in range(3):
+        try:
+            sessions = plans.planned_sessions(
+                household_id=household_id, animal_id=animal_id, day=first + timedelta(days=offset)
+            )
+        except FillmarkError as error:  # what was recorded is shown all the same
+            problem = problem or str(error)
+        else:
+            planned.update((session.key, session) for session in sessions)
     recorded = {one.entry.session for one in entries if one.entry.session is not None}
     counting = counting_entries(entries)
     views = [
@@ -88,6 +95,7 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
         next=views[place] if place is not None else None,
         sessions=tuple(views),
         clashes=tuple(clash for view in views for clash in view.record.clashes),
+        problem=problem,
     )
 
 

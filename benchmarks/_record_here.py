@@ -1,0 +1,98 @@
+"""The figures of the record on the database that the environment names; `benchmarks.record` runs it."""
+
+import os
+import random
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from statistics import median
+from time import perf_counter
+
+import django
+
+os.environ["DJANGO_SETTINGS_MODULE"] = "fillmark.config.settings"
+django.setup()
+
+from django.core.management import call_command  # noqa: E402
+from django.db import transaction  # noqa: E402
+
+from fillmark.core.entries import Entry, FillGiven, make_entry_id  # noqa: E402
+from fillmark.records import models  # noqa: E402
+from fillmark.services import record, sessions  # noqa: E402
+from tests.support.builders import Home, a_home  # noqa: E402
+
+NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+CLOCKS = ("07:00", "11:30", "15:00", "20:00")
+PER_DAY = 22
+chance = random.Random(11)
+
+
+def a_fill(home: Home, *, at: datetime, number: int) -> Entry:
+    session = f"{at:%Y-%m-%d}T{CLOCKS[number % len(CLOCKS)]}"
+    entry_id = make_entry_id(at=at, chance=chance.randbytes(10))
+    payload = FillGiven(session=session, fill=number // len(CLOCKS) + 1, ml=60)
+    return Entry(
+        id=entry_id, animal_id=home.animal_id, at=at, zone="Europe/Dublin", device="noor-phone", payload=payload
+    )
+
+
+def fill_days(home: Home, *, first: int, last: int) -> None:
+    """Entries of whole days, that many days ago, put straight into the table: it is reading that is measured."""
+    seq = models.Household.objects.get(pk=home.id).last_seq
+    rows = []
+    for days_ago in range(first, last, -1):
+        for number in range(PER_DAY):
+            seq += 1
+            at = NOW - timedelta(days=days_ago, minutes=number)
+            entry = a_fill(home, at=at, number=number)
+            rows.append(
+                models.Entry(
+                    id=entry.id,
+                    household_id=home.id,
+                    animal_id=home.animal_id,
+                    seq=seq,
+                    kind=entry.kind,
+                    at=at,
+                    zone=entry.zone,
+                    day=at.date(),
+                    session=entry.session,
+                    recorded_at=at,
+                    by_id=home.noor,
+                    device=entry.device,
+                    payload=entry.payload.model_dump_json(),
+                )
+            )
+    models.Entry.objects.bulk_create(rows, batch_size=500)
+    models.Household.objects.filter(pk=home.id).update(last_seq=seq)
+
+
+def typical_ms(read: Callable[[], object]) -> float:
+    times = []
+    for _ in range(60):
+        start = perf_counter()
+        read()
+        times.append(perf_counter() - start)
+    return median(times) * 1000
+
+
+def main(count: int) -> None:
+    call_command("migrate", verbosity=0)
+    with transaction.atomic():
+        home = a_home()
+        reading = a_home(name="Mill Lane")
+    entries = [
+        a_fill(home, at=NOW - timedelta(days=number // PER_DAY), number=number % PER_DAY) for number in range(count)
+    ]
+    start = perf_counter()
+    for entry in entries:
+        record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOW)
+    print("recorded_per_second", count / (perf_counter() - start))
+
+    who = {"household_id": reading.id, "animal_id": reading.animal_id}
+    for name, first, last in (("10_days", 10, -1), ("10_years", 3650, 10)):
+        fill_days(reading, first=first, last=last)
+        print(f"next_and_last_{name}", typical_ms(lambda: sessions.next_and_last(**who, now=NOW)))
+        print(f"the_day's_record_{name}", typical_ms(lambda: record.day_entries(**who, day=NOW.date())))
+
+
+main(int(sys.argv[1]))
