@@ -13,6 +13,7 @@ from fillmark.core import errors
 from fillmark.core.plan import plan_schema
 from fillmark.core.quantities import write_number
 from fillmark.published import Figure, Printed, all_figures
+from tools.print_rows import checked_rows
 
 ROOT = Path(__file__).parent.parent
 REFERENCE = ROOT / "docs" / "reference"
@@ -49,10 +50,9 @@ def sources_page() -> str:
         lines.append("")
     lines.append("## Rows of print, beside our result\n")
     lines.append("| row | print says | our result | gap | checked in |\n|---|---|---|---|---|")
-    results = json.loads((REFERENCE / "print_rows.json").read_text(encoding="utf-8"))
     lines += [
-        f"| {row['row']} | {_cell(row['print'])} | {_cell(row['ours'])} | {_cell(row['gap'])} | `{row['test']}` |"
-        for row in results
+        f"| {row.id} | {_cell(row.printed)} | {_cell(row.ours)} | {_cell(row.gap)} | `{row.test}` |"
+        for row in checked_rows()
     ]
     return "\n".join(lines) + "\n"
 

@@ -4,6 +4,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 from importlib.metadata import version
+from io import TextIOWrapper
 
 from fillmark.core.errors import FillmarkError
 
@@ -40,7 +41,8 @@ def _parser() -> argparse.ArgumentParser:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; every fault of the input is one message and no traceback."""
     for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+        if isinstance(stream, TextIOWrapper):  # a terminal in another encoding must not break a message
+            stream.reconfigure(encoding="utf-8", errors="replace")
     options = _parser().parse_args(arguments)
     try:
         match options.command:

@@ -306,11 +306,23 @@ def _volume(plan: CarePlan) -> BlendVolume:
 def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
     """The instant of a local time of day within the household's day, also where a clock change makes it 23 or 25 hours.
 
-    A time that the clock change skips is moved on by the change; of a time that comes twice, the first is meant.
+    A time that the clock change skips falls on the change itself; of a time that comes twice, the first is meant. So the
+    order of the day line is the order of the instants.
     """
     zone = ZoneInfo(plan.household.time_zone)
     local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
-    return datetime.combine(local_on, clock, tzinfo=zone).astimezone(UTC).astimezone(zone)
+    wall = datetime.combine(local_on, clock, tzinfo=zone)
+    instant = wall.astimezone(UTC)
+    if instant.astimezone(zone).time() == clock:
+        return instant.astimezone(zone)
+    earliest = wall.replace(fold=1).astimezone(UTC)
+    minutes = int((instant - earliest).total_seconds() // 60)
+    changed = next(
+        later
+        for later in (earliest + timedelta(minutes=minute) for minute in range(minutes + 1))
+        if later.astimezone(zone).utcoffset() != earliest.astimezone(zone).utcoffset()
+    )
+    return changed.astimezone(zone)
 
 
 def is_given_on(medicine: Medicine, *, on: date) -> bool:
@@ -473,7 +485,7 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
         at = instant_of(plan, on=on, clock=clock)
         sessions.append(
             PlannedSession(
-                key=f"{at:%Y-%m-%d}T{clock:%H:%M}",
+                key=f"{on if clock >= plan.household.day_starts else on + timedelta(days=1)}T{clock:%H:%M}",
                 clock=clock,
                 at=at,
                 meal_ml=meal_ml,

@@ -4,6 +4,7 @@ What nobody has said is "not stated": it is never guessed, and it makes the list
 """
 
 import json
+import re
 import tomllib
 from collections import Counter
 from datetime import date, time
@@ -444,7 +445,9 @@ class CarePlan(Part):
                         field=place,
                         got=f'"{twice[0]}", {Counter(ids)[twice[0]]} times',
                         allowed="each one once",
-                        remedy="Take one out; a second order of the same medicine is a question for the vet.",
+                        remedy="Take one out, or give it a handle of its own."
+                        if place != "medicines"
+                        else "Take one out; two orders of one medicine are a question for the vet.",
                     )
                 )
         known = {food.id for food in self.foods}
@@ -622,12 +625,12 @@ def _not_readable(text: str, why: str, *, format_name: str) -> BadPlan | BadNumb
     place = why.partition("line ")[2].split(",")[0].strip(" )")
     lines = text.splitlines()
     line = lines[int(place) - 1] if place.isdigit() and 0 < int(place) <= len(lines) else ""
-    value = line.partition("=" if format_name == "TOML" else ":")[2].strip().rstrip(",")
-    if value.startswith(".") and value[1:2].isdigit():
+    lone_point = re.search(r"(?:^|[\s=:,\[{])(\.\d+)", line)
+    if lone_point:
         return BadNumber(
             field="the document",
-            got=f'"{value[:40]}" on line {place}, with no zero before the point',
-            allowed=f"0{value[:40]}",
+            got=f'"{lone_point[1][:20]}" on line {place}, with no zero before the point',
+            allowed=f"0{lone_point[1][:20]}",
             remedy="A lone point is overlooked. Write the zero if that number is meant.",
         )
     shown = " ".join(line.split())

@@ -18,9 +18,9 @@ KJ_PER_KCAL = 4.184
 ML_PER_US_CUP = Decimal("236.5882365")
 """Exact: half a US liquid pint, from the inch."""
 
-_NUMBER = r"(?P<number>[+-]?(?:\d[\d\s]*)?(?:[.,]\d+)?)"
-_AMOUNT = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>\D.*?)?\s*$")
-_GROUPS = re.compile(r"^\d{1,3}(?:[ \u00a0\u202f]\d{3})+")
+_NUMBER = r"(?P<number>[+-]?(?:[0-9][0-9\s]*)?(?:[.,][0-9]+)?)"
+_AMOUNT = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>[^0-9].*?)?\s*$")
+_GROUPS = re.compile(r"^[0-9]{1,3}(?:[ \u00a0\u202f][0-9]{3})+")
 
 
 def write_number(value: float | Decimal | Fraction | int, *, digits: int = 4) -> str:
@@ -58,7 +58,7 @@ def read_number(text: str, *, field: str) -> Decimal:
     """
     plain = text.strip()
     grouped = _GROUPS.sub(lambda found: re.sub(r"\s", "", found.group()), plain)
-    match = re.fullmatch(r"([+-]?)(\d*)(?:([.,])(\d*))?", grouped)
+    match = re.fullmatch(r"([+-]?)([0-9]*)(?:([.,])([0-9]*))?", grouped)
     if not match or not (match[2] or match[4]):
         raise BadNumber(
             field=field,
@@ -158,7 +158,10 @@ def _short(text: str) -> str:
 def _over_zero(value: Decimal, *, name: str, unit: str) -> None:
     if not (isinstance(value, Decimal) and value.is_finite() and value >= 0):
         raise BadNumber(
-            field=name, got=f"{name} of {value} {unit}", allowed=f"0 {unit} or more", remedy="Check the number."
+            field=name,
+            got=f"A {name} of {write_number(value)} {unit}",
+            allowed=f"0 {unit} or more",
+            remedy="Check the number.",
         )
 
 
