@@ -62,7 +62,9 @@ def fewest_by_reasoning(regimen: Regimen) -> int:
     if regimen.meals is not None:
         weights[MEAL] = regimen.meals.fewest
     names = sorted(weights, key=lambda name: (-weights[name], name))
-    clashes = {name: {other for other in names if other != name and _never_share(regimen, name, other)} for name in names}
+    clashes = {
+        name: {other for other in names if other != name and _never_share(regimen, name, other)} for name in names
+    }
 
     def heaviest(candidates: list[str]) -> int:
         best = 0
@@ -114,7 +116,9 @@ def _hosts(regimen: Regimen) -> list[_Host]:
         longest = DAY_MINUTES if meals.longest_gap_minutes is None else meals.longest_gap_minutes
         is_fixed = meals.fewest == meals.most
         hosts.append(
-            _Host(MEAL, meals.fewest, is_fixed, meals.shortest_gap_minutes, longest, WithMeal(), meals.window, meals.skill)
+            _Host(
+                MEAL, meals.fewest, is_fixed, meals.shortest_gap_minutes, longest, WithMeal(), meals.window, meals.skill
+            )
         )
     return hosts
 
@@ -183,7 +187,9 @@ def _never_share(regimen: Regimen, first: str, second: str) -> bool:
     if any(off_meals) and any(on_meals):
         return True
     windows = [
-        regimen.meals.window if name == MEAL and regimen.meals else (None if name == MEAL else regimen.duty(name).window)
+        regimen.meals.window
+        if name == MEAL and regimen.meals
+        else (None if name == MEAL else regimen.duty(name).window)
         for name in (first, second)
     ]
     one, other = windows

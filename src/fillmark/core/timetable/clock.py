@@ -33,7 +33,9 @@ def write_duration(minutes: int) -> str:
         arithmetic only
     """
     hours, rest = divmod(minutes, 60)
-    parts = [f"{count} {word if count == 1 else word + 's'}" for count, word in ((hours, "hour"), (rest, "minute")) if count]
+    parts = [
+        f"{count} {word if count == 1 else word + 's'}" for count, word in ((hours, "hour"), (rest, "minute")) if count
+    ]
     return " ".join(parts) or "0 minutes"
 
 

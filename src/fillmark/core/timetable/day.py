@@ -98,6 +98,5 @@ def who_can_come(*, regimen: Regimen, session: Session, weekday: int) -> tuple[P
     return tuple(
         person
         for person in regimen.people
-        if needed <= person.skills
-        and person.is_available(weekday=weekday, clock=session.clock, minutes=stays_minutes)
+        if needed <= person.skills and person.is_available(weekday=weekday, clock=session.clock, minutes=stays_minutes)
     )

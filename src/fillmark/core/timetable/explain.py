@@ -1,12 +1,11 @@
 """Why there is no day, and what would make one; why a day takes as many sessions as it does, and what fewer would cost."""
 
+from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from fillmark.core.timetable.bounds import take_riders_off
 from fillmark.core.timetable.day import Timetable
-from fillmark.core.timetable.free import find_any_day
-from fillmark.core.timetable.plan import EFFORT, NoDay, plan_day
+from fillmark.core.timetable.plan import NoDay, find_day, plan_day
 from fillmark.core.timetable.regimen import Regimen
 from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
 
@@ -21,7 +20,7 @@ class WayOut:
     Attributes:
         easings: What is changed, one rule each.
         regimen: The regimen so changed.
-        timetable: A day that holds it.
+        timetable: A day that holds it; the best of its kind is `plan_day(regimen)`.
     """
 
     easings: tuple[Easing, ...]
@@ -147,10 +146,7 @@ def _keep_only(regimen: Regimen, kept: tuple[Rule, ...]) -> Regimen:
 
 def _is_possible(regimen: Regimen) -> bool:
     """Whether some day holds the rules; what cannot be settled counts as possible."""
-    if regimen.most_sessions is None:
-        small, _ = take_riders_off(regimen)
-        return find_any_day(regimen=small, effort=EFFORT) is not False
-    found = plan_day(regimen, aims=())
+    found = find_day(regimen)
     return not isinstance(found, NoDay) or not found.is_proven
 
 
@@ -207,15 +203,19 @@ def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...]) -> WayOut | None:
     current = regimen
     for number, rule in enumerate(rules):
         later = rules[number + 1 :]
-        for form in ease_rule(current, rule=rule):
+        forms = ease_rule(current, rule=rule)
+
+        def fits(form: Easing, later: tuple[Rule, ...] = later) -> bool:
             rest = form.regimen
             for other in later:
                 rest = ease_rule(rest, rule=other)[-1].regimen
-            if _is_possible(rest):
-                chosen.append(form)
-                current = form.regimen
-                break
-    found = plan_day(current, aims=())
+            return _is_possible(rest)
+
+        # Each form is milder than the one before, so halving finds the first that fits; the last is known to fit.
+        form = forms[bisect_left(forms[:-1], True, key=fits)]
+        chosen.append(form)
+        current = form.regimen
+    found = find_day(current)
     if isinstance(found, NoDay):
         return None
     return WayOut(easings=tuple(chosen), regimen=current, timetable=found)

@@ -45,7 +45,9 @@ class _FreeModel:
             if off:
                 self.model.AddBoolOr([])
             elif wish.what is None:
-                self.extra.append(self.model.NewIntVarFromDomain(self._open.intersection_with(cp_model.Domain(slot, slot)), ""))
+                self.extra.append(
+                    self.model.NewIntVarFromDomain(self._open.intersection_with(cp_model.Domain(slot, slot)), "")
+                )
             else:
                 self._one_of(wish.what, lambda time, slot=slot: (time, slot, slot), ())
         for pair in regimen.apart:

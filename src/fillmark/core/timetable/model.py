@@ -94,7 +94,9 @@ class SessionModel:
         ]
         domain = self._domain(quiet)
         self.t = [
-            model.NewIntVarFromDomain(domain.intersection_with(self._cp.Domain(place, last - self.count + 1 + place)), "")
+            model.NewIntVarFromDomain(
+                domain.intersection_with(self._cp.Domain(place, last - self.count + 1 + place)), ""
+            )
             for place in range(self.count)
         ]
         for earlier, later in zip(self.t, self.t[1:], strict=False):
@@ -207,10 +209,7 @@ class SessionModel:
             model, here = self.model, self.at[name]
             found = [model.NewIntVar(0, self.slots - 1, "") for _ in range(times)]
             chosen = [
-                {
-                    place: model.NewBoolVar("")
-                    for place in range(number, self.count - times + 1 + number)
-                }
+                {place: model.NewBoolVar("") for place in range(number, self.count - times + 1 + number)}
                 for number in range(times)
             ]
             for number, places in enumerate(chosen):
@@ -274,7 +273,9 @@ class SessionModel:
             pattern = tuple(
                 (
                     tuple(s for s, c in enumerate(clocks) if who.is_available(weekday=weekday, clock=c)),
-                    tuple(s for s, c in enumerate(clocks) if who.is_available(weekday=weekday, clock=c, minutes=upright)),
+                    tuple(
+                        s for s, c in enumerate(clocks) if who.is_available(weekday=weekday, clock=c, minutes=upright)
+                    ),
                 )
                 for who in regimen.people
             )
@@ -294,7 +295,9 @@ class SessionModel:
                     if regimen.meals and regimen.meals.skill is not None and regimen.meals.skill not in who.skills:
                         model.AddImplication(way, meal.Not())
                     elif stays != free:
-                        self.model.AddLinearExpressionInDomain(self.t[place], self._domain(stays)).OnlyEnforceIf(way, meal)
+                        self.model.AddLinearExpressionInDomain(self.t[place], self._domain(stays)).OnlyEnforceIf(
+                            way, meal
+                        )
                     ways.append(way)
                 conflict = model.NewBoolVar("")
                 model.AddBoolOr([*ways, conflict])

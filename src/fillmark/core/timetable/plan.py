@@ -42,10 +42,33 @@ def plan_day(regimen: Regimen, *, aims: tuple[Aim, ...] = AIMS, effort: float = 
         return found
     if aims and found.sessions:
         found = _improve(regimen, found, aims)
-    faults = check_day(regimen=regimen, timetable=found)
+    return _checked(regimen, found)
+
+
+def find_day(regimen: Regimen, *, effort: float = EFFORT) -> Timetable | NoDay:
+    """Some day that breaks no rule, quickly: it may take more sessions than needed.
+
+    Args:
+        regimen: The rules.
+        effort: Deterministic time the solver may take.
+    Source:
+        arithmetic only
+    """
+    if regimen.most_sessions is not None:
+        return plan_day(regimen, aims=(), effort=effort)
+    small, riders = take_riders_off(regimen)
+    found = find_any_day(regimen=small, effort=effort)
+    if isinstance(found, bool):
+        return NoDay(not found)
+    return _checked(regimen, _put_riders_back(regimen, found, riders))
+
+
+def _checked(regimen: Regimen, timetable: Timetable) -> Timetable:
+    """The timetable, if the independent check finds no fault in it."""
+    faults = check_day(regimen=regimen, timetable=timetable)
     if faults:
         raise AssertionError(f"the timetable breaks a rule: {' '.join(faults)}")
-    return found
+    return timetable
 
 
 def _put_riders_back(regimen: Regimen, timetable: Timetable, riders: tuple[Rider, ...]) -> Timetable:

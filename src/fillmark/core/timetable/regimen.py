@@ -127,7 +127,12 @@ class Duty:
 
 
 def every_hours(
-    name: str, *, hours: int, tolerance_minutes: int, food: Food | None = None, window: Window | None = None,
+    name: str,
+    *,
+    hours: int,
+    tolerance_minutes: int,
+    food: Food | None = None,
+    window: Window | None = None,
     skill: str | None = None,
 ) -> Duty:
     """A medicine every so many hours, each gap at most so much shorter or longer.

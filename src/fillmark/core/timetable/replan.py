@@ -24,7 +24,7 @@ EFFORT = 1.0
 """Deterministic time the solver may take for one attempt."""
 REACH_MINUTES = 6 * 60
 """Nothing is moved further than this from its usual time in one day [minutes]."""
-MOST_DAYS = 4
+MOST_DAYS = 3
 """So many days at most may differ before the usual times return."""
 
 
@@ -80,7 +80,9 @@ class Replan:
     def because(self) -> str:
         """What changes, for a person."""
         moved = sum(1 for placed in self.placed if placed.moved_minutes)
-        lines = [f"{moved} moved, the usual times again on {self.usual_again_on.isoformat()}" if moved else "nothing moves"]
+        lines = [
+            f"{moved} moved, the usual times again on {self.usual_again_on.isoformat()}" if moved else "nothing moves"
+        ]
         return "; ".join(lines + [gone.because for gone in self.let_go])
 
 
@@ -94,7 +96,12 @@ class _Item:
 
 
 def replan_day(
-    *, regimen: Regimen, timetable: Timetable, zone: ZoneInfo, now: datetime, settled: Sequence[Settled] = (),
+    *,
+    regimen: Regimen,
+    timetable: Timetable,
+    zone: ZoneInfo,
+    now: datetime,
+    settled: Sequence[Settled] = (),
     late_minutes: dict[str, int] | None = None,
 ) -> Replan:
     """What is still to come, moved as little as the rules allow.
@@ -131,8 +138,15 @@ class _Path:
     """The movable part of some days between what is done and the usual day that follows."""
 
     def __init__(
-        self, regimen: Regimen, timetable: Timetable, zone: ZoneInfo, today: date, now: datetime,
-        settled: Sequence[Settled], late: dict[str, int], days: int,
+        self,
+        regimen: Regimen,
+        timetable: Timetable,
+        zone: ZoneInfo,
+        today: date,
+        now: datetime,
+        settled: Sequence[Settled],
+        late: dict[str, int],
+        days: int,
     ) -> None:
         self.regimen, self.timetable, self.zone, self.now, self.late = regimen, timetable, zone, now, late
         self.grid = regimen.grid_minutes
@@ -251,6 +265,8 @@ class _Path:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         solver.parameters.max_deterministic_time = EFFORT
+        solver.parameters.cp_model_probing_level = 0
+        solver.parameters.symmetry_level = 0
         status = solver.Solve(model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return None
@@ -379,7 +395,12 @@ class Trip:
 
 
 def shift_for_trip(
-    *, regimen: Regimen, timetable: Timetable, from_zone: ZoneInfo, to_zone: ZoneInfo, first_day: date,
+    *,
+    regimen: Regimen,
+    timetable: Timetable,
+    from_zone: ZoneInfo,
+    to_zone: ZoneInfo,
+    first_day: date,
     most_days: int = 60,
 ) -> Trip:
     """Move the whole day to another zone's clock as fast as the gaps allow, sessions kept whole and in order.
@@ -426,7 +447,9 @@ def shift_for_trip(
         )
         for day in range(days)
     )
-    moved_all = [day for day in range(days) if all(o == abs(shift) for o in offsets[day * per_day : (day + 1) * per_day])]
+    moved_all = [
+        day for day in range(days) if all(o == abs(shift) for o in offsets[day * per_day : (day + 1) * per_day])
+    ]
     usual_on = first_day + timedelta(days=moved_all[0])
     way = "later" if shift >= 0 else "earlier"
     return Trip(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
-from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Insisted, Regimen, WithMeal
+from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Regimen, WithMeal
 
 MORE_MEALS = 4
 """Without the rule "at most so many meals", so many more are considered."""
@@ -86,7 +86,11 @@ def _rules(regimen: Regimen) -> Iterator[Rule]:
     for number, window in enumerate(regimen.quiet):
         yield Rule(f"quiet:{number}", f"no session from {window}", household)
     for number, wish in enumerate(regimen.insisted):
-        words = f"a {wish.what} at {write_clock(wish.clock)}" if wish.what in (None, MEAL) else f"{wish.what} at {write_clock(wish.clock)}"
+        words = (
+            f"a {wish.what} at {write_clock(wish.clock)}"
+            if wish.what in (None, MEAL)
+            else f"{wish.what} at {write_clock(wish.clock)}"
+        )
         yield Rule(f"insisted:{number}", words.replace("a None", "a session"), household)
     if regimen.most_sessions is not None:
         yield Rule("sessions:most", f"at most {regimen.most_sessions} sessions", household)
@@ -228,26 +232,20 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
         window = regimen.quiet[int(name)]
         length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
         for step in _STEPS:
-            for start, end in ((step, 0), (0, step)):
-                if length > step:
-                    shorter = Window(
-                        (window.from_clock + start) % DAY_MINUTES, (window.from_clock + length - end) % DAY_MINUTES
-                    )
-                    quiet = tuple(shorter if number == int(name) else w for number, w in enumerate(regimen.quiet))
-                    yield f"no session from {shorter} only", replace(regimen, quiet=quiet)
+            if length > 2 * step:
+                shorter = Window((window.from_clock + step) % DAY_MINUTES, (window.until_clock - step) % DAY_MINUTES)
+                quiet = tuple(shorter if number == int(name) else w for number, w in enumerate(regimen.quiet))
+                yield f"no session from {shorter} only", replace(regimen, quiet=quiet)
         yield f"a session from {window}", dropped
     elif kind == "insisted":
         wish = regimen.insisted[int(name)]
-        for step in _STEPS:
-            for moved in (-step, step):
-                changed = Insisted((wish.clock + moved) % DAY_MINUTES, wish.what)
-                others = tuple(changed if number == int(name) else w for number, w in enumerate(regimen.insisted))
-                words = f"{wish.what or 'the session'} at {write_clock(changed.clock)} instead of {write_clock(wish.clock)}"
-                yield words, replace(regimen, insisted=others)
         yield f"no fixed {wish.what or 'session'} at {write_clock(wish.clock)}", dropped
     elif kind == "sessions" and regimen.most_sessions is not None:
         for more in range(1, 7):
-            yield f"{regimen.most_sessions + more} sessions", replace(regimen, most_sessions=regimen.most_sessions + more)
+            yield (
+                f"{regimen.most_sessions + more} sessions",
+                replace(regimen, most_sessions=regimen.most_sessions + more),
+            )
         yield "as many sessions as it takes", dropped
     elif kind == "water" and regimen.water_gap_minutes is not None:
         for step in _STEPS:
@@ -270,7 +268,10 @@ def _meal_easings(regimen: Regimen, name: str, dropped: Regimen) -> Iterator[tup
     elif name == "longest" and meals.longest_gap_minutes is not None:
         for step in _STEPS:
             eased = replace(meals, longest_gap_minutes=meals.longest_gap_minutes + step)
-            yield f"up to {write_duration(meals.longest_gap_minutes + step)} between meals", replace(regimen, meals=eased)
+            yield (
+                f"up to {write_duration(meals.longest_gap_minutes + step)} between meals",
+                replace(regimen, meals=eased),
+            )
         yield "any time between meals", dropped
     elif name == "window":
         for window in _wider(meals.window):

@@ -1,0 +1,147 @@
+"""What the day's timetable promises, measured beside the plain time-indexed model in CP-SAT and in HiGHS."""
+
+import random
+import time
+from collections.abc import Callable
+from datetime import date, timedelta
+from statistics import median
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from benchmarks.peers import by_cp_sat, by_highs
+from benchmarks.regimens import heavy_day, random_regimen
+from fillmark.core.timetable.clock import instant_at
+from fillmark.core.timetable.day import Timetable
+from fillmark.core.timetable.explain import explain_clash
+from fillmark.core.timetable.plan import NoDay, plan_day
+from fillmark.core.timetable.regimen import MEAL, Regimen
+from fillmark.core.timetable.replan import Settled, replan_day
+
+T = TypeVar("T")
+Row = dict[str, Any]
+DAYS, FRESH_DAYS, IMPOSSIBLE_DAYS, PEER_DAYS = 500, 100, 200, 5
+PEER_LIMIT_S = 20.0
+PEER_DAY_LIMIT_S = 5.0
+
+
+def _timed(work: Callable[[], T]) -> tuple[float, T]:
+    begun = time.perf_counter()
+    answer = work()
+    return time.perf_counter() - begun, answer
+
+
+def _row(
+    name: str, value: float, unit: str, promise: str, *, ok: bool | None, peer: str = "", ratio: float | None = None
+) -> Row:
+    return {"name": name, "value": value, "unit": unit, "promise": promise, "peer": peer, "ratio": ratio, "ok": ok}
+
+
+def _is_settled(answer: Timetable | NoDay) -> bool:
+    return answer.is_proven
+
+
+def rows() -> list[Row]:
+    """Each figure with its promise and its peer; `ok` is None where there is a comparison but no promise."""
+    from ortools.sat.python import cp_model  # noqa: F401  imports are no part of the figures
+    from scipy.optimize import milp  # noqa: F401
+
+    plan_day(random_regimen(0))
+    fresh = random.SystemRandom().randrange(10**6, 10**9)
+    table = _days("500 days, fixed seeds", range(DAYS))
+    table += _days(f"{FRESH_DAYS} days, fresh seeds from {fresh}", range(fresh, fresh + FRESH_DAYS))
+    return table + _heavy() + _peer_days() + _clashes() + _replans()
+
+
+def _days(name: str, seeds: range) -> list[Row]:
+    found = [_timed(lambda seed=seed: plan_day(random_regimen(seed), aims=())) for seed in seeds]
+    times = [seconds for seconds, _ in found]
+    settled = [seconds for seconds, answer in found if _is_settled(answer)]
+    within = 100 * sum(seconds <= 1 for seconds in settled) / len(found)
+    middle, worst, all_settled = median(times), max(times), len(settled) == len(found)
+    return [
+        _row(f"{name}: settled within 1 s", within, "%", ">= 99", ok=within >= 99),
+        _row(f"{name}: median", middle, "s", "<= 0.05", ok=middle <= 0.05),
+        _row(f"{name}: worst, all settled", worst, "s", "<= 5", ok=worst <= 5 and all_settled),
+    ]
+
+
+def _heavy() -> list[Row]:
+    day = heavy_day()
+    seconds, answer = _timed(lambda: plan_day(day, aims=()))
+    all_stages, best = _timed(lambda: plan_day(day))
+    assert isinstance(answer, Timetable)
+    assert isinstance(best, Timetable)
+    found = [
+        _row("26-dose day: fewest sessions proven", seconds, "s", "<= 0.4", ok=seconds <= 0.4 and answer.is_proven),
+        _row("26-dose day: every stage proven", all_stages, "s", "<= 2", ok=all_stages <= 2 and best.is_proven),
+    ]
+    for peer, ask in (("time-indexed CP-SAT", by_cp_sat), ("HiGHS", by_highs)):
+        theirs, sessions, settled = ask(day, limit_s=PEER_LIMIT_S)
+        note = f"{peer}: {theirs:.1f} s, {sessions} sessions{'' if settled else ', not proven, cut off'}"
+        found.append(_row("26-dose day beside a peer", seconds, "s", "", peer=note, ratio=theirs / seconds, ok=None))
+    return found
+
+
+def _peer_days() -> list[Row]:
+    """The same days for all three, the first of the fixed seeds."""
+    days = [random_regimen(seed) for seed in range(PEER_DAYS)]
+    ours = sum(_timed(lambda day=day: plan_day(day, aims=()))[0] for day in days)
+    found = []
+    for peer, ask in (("time-indexed CP-SAT", by_cp_sat), ("HiGHS", by_highs)):
+        answers = [ask(day, limit_s=PEER_DAY_LIMIT_S) for day in days]
+        theirs = sum(answer[0] for answer in answers)
+        cut = sum(not answer[2] for answer in answers)
+        note = f"{peer}: {theirs:.1f} s, {cut} of {PEER_DAYS} cut off at {PEER_DAY_LIMIT_S:g} s"
+        found.append(_row(f"{PEER_DAYS} days beside a peer", ours, "s", "", peer=note, ratio=theirs / ours, ok=None))
+    return found
+
+
+def impossible_days(count: int, *, first_seed: int = 0) -> list[Regimen]:
+    """The first so many generated days that no timetable can hold."""
+    found: list[Regimen] = []
+    seed = first_seed
+    while len(found) < count:
+        regimen = random_regimen(seed)
+        if isinstance(plan_day(regimen, aims=()), NoDay):
+            found.append(regimen)
+        seed += 1
+    return found
+
+
+def _clashes() -> list[Row]:
+    answers = [_timed(lambda day=day: explain_clash(day)) for day in impossible_days(IMPOSSIBLE_DAYS)]
+    times = [seconds for seconds, _ in answers]
+    two_ways = all(len(clash.ways_out) >= 2 for _, clash in answers)
+    return [
+        _row("200 impossible days explained: worst", max(times), "s", "<= 1", ok=max(times) <= 1 and two_ways),
+        _row("200 impossible days explained: median", median(times), "s", "", ok=None),
+    ]
+
+
+def late_session(regimen: Regimen, timetable: Timetable, *, seed: int, zone: ZoneInfo, day: date) -> dict[str, Any]:
+    """The arguments of a re-plan after one session, chosen by the seed, came late or was missed."""
+    chance = random.Random(seed)
+    place = chance.randrange(len(timetable.sessions))
+    late = timedelta(minutes=chance.choice((20, 45, 90, 180)))
+    is_missed = chance.random() < 0.3
+    settled = []
+    for number, session in enumerate(timetable.sessions[: place + 1]):
+        planned_at = instant_at(day=day, clock=session.clock, zone=zone)
+        is_last = number == place
+        given_at = None if is_last and is_missed else planned_at + (late if is_last else timedelta())
+        for name in [*session.duties, *([MEAL] if session.has_meal else [])]:
+            settled.append(Settled(what=name, planned_at=planned_at, given_at=given_at))
+    now = instant_at(day=day, clock=timetable.sessions[place].clock, zone=zone) + late
+    return {"regimen": regimen, "timetable": timetable, "zone": zone, "now": now, "settled": settled}
+
+
+def _replans() -> list[Row]:
+    zone, day = ZoneInfo("Europe/Berlin"), date(2026, 5, 5)
+    times = []
+    for seed in range(100):
+        regimen = random_regimen(seed)
+        timetable = plan_day(regimen, aims=())
+        if isinstance(timetable, Timetable):
+            given = late_session(regimen, timetable, seed=seed, zone=zone, day=day)
+            times.append(_timed(lambda given=given: replan_day(**given))[0])
+    return [_row(f"{len(times)} days re-planned: worst", max(times), "s", "<= 0.3", ok=max(times) <= 0.3)]
