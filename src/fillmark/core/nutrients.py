@@ -108,6 +108,7 @@ class Ingredient:
     kcal: float
     is_complete: bool
     nutrients: Mapping[str, tuple[float, str]]  # amount and unit (g, mg, mcg, IU) in the batch
+    is_water: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -136,9 +137,9 @@ class NutrientCheck:
         return tuple(line for line in self.lines if line.is_met is None)
 
 
-def _amount(recipe: Sequence[Ingredient], nutrient: str, unit: str) -> float | None:
+def _amount(foods: Sequence[Ingredient], nutrient: str, unit: str) -> float | None:
     total = 0.0
-    for ingredient in recipe:
+    for ingredient in foods:
         stated = ingredient.nutrients.get(nutrient)
         if stated is None:
             return None
@@ -160,23 +161,19 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
     Source:
         nutrients.aafco.*, nutrients.fediaf.*
     """
-    kcal = sum(ingredient.kcal for ingredient in recipe)
+    foods = [ingredient for ingredient in recipe if not ingredient.is_water]
+    kcal = sum(food.kcal for food in foods)
     check_at_least(field="recipe energy", value=kcal, least=1, unit="kcal", remedy="Check the foods of the recipe.")
     lines = []
     for table, is_least in ((AAFCO_LEAST, True), (AAFCO_MOST, False), (FEDIAF_LEAST, True)):
         for (kind, nutrient), bound in table.items():
             if kind != species:
                 continue
-            total = _amount(recipe, nutrient, bound.unit.split("/")[0])
+            total = _amount(foods, nutrient, bound.unit.split("/")[0])
             held = None if total is None else total / kcal * 1000
             is_met = None if held is None else (held >= bound.value - 1e-9 if is_least else held <= bound.value + 1e-9)
             lines.append(NutrientLine(nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met))
-    fed = [ingredient for ingredient in recipe if ingredient.kcal > 0]
-    completeness = (
-        Completeness.COMPLETE
-        if all(ingredient.is_complete for ingredient in recipe) and fed
-        else Completeness.NOT_SHOWN
-    )
+    completeness = Completeness.COMPLETE if all(food.is_complete for food in foods) else Completeness.NOT_SHOWN
     check = NutrientCheck(completeness=completeness, lines=tuple(lines))
     cautions = []
     if completeness is Completeness.NOT_SHOWN:

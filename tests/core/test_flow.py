@@ -1,0 +1,103 @@
+"""Flow: the test's levels, the bore of a tube, and water learned from the household's own tests."""
+
+import pytest
+
+from fillmark.core.errors import NotStated, OutOfRange
+from fillmark.core.flow import (
+    FlowTest,
+    bore,
+    iddsi_level,
+    newtonian_pressure_drop,
+    outer_diameter,
+    power_law_pressure_drop,
+    propose_water,
+    push_compared,
+)
+
+
+@pytest.mark.parametrize(("left_ml", "level"), [(0, 0), (0.9, 0), (1, 1), (3.9, 1), (4, 2), (8, 2), (8.1, 3), (10, 3)])
+def test_levels_change_at_their_printed_marks(left_ml, level):
+    """Each start belongs to the level it starts, and 8 mL is still level 2."""
+    assert iddsi_level(left_ml=left_ml).value == level
+
+
+@pytest.mark.hazard("H9")
+def test_a_blend_that_does_not_flow_is_not_given_a_level():
+    """The test says nothing about it; the message says what to do."""
+    with pytest.raises(OutOfRange, match="add water, sieve it and test again"):
+        iddsi_level(left_ml=10, has_flowed=False)
+
+
+def test_french_is_the_outside_and_the_bore_comes_from_the_maker():
+    """20 Fr is 6.67 mm outside; the inside is never worked out from it."""
+    assert outer_diameter(french=20).value == pytest.approx(6.667, abs=0.001)
+    assert bore(french=20, inner_mm=4.7).value == 4.7
+    with pytest.raises(NotStated):
+        bore(french=20, inner_mm=None)
+    with pytest.raises(OutOfRange):
+        bore(french=14, inner_mm=14)
+
+
+def test_a_power_law_of_index_one_is_a_thin_liquid():
+    """The two equations agree where they meet."""
+    pipe = {"length_m": 0.3, "flow_m3_per_s": 1e-6, "radius_m": 0.002}
+
+    assert power_law_pressure_drop(consistency=0.3, flow_index=1, **pipe).value == pytest.approx(
+        newtonian_pressure_drop(viscosity_pa_s=0.3, **pipe).value
+    )
+
+
+def test_half_the_bore_pushes_sixteen_times_as_hard():
+    """The fourth power for a thin liquid, less for a blend that thins when pushed; both only compared."""
+    assert push_compared(inner_mm=2, than_mm=4).value == pytest.approx(16)
+    blend = push_compared(inner_mm=2, than_mm=4, flow_index=0.3)
+    assert blend.value == pytest.approx(2**1.9)
+    assert blend.cautions == ("A comparison only: never a pressure to push with.",)
+
+
+def test_without_a_test_the_proposal_says_that_it_rests_on_print():
+    """The first batch is to be tested."""
+    result = propose_water([], most_left_ml=6)
+
+    assert result.cautions == (
+        "No test of this food yet: this rests on print about other foods. Test the first batch.",
+    )
+    assert result.value.chance_to_pass >= 0.9
+
+
+def test_each_test_narrows_what_is_possible():
+    """After three tests less is possible than after one, and after one less than before."""
+    tests = [
+        FlowTest(water_ml_per_100_g=30, left_ml=4),
+        FlowTest(water_ml_per_100_g=25, left_ml=5.2),
+        FlowTest(water_ml_per_100_g=22, left_ml=5.9),
+    ]
+    spans = []
+    for known in (0, 1, 3):
+        proposal = propose_water(tests[:known], most_left_ml=6).value
+        spans.append(proposal.pass_point_high_ml - proposal.pass_point_low_ml)
+
+    assert spans == sorted(spans, reverse=True)
+    assert len(set(spans)) == 3
+
+
+def test_more_water_leaves_less_energy_and_says_so():
+    """Energy is kept in view: 25 mL in 100 mL of food leaves four fifths."""
+    proposal = propose_water([FlowTest(water_ml_per_100_g=30, left_ml=4)] * 3, most_left_ml=6)
+
+    assert proposal.value.energy_kept_fraction == pytest.approx(100 / (100 + proposal.value.water_ml_per_100_g))
+    assert "of the energy per mL is kept" in proposal.because
+
+
+def test_a_stricter_limit_asks_for_more_water():
+    """Less may be left for a thinner tube, so more water goes in."""
+    tests = [FlowTest(water_ml_per_100_g=30, left_ml=4)]
+
+    thin_tube, thick_tube = (propose_water(tests, most_left_ml=left).value.water_ml_per_100_g for left in (2, 7))
+    assert thin_tube > thick_tube
+
+
+def test_a_limit_the_test_cannot_show_is_refused():
+    """10 mL left is no flow at all."""
+    with pytest.raises(OutOfRange, match=r"A flow limit of 10 mL left\. Allowed: 0\.1 mL to 9\.9 mL"):
+        propose_water([], most_left_ml=10)

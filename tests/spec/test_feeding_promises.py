@@ -1,0 +1,188 @@
+"""What Fillmark promises about feeding, as a caregiver would read it."""
+
+import pytest
+
+from fillmark.core.blend import MeasuredVolume, PredictedVolume, blend_energy, energy_given, explain_shortfall
+from fillmark.core.energy import RestingFactor, Species, energy_goal, explain_disagreement, maintenance_forms
+from fillmark.core.errors import NeedsHospital
+from fillmark.core.meals import LADDERS, LoadLevel, fills, load, next_rung, spread_missing
+from fillmark.core.nutrients import Completeness, Ingredient, check_nutrients
+from fillmark.core.target_weight import check_may_plan_at_home
+from fillmark.core.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
+from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
+from fillmark.published.figure import Basis
+from fillmark.published.meals import CLEARING_FLUSH_ML, PRINTED_FLUSH_ML, UPRIGHT_MINUTES
+
+
+@pytest.mark.hazard("H8")
+@pytest.mark.parametrize(
+    ("water_ml", "kcal_per_ml", "kcal_per_day"), [(100, 1.18, 895), (300, 0.83, 633), (383, 0.74, 565)]
+)
+def test_the_same_full_syringes_feed_less_when_the_mix_is_thinner(water_ml, kcal_per_ml, kcal_per_day):
+    """One can of 569 kcal in 383 mL: four meals of 190 mL carry 895, 633 or 565 kcal, by the water stirred in."""
+    mix = blend_energy(kcal=569, volume=MeasuredVolume(ml=383 + water_ml))
+    given = energy_given(blend_ml=4 * 190, kcal_per_ml=mix.value)
+
+    assert mix.value == pytest.approx(kcal_per_ml, abs=0.005)
+    assert given.value == pytest.approx(kcal_per_day, abs=0.5)
+
+
+@pytest.mark.hazard("H8")
+def test_a_thin_mix_is_said_in_words():
+    """A full syringe of a thin mix does not pass for a full meal."""
+    mix = blend_energy(kcal=569, volume=MeasuredVolume(ml=383 + 383))
+    short = explain_shortfall(needed_kcal=895, blend_ml=4 * 190, kcal_per_ml=mix.value)
+
+    assert short.because == "the syringes carry 565 of 895 kcal: 330 kcal are missing"
+    assert short.cautions == (
+        "Every syringe was full, and 37% of the energy is still missing: this mix is thinner than the plan.",
+    )
+
+
+@pytest.mark.hazard("H8")
+def test_a_predicted_volume_is_marked_as_predicted():
+    """Only a measured batch goes unmarked."""
+    predicted = blend_energy(kcal=569, volume=PredictedVolume(food_ml=381, water_ml=100))
+    measured = blend_energy(kcal=569, volume=MeasuredVolume(ml=483))
+
+    assert predicted.all_cautions() == (
+        "Predicted, not measured: pour the finished blend into a measuring jug and enter what it shows.",
+    )
+    assert measured.all_cautions() == ()
+
+
+def test_a_meal_of_190_ml_is_three_full_syringes_and_one_to_the_10_mark():
+    """Full syringes first: only the last mark has to be looked for."""
+    assert fills(meal_ml=190, syringe_ml=60).because == "190 mL = 3 × 60 mL + 10 mL"
+
+
+@pytest.mark.hazard("H10")
+def test_flushes_and_medicine_water_count_in_what_the_stomach_holds():
+    """A meal inside the cap passes it once flushes and medicine water are counted."""
+    limits = {"weight_kg": 10, "warn_ml_per_kg": 15, "cap_ml_per_kg": 20}
+    alone = load(blend_ml=190, flush_ml=0, medicine_water_ml=0, **limits)
+    whole = load(blend_ml=190, flush_ml=20, medicine_water_ml=5, **limits)
+
+    assert alone.value.level is LoadLevel.OVER_WARNING
+    assert whole.value.level is LoadLevel.OVER_CAP
+    assert whole.cautions == ("More than the vet allows (20 mL/kg): do not give this much at once.",)
+
+
+@pytest.mark.hazard("H10")
+def test_without_a_limit_from_the_vet_print_is_shown_and_the_question_put():
+    """Print disagrees on the size of a meal; nothing is chosen silently."""
+    result = load(blend_ml=100, flush_ml=0, medicine_water_ml=0, weight_kg=10, warn_ml_per_kg=None, cap_ml_per_kg=None)
+
+    assert result.value.level is LoadLevel.NO_LIMIT_STATED
+    assert result.cautions == (
+        "The vet stated no limit. Print disagrees (5–10, 5–20, 8.57–12.86 mL/kg): ask which one holds for this animal.",
+    )
+
+
+@pytest.mark.hazard("H11")
+def test_a_missed_meal_is_never_made_up_by_doubling():
+    """Three meals to come carry what fits under the cap; the rest is let go."""
+    rest = spread_missing(planned_ml=(190, 190, 190), missing_ml=190, day_left_ml=760, most_ml=230, step_ml=5)
+
+    assert rest.value.blend_ml_per_meal == (230, 230, 230)
+    assert (rest.value.carried_ml, rest.value.let_go_ml) == (120, 70)
+    assert rest.cautions == ("Never double a meal to catch up.",)
+
+
+@pytest.mark.hazard("H23")
+def test_a_starved_animal_is_not_planned_for_at_home():
+    """The message says hospital first."""
+    with pytest.raises(NeedsHospital) as caught:
+        check_may_plan_at_home(loss_percent=5, over_days=30, is_starved=True)
+    assert str(caught.value) == (
+        "This needs the hospital. An animal that was starved. Allowed: up to 10 % within two months, and not starved. "
+        "Call the vet now: food given back too fast can kill such an animal. No plan is made here."
+    )
+
+
+@pytest.mark.hazard("H23")
+def test_more_than_a_tenth_lost_in_two_months_is_not_planned_for_at_home():
+    """12 % within 50 days goes to the hospital; 12 % within a year, or just 10 %, does not."""
+    with pytest.raises(NeedsHospital, match=r"^This needs the hospital\. A loss of 12 % within 50 days\."):
+        check_may_plan_at_home(loss_percent=12, over_days=50, is_starved=False)
+    check_may_plan_at_home(loss_percent=12, over_days=365, is_starved=False)
+    check_may_plan_at_home(loss_percent=10, over_days=50, is_starved=False)
+
+
+@pytest.mark.hazard("H23")
+def test_the_ladder_goes_up_one_step_a_day_and_back_after_vomiting():
+    """Held when not all was kept, back one after vomiting, never two up."""
+    ladder = LADDERS[0]
+
+    assert next_rung(ladder, rung=1, vomited=False, all_kept=True).value == 2
+    assert next_rung(ladder, rung=2, vomited=False, all_kept=False).value == 2
+    assert next_rung(ladder, rung=2, vomited=True, all_kept=True).value == 1
+    assert next_rung(ladder, rung=1, vomited=True, all_kept=False).value == 1
+    assert next_rung(ladder, rung=3, vomited=False, all_kept=True).value == 3
+
+
+@pytest.mark.hazard("H30")
+def test_too_much_water_is_said_as_plainly_as_too_little():
+    """A heart patient's upper end counts as much as the lower one."""
+    band = WaterBand(low_ml=700, high_ml=900)
+    much = water_ledger(
+        WaterIn(food_ml=600, added_ml=200, flush_ml=160), species=Species.DOG, weight_kg=17, vets_band=band
+    )
+    little = water_ledger(WaterIn(food_ml=500, flush_ml=80), species=Species.DOG, weight_kg=17, vets_band=band)
+
+    assert (much.value.level, much.value.over_ml) == (WaterLevel.TOO_MUCH, 60)
+    assert much.cautions == ("60 mL more than the band: ask the vet before giving extra water.",)
+    assert (little.value.level, little.value.due_ml) == (WaterLevel.TOO_LITTLE, 120)
+    assert little.cautions == ("120 mL less than the band: ask the vet how to give the rest.",)
+
+
+def test_three_medicines_make_four_flushes_and_a_meal_makes_one_more():
+    """n things through the tube are n + 1 flushes; nothing is none."""
+    assert flushes_in_session(medicines=3, has_meal=False).value == 4
+    assert flushes_in_session(medicines=3, has_meal=True).value == 5
+    assert flushes_in_session(medicines=0, has_meal=False).value == 0
+
+
+def test_print_is_shown_side_by_side_and_never_averaged():
+    """For a cat of 4 kg print lies between its lowest and its highest form, both named."""
+    spread = explain_disagreement(maintenance_forms(species=Species.CAT, weight_kg=4))
+
+    assert spread.because == (
+        "print lies between 190 kcal/day (indoor or neutered cat) and 277 kcal/day (resting × 1.4), 1.5 times apart"
+    )
+
+
+def test_an_unusual_goal_is_asked_about_and_not_changed():
+    """A factor of 3 stays 3, with a question for the vet."""
+    goal = energy_goal(weight_kg=17, order=RestingFactor(factor=3))
+
+    assert goal.value == pytest.approx(3 * 70 * 17**0.75)
+    assert goal.cautions == (
+        "This goal is 3 times the resting energy, outside the usual 0.8 to 2: ask the vet whether it is meant.",
+    )
+
+
+def test_a_complete_food_only_watered_down_stays_complete():
+    """Water changes nothing for each kcal; an enriched mix is flagged."""
+    food = Ingredient(name="canned food", kcal=569, is_complete=True, nutrients={"calcium": (1.0, "g")})
+    water = Ingredient(name="water", kcal=0, is_complete=True, nutrients={}, is_water=True)
+    oil = Ingredient(name="oil", kcal=45, is_complete=False, nutrients={"calcium": (0, "g")})
+
+    alone = check_nutrients([food], species=Species.DOG)
+    watered = check_nutrients([food, water], species=Species.DOG)
+    enriched = check_nutrients([food, oil], species=Species.DOG)
+
+    assert alone.value.completeness is watered.value.completeness is Completeness.COMPLETE
+    assert alone.value.lines == watered.value.lines
+    assert enriched.value.completeness is Completeness.NOT_SHOWN
+    assert enriched.cautions[0] == "A home-cooked or enriched mix is not shown to be complete: ask the vet."
+
+
+def test_facts_of_the_trade_stand_beside_print_and_say_what_they_are():
+    """Common practice, no source: shown with print where print says otherwise (95 to 120 mL; flushes of 5 to 10 mL)."""
+    for band in (PRACTICE_WATER_PER_CAN_ML, CLEARING_FLUSH_ML, UPRIGHT_MINUTES):
+        assert band.basis is Basis.PRACTICE
+    assert (PRACTICE_WATER_PER_CAN_ML.low, PRACTICE_WATER_PER_CAN_ML.high) == (59, 79)
+    assert PRACTICE_WATER_PER_CAN_ML.high < 95
+    assert CLEARING_FLUSH_ML.low > PRINTED_FLUSH_ML.high
+    assert len(fills(meal_ml=190, syringe_ml=60).value) < len(fills(meal_ml=190, syringe_ml=35).value)
