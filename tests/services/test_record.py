@@ -61,16 +61,25 @@ def test_the_same_id_with_another_content_is_refused_and_the_first_stays(home: H
     assert record.entries_since(household_id=home.id, seq=0)[0].entry == entry
 
 
-def test_the_same_id_from_another_person_or_household_is_refused(home: Home) -> None:
+def test_the_same_id_from_another_household_is_refused(home: Home) -> None:
     """And nothing of the other household is told."""
     entry = keep(home, Note(text="x"))
     other = a_home(name="Mill Lane")
 
-    with pytest.raises(BadEntry):
-        keep(home, entry.payload, id=entry.id, by=home.sam)
-    with pytest.raises(BadEntry):
+    with pytest.raises(BadEntry, match="which an entry that says something else already has"):
         keep(other, entry.payload, id=entry.id)
     assert record.entries_since(household_id=other.id, seq=0) == ()
+    assert keep(other, Note(text="y")).id == record.entries_since(household_id=other.id, seq=0)[0].entry.id
+
+
+def test_what_one_person_wrote_another_may_send_again_from_the_same_phone(home: Home) -> None:
+    """Sam has signed in on the phone on which Noor's entry still waited for its answer: it stays Noor's."""
+    entry = keep(home, Note(text="x"))
+
+    answer = record.record_entry(household_id=home.id, by=home.sam, entry=entry, now=NOON)
+
+    assert (answer.seq, answer.was_known) == (1, True)
+    assert [kept.by_name for kept in record.entries_since(household_id=home.id, seq=0)] == ["Noor"]
 
 
 def test_each_household_counts_for_itself_without_gaps(home: Home) -> None:
@@ -157,6 +166,17 @@ def test_a_days_record_shows_corrected_entries_with_what_took_their_place(home: 
         (first.id, False, moved.id),
         (moved.id, True, None),
     ]
+
+
+def test_two_corrections_of_something_that_has_not_arrived_are_one_fact(home: Home) -> None:
+    """Also when they stand on different days."""
+    never_arrived = an_id()
+    keep(home, FillGiven(session="2026-11-24T07:00", fill=1, ml=50), corrects=never_arrived)
+    keep(home, FillGiven(session=SEVEN, fill=1, ml=60), corrects=never_arrived)
+
+    sums = record.days(household_id=home.id, animal_id=home.animal_id, first=date(2026, 11, 24), last=DAY)
+
+    assert [(day.day, day.blend_low_ml) for day in sums] == [(DAY, 60)]
 
 
 def test_a_walk_goes_on_at_fill_three_of_four(home: Home) -> None:

@@ -62,6 +62,7 @@ USE_I18N = True
 # Served out of the installed package: nothing to collect by hand.
 STATIC_URL = "static/"
 WHITENOISE_USE_FINDERS = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MAX_AGE = 0 if DEBUG else 3600
 
 LOGIN_URL = "sign_in"

@@ -7,8 +7,7 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from uuid import UUID
 
-from django.db import IntegrityError, transaction
-from django.db.models import F, Q, Value
+from django.db.models import F, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
@@ -25,7 +24,7 @@ from fillmark.core.entries import (
     entry_day,
     write_payload,
 )
-from fillmark.core.errors import BadEntry, NotAllowed
+from fillmark.core.errors import NotAllowed
 from fillmark.core.ledger import DayLedger, read_day
 from fillmark.core.people import Caregiver, Role
 from fillmark.core.plan import CarePlan, read_plan
@@ -34,12 +33,13 @@ from fillmark.records import models
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Home:
-    """A household, as far as the record needs it."""
+    """A household, as far as the record needs it; `last_seq` is the number of its newest entry."""
 
     id: UUID
     name: str
     time_zone: str
     day_starts: time
+    last_seq: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,6 +100,12 @@ def _not_here(what: str, wanted: object) -> NotAllowed:
     )
 
 
+def _home(row: models.Household) -> Home:
+    return Home(
+        id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock, last_seq=row.last_seq
+    )
+
+
 def find_home(*, household_id: UUID, lock: bool = False) -> Home:
     """The household; with `lock`, nobody else records in it until this transaction ends.
 
@@ -110,18 +116,31 @@ def find_home(*, household_id: UUID, lock: bool = False) -> Home:
     row = (rows.select_for_update() if lock else rows).first()
     if row is None:
         raise _not_here("household", household_id)
-    return Home(id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock)
+    return _home(row)
 
 
 def add_home(*, name: str, time_zone: str, day_starts: time) -> Home:
     row = models.Household.objects.create(name=name, time_zone=time_zone, day_starts_clock=day_starts)
-    return Home(id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock)
+    return _home(row)
 
 
 def all_homes() -> tuple[Home, ...]:
-    return tuple(
-        find_home(household_id=pk) for pk in models.Household.objects.order_by("name").values_list("pk", flat=True)
-    )
+    return tuple(_home(row) for row in models.Household.objects.order_by("name"))
+
+
+def lock_for_entry(*, household_id: UUID, person_id: UUID, animal_id: UUID) -> tuple[Home, Caregiver]:
+    """The household, locked until this transaction ends, and one of its people, to record about one of its animals.
+
+    Raises:
+        NotAllowed: there is no such household, or the person or the animal does not belong to it.
+    """
+    rows = models.Person.objects.select_related("household").select_for_update(of=("household",))
+    row = rows.filter(pk=person_id, household_id=household_id, household__animals=animal_id).first()
+    if row is None:
+        find_home(household_id=household_id)
+        find_caregiver(household_id=household_id, person_id=person_id)
+        raise _not_here("animal", animal_id)
+    return _home(row.household), _caregiver(row)
 
 
 def _caregiver(row: models.Person) -> Caregiver:
@@ -273,6 +292,10 @@ def plans_of(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ...]:
 # Entries
 
 
+def _entries() -> QuerySet[models.Entry]:
+    return models.Entry.objects.select_related("by")
+
+
 def _kept(row: models.Entry) -> KeptEntry:
     # Read with the device's own zone again, so that what comes out is what went in.
     document = (
@@ -294,28 +317,22 @@ def _json(text: str) -> str:
     return json.dumps(text)
 
 
-def find_entry(entry_id: UUID) -> KeptEntry | None:
-    row = models.Entry.objects.select_related("by").filter(pk=entry_id).first()
+def find_entry(*, household_id: UUID, entry_id: UUID) -> KeptEntry | None:
+    row = _entries().filter(pk=entry_id, household_id=household_id).first()
     return _kept(row) if row else None
-
-
-def household_of_entry(entry_id: UUID) -> UUID | None:
-    return models.Entry.objects.filter(pk=entry_id).values_list("household_id", flat=True).first()
 
 
 def add_entry(*, home: Home, by: UUID, by_name: str, entry: Entry, now: datetime) -> KeptEntry:
     """Keep one more entry under the household's next number, and bring its days up to date. The household is locked.
 
     Raises:
-        BadEntry: the id is taken by another household's entry.
+        IntegrityError: another household's entry has this id; the transaction cannot go on.
     """
-    households = models.Household.objects.filter(pk=home.id)
-    seq = households.values_list("last_seq", flat=True).get() + 1
     row = models.Entry(
         id=entry.id,
         household_id=home.id,
         animal_id=entry.animal_id,
-        seq=seq,
+        seq=home.last_seq + 1,
         kind=entry.kind,
         at=entry.at,
         zone=entry.zone,
@@ -327,37 +344,21 @@ def add_entry(*, home: Home, by: UUID, by_name: str, entry: Entry, now: datetime
         payload=write_payload(entry),
         corrects=entry.corrects,
     )
-    try:
-        with transaction.atomic():
-            row.save()
-    except IntegrityError:
-        raise taken_id(entry) from None
-    households.update(last_seq=seq)
-    kept = KeptEntry(entry=entry, seq=seq, day=row.day, by=by, by_name=by_name, recorded_at=now)
+    row.save()
+    models.Household.objects.filter(pk=home.id).update(last_seq=row.seq)
+    kept = KeptEntry(entry=entry, seq=row.seq, day=row.day, by=by, by_name=by_name, recorded_at=now)
     _bring_up_to_date(home.id, kept, now)
     return kept
 
 
-def taken_id(entry: Entry) -> BadEntry:
-    """The refusal of an id that another entry has."""
-    return BadEntry(
-        field="id",
-        got=f"The id {entry.id}, which an entry that says something else already has",
-        allowed="a new id for each entry",
-        remedy="Look at the record for what was kept; to change it, send a correction under a new id.",
-    )
-
-
 def entries_since(*, household_id: UUID, seq: int, limit: int) -> tuple[KeptEntry, ...]:
-    rows = models.Entry.objects.select_related("by").filter(household_id=household_id, seq__gt=seq)
+    rows = _entries().filter(household_id=household_id, seq__gt=seq)
     return tuple(_kept(row) for row in rows.order_by("seq")[:limit])
 
 
 def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[KeptEntry, ...]:
     """The entries of these days, both included, with all that corrects them or that they correct."""
-    rows = models.Entry.objects.select_related("by").filter(
-        household_id=household_id, animal_id=animal_id, day__range=(first, last)
-    )
+    rows = _entries().filter(household_id=household_id, animal_id=animal_id, day__range=(first, last))
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
@@ -366,10 +367,13 @@ def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple
     fresh: Sequence[KeptEntry] = tuple(found.values())
     while fresh:
         ids = [one.entry.id for one in fresh]
-        targets = [one.entry.corrects for one in fresh if one.entry.corrects and one.entry.corrects not in found]
-        wanted = Q(corrects__in=ids) | Q(pk__in=targets) if targets else Q(corrects__in=ids)
-        rows = models.Entry.objects.select_related("by").filter(wanted, animal_id=animal_id)
-        fresh = [one for one in map(_kept, rows) if one.entry.id not in found]
+        missing = {one.entry.corrects for one in fresh if one.entry.corrects} - found.keys()
+        rows = list(_entries().filter(corrects__in=[*ids, *missing]))
+        if missing:
+            rows += _entries().filter(pk__in=missing)
+        # Not asked of the database: it would read all of the animal's entries to find the few that fit.
+        mine = [_kept(row) for row in rows if row.animal_id == animal_id]
+        fresh = [one for one in mine if one.entry.id not in found]
         found.update((one.entry.id, one) for one in fresh)
     return tuple(found.values())
 

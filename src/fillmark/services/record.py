@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from fillmark.core.entries import (
     SITTER_KINDS,
@@ -43,7 +43,6 @@ class Recorded:
     clock_ahead: timedelta | None = None
 
 
-@transaction.atomic
 def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Recorded:
     """Keep one fact. Once this returns, it is on the disk; sending it again changes nothing.
 
@@ -56,16 +55,22 @@ def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -
         BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
-    home = queries.find_home(household_id=household_id, lock=True)
-    caregiver = queries.find_caregiver(household_id=household_id, person_id=by)
-    known = queries.find_entry(entry.id)
+    try:
+        return _record(household_id=household_id, by=by, entry=entry, now=now)
+    except IntegrityError:  # another household's entry has this id: nothing of it is told
+        raise _taken_id(entry) from None
+
+
+@transaction.atomic
+def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Recorded:
+    home, caregiver = queries.lock_for_entry(household_id=household_id, person_id=by, animal_id=entry.animal_id)
+    known = queries.find_entry(household_id=household_id, entry_id=entry.id)
     if known is not None:
-        if known.entry != entry or known.by != by or queries.household_of_entry(entry.id) != household_id:
-            raise queries.taken_id(entry)
+        if known.entry != entry:
+            raise _taken_id(entry)
         return Recorded(seq=known.seq, was_known=True)
     ahead = check_clock(entry, now=now)
     _check_may_record(caregiver, entry, home=home, now=now)
-    queries.find_animal(household_id=household_id, animal_id=entry.animal_id)
     if isinstance(entry.payload, MedicineGiven):
         _check_medicine(entry.payload, entry=entry, household_id=household_id)
     kept = queries.add_entry(home=home, by=by, by_name=caregiver.name, entry=entry, now=now)
@@ -114,6 +119,15 @@ def rebuild_days(*, household_id: UUID, now: datetime) -> None:
     queries.rebuild_rollups(household_id=household_id, now=now)
 
 
+def _taken_id(entry: Entry) -> BadEntry:
+    return BadEntry(
+        field="id",
+        got=f"The id {entry.id}, which an entry that says something else already has",
+        allowed="a new id for each entry",
+        remedy="Look at the record for what was kept; to change it, send a correction under a new id.",
+    )
+
+
 def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: datetime) -> None:
     what = Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
     today = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
@@ -122,7 +136,7 @@ def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: da
     check_may(caregiver, what=what, on=today, days_late=int(LATE_SENDING_DAYS.value))
     if entry.corrects is None or caregiver.role is not Role.SITTER:
         return
-    corrected = queries.find_entry(entry.corrects)
+    corrected = queries.find_entry(household_id=home.id, entry_id=entry.corrects)
     if corrected is None or corrected.by != caregiver.id:
         raise NotAllowed(
             field="corrects",
