@@ -1,4 +1,4 @@
-"""The plain way to model a day, as peers: one truth value per duty and grid step, straight into CP-SAT and into HiGHS."""
+"""The plain way to model a day, as peers: one truth value per duty and grid step, into CP-SAT and HiGHS."""
 
 import time
 from dataclasses import dataclass, field
@@ -94,16 +94,16 @@ def by_cp_sat(regimen: Regimen, *, limit_s: float) -> tuple[float, int | None, b
     begun = time.perf_counter()
     plain = time_indexed(regimen)
     model = cp_model.CpModel()
-    columns = [model.NewBoolVar("") for _ in plain.columns]
+    columns = [model.new_bool_var("") for _ in plain.columns]
     for factors, least, most in plain.rows:
-        model.AddLinearConstraint(sum(f * columns[c] for c, f in factors.items()), int(least), int(most))
-    model.Minimize(sum(columns[c] for (name, _), c in plain.columns.items() if name == "session"))
+        model.add_linear_constraint(sum(f * columns[c] for c, f in factors.items()), int(least), int(most))
+    model.minimize(sum(columns[c] for (name, _), c in plain.columns.items() if name == "session"))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 2
     solver.parameters.max_time_in_seconds = limit_s
-    status = solver.Solve(model)
+    status = solver.solve(model)
     seconds = time.perf_counter() - begun
-    found = round(solver.ObjectiveValue()) if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
+    found = round(solver.objective_value) if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
     return seconds, found, status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
 
 

@@ -5,6 +5,7 @@ import random
 from fillmark.core.timetable.clock import Window
 from fillmark.core.timetable.regimen import (
     MEAL,
+    AnyFood,
     Apart,
     Available,
     BeforeMeal,
@@ -63,17 +64,19 @@ def random_regimen(seed: int, *, most_medicines: int = 14) -> Regimen:
 
 def _medicine(chance: random.Random, name: str) -> Duty:
     food: Food | None = chance.choices(
-        (None, EmptyStomach(after_minutes=120, before_minutes=60), WithMeal(), BeforeMeal(least_minutes=30, most_minutes=60)),
+        (
+            None,
+            EmptyStomach(after_minutes=120, before_minutes=60),
+            WithMeal(),
+            BeforeMeal(least_minutes=30, most_minutes=60),
+        ),
         weights=(55, 15, 20, 10),
     )[0]
     hours = chance.choices((24, 12, 8, 6), weights=(30, 40, 20, 10))[0]
     if isinstance(food, WithMeal) and hours <= 8:
         food = None
     if chance.random() < 0.2 and hours in (8, 12):
-        times = 24 // hours
-        return Duty(name=name, times=times, shortest_gap_minutes=hours * 60 - 180, food=food or WithMeal()) if food else (
-            Duty(name=name, times=times, shortest_gap_minutes=hours * 60 - 180)
-        )
+        return Duty(name=name, times=24 // hours, shortest_gap_minutes=hours * 60 - 180, food=food or AnyFood())
     tolerance = {24: 0, 12: chance.choice((60, 120)), 8: 60, 6: chance.choice((60, 90))}[hours]
     window = Window(6 * 60, 11 * 60) if hours == 24 and chance.random() < 0.3 else None
     return every_hours(name, hours=hours, tolerance_minutes=tolerance, food=food, window=window)
@@ -110,7 +113,11 @@ def heavy_day() -> Regimen:
     empty = EmptyStomach(after_minutes=120, before_minutes=60)
     return Regimen(
         meals=Meals(
-            fewest=4, most=4, shortest_gap_minutes=180, window=Window(6 * 60, 22 * 60), upright_minutes=20,
+            fewest=4,
+            most=4,
+            shortest_gap_minutes=180,
+            window=Window(6 * 60, 22 * 60),
+            upright_minutes=20,
         ),
         duties=(
             every_hours("A", hours=6, tolerance_minutes=60),
@@ -123,10 +130,6 @@ def heavy_day() -> Regimen:
             every_hours("H", hours=12, tolerance_minutes=120),
             every_hours("I", hours=12, tolerance_minutes=60, food=WithMeal()),
             every_hours("J", hours=12, tolerance_minutes=60),
-            every_hours("K", hours=24, tolerance_minutes=0, food=empty),
-            every_hours("L", hours=12, tolerance_minutes=60),
-        )[:10]
-        + (
             every_hours("K", hours=24, tolerance_minutes=0, food=empty),
             every_hours("L", hours=24, tolerance_minutes=0, window=Window(18 * 60, 23 * 60)),
         ),

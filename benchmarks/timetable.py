@@ -36,10 +36,6 @@ def _row(
     return {"name": name, "value": value, "unit": unit, "promise": promise, "peer": peer, "ratio": ratio, "ok": ok}
 
 
-def _is_settled(answer: Timetable | NoDay) -> bool:
-    return answer.is_proven
-
-
 def rows() -> list[Row]:
     """Each figure with its promise and its peer; `ok` is None where there is a comparison but no promise."""
     from ortools.sat.python import cp_model  # noqa: F401  imports are no part of the figures
@@ -55,7 +51,7 @@ def rows() -> list[Row]:
 def _days(name: str, seeds: range) -> list[Row]:
     found = [_timed(lambda seed=seed: plan_day(random_regimen(seed), aims=())) for seed in seeds]
     times = [seconds for seconds, _ in found]
-    settled = [seconds for seconds, answer in found if _is_settled(answer)]
+    settled = [seconds for seconds, answer in found if answer.is_proven]
     within = 100 * sum(seconds <= 1 for seconds in settled) / len(found)
     middle, worst, all_settled = median(times), max(times), len(settled) == len(found)
     return [

@@ -1,4 +1,4 @@
-"""What can be settled by reasoning alone: duties that may ride along with others, and sessions no day can do without."""
+"""What reasoning alone settles: duties that may ride along with others, and sessions no day can do without."""
 
 from dataclasses import dataclass, replace
 

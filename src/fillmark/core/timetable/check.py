@@ -3,6 +3,7 @@
 Every timetable that leaves this package has passed here.
 """
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -80,13 +81,13 @@ def _gaps(clocks: tuple[int, ...]) -> list[int]:
 def _faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
     sessions = timetable.sessions
     clocks = [session.clock for session in sessions]
-    if any(later <= earlier for earlier, later in zip(clocks, clocks[1:], strict=False)):
+    if any(later <= earlier for earlier, later in itertools.pairwise(clocks)):
         yield "Sessions are not in the order of the clock."
         return
     for session in sessions:
         yield from _session_faults(regimen, session)
     for duty in regimen.duties:
-        yield from _duty_faults(regimen, timetable, duty)
+        yield from _duty_faults(timetable, duty)
     yield from _meal_faults(regimen, timetable)
     for pair in regimen.apart:
         for first in timetable.clocks_of(pair.first):
@@ -126,7 +127,7 @@ def _session_faults(regimen: Regimen, session: Session) -> Iterator[str]:
         yield f"The session at {at} holds a meal, which nobody ordered."
 
 
-def _duty_faults(regimen: Regimen, timetable: Timetable, duty: Duty) -> Iterator[str]:
+def _duty_faults(timetable: Timetable, duty: Duty) -> Iterator[str]:
     clocks = timetable.clocks_of(duty.name)
     meals = timetable.clocks_of(MEAL)
     if duty.times is None:
@@ -180,32 +181,35 @@ def _meal_faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something given or to be given, at an instant."""
+    """Something given, or still to be given, at an instant."""
 
     what: str
     at: datetime
+    is_given: bool = False
 
 
-def check_events(*, regimen: Regimen, events: Sequence[Event], since: datetime, until: datetime) -> tuple[str, ...]:
+def check_events(*, regimen: Regimen, events: Sequence[Event], until: datetime) -> tuple[str, ...]:
     """What is wrong with a run of real time: too close, too near a meal, without its meal; empty when nothing is.
 
     Args:
         regimen: The rules.
-        events: What was given before and what is planned after, in any order.
-        since: Faults between two things that both lie before this are past mending and are left out.
+        events: What was given before and what is planned after, in any order. A fault between two things that were
+            both given is past mending and left out.
         until: Where the usual day begins again; what lies from there on is only looked at as a neighbor.
     Source:
         arithmetic only
     """
-    return tuple(_event_faults(regimen, events, since, until))
+    return tuple(_event_faults(regimen, events, until))
 
 
-def _event_faults(regimen: Regimen, events: Sequence[Event], since: datetime, until: datetime) -> Iterator[str]:
+def _event_faults(regimen: Regimen, events: Sequence[Event], until: datetime) -> Iterator[str]:
+    def is_new(event: Event) -> bool:
+        return not event.is_given and event.at < until
+
     def pairs(first: str, second: str) -> Iterator[tuple[datetime, datetime, float]]:
         for one in events:
             for other in events:
-                new = since <= one.at < until or since <= other.at < until
-                if one.what == first and other.what == second and one is not other and new:
+                if one.what == first and other.what == second and one is not other and (is_new(one) or is_new(other)):
                     yield one.at, other.at, (other.at - one.at).total_seconds() / 60
 
     meals = regimen.meals
@@ -222,7 +226,7 @@ def _event_faults(regimen: Regimen, events: Sequence[Event], since: datetime, un
                 yield f"{pair.first} at {one:%H:%M} and {pair.second} at {other:%H:%M} UTC are too close."
     for duty in regimen.duties:
         to_meals: dict[datetime, list[float]] = {
-            event.at: [] for event in events if event.what == duty.name and since <= event.at < until
+            event.at: [] for event in events if event.what == duty.name and is_new(event)
         }
         for at, _, minutes in pairs(duty.name, MEAL):
             if at in to_meals:
@@ -240,8 +244,7 @@ def _event_faults(regimen: Regimen, events: Sequence[Event], since: datetime, un
                 case _:
                     pass
     if meals is not None:
-        for event in events:
-            for other in events:
-                minutes = (event.at - other.at).total_seconds() / 60
-                if other.what == MEAL and since <= event.at < until and 0 < minutes < meals.upright_minutes:
-                    yield f"{event.what} at {event.at:%H:%M} UTC falls into the upright time after a meal."
+        for event in filter(is_new, events):
+            since_meals = [(event.at - other.at).total_seconds() / 60 for other in events if other.what == MEAL]
+            if any(0 < minutes < meals.upright_minutes for minutes in since_meals):
+                yield f"{event.what} at {event.at:%H:%M} UTC falls into the upright time after a meal."

@@ -1,4 +1,4 @@
-"""The household's wall clock: minutes after local midnight, windows that may pass midnight, and days of 23 and 25 hours.
+"""The household's wall clock: minutes after local midnight, windows past midnight, days of 23 and 25 hours.
 
 A timetable is written in wall-clock minutes, 0 to 1,439, because that is what hangs on the refrigerator. Gaps between
 doses are real time: where the clocks change, `instant_at` says when a clock time truly comes.

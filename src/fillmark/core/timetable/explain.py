@@ -1,4 +1,4 @@
-"""Why there is no day, and what would make one; why a day takes as many sessions as it does, and what fewer would cost."""
+"""Why there is no day, and what would make one; what holds a day at its sessions, and what fewer would cost."""
 
 from bisect import bisect_left
 from collections.abc import Callable
@@ -174,7 +174,7 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int) -> tu
     seen: set[frozenset[str]] = set()
     while waiting and len(ways) < wanted:
         changed, eased, clash = waiting.pop(0)
-        for rule in clash:
+        for rule in sorted(clash, key=lambda rule: rule.whose is Whose.VET):  # what the household itself decides first
             key = frozenset(other.id for other in (*changed, rule))
             if key in seen or len(key) > DEEPEST or len(key) <= len(changed):
                 continue

@@ -43,10 +43,10 @@ class _FreeModel:
         for wish in regimen.insisted:
             slot, off = divmod(wish.clock, self.grid)
             if off:
-                self.model.AddBoolOr([])
+                self.model.add_bool_or([])
             elif wish.what is None:
                 self.extra.append(
-                    self.model.NewIntVarFromDomain(self._open.intersection_with(cp_model.Domain(slot, slot)), "")
+                    self.model.new_int_var_from_domain(self._open.intersection_with(cp_model.Domain(slot, slot)), "")
                 )
             else:
                 self._one_of(wish.what, lambda time, slot=slot: (time, slot, slot), ())
@@ -59,7 +59,7 @@ class _FreeModel:
         return -(-minutes // self.grid)
 
     def _domain(self, slots: Any) -> Any:
-        return self._cp.Domain.FromValues(sorted(slots))
+        return self._cp.Domain.from_values(sorted(slots))
 
     def _within(self, window: Window) -> Any:
         return self._domain(slot for slot in range(self.slots) if window.holds(slot * self.grid))
@@ -67,20 +67,22 @@ class _FreeModel:
     def _sequence(self, name: str, allowed: Any, fewest: int, most: int, shortest: int, longest: int) -> None:
         """So many times in rising order, those past the fewest optional, with gaps all round the clock."""
         model = self.model
-        times = [model.NewIntVarFromDomain(allowed, "") for _ in range(most)]
-        active = [model.NewConstant(1) if number < fewest else model.NewBoolVar("") for number in range(most)]
+        times = [model.new_int_var_from_domain(allowed, "") for _ in range(most)]
+        active = [model.new_constant(1) if number < fewest else model.new_bool_var("") for number in range(most)]
         self.times[name], self.active[name] = times, active
         for number in range(most - 1):
-            model.AddImplication(active[number + 1], active[number])
-            model.AddLinearConstraint(times[number + 1] - times[number], max(1, shortest), longest).OnlyEnforceIf(
+            model.add_implication(active[number + 1], active[number])
+            model.add_linear_constraint(times[number + 1] - times[number], max(1, shortest), longest).only_enforce_if(
                 active[number + 1]
             )
         for number in range(max(fewest, 1) - 1, most):
-            is_last = [active[number], *([active[number + 1].Not()] if number + 1 < most else [])]
+            is_last = [active[number], *([active[number + 1].negated()] if number + 1 < most else [])]
             gap = times[0] + self.slots - times[number]
-            model.AddLinearConstraint(gap, min(shortest, self.slots) if number else 0, longest).OnlyEnforceIf(is_last)
+            model.add_linear_constraint(gap, min(shortest, self.slots) if number else 0, longest).only_enforce_if(
+                is_last
+            )
             if number == 0 and not shortest <= self.slots <= longest:
-                model.AddBoolOr([literal.Not() for literal in is_last])
+                model.add_bool_or([literal.negated() for literal in is_last])
 
     def _add_meals(self) -> None:
         meals = self.regimen.meals
@@ -105,7 +107,7 @@ class _FreeModel:
                 self.times[duty.name], self.active[duty.name] = self.times[MEAL], self.active[MEAL]
                 if duty.window is not None:
                     for time, active in zip(self.times[MEAL], self.active[MEAL], strict=True):
-                        model.AddLinearExpressionInDomain(time, allowed).OnlyEnforceIf(active)
+                        model.add_linear_expression_in_domain(time, allowed).only_enforce_if(active)
                 continue
             longest = self.slots if duty.longest_gap_minutes is None else duty.longest_gap_minutes // self.grid
             self._sequence(
@@ -135,25 +137,25 @@ class _FreeModel:
         for time, active in zip(self.times[name], self.active[name], strict=True):
             expression, least, most = relation(time)
             for turn in (0, *turns):
-                way = self.model.NewBoolVar("")
-                self.model.AddImplication(way, active)
+                way = self.model.new_bool_var("")
+                self.model.add_implication(way, active)
                 if least <= most:
-                    self.model.AddLinearConstraint(expression + turn, least, most).OnlyEnforceIf(way)
+                    self.model.add_linear_constraint(expression + turn, least, most).only_enforce_if(way)
                 else:
-                    self.model.AddImplication(way, way.Not())
+                    self.model.add_implication(way, way.negated())
                 ways.append(way)
-        self.model.AddBoolOr(ways)
+        self.model.add_bool_or(ways)
 
     def _keep_apart(self, first: str, second: str, ahead: int, behind: int) -> None:
         """So many steps from the first to the next second, and from the second to the next first."""
         forward = [[ahead, self.slots - behind], [ahead - self.slots, -behind]]
-        domain = self._cp.Domain.FromIntervals([pair for pair in forward if pair[0] <= pair[1]])
+        domain = self._cp.Domain.from_intervals([pair for pair in forward if pair[0] <= pair[1]])
         for one, is_one in zip(self.times[first], self.active[first], strict=True):
             for other, is_other in zip(self.times[second], self.active[second], strict=True):
                 if one is other:
-                    self.model.AddBoolOr([is_one.Not()])
+                    self.model.add_bool_or([is_one.negated()])
                 else:
-                    self.model.AddLinearExpressionInDomain(other - one, domain).OnlyEnforceIf(is_one, is_other)
+                    self.model.add_linear_expression_in_domain(other - one, domain).only_enforce_if(is_one, is_other)
 
     def _add_water(self) -> None:
         """A chain of flushes round the clock, each of which may fall together with anything else or stand alone."""
@@ -161,13 +163,14 @@ class _FreeModel:
             return
         most = self.regimen.water_gap_minutes // self.grid
         if most < 1:
-            self.model.AddBoolOr([])
+            self.model.add_bool_or([])
             return
         chain = [
-            self.model.NewIntVarFromDomain(self._open, "") for _ in range(min(2 * -(-self.slots // most), self.slots))
+            self.model.new_int_var_from_domain(self._open, "")
+            for _ in range(min(2 * -(-self.slots // most), self.slots))
         ]
         for earlier, later in zip(chain, [*chain[1:], chain[0] + self.slots], strict=True):
-            self.model.AddLinearConstraint(later - earlier, 0, most)
+            self.model.add_linear_constraint(later - earlier, 0, most)
         self.extra += chain
 
     def _hold_upright(self) -> None:
@@ -175,32 +178,32 @@ class _FreeModel:
         if meals is None or self._up(meals.upright_minutes) <= 1:
             return
         steps = self._up(meals.upright_minutes)
-        domain = self._cp.Domain.FromIntervals([[steps - self.slots, 0], [steps, self.slots - 1]])
+        domain = self._cp.Domain.from_intervals([[steps - self.slots, 0], [steps, self.slots - 1]])
         others = [time for name, times in self.times.items() if name != MEAL for time in times] + self.extra
         for meal, active in zip(self.times[MEAL], self.active[MEAL], strict=True):
             for other in others:
                 if not any(other is time for time in self.times[MEAL]):
-                    self.model.AddLinearExpressionInDomain(other - meal, domain).OnlyEnforceIf(active)
+                    self.model.add_linear_expression_in_domain(other - meal, domain).only_enforce_if(active)
             for other, too in zip(self.times[MEAL], self.active[MEAL], strict=True):
                 if other is not meal:
-                    self.model.AddLinearExpressionInDomain(other - meal, domain).OnlyEnforceIf(active, too)
+                    self.model.add_linear_expression_in_domain(other - meal, domain).only_enforce_if(active, too)
 
     def solve(self, effort: float) -> Timetable | bool:
         solver = self._cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         solver.parameters.max_deterministic_time = effort
-        status = solver.Solve(self.model)
+        status = solver.solve(self.model)
         if status == self._cp.INFEASIBLE:
             return False
         if status not in (self._cp.OPTIMAL, self._cp.FEASIBLE):
             return True
-        slots = {solver.Value(time) for time in self.extra}
+        slots = {solver.value(time) for time in self.extra}
         held = {
             name: {
-                solver.Value(time)
+                solver.value(time)
                 for time, active in zip(times, self.active[name], strict=True)
-                if solver.Value(active)
+                if solver.value(active)
             }
             for name, times in self.times.items()
         }

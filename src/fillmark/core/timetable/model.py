@@ -4,6 +4,7 @@ The times of the sessions are whole grid steps in rising order; meals and doses 
 sessions lies far enough apart is one truth value per pair and distance, shared by every rule that asks for it.
 """
 
+import itertools
 from collections.abc import Iterable
 from typing import Any
 
@@ -49,7 +50,7 @@ class SessionModel:
         return minutes // self.grid
 
     def _domain(self, allowed: Iterable[int]) -> Any:
-        return self._cp.Domain.FromValues(sorted(allowed))
+        return self._cp.Domain.from_values(sorted(allowed))
 
     def _slots_in(self, window: Window) -> list[int]:
         return [slot for slot in range(self.slots) if window.holds(slot * self.grid)]
@@ -64,8 +65,8 @@ class SessionModel:
             return None  # sessions are at least one step apart
         key = (first, second, steps, True)
         if key not in self._far:
-            literal = self.model.NewBoolVar("")
-            self.model.Add(self._ahead(first, second) >= steps).OnlyEnforceIf(literal)
+            literal = self.model.new_bool_var("")
+            self.model.add(self._ahead(first, second) >= steps).only_enforce_if(literal)
             self._far[key] = literal
         return self._far[key]
 
@@ -73,15 +74,15 @@ class SessionModel:
         """True only when the second session comes so many steps after the first."""
         key = (first, second, least, most)
         if key not in self._near:
-            literal = self.model.NewBoolVar("")
-            self.model.AddLinearConstraint(self._ahead(first, second), least, most).OnlyEnforceIf(literal)
+            literal = self.model.new_bool_var("")
+            self.model.add_linear_constraint(self._ahead(first, second), least, most).only_enforce_if(literal)
             self._near[key] = literal
         return self._near[key]
 
     def _require(self, literal: Any, *conditions: Any) -> None:
         """The literal must hold when all conditions do."""
         if literal is not None:
-            self.model.AddBoolOr([literal, *(condition.Not() for condition in conditions)])
+            self.model.add_bool_or([literal, *(condition.negated() for condition in conditions)])
 
     # --- rules
 
@@ -94,32 +95,32 @@ class SessionModel:
         ]
         domain = self._domain(quiet)
         self.t = [
-            model.NewIntVarFromDomain(
+            model.new_int_var_from_domain(
                 domain.intersection_with(self._cp.Domain(place, last - self.count + 1 + place)), ""
             )
             for place in range(self.count)
         ]
         for earlier, later in zip(self.t, self.t[1:], strict=False):
-            model.Add(later > earlier)
+            model.add(later > earlier)
         if self.regimen.water_gap_minutes is not None:
             for place in range(self.count):
                 most = self._down(self.regimen.water_gap_minutes)
                 if self.count == 1:
                     if most < self.slots:
-                        model.AddBoolOr([])
+                        model.add_bool_or([])
                 else:
-                    model.Add(self._ahead(place, (place + 1) % self.count) <= most)
+                    model.add(self._ahead(place, (place + 1) % self.count) <= most)
         self.at: dict[str, list[Any]] = {}
 
     def _add_meals(self) -> None:
         meals, model = self.regimen.meals, self.model
-        here = [model.NewBoolVar("") for _ in range(self.count)]
+        here = [model.new_bool_var("") for _ in range(self.count)]
         self.at[MEAL] = here
         if meals is None:
-            model.AddBoolAnd([literal.Not() for literal in here])
+            model.add_bool_and([literal.negated() for literal in here])
             return
-        self.meal_count = model.NewIntVar(meals.fewest, meals.most, "")
-        model.Add(sum(here) == self.meal_count)
+        self.meal_count = model.new_int_var(meals.fewest, meals.most, "")
+        model.add(sum(here) == self.meal_count)
         allowed = self._slots_in(meals.window) if meals.window else list(range(self.slots))
         night = self.regimen.night
         if not meals.may_be_at_night and night is not None:
@@ -132,11 +133,11 @@ class SessionModel:
                 ways = [] if most < self.slots else [literal]
                 for other in range(self.count):
                     if other != place:
-                        way = model.NewBoolVar("")
-                        model.AddImplication(way, here[other])
-                        model.AddImplication(way, self._between(place, other, 0, most))
+                        way = model.new_bool_var("")
+                        model.add_implication(way, here[other])
+                        model.add_implication(way, self._between(place, other, 0, most))
                         ways.append(way)
-                model.AddBoolOr([*ways, literal.Not()])
+                model.add_bool_or([*ways, literal.negated()])
         if meals.upright_minutes and self.count > 1:
             for place, literal in enumerate(here):
                 self._require(self._at_least(place, (place + 1) % self.count, self._up(meals.upright_minutes)), literal)
@@ -145,7 +146,7 @@ class SessionModel:
         if len(allowed) < self.slots:
             domain = self._domain(allowed)
             for time, literal in zip(self.t, here, strict=True):
-                self.model.AddLinearExpressionInDomain(time, domain).OnlyEnforceIf(literal)
+                self.model.add_linear_expression_in_domain(time, domain).only_enforce_if(literal)
 
     def _space(self, here: list[Any], steps: int) -> None:
         for first in range(self.count):
@@ -158,7 +159,7 @@ class SessionModel:
         for first in range(self.count):
             for second in range(self.count):
                 if first == second:
-                    self.model.AddBoolOr([one[first].Not(), other[second].Not()])
+                    self.model.add_bool_or([one[first].negated(), other[second].negated()])
                 else:
                     self._require(self._at_least(first, second, one_first), one[first], other[second])
                     self._require(self._at_least(second, first, other_first), one[first], other[second])
@@ -168,16 +169,16 @@ class SessionModel:
         if duty.times is None:
             self.at[duty.name] = self.at[MEAL]
         else:
-            here = [model.NewBoolVar("") for _ in range(self.count)]
+            here = [model.new_bool_var("") for _ in range(self.count)]
             self.at[duty.name] = here
-            model.Add(sum(here) == duty.times)
+            model.add(sum(here) == duty.times)
             self._space(here, self._up(duty.shortest_gap_minutes))
             if duty.times > 1 and duty.longest_gap_minutes is not None:
                 times = self._times_of(duty.name, duty.times)
                 most = self._down(duty.longest_gap_minutes)
                 least = self._up(duty.shortest_gap_minutes)
                 for earlier, later in zip(times, [*times[1:], times[0] + self.slots], strict=True):
-                    model.AddLinearConstraint(later - earlier, least, most)
+                    model.add_linear_constraint(later - earlier, least, most)
         here = self.at[duty.name]
         if duty.window is not None:
             self._confine(here, self._slots_in(duty.window))
@@ -185,7 +186,7 @@ class SessionModel:
         match duty.food:
             case WithMeal():
                 for literal, meal in zip(here, meals, strict=True):
-                    model.AddImplication(literal, meal)
+                    model.add_implication(literal, meal)
             case EmptyStomach(after_minutes=after, before_minutes=before):
                 self._keep_apart(here, meals, self._up(before), self._up(after))
             case BeforeMeal(least_minutes=least_minutes, most_minutes=most_minutes):
@@ -195,11 +196,11 @@ class SessionModel:
                     ways = []
                     for other in range(self.count):
                         if other != place:
-                            way = model.NewBoolVar("")
-                            model.AddImplication(way, meals[other])
-                            model.AddImplication(way, self._between(place, other, least, most))
+                            way = model.new_bool_var("")
+                            model.add_implication(way, meals[other])
+                            model.add_implication(way, self._between(place, other, least, most))
                             ways.append(way)
-                    model.AddBoolOr([*ways, literal.Not()])
+                    model.add_bool_or([*ways, literal.negated()])
             case _:
                 pass
 
@@ -207,19 +208,19 @@ class SessionModel:
         """The times of a duty or of a settled number of meals as numbers, in rising order."""
         if name not in self._dose_times:
             model, here = self.model, self.at[name]
-            found = [model.NewIntVar(0, self.slots - 1, "") for _ in range(times)]
+            found = [model.new_int_var(0, self.slots - 1, "") for _ in range(times)]
             chosen = [
-                {place: model.NewBoolVar("") for place in range(number, self.count - times + 1 + number)}
+                {place: model.new_bool_var("") for place in range(number, self.count - times + 1 + number)}
                 for number in range(times)
             ]
             for number, places in enumerate(chosen):
-                model.AddExactlyOne(places.values())
+                model.add_exactly_one(places.values())
                 for place, literal in places.items():
-                    model.Add(found[number] == self.t[place]).OnlyEnforceIf(literal)
+                    model.add(found[number] == self.t[place]).only_enforce_if(literal)
             for place in range(self.count):
-                model.Add(sum(places[place] for places in chosen if place in places) == here[place])
-            for earlier, later in zip(found, found[1:], strict=False):
-                model.Add(later > earlier)
+                model.add(sum(places[place] for places in chosen if place in places) == here[place])
+            for earlier, later in itertools.pairwise(found):
+                model.add(later > earlier)
             self._dose_times[name] = found
         return self._dose_times[name]
 
@@ -227,12 +228,12 @@ class SessionModel:
         slot, off = divmod(clock, self.grid)
         ways = []
         for place in range(self.count) if not off else ():
-            way = self.model.NewBoolVar("")
-            self.model.Add(self.t[place] == slot).OnlyEnforceIf(way)
+            way = self.model.new_bool_var("")
+            self.model.add(self.t[place] == slot).only_enforce_if(way)
             if what is not None:
-                self.model.AddImplication(way, self.at[what][place])
+                self.model.add_implication(way, self.at[what][place])
             ways.append(way)
-        self.model.AddBoolOr(ways)
+        self.model.add_bool_or(ways)
 
     # --- wishes
 
@@ -251,8 +252,8 @@ class SessionModel:
 
     def _inside(self, place: int, allowed: list[int]) -> Any:
         """True only when this session lies in these slots."""
-        literal = self.model.NewBoolVar("")
-        self.model.AddLinearExpressionInDomain(self.t[place], self._domain(allowed)).OnlyEnforceIf(literal)
+        literal = self.model.new_bool_var("")
+        self.model.add_linear_expression_in_domain(self.t[place], self._domain(allowed)).only_enforce_if(literal)
         return literal
 
     def _night_cost(self) -> Any:
@@ -290,17 +291,17 @@ class SessionModel:
                     way = self._inside(place, list(free))
                     for duty in regimen.duties:
                         if duty.skill is not None and duty.skill not in who.skills:
-                            model.AddImplication(way, self.at[duty.name][place].Not())
+                            model.add_implication(way, self.at[duty.name][place].negated())
                     meal = self.at[MEAL][place]
                     if regimen.meals and regimen.meals.skill is not None and regimen.meals.skill not in who.skills:
-                        model.AddImplication(way, meal.Not())
+                        model.add_implication(way, meal.negated())
                     elif stays != free:
-                        self.model.AddLinearExpressionInDomain(self.t[place], self._domain(stays)).OnlyEnforceIf(
+                        self.model.add_linear_expression_in_domain(self.t[place], self._domain(stays)).only_enforce_if(
                             way, meal
                         )
                     ways.append(way)
-                conflict = model.NewBoolVar("")
-                model.AddBoolOr([*ways, conflict])
+                conflict = model.new_bool_var("")
+                model.add_bool_or([*ways, conflict])
                 costs.append(days * conflict)
         return sum(costs)
 
@@ -310,8 +311,8 @@ class SessionModel:
             return 0
         own = [wish.clocks for wish in self.regimen.usual if wish.what == MEAL]
         wanted = sum(map(len, own)) if own else meals.fewest
-        cost = self.model.NewIntVar(0, 24, "")
-        self.model.AddAbsEquality(cost, self.meal_count - wanted)
+        cost = self.model.new_int_var(0, 24, "")
+        self.model.add_abs_equality(cost, self.meal_count - wanted)
         return cost
 
     def _moved_cost(self) -> Any:
@@ -328,11 +329,11 @@ class SessionModel:
             )
             for place in range(self.count):
                 if (table, place) not in elements:
-                    element = model.NewIntVar(0, max(table), "")
-                    model.AddElement(self.t[place], list(table), element)
+                    element = model.new_int_var(0, max(table), "")
+                    model.add_element(self.t[place], list(table), element)
                     elements[table, place] = element
-                cost = model.NewIntVar(0, max(table), "")
-                model.Add(cost >= elements[table, place]).OnlyEnforceIf(self.at[name][place])
+                cost = model.new_int_var(0, max(table), "")
+                model.add(cost >= elements[table, place]).only_enforce_if(self.at[name][place])
                 costs.append(cost)
         return sum(costs) if costs else 0
 
@@ -346,11 +347,11 @@ class SessionModel:
             if times < 2:
                 continue
             found = self._times_of(name, times)
-            longest = model.NewIntVar(-(-self.slots // times), self.slots, "")
-            shortest = model.NewIntVar(0, self.slots // times, "")
+            longest = model.new_int_var(-(-self.slots // times), self.slots, "")
+            shortest = model.new_int_var(0, self.slots // times, "")
             for earlier, later in zip(found, [*found[1:], found[0] + self.slots], strict=True):
-                model.Add(longest >= later - earlier)
-                model.Add(shortest <= later - earlier)
+                model.add(longest >= later - earlier)
+                model.add(shortest <= later - earlier)
             costs.append((longest - shortest) * self.grid)
         return sum(costs) if costs else 0
 
@@ -358,13 +359,13 @@ class SessionModel:
 
     def hint(self, timetable: Timetable) -> None:
         """Start the search from a known day with as many sessions."""
-        self.model.ClearHints()
+        self.model.clear_hints()
         for place, session in enumerate(timetable.sessions):
-            self.model.AddHint(self.t[place], session.clock // self.grid)
+            self.model.add_hint(self.t[place], session.clock // self.grid)
             for name, here in self.at.items():
                 duty = None if name == MEAL else self.regimen.duty(name)
                 if duty is None or duty.times is not None:
-                    self.model.AddHint(here[place], session.holds(name))
+                    self.model.add_hint(here[place], session.holds(name))
 
     def solve(self, *, effort: float, minimize: Any = None) -> tuple[str, Timetable | None, int, int]:
         """Search with one worker and a fixed seed, as long as `effort` (deterministic time) allows.
@@ -380,22 +381,22 @@ class SessionModel:
         solver.parameters.cp_model_probing_level = 0
         solver.parameters.symmetry_level = 0
         if minimize is not None:
-            self.model.Minimize(minimize)
-        status = solver.Solve(self.model)
+            self.model.minimize(minimize)
+        status = solver.solve(self.model)
         if status == self._cp.INFEASIBLE:
             return "impossible", None, 0, 0
         if status not in (self._cp.OPTIMAL, self._cp.FEASIBLE):
             return "unknown", None, 0, 0
         sessions = tuple(
             Session(
-                clock=solver.Value(self.t[place]) * self.grid,
-                has_meal=bool(solver.Value(self.at[MEAL][place])),
-                duties=tuple(d.name for d in self.regimen.duties if solver.Value(self.at[d.name][place])),
+                clock=solver.value(self.t[place]) * self.grid,
+                has_meal=bool(solver.value(self.at[MEAL][place])),
+                duties=tuple(d.name for d in self.regimen.duties if solver.value(self.at[d.name][place])),
             )
             for place in range(self.count)
         )
         best = status == self._cp.OPTIMAL
         cost = bound = 0
         if minimize is not None:
-            cost, bound = round(solver.ObjectiveValue()), -(-round(solver.BestObjectiveBound() * 1000) // 1000)
+            cost, bound = round(solver.objective_value), -(-round(solver.best_objective_bound * 1000) // 1000)
         return ("best" if best else "found"), Timetable(sessions=sessions), cost, (cost if best else bound)

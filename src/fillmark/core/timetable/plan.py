@@ -7,7 +7,7 @@ from fillmark.core.timetable.check import check_day, measure
 from fillmark.core.timetable.day import Aim, Stage, Timetable
 from fillmark.core.timetable.free import find_any_day
 from fillmark.core.timetable.model import SessionModel
-from fillmark.core.timetable.regimen import MEAL, Regimen
+from fillmark.core.timetable.regimen import MEAL, Meals, Regimen
 
 EFFORT = 8.0
 """Deterministic time the solver may take for one number of sessions; about as many seconds on an ordinary machine."""
@@ -131,7 +131,7 @@ def _improve(regimen: Regimen, timetable: Timetable, aims: tuple[Aim, ...]) -> T
     model = SessionModel(regimen, len(timetable.sessions))
     for aim in aims:
         if aim is Aim.EVEN and regimen.meals is not None:
-            model = _with_settled_meals(regimen, timetable, stages)
+            model = _with_settled_meals(regimen, regimen.meals, timetable, stages)
         now = measure(regimen=regimen, timetable=timetable, aim=aim)
         value = bound = now
         cost = model.aim_for(aim)
@@ -146,19 +146,17 @@ def _improve(regimen: Regimen, timetable: Timetable, aims: tuple[Aim, ...]) -> T
                 if verdict == "best" and value != reached:
                     raise AssertionError(f"{aim.value}: the solver says {reached}, the check {value}")
         if not isinstance(cost, int):
-            model.model.Add(cost <= value)
+            model.model.add(cost <= value)
         stages.append(Stage(aim=aim, value=value, bound=bound))
     return replace(timetable, stages=tuple(stages))
 
 
-def _with_settled_meals(regimen: Regimen, timetable: Timetable, stages: list[Stage]) -> SessionModel:
+def _with_settled_meals(regimen: Regimen, meals: Meals, timetable: Timetable, stages: list[Stage]) -> SessionModel:
     """The model anew, with the number of meals settled and the stages so far held."""
-    assert regimen.meals is not None
     number = len(timetable.clocks_of(MEAL))
-    settled = replace(regimen, meals=replace(regimen.meals, fewest=number, most=number))
-    model = SessionModel(settled, len(timetable.sessions))
+    model = SessionModel(replace(regimen, meals=replace(meals, fewest=number, most=number)), len(timetable.sessions))
     for stage in stages[1:]:
         cost = model.aim_for(stage.aim)
         if not isinstance(cost, int) and stage.aim is not Aim.MEALS:
-            model.model.Add(cost <= stage.value)
+            model.model.add(cost <= stage.value)
     return model

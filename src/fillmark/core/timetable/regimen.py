@@ -1,6 +1,6 @@
 """What a day must hold: meals, medicines and tasks with their rules, the people, and what the household wishes.
 
-Times are wall-clock minutes after midnight; the same day is lived again and again, so a gap also counts across midnight.
+Times are wall-clock minutes after midnight; the same day is lived again and again, so a gap counts across midnight too.
 """
 
 from collections.abc import Iterator
@@ -250,7 +250,7 @@ def _stays(window: Window, clock: int, minutes: int, *, wrapped: bool) -> bool:
     """Whether clock to clock + minutes lies in the window's first day, or in what passes into the next day."""
     length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
     since = clock - window.from_clock + (DAY_MINUTES if wrapped else 0)
-    return 0 <= since and since + minutes <= length
+    return since >= 0 and since + minutes <= length
 
 
 @dataclass(frozen=True, slots=True)
@@ -346,9 +346,8 @@ class Regimen:
     def _named(self) -> Iterator[str]:
         for pair in self.apart:
             yield from (pair.first, pair.second)
-        for wish in (*self.insisted, *self.usual):
-            if wish.what is not None:
-                yield wish.what
+        yield from (wish.what for wish in self.insisted if wish.what is not None)
+        yield from (wish.what for wish in self.usual if wish.what is not None)
 
     def duty(self, name: str) -> Duty:
         """The medicine or task of that name."""

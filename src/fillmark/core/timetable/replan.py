@@ -4,6 +4,7 @@ Gaps are counted in real time between instants. Nothing comes closer to its own 
 is given twice to make up, and the usual times return as soon as the rules allow.
 """
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -170,18 +171,19 @@ class _Path:
     def _sort(self, name: str, at: datetime, day_number: int, session: tuple[date, int], known: Settled | None) -> None:
         if known is not None:
             if known.given_at is not None:
-                self.given.append(Event(name, known.given_at.astimezone(UTC)))
+                self.given.append(Event(name, known.given_at.astimezone(UTC), is_given=True))
             else:
                 self.broken.add(name)
         elif day_number < 0:
-            self.given.append(Event(name, at))
+            self.given.append(Event(name, at, is_given=True))
         elif day_number >= self.days:
             self.after.append(Event(name, at))
         elif self.now - at <= timedelta(minutes=self._late(name)):
             self.items.append(_Item(name, session, self._slot(at)))
         else:
             self.broken.add(name)
-            words = f"{name} of {write_clock(session[1])} is let go: it is more than {write_duration(self._late(name))} late"
+            late = write_duration(self._late(name))
+            words = f"{name} of {write_clock(session[1])} is let go: it is more than {late} late"
             self.gone.append(LetGo(what=name, usual_at=at, because=f"{words}, and nothing is doubled to make up"))
 
     def _late(self, name: str) -> int:
@@ -245,29 +247,29 @@ class _Path:
             allowed = self._allowed(item)
             if not allowed and not may_let_go:
                 return None
-            time = model.NewIntVarFromDomain(cp_model.Domain.FromValues(allowed or [item.usual]), "")
-            kept = model.NewBoolVar("") if may_let_go and item.what != FLUSH else model.NewConstant(1)
+            time = model.new_int_var_from_domain(cp_model.Domain.from_values(allowed or [item.usual]), "")
+            kept = model.new_bool_var("") if may_let_go and item.what != FLUSH else model.new_constant(1)
             if not allowed:
-                model.Add(kept == 0)
+                model.add(kept == 0)
             self.times.append(time)
             self.kept.append(kept)
-            moved = model.NewIntVar(0, 10_000, "")
-            model.AddAbsEquality(moved, time - item.usual)
+            moved = model.new_int_var(0, 10_000, "")
+            model.add_abs_equality(moved, time - item.usual)
             leader = leaders.setdefault(item.session, time)
             if leader is not time:
-                together = model.NewBoolVar("")
-                model.Add(time == leader).OnlyEnforceIf(together)
+                together = model.new_bool_var("")
+                model.add(time == leader).only_enforce_if(together)
                 costs.append(1_000 - 1_000 * together)
             costs += [moved, 100_000 - 100_000 * kept]
         self._add_rules(model)
-        model.Minimize(sum(costs) if costs else 0)
+        model.minimize(sum(costs) if costs else 0)
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         solver.parameters.max_deterministic_time = EFFORT
         solver.parameters.cp_model_probing_level = 0
         solver.parameters.symmetry_level = 0
-        status = solver.Solve(model)
+        status = solver.solve(model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return None
         return self._read(solver, status == cp_model.OPTIMAL)
@@ -296,8 +298,8 @@ class _Path:
 
         whole = [(math.ceil(low - fixed - 1e-9), math.floor(high - fixed + 1e-9)) for low, high in intervals]
         whole = [pair for pair in whole if pair[0] <= pair[1]]
-        domain = cp_model.Domain.FromIntervals([list(pair) for pair in whole])
-        model.AddLinearExpressionInDomain(expression, domain).OnlyEnforceIf(*conditions)
+        domain = cp_model.Domain.from_intervals([list(pair) for pair in whole])
+        model.add_linear_expression_in_domain(expression, domain).only_enforce_if(*conditions)
 
     def _add_rules(self, model: Any) -> None:
         far = 100_000.0
@@ -310,7 +312,7 @@ class _Path:
                 for other in entries[place + 1 :]:
                     self._relate(model, one, other, [(max(shortest / self.grid, 0.01), far)])
             if longest is not None:
-                for one, other in zip(entries, entries[1:], strict=False):
+                for one, other in itertools.pairwise(entries):
                     is_past = one[1] is None and one[2] + longest / self.grid < self.first
                     if not is_past and name not in self.broken:
                         self._relate(model, one, other, [(-far, longest / self.grid)])
@@ -350,25 +352,25 @@ class _Path:
             for time, kept, usual in meals:
                 if abs(usual - entry[2]) > DAY_MINUTES / self.grid:
                     continue
-                way = model.NewBoolVar("")
+                way = model.new_bool_var("")
                 if kept is not None:
-                    model.AddImplication(way, kept)
+                    model.add_implication(way, kept)
                 self._relate(model, (entry[0], way, 0), (time, kept, usual), [(low, high)])
                 ways.append(way)
-            model.AddBoolOr([*ways, entry[1].Not()])
+            model.add_bool_or([*ways, entry[1].negated()])
 
     def _read(self, solver: Any, is_proven: bool) -> Replan:
         placed, gone = [], list(self.gone)
         for item, time, kept in zip(self.items, self.times, self.kept, strict=True):
             usual_at = self._at(item.usual)
-            if solver.Value(kept):
-                placed.append(Placed(what=item.what, usual_at=usual_at, at=self._at(solver.Value(time))))
+            if solver.value(kept):
+                placed.append(Placed(what=item.what, usual_at=usual_at, at=self._at(solver.value(time))))
             else:
                 words = f"{item.what} of {write_clock(item.session[1])} is let go: no time keeps its rules"
                 gone.append(LetGo(what=item.what, usual_at=usual_at, because=f"{words}, and nothing is doubled"))
         placed.sort(key=lambda one: (one.at, one.what))
         events = [*self.given, *(Event(one.what, one.at) for one in placed), *self.after]
-        faults = check_events(regimen=self.regimen, events=events, since=self.now, until=self._at(self._end()))
+        faults = check_events(regimen=self.regimen, events=events, until=self._at(self._end()))
         if faults:
             raise AssertionError(f"the new day breaks a rule: {' '.join(faults)}")
         changed = [clock_at(instant=one.usual_at, zone=self.zone)[0] for one in placed if one.moved_minutes]
@@ -500,7 +502,7 @@ def _session_bounds(regimen: Regimen, timetable: Timetable, base: list[int]) -> 
     }
 
     def chain(places: list[int], shortest: int, longest: int | None) -> None:
-        for one, other in zip(places, places[1:], strict=False):
+        for one, other in itertools.pairwise(places):
             bounds.append((one, other, max(shortest, 1), never if longest is None else longest))
 
     def keep(ahead_of: str, behind: str, minutes: int) -> None:

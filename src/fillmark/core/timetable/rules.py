@@ -1,11 +1,11 @@
-"""The rules of a regimen one by one: in plain words, whose they are, without one of them, and with one of them eased."""
+"""The rules of a regimen one by one: in plain words, whose they are, left out, and eased."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
-from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Regimen, WithMeal
+from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Meals, Regimen, WithMeal
 
 MORE_MEALS = 4
 """Without the rule "at most so many meals", so many more are considered."""
@@ -101,7 +101,6 @@ def _meals(count: int) -> str:
 
 
 def _gap_words(duty: Duty) -> str:
-    assert duty.times is not None
     shortest, longest = duty.shortest_gap_minutes, duty.longest_gap_minutes
     if longest is None:
         return f"{duty.name} {duty.times} times a day, at least {write_duration(shortest)} apart"
@@ -252,13 +251,11 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
             longer = regimen.water_gap_minutes + step
             yield f"water at least every {write_duration(longer)}", replace(regimen, water_gap_minutes=longer)
         yield "no rule for water in the idle tube", dropped
-    elif kind == "meals":
-        yield from _meal_easings(regimen, name, dropped)
+    elif kind == "meals" and regimen.meals is not None:
+        yield from _meal_easings(regimen, regimen.meals, name, dropped)
 
 
-def _meal_easings(regimen: Regimen, name: str, dropped: Regimen) -> Iterator[tuple[str, Regimen]]:
-    meals = regimen.meals
-    assert meals is not None
+def _meal_easings(regimen: Regimen, meals: Meals, name: str, dropped: Regimen) -> Iterator[tuple[str, Regimen]]:
     if name == "gap":
         for step in _STEPS:
             if meals.shortest_gap_minutes > step:
@@ -296,7 +293,8 @@ def _meal_easings(regimen: Regimen, name: str, dropped: Regimen) -> Iterator[tup
 
 
 def _wider(window: Window | None) -> Iterator[Window]:
-    assert window is not None
+    if window is None:
+        return
     length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
     for step in _STEPS:
         if length + 2 * step < DAY_MINUTES:
