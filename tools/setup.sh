@@ -21,6 +21,10 @@ uv_lock=$(mktemp)
 trap 'rm -f "$uv_lock"' EXIT
 awk '/^[a-z0-9]/ { wanted = /^uv==/ } wanted' requirements.lock > "$uv_lock"
 "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --require-hashes -r "$uv_lock"
-VIRTUAL_ENV="$VENV" "$VENV/bin/uv" pip sync --quiet --require-hashes requirements.lock
-VIRTUAL_ENV="$VENV" "$VENV/bin/uv" pip install --quiet --no-deps --no-build-isolation --editable .
+export VIRTUAL_ENV="$VENV"
+# uv trusts its own certificates first and this machine's next; where neither will do, pip brings the same files.
+"$VENV/bin/uv" pip sync --quiet --require-hashes requirements.lock 2>/dev/null ||
+    "$VENV/bin/uv" pip sync --quiet --require-hashes --system-certs requirements.lock 2>/dev/null ||
+    "$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+"$VENV/bin/python" -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --no-index --editable .
 "$VENV/bin/python" -m compileall -q -j 0 "$VENV/lib" src >/dev/null 2>&1 || true
