@@ -1,5 +1,60 @@
 """The addresses of the screens."""
 
-from django.urls import URLPattern
+from datetime import date
 
-urlpatterns: list[URLPattern] = []
+from django.conf import settings
+from django.urls import include, path, register_converter
+
+from fillmark.web.day import views as day
+from fillmark.web.look import views as look
+from fillmark.web.now import views as now
+from fillmark.web.plan import views as plan
+from fillmark.web.walk import views as walk
+from fillmark.web.wrong import views as wrong
+
+
+class DayConverter:
+    """A day that exists, as year-month-day."""
+
+    regex = r"\d{4}-\d{2}-\d{2}"
+
+    def to_python(self, value: str) -> date:
+        return date.fromisoformat(value)
+
+    def to_url(self, value: date) -> str:
+        return value.isoformat()
+
+
+class SessionConverter:
+    """A session: its local day and planned time."""
+
+    regex = r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}"
+
+    def to_python(self, value: str) -> str:
+        date.fromisoformat(value[:10])
+        if not (int(value[11:13]) < 24 and int(value[14:]) < 60):
+            raise ValueError
+        return value
+
+    def to_url(self, value: str) -> str:
+        return value
+
+
+register_converter(DayConverter, "day")
+register_converter(SessionConverter, "session")
+
+urlpatterns = [
+    path("", include("fillmark.web.signin.urls")),
+    path("", now.now, name="now"),
+    path("<uuid:animal_id>/", now.now, name="now_of"),
+    path("<uuid:animal_id>/day/", day.day, name="day"),
+    path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
+    path("<uuid:animal_id>/plan/", plan.plan, name="plan"),
+    path("<uuid:animal_id>/wrong/", wrong.wrong, name="wrong"),
+    path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
+    path("<uuid:animal_id>/<session:session>/wrong/", wrong.wrong, name="wrong_in"),
+    path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
+    path("<uuid:animal_id>/<session:session>/ask/<slug:what>/", walk.ask, name="ask"),
+]
+if settings.DEBUG:
+    urlpatterns.append(path("design/", look.design, name="design"))

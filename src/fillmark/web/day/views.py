@@ -1,0 +1,98 @@
+"""The day's record: everything that was written, in the order it happened, and what it adds up to."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from fillmark.core.entries import Withdrawn
+from fillmark.core.ledger import ShownEntry, Standing
+from fillmark.core.people import Capability, check_may
+from fillmark.core.quantities import write_number
+from fillmark.services import record
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.line import line_of_day, session_at, shape_of
+from fillmark.web.planned import planned_on
+from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """One entry as the page shows it."""
+
+    clock: str
+    words: str
+    by: str
+    is_replaced: bool
+    note: str
+
+
+def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -> list[Told]:
+    by_id: dict[UUID, ShownEntry] = {one.kept.entry.id: one for one in shown}
+    told = []
+    for one in shown:
+        entry = one.kept.entry
+        corrected = by_id.get(entry.corrects) if entry.corrects else None
+        winner = by_id.get(one.replaced_by) if one.replaced_by else None
+        note = ""
+        if winner is not None:
+            how = "Taken back" if isinstance(winner.kept.entry.payload, Withdrawn) else "Replaced"
+            note = f"{how} at {say_clock(winner.kept.entry.at, bedside.zone)} by {winner.kept.by_name}"
+        elif corrected is not None:
+            note = f"About: {tell(corrected.kept, names=names)}, {say_clock(corrected.kept.entry.at, bedside.zone)}"
+        told.append(
+            Told(
+                clock=say_clock(entry.at, bedside.zone),
+                words=tell(one.kept, names=names),
+                by=one.kept.by_name,
+                is_replaced=winner is not None,
+                note=note,
+            )
+        )
+    return told
+
+
+@require_GET
+@at_the_bedside
+def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
+    shown_on = on or bedside.today
+    if shown_on != bedside.today:
+        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    planned = planned_on(bedside, shown_on)
+    entries = record.day_entries(**bedside.ids, day=shown_on)
+    ledger = record.day_ledger(**bedside.ids, day=shown_on, now=bedside.now)
+    lines = [
+        {
+            "clock": line.record.session[11:],
+            "shape": shape_of(bedside, line.record),
+            "words": "Still to come"
+            if line.record.standing is Standing.NO_ENTRY and session_at(bedside, line.record.session) > bedside.now
+            else say_session(line.record, planned_ml=line.planned_ml, zone=bedside.zone),
+            "href": bedside.href("walk", session=line.record.session),
+        }
+        for line in ledger.lines
+    ]
+    context = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": f"The record of {shown_on:%A %d %B}",
+        "is_today": shown_on == bedside.today,
+        "before_href": bedside.href("day_on", on=shown_on - timedelta(days=1)),
+        "after_href": bedside.href("day_on", on=shown_on + timedelta(days=1)) if shown_on < bedside.today else None,
+        "lines": lines,
+        "entries": _tell_all(entries, names=planned.names, bedside=bedside),
+        "clashes": ledger.clashes,
+        "sums": [
+            ("Planned", f"{write_number(ledger.planned_ml)} mL" if ledger.planned_ml is not None else "no plan"),
+            ("Went in", say_amount(ledger.blend)),
+            ("Came back", say_amount(ledger.back)),
+            ("Kept", say_amount(ledger.kept)),
+            ("Water beside it", say_amount(ledger.flush)),
+        ],
+    }
+    return render(request, "fillmark/day.html", context)

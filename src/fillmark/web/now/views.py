@@ -1,0 +1,120 @@
+"""The first screen: was the last one given, and what is next?"""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from fillmark.core.day import PlannedSession
+from fillmark.core.ledger import Standing
+from fillmark.core.quantities import write_number
+from fillmark.core.syringe import Mark
+from fillmark.services import record, sessions
+from fillmark.services.sessions import SessionView
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.line import line_of_day, session_at, shape_of
+from fillmark.web.planned import planned_for, planned_on
+from fillmark.web.words import say_clock, say_many, say_session, say_span
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MarkToDraw:
+    """One small syringe of the coming session."""
+
+    mark: Mark
+    words: str
+    of: str
+
+
+def _marks(planned: PlannedSession) -> list[MarkToDraw]:
+    """Each medicine that is drawn, then the meal as its fills."""
+    marks = [
+        MarkToDraw(mark=dose.drawn, words=str(dose.drawn.drawn), of=dose.medicine.name)
+        for dose in planned.medicines
+        if isinstance(dose.drawn, Mark)
+    ]
+    if planned.fills:
+        amounts = [float(mark.drawn.ml) for mark in planned.fills]
+        full = amounts.count(amounts[0])
+        first = f"{full} × {write_number(amounts[0])}" if full > 1 else write_number(amounts[0])
+        words = " + ".join([first, *(write_number(ml) for ml in amounts[full:])])
+        marks.append(MarkToDraw(mark=planned.fills[0], words=f"{words} mL", of="Meal"))
+    return marks
+
+
+def _what(planned: PlannedSession) -> str:
+    """The session in words: "2 medicines · 30 mL water · meal 190 mL"."""
+    parts = [say_many(len(planned.medicines), "medicine")] if planned.medicines else []
+    if planned.flush_ml:
+        parts.append(f"{write_number(planned.flush_ml)} mL water")
+    if planned.meal_ml:
+        parts.append(f"meal {write_number(planned.meal_ml)} mL")
+    return " · ".join(parts)
+
+
+def _last_title(view: SessionView, bedside: Bedside) -> str:
+    """ "Meal and 1 medicine, 15:06"; the planned time where nothing was recorded."""
+    standing = view.record.standing
+    if standing in (Standing.NO_ENTRY, Standing.SKIPPED):
+        return view.session[11:]
+    has_meal = view.record.blend is not None
+    count = len(view.record.doses)
+    parts = (["Meal"] if has_meal else []) + ([say_many(count, "medicine")] if count else [])
+    return f"{' and '.join(parts) or 'Session'}, {say_clock(view.record.last_at, bedside.zone)}"
+
+
+def _when(view: SessionView, bedside: Bedside) -> tuple[str, bool]:
+    """How far off the next session is, and whether it is overdue."""
+    standing, name = view.record.standing, view.record.last_by
+    if standing is Standing.PAUSED:
+        return f"Paused by {name} at {say_clock(view.record.last_at, bedside.zone)}", False
+    if standing is Standing.IN_HAND:
+        return f"{name} has it, since {say_clock(view.record.started_at, bedside.zone)}", False
+    gap = session_at(bedside, view.session) - bedside.now
+    if gap.total_seconds() >= 0:
+        return f"Next, in {say_span(gap)}", False
+    return f"Due {say_span(-gap)} ago, no entry", True
+
+
+@require_GET
+@at_the_bedside
+def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    context = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
+        "plan": planned_on(bedside, bedside.today),
+        "clashes": state.clashes,
+    }
+    if state.last is not None:
+        planned_ml = state.last.planned.meal_ml if state.last.planned else None
+        context["last"] = {
+            "title": _last_title(state.last, bedside),
+            "words": say_session(state.last.record, planned_ml=planned_ml, zone=bedside.zone),
+            "shape": shape_of(bedside, state.last.record),
+            "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN, Standing.STOPPED),
+            "href": bedside.href("walk", session=state.last.session),
+        }
+    if state.next is not None:
+        planned = planned_for(bedside, state.next.session).find(state.next.session)
+        when, is_overdue = _when(state.next, bedside)
+        context["next"] = {
+            "session": state.next.session,
+            "clock": state.next.session[11:],
+            "when": when,
+            "is_overdue": is_overdue,
+            "is_started": state.next.record.standing is not Standing.NO_ENTRY,
+            "marks": _marks(planned) if planned else [],
+            "what": _what(planned) if planned else "",
+            "so_far": say_session(
+                state.next.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone
+            ),
+            "href": bedside.href("walk", session=state.next.session),
+            "press_href": bedside.href("press", session=state.next.session),
+        }
+        context["entry_id"] = record.new_entry_id(now=bedside.now)
+    return render(request, "fillmark/now.html", context)

@@ -1,0 +1,71 @@
+"""What the plan in force asks of a day, for the screens: marks, steps, numbers to call."""
+
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+
+from fillmark.core.day import DayPlan, PlannedSession
+from fillmark.core.entries import session_day
+from fillmark.core.errors import FillmarkError, NotStated
+from fillmark.core.medicine import ordered_dose
+from fillmark.core.plan import CarePlan
+from fillmark.core.syringe import Mark
+from fillmark.core.walk import Step
+from fillmark.services import plans
+from fillmark.web.bedside import Bedside
+from fillmark.web.words import Names
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlannedDay:
+    """The plan of one day: the document, and what it asks for; or why nothing can be worked out from it."""
+
+    plan: CarePlan | None = None
+    version: int | None = None
+    day: DayPlan | None = None
+    sessions: tuple[PlannedSession, ...] = ()
+    error: FillmarkError | None = None
+    names: Names = field(default_factory=Names)
+
+    def find(self, session: str) -> PlannedSession | None:
+        """The planned session with this identity."""
+        return next((planned for planned in self.sessions if planned.key == session), None)
+
+    def dose(self, step: Step, *, session: str) -> dict[str, str]:
+        """The ordered dose of a step's medicine as the record keeps it: its mass where there is one, mL, and words."""
+        found = self.find(session)
+        dose = next((one for one in found.medicines if one.medicine.id == step.medicine_id), None) if found else None
+        if self.plan is None or dose is None:
+            return {}
+        kept = {"amount": dose.amount}
+        if isinstance(dose.drawn, Mark):
+            kept["ml"] = f"{dose.drawn.drawn.ml:f}"
+        with suppress(NotStated):  # counted in pieces whose strength nobody stated
+            weight_kg = self.plan.animal.weight.weight_kg
+            on = date.fromisoformat(session[:10])
+            kept["dose_mg"] = f"{ordered_dose(dose.medicine, weight_kg=weight_kg, on=on).value.mg:f}"
+        return kept
+
+
+def planned_on(bedside: Bedside, day: date) -> PlannedDay:
+    """The plan that is in force at the end of a day, or now where the day is not over."""
+    ends_at = datetime.combine(day + timedelta(days=1), bedside.home.day_starts, tzinfo=bedside.zone)
+    at = min(ends_at, bedside.now)
+    stored = plans.current_plan(**bedside.ids, at=at)
+    if stored is None:
+        return PlannedDay()
+    plan, version = stored.plan, stored.number
+    medicines = {medicine.id: medicine.name for medicine in plan.medicines}
+    try:
+        whole_day = plans.planned_day(**bedside.ids, day=day, at=at)
+        sessions = plans.planned_sessions(**bedside.ids, day=day)
+    except FillmarkError as error:
+        return PlannedDay(plan=plan, version=version, error=error, names=Names(medicines=medicines))
+    steps = {step.id: step.title for session in sessions for step in session.steps}
+    names = Names(medicines=medicines, steps=steps)
+    return PlannedDay(plan=plan, version=version, day=whole_day, sessions=sessions, names=names)
+
+
+def planned_for(bedside: Bedside, session: str) -> PlannedDay:
+    """The plan of the day that a session belongs to."""
+    return planned_on(bedside, session_day(session, day_starts=bedside.home.day_starts))

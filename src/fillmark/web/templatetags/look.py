@@ -1,0 +1,54 @@
+"""The drawings and the ways of writing, for templates."""
+
+from datetime import datetime
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from fillmark.core.quantities import write_number
+from fillmark.core.syringe import Mark
+from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape
+from fillmark.web.look.emblem import draw_emblem
+from fillmark.web.look.syringe import draw_syringe
+
+register = template.Library()
+
+
+@register.simple_tag
+def day_line(*, line: DayLine, href: str) -> SafeString:
+    return format_html('<a class="day-line" href="{}" aria-label="{}">{}</a>', href, line.spoken(), draw_day_line(line))
+
+
+@register.simple_tag
+def syringe(*, mark: Mark, size: str = "large") -> SafeString:
+    return draw_syringe(syringe=mark.syringe, ml=float(mark.drawn.ml), is_large=size == "large")
+
+
+@register.simple_tag
+def emblem(*, name: str, shape: int) -> SafeString:
+    return draw_emblem(name=name, shape=shape)
+
+
+@register.simple_tag
+def session_shape(shape: Shape) -> SafeString:
+    return format_html('<svg class="pic" viewBox="-13 -13 26 26" aria-hidden="true">{}</svg>', draw_shape(shape))
+
+
+@register.filter
+def number(value: float) -> str:
+    """A number as people may read it."""
+    return write_number(value)
+
+
+@register.filter
+def clock(at: datetime | None, zone: object) -> str:
+    """The household's time of day at an instant."""
+    return f"{at.astimezone(zone):%H:%M}" if at else ""  # type: ignore[arg-type]
+
+
+@register.filter
+def span(seconds: float) -> str:
+    """A length of time as minutes and seconds, for a page without the countdown."""
+    minutes, rest = divmod(round(seconds), 60)
+    return f"Over {minutes}:{rest:02d}"

@@ -1,0 +1,145 @@
+"""What a press means: from a button of the walk to the one fact it records.
+
+Amounts come from the plan's step, not from the page; the page only says which step, and what went otherwise.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from fillmark.core.entries import NOT_KNOWN, Outcome
+from fillmark.core.errors import BadEntry
+from fillmark.core.quantities import read_number, write_number
+from fillmark.core.walk import Step, StepKind
+
+STOP_REASONS = (
+    "Coughing or gagging",
+    "Fast or hard breathing",
+    "Food came back",
+    "The tube moved or came out",
+    "The tube is blocked",
+    "Vomiting or a tight belly",
+    "Given twice, or too much",
+    "Wrong animal or wrong medicine",
+)
+SKIP_REASONS = ("The vet said so", "It was not needed now", "It could not be done")
+
+
+def _text(form: Mapping[str, str], field: str, *, what: str) -> str:
+    text = form.get(field, "").strip() or form.get(f"{field}_words", "").strip()
+    if not text:
+        raise BadEntry(field=field, got=f"{what} without a reason", allowed="a few words", remedy="Say why.")
+    return text[:2000]
+
+
+def _ml(form: Mapping[str, str], field: str, *, most: Decimal | None = None) -> float | str:
+    if form.get(field) == NOT_KNOWN:
+        return NOT_KNOWN
+    ml = read_number(form.get(f"{field}_typed", "").strip() or form.get(field, ""), field="mL")
+    if ml < 0 or (most is not None and ml > most):
+        allowed = f"0 to {write_number(most)} mL" if most is not None else "0 mL or more"
+        raise BadEntry(field=field, got=f"{write_number(ml)} mL", allowed=allowed, remedy="Read the syringe again.")
+    return float(ml)
+
+
+def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict[str, Any]:
+    """The fact behind a press that is about the session and not about one of its steps.
+
+    Raises:
+        BadEntry: an unknown press, or one without what it must say.
+        BadNumber: an amount that cannot be read.
+    """
+    match what:
+        case "start":
+            return {"kind": "session_started", "session": session}
+        case "pause":
+            return {"kind": "session_paused", "session": session}
+        case "resume":
+            return {"kind": "session_resumed", "session": session}
+        case "end":
+            return {"kind": "session_ended", "session": session}
+        case "stop":
+            return {"kind": "session_stopped", "session": session, "reason": _text(form, "reason", what="A stop")}
+        case "leave":
+            return {
+                "kind": "session_skipped",
+                "session": session,
+                "reason": _text(form, "reason", what="A session left out"),
+            }
+        case "afterwards":
+            return {"kind": "meal_ended", "session": session, "total_ml": _ml(form, "ml"), "fills": 0}
+        case "back":
+            return {"kind": "came_back", "session": session, "ml": _ml(form, "ml")}
+    raise BadEntry(
+        field="what", got=f'"{what[:40]}"', allowed="a button of this screen", remedy="Go back and press again."
+    )
+
+
+def step_payload(
+    what: str, *, step: Step, session: str, dose: Mapping[str, str], form: Mapping[str, str]
+) -> dict[str, Any]:
+    """The fact behind a press that is about one step of the walk.
+
+    Args:
+        what: "step" (as planned), "less", "out" or "dose" (otherwise than planned).
+        step: The step it is about.
+        session: The session it belongs to.
+        dose: Of a medicine, the ordered dose as the record keeps it; empty for other steps.
+        form: What the page sent along.
+    Raises:
+        BadEntry: the press does not fit the step, or does not say what it must.
+        BadNumber: an amount that cannot be read.
+    """
+    if what == "out" and step.if_no is None:
+        return {
+            "kind": "step_skipped",
+            "session": session,
+            "step": step.id,
+            "reason": _text(form, "reason", what="A step left out"),
+        }
+    if what == "less" and step.kind is StepKind.FILL and step.mark is not None:
+        drawn = step.mark.drawn.ml
+        left = Decimal(str(_ml(form, "left", most=drawn)))
+        return {"kind": "fill_given", "session": session, "fill": step.fill_number, "ml": float(drawn - left)}
+    if step.kind is StepKind.MEDICINE and what in ("step", "dose"):
+        return _dose_payload(what, step=step, session=session, dose=dose, form=form)
+    if what == "step":
+        if step.kind is StepKind.FILL:
+            return {"kind": "fill_given", "session": session, "fill": step.fill_number, "ml": step.ml}
+        if step.kind is StepKind.FLUSH:
+            return {"kind": "flush_given", "session": session, "step": step.id, "ml": step.ml}
+        return {"kind": "step_done", "session": session, "step": step.id}
+    raise BadEntry(
+        field="what",
+        got=f'"{what[:40]}" for the step "{step.title}"',
+        allowed="a button of this step",
+        remedy="Go back to the step and press again.",
+    )
+
+
+def _dose_payload(
+    what: str, *, step: Step, session: str, dose: Mapping[str, str], form: Mapping[str, str]
+) -> dict[str, Any]:
+    outcome = Outcome.GIVEN
+    if what == "dose":
+        try:
+            outcome = Outcome(form.get("outcome", ""))
+        except ValueError:
+            raise BadEntry(
+                field="outcome",
+                got="A medicine without what became of it",
+                allowed=", ".join(one.value for one in Outcome),
+                remedy="Press the one that is true.",
+            ) from None
+    payload: dict[str, Any] = {
+        "kind": "medicine_given",
+        "session": session,
+        "medicine": step.medicine_id,
+        "outcome": outcome.value,
+        **dose,
+    }
+    if outcome is Outcome.PARTIAL:
+        payload["given_mg"] = NOT_KNOWN
+    if outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED):
+        payload["reason"] = _text(form, "reason", what="A medicine that was not given")
+    return payload

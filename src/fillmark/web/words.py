@@ -1,0 +1,149 @@
+"""What was recorded, in words: verbs and facts, and silence said as silence."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from fillmark.core import entries
+from fillmark.core.entries import NOT_KNOWN, KeptEntry, Outcome
+from fillmark.core.ledger import Amount, SessionRecord, Standing
+from fillmark.core.quantities import Mass, Volume, write_number
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Names:
+    """What the plan calls the things that entries name by their ids."""
+
+    medicines: Mapping[str, str] = field(default_factory=dict)
+    steps: Mapping[str, str] = field(default_factory=dict)
+
+
+def say_amount(amount: Amount | None) -> str:
+    """A volume, or the range it lies in."""
+    if amount is None:
+        return "no entry"
+    if amount.is_exact:
+        return f"{write_number(amount.low_ml)} mL"
+    return f"{write_number(amount.low_ml)} to {write_number(amount.high_ml)} mL"
+
+
+def say_in(record: SessionRecord, *, planned_ml: float | None) -> str:
+    """How much of the meal went in: "190 of 190 mL in"; empty where no meal was planned or recorded."""
+    if record.blend is None:
+        return f"0 of {write_number(planned_ml)} mL recorded" if planned_ml else ""
+    amount = say_amount(record.blend)
+    if not planned_ml:
+        return f"{amount} in"
+    return f"{amount.removesuffix(' mL')} of {write_number(planned_ml)} mL in"
+
+
+def say_back(record: SessionRecord) -> str:
+    """What came back; ending a session says that nothing else was seen."""
+    if record.back is not None:
+        if record.back.is_exact:
+            return f"{write_number(record.back.low_ml)} mL came back"
+        return "some came back, how much is not known"
+    return "nothing seen coming back" if record.standing is Standing.ENDED and record.blend else ""
+
+
+def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneInfo) -> str:
+    """What became of one session, in one line."""
+    by = f"by {record.last_by}" if record.last_by else ""
+    went_in, back = say_in(record, planned_ml=planned_ml), say_back(record)
+    match record.standing:
+        case Standing.NO_ENTRY:
+            return "No entry. Nobody wrote down whether it was given."
+        case Standing.SKIPPED:
+            parts = (f"Left out {by}", record.reason)
+        case Standing.STOPPED:
+            parts = (f"Stopped {by}", record.reason, went_in, back)
+        case Standing.NOT_KNOWN:
+            since = f"no entry since {say_clock(record.last_at, zone)}"
+            parts = (f"Begun by {record.started_by}", went_in, back, since, "what became of it is not known")
+        case Standing.IN_HAND:
+            parts = (f"{record.last_by} has it, since {say_clock(record.started_at, zone)}", went_in, back)
+        case Standing.PAUSED:
+            parts = (f"Paused {by} at {say_clock(record.last_at, zone)}", went_in, back)
+        case Standing.ENDED:
+            parts = (by, went_in, back)
+    return " · ".join(part for part in parts if part)
+
+
+def say_clock(at: datetime | None, zone: ZoneInfo) -> str:
+    return f"{at.astimezone(zone):%H:%M}" if at else "an unknown time"
+
+
+def say_span(span: timedelta) -> str:
+    """A length of time in whole minutes: "18 minutes", "2 hours 5 minutes"."""
+    minutes = max(0, round(span.total_seconds() / 60))
+    hours, rest = divmod(minutes, 60)
+    parts = [
+        f"{count} {word if count == 1 else word + 's'}" for count, word in ((hours, "hour"), (rest, "minute")) if count
+    ]
+    return " ".join(parts) or "less than a minute"
+
+
+def say_many(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def tell(kept: KeptEntry, *, names: Names) -> str:
+    """One entry as a sentence without its time and writer."""
+    payload = kept.entry.payload
+    clock = payload.session[11:] if getattr(payload, "session", None) else ""
+    match payload:
+        case entries.SessionStarted():
+            return f"Started {clock}"
+        case entries.StepDone():
+            return names.steps.get(payload.step, payload.step.replace("-", " ").capitalize())
+        case entries.StepSkipped():
+            return f"Left out: {names.steps.get(payload.step, payload.step)}. {payload.reason}"
+        case entries.FillGiven():
+            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
+        case entries.FlushGiven():
+            return f"{names.steps.get(payload.step, 'Flush')}: {write_number(payload.ml)} mL water"
+        case entries.MedicineGiven():
+            return _tell_dose(payload, names)
+        case entries.MealEnded():
+            amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
+            return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
+        case entries.CameBack():
+            return (
+                "Some came back, how much is not known"
+                if payload.ml == NOT_KNOWN
+                else f"{_number(payload.ml)} mL came back"
+            )
+        case entries.SessionPaused():
+            return "Paused"
+        case entries.SessionResumed():
+            return "Went on"
+        case entries.SessionStopped():
+            return f"Stopped {clock}: {payload.reason}"
+        case entries.SessionEnded():
+            return f"Ended {clock}"
+        case entries.SessionSkipped():
+            return f"Left out {clock}: {payload.reason}"
+        case entries.Weighed():
+            scale = f", {payload.scale}" if payload.scale else ""
+            return f"Weight {write_number(payload.weight_kg)} kg{scale}"
+        case entries.Note():
+            return payload.text
+        case entries.Withdrawn():
+            return f"Taken back: {payload.reason}"
+        case entries.BothGiven():
+            return f"Both entries of {clock} happened"
+
+
+def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:
+    mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
+    amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
+    outcome = {Outcome.MISSED: "not given", Outcome.PARTIAL: "part of it given"}.get(
+        payload.outcome, payload.outcome.value
+    )
+    reason = f". {payload.reason}" if payload.reason else ""
+    return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
+
+
+def _number(value: float | str) -> str:
+    return value if isinstance(value, str) else write_number(value)

@@ -1,0 +1,76 @@
+"""A phone-sized Chromium in front of the running app."""
+
+import os
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+import time_machine
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.journeys.household import Household, quarry_lane
+
+# Playwright's loop runs in this thread; the tests' own database calls are as synchronous as ever.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
+Phone = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        arguments = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"]
+        chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=arguments)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def evening() -> Iterator[datetime]:
+    """18 minutes before Juniper's last meal of the day."""
+    with time_machine.travel(EVENING, tick=True):
+        yield EVENING
+
+
+@pytest.fixture
+def quarry(transactional_db: None, evening: datetime) -> Household:
+    return quarry_lane(now=evening)
+
+
+@pytest.fixture
+def phone(browser: Browser, live_server) -> Iterator[Phone]:
+    """Makes a phone of its own, signed in by a link where one is given."""
+    contexts = []
+
+    def make(
+        *, link: str = "", scheme: str = "light", width: int = 360, height: int = 740, scripts: bool = True
+    ) -> Page:
+        context = browser.new_context(
+            base_url=live_server.url,
+            viewport={"width": width, "height": height},
+            color_scheme=scheme,
+            java_script_enabled=scripts,
+            has_touch=True,
+            device_scale_factor=2,
+        )
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        page = context.new_page()
+        if link:
+            page.goto(link)
+            page.get_by_role("button", name="Sign in").click()
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def shots(tmp_path: Path) -> Path:
+    """Where pictures of the screens go: the folder in FILLMARK_SHOTS, or one that is thrown away."""
+    folder = Path(os.environ.get("FILLMARK_SHOTS") or tmp_path)
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

@@ -1,0 +1,93 @@
+"""Quarry Lane in the test database: Noor leads, Sam helps, Juniper has her packaged plan and a day behind her."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from fillmark.core.day import PlannedSession
+from fillmark.core.entries import Entry, FillGiven, MedicineGiven, Outcome, SessionEnded, SessionStarted, make_entry_id
+from fillmark.core.medicine import ordered_dose
+from fillmark.core.people import Role
+from fillmark.core.plan import read_plan
+from fillmark.core.syringe import Mark
+from fillmark.examples import example_plan
+from fillmark.services import households, plans, record, sign_in
+
+
+@dataclass(frozen=True, kw_only=True)
+class Household:
+    id: UUID
+    animal_id: UUID
+    noor: UUID
+    sam: UUID
+
+    def link(self, person: UUID, *, now: datetime) -> str:
+        """The path that signs a person in."""
+        token = sign_in.make_link(
+            household_id=self.id, by=person, person_id=person, now=now, valid_for=timedelta(hours=1)
+        )
+        return f"/sign-in/{token}/"
+
+    def entries(self, *, now: datetime) -> list[Entry]:
+        """Every entry of today that counts."""
+        day = households.today(household_id=self.id, now=now)
+        shown = record.day_entries(household_id=self.id, animal_id=self.animal_id, day=day)
+        return [one.kept.entry for one in shown if one.counts]
+
+
+def quarry_lane(*, now: datetime, recorded: bool = True) -> Household:
+    """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    home = plan.household
+    lead = households.open_household(
+        name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
+    )
+    who = {"household_id": lead.household_id, "by": lead.id, "now": now}
+    sam = households.add_person(**who, name="Sam", role=Role.HELPER)
+    animal = households.add_animal(**who, name=plan.animal.name)
+    plans.adopt_plan(
+        household_id=lead.household_id,
+        animal_id=animal.id,
+        document=plan,
+        effective_from=now - timedelta(days=2),
+        confirmed_by=lead.id,
+        vet_words=plan.vet.words or "",
+        vet_said_on=plan.vet.said_on,
+        now=now,
+    )
+    made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
+    today = households.today(household_id=made.id, now=now)
+    for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
+        if recorded and session.at < now:
+            _give(made, session, weight_kg=plan.animal.weight.weight_kg, now=now)
+    return made
+
+
+def _give(made: Household, session: PlannedSession, *, weight_kg: float, now: datetime) -> None:
+    payloads: list[object] = [SessionStarted(session=session.key)]
+    payloads += [
+        MedicineGiven(
+            session=session.key,
+            medicine=dose.medicine.id,
+            dose_mg=ordered_dose(dose.medicine, weight_kg=weight_kg).value.mg,
+            ml=dose.drawn.drawn.ml if isinstance(dose.drawn, Mark) else None,
+            outcome=Outcome.GIVEN,
+        )
+        for dose in session.medicines
+    ]
+    payloads += [
+        FillGiven(session=session.key, fill=number, ml=float(mark.drawn.ml))
+        for number, mark in enumerate(session.fills, start=1)
+    ]
+    payloads.append(SessionEnded(session=session.key))
+    for place, payload in enumerate(payloads):
+        at = session.at + timedelta(minutes=2 * place)
+        entry = Entry(
+            id=make_entry_id(at=at, chance=place.to_bytes(10, "big")),
+            animal_id=made.animal_id,
+            at=at,
+            zone="Europe/Dublin",
+            device="kitchen-phone",
+            payload=payload,
+        )
+        record.record_entry(household_id=made.id, by=made.noor, entry=entry, now=now)

@@ -1,0 +1,164 @@
+"""One meal on a phone, from signing in to the day's record, with everything that gets in between."""
+
+import re
+from datetime import datetime
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household
+
+
+def big(page: Page, words: str) -> None:
+    """Press the one big button, which must say this."""
+    button = page.locator(".big")
+    expect(button).to_have_text(words)
+    button.click()
+
+
+def to_the_first_fill(page: Page) -> None:
+    big(page, "Start 20:00")
+    expect(page.get_by_text("Step 1 of 10")).to_be_visible()
+    big(page, "Yes")  # has read that nothing goes in by mouth
+    expect(page.get_by_role("heading", level=1)).to_contain_text("6.5 cm at the skin")
+    big(page, "Yes")
+    big(page, "Yes")  # the first flush went in without a cough
+
+
+@pytest.mark.hazard("H10")
+@pytest.mark.hazard("H6")
+def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """The phone locks at fill 3; another phone goes on from there, and the record holds each fill once."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    expect(page.get_by_text(re.compile("Next, in 1[78] minutes"))).to_be_visible()
+    expect(page.get_by_text("3 × 60 + 30 mL")).to_be_visible()
+    to_the_first_fill(page)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 1 of 4")
+    expect(page.get_by_role("img", name="60 mL syringe, filled to the mark at 60 mL")).to_be_visible()
+    expect(page.get_by_text("0 of 210 mL in")).to_be_visible()
+    big(page, "It is in")
+    expect(page.get_by_text("60 of 210 mL in")).to_be_visible()
+    big(page, "It is in")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    page.get_by_role("button", name="Pause").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Paused")
+
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Paused")
+    other = phone(link=quarry.link(quarry.sam, now=evening))
+    expect(other.get_by_text("Paused by Noor", exact=False).first).to_be_visible()
+    big(other, "Go to 20:00")
+    big(other, "Go on")
+    expect(other.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    other.get_by_role("link", name="Less went in").click()
+    other.get_by_role("button", name="20 mL", exact=True).click()
+    expect(other.get_by_role("heading", level=1)).to_have_text("Fill 4 of 4")
+    expect(other.get_by_text("160 of 210 mL in")).to_be_visible()
+    big(other, "It is in")
+    other.get_by_role("link", name="Came back").click()
+    other.get_by_role("button", name="I don't know how much").click()
+    big(other, "It is in")  # the last flush
+    big(other, "The time is over")
+    big(other, "It is clean")
+    expect(other.get_by_text("190 of 210 mL in", exact=True)).to_be_visible()
+    big(other, "Nothing seen. End 20:00")
+    expect(other.get_by_text("by Sam · 190 of 210 mL in · some came back, how much is not known")).to_be_visible()
+
+    page.goto("/")
+    page.get_by_role("link", name="The day's record", exact=True).click()
+    expect(page.get_by_text("Fill 3: 40 mL in")).to_be_visible()
+    expect(page.get_by_text("Some came back, how much is not known", exact=True)).to_be_visible()
+    fills = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "fill_given"]
+    tonight = [(one.fill, one.ml) for one in fills if one.session.endswith("20:00")]
+    assert tonight == [(1, 60), (2, 60), (3, 40), (4, 30)]
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_ten_rapid_taps_are_one_entry(phone: Phone, quarry: Household, evening: datetime, scripts: bool) -> None:
+    """A wet finger that lands ten times starts one session."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    box = page.locator(".big").bounding_box()
+    assert box
+    for _ in range(10):
+        page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 8, delay=1)
+    expect(page.get_by_text("Step 1 of 10")).to_be_visible()
+
+    started = [entry for entry in quarry.entries(now=evening) if entry.session == "2026-11-25T20:00"]
+    assert [entry.kind for entry in started] == ["session_started"]
+
+
+@pytest.mark.hazard("H1")
+def test_a_second_phone_that_presses_the_same_step_is_asked(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Two phones show fill 1; the second press is not written as another fill without a question."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    to_the_first_fill(page)
+    other = phone(link=quarry.link(quarry.sam, now=evening))
+    big(other, "Go to 20:00")
+    expect(other.get_by_role("heading", level=1)).to_have_text("Fill 1 of 4")
+    big(page, "It is in")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
+    big(other, "It is in")
+    expect(other.get_by_role("alert")).to_contain_text("Not written down: Give fill 1 of 4")
+    expect(other.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
+
+    other.get_by_role("button", name="It happened a second time: write it down").click()
+    other.goto("/")
+    expect(other.get_by_text("Two entries of fill 1 of the meal.")).to_be_visible()
+
+
+def test_the_last_press_can_be_taken_back_and_both_stay_in_sight(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """Undo writes a correction; the walk goes back one step and the record shows both."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    to_the_first_fill(page)
+    big(page, "It is in")
+    page.get_by_role("button", name="Undo: Fill 1: 60 mL in").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 1 of 4")
+
+    page.goto(f"/{quarry.animal_id}/day/")
+    expect(page.locator("s", has_text="Fill 1: 60 mL in")).to_be_visible()
+    expect(page.get_by_text("Taken back: Pressed by mistake")).to_be_visible()
+
+
+@pytest.mark.hazard("H12")
+@pytest.mark.hazard("H31")
+def test_a_tube_that_is_not_at_its_mark_stops_everything(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """A "No" at the tube check shows whom to call, and once the stop is written no step can be pressed."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    big(page, "Start 20:00")
+    big(page, "Yes")
+    page.get_by_role("link", name="No", exact=True).click()
+    call = page.get_by_role("link", name=re.compile("Millrace Veterinary Practice"))
+    expect(call).to_have_attribute("href", "tel:+35315550134")
+    page.get_by_role("button", name="The tube moved or came out").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Stopped")
+    expect(page.get_by_role("button", name="It is in")).to_have_count(0)
+    expect(page.get_by_role("button", name="Yes")).to_have_count(0)
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.hazard("H17")
+def test_the_call_card_and_the_animal_are_on_every_screen(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """One tap to whom to call, at the same place, and the animal's name and shape, wherever one is."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    places = set()
+    for path in (
+        "/",
+        f"/{quarry.animal_id}/day/",
+        f"/{quarry.animal_id}/plan/",
+        f"/{quarry.animal_id}/2026-11-25T20:00/",
+    ):
+        page.goto(path)
+        wrong = page.locator("a.wrong")
+        expect(wrong).to_be_visible()
+        box = wrong.bounding_box()
+        assert box
+        places.add((round(box["x"]), round(box["y"])))
+        expect(page.locator(".who .emblem")).to_be_visible()
+        expect(page.locator(".who")).to_contain_text("Juniper")
+    assert len(places) == 1
