@@ -306,8 +306,8 @@ def _volume(plan: CarePlan) -> BlendVolume:
 def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
     """The instant of a local time of day within the household's day, also where a clock change makes it 23 or 25 hours.
 
-    A time that the clock change skips falls on the change itself; of a time that comes twice, the first is meant. So the
-    order of the day line is the order of the instants.
+    A time that the clock change skips falls on the change itself; of a time that comes twice, the first is meant. So
+    the order of the day line is the order of the instants.
     """
     zone = ZoneInfo(plan.household.time_zone)
     local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
