@@ -35,3 +35,11 @@ LATE_SENDING_DAYS = Figure(
     place="as long as a phone works without a signal",
     says="What a sitter wrote within their dates is still taken this long after the last of them.",
 )
+STAYS_NEXT_MINUTES = Figure(
+    id="record.stays_next_minutes",
+    value=120,
+    unit="minutes",
+    source=OWN_CHOICE,
+    place="a meal or dose later than this is a question for the plan's missed-dose words, not a button",
+    says="A session that nobody recorded is offered as next for this long after its time, or until the one after it.",
+)

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from fillmark.core.entries import household_day, session_day
 from fillmark.core.errors import FillmarkError
 from fillmark.core.ledger import Clash, SessionRecord, Standing, counting_entries, read_session
+from fillmark.published.record_rules import STAYS_NEXT_MINUTES
 from fillmark.records import queries
 from fillmark.services import plans
 from fillmark.services.plans import PlannedSession
@@ -63,8 +64,11 @@ def session_state(*, household_id: UUID, animal_id: UUID, session: str, now: dat
 def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> NextAndLast:
     """What is next, and what became of the session before it.
 
-    What is in hand comes first; then the newest session whose time has come and that has no entry; then the first one
-    still to come.
+    What is in hand comes first; then the newest session whose time came a short while ago and that has no entry; then
+    the first one still to come.
+
+    Source:
+        record.stays_next_minutes
     """
     home = queries.find_home(household_id=household_id)
     day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
@@ -87,8 +91,7 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
         SessionView(planned=planned.get(session), record=read_session(session=session, entries=counting, now=now))
         for session in sorted({*planned, *recorded})
     ]
-    local_now = now.astimezone(ZoneInfo(home.time_zone)).strftime("%Y-%m-%dT%H:%M")
-    place = _next_place(views, local_now)
+    place = _next_place(views, now.astimezone(ZoneInfo(home.time_zone)))
     before = views[:place] if place is not None else views
     return NextAndLast(
         last=before[-1] if before else None,
@@ -99,12 +102,22 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     )
 
 
-def _next_place(views: Sequence[SessionView], local_now: str) -> int | None:
+def _next_place(views: Sequence[SessionView], local_now: datetime) -> int | None:
     in_hand = [place for place, view in enumerate(views) if view.record.standing in (Standing.IN_HAND, Standing.PAUSED)]
     if in_hand:
         return in_hand[-1]
-    past = [place for place, view in enumerate(views) if view.session <= local_now]
-    if past and views[past[-1]].record.standing is Standing.NO_ENTRY:
-        return past[-1]
-    to_come = (place for place in range(len(past), len(views)) if views[place].record.standing is Standing.NO_ENTRY)
-    return next(to_come, None)
+    # What is recorded ahead of its time is behind all the same; what came before it is not offered again.
+    behind = max(
+        (place for place, view in enumerate(views) if view.record.standing is not Standing.NO_ENTRY), default=-1
+    )
+    earliest = local_now - timedelta(minutes=STAYS_NEXT_MINUTES.value)
+    due = [place for place, view in enumerate(views) if view.session <= _key(local_now)]
+    if due and due[-1] > behind and views[due[-1]].session >= _key(earliest):
+        return due[-1]
+    first = max(behind, due[-1] if due else -1) + 1
+    return first if first < len(views) else None
+
+
+def _key(local: datetime) -> str:
+    """A local time of day as sessions are named, so that both sort together."""
+    return local.strftime("%Y-%m-%dT%H:%M")
