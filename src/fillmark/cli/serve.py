@@ -1,9 +1,12 @@
 """`fillmark serve`: the app on this machine, ready to sign in to."""
 
 import argparse
+import contextlib
 import os
 import socket
 import sys
+import threading
+import time
 from datetime import UTC, datetime, timedelta
 
 from fillmark.services.home import data_home, prepare_home
@@ -56,17 +59,32 @@ def run(args: argparse.Namespace) -> int:
         blocking_threads=4,
         websockets=False,
         respawn_failed_workers=True,
+        workers_kill_timeout=5,  # a worker stopped while it starts would never hear of it
         log_enabled=False,
     )
-
-    @server.on_startup
-    def tell() -> None:
-        print(f"Fillmark is at {address}", flush=True)
-        print(f"Sign in (once, within a day): {address}/sign-in/{token}", flush=True)
-        print(f"The data is in {home}. Stop with Ctrl-C.", flush=True)
-
+    words = (
+        f"Fillmark is at {address}\n"
+        f"Sign in (once, within a day): {address}/sign-in/{token}\n"
+        f"The data is in {home}. Stop with Ctrl-C."
+    )
+    server.on_startup(
+        threading.Thread(
+            target=_tell_when_it_answers,
+            args=(address.removeprefix("http://").rpartition(":")[0], args.port, words),
+            daemon=True,
+        ).start
+    )
     server.serve()
     return 0
+
+
+def _tell_when_it_answers(host: str, port: int, words: str) -> None:
+    """The server says that it has started before it answers; a person who is told an address opens it at once."""
+    while True:
+        time.sleep(0.05)
+        with contextlib.suppress(OSError), socket.create_connection((host, port), timeout=1):
+            break
+    print(words, flush=True)
 
 
 def _sign_in_token(*, is_demo: bool) -> str:

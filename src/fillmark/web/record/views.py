@@ -28,7 +28,7 @@ def record_entries(request: HttpRequest) -> JsonResponse:
         )
     try:
         came = json.loads(request.body)
-    except ValueError:
+    except (ValueError, RecursionError):
         return JsonResponse({"error": "The body is not JSON. Allowed: one entry, or a list of entries."}, status=400)
     entries = came if isinstance(came, list) else [came]
     if len(entries) > MOST_AT_ONCE:
