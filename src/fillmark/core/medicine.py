@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -262,9 +263,6 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
     if piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":
         amount = read_amount(f"{counted[1]} {piece}", field=field, units={piece: Decimal(1)})
         dose: Mass | PerKg | Pieces = Pieces(count=amount, piece=piece)
-    elif re.fullmatch(r".*/\s*kg\s*", text):
-        dose = PerKg(mass=Mass.read(text[: text.rindex("/")], field=field))
-        amount = dose.mass.mg
     elif re.search(r"\d\s*(mL|ml|cc|L)\s*(/.*)?$", text):
         raise WrongUnit(
             field=field,
@@ -272,6 +270,9 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
             allowed="mg, mcg, g, or one of them per kg, such as 1.8 mg or 0.1 mg/kg",
             remedy="The same mL of another bottle can be ten times as much: ask the vet for the dose in mg.",
         )
+    elif re.fullmatch(r".*/\s*kg\s*", text):
+        dose = PerKg(mass=Mass.read(text[: text.rindex("/")], field=field))
+        amount = dose.mass.mg
     else:
         dose = Mass.read(text, field=field)
         amount = dose.mg
@@ -512,7 +513,7 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
         )
     parts = medicine.tablet_parts if medicine.form == "tablet" else 1
     wanted = Fraction(dose.value.mg) / Fraction(strength.mg)
-    count = Fraction(round(wanted * parts), parts)
+    count = Fraction(ceil(wanted * parts - Fraction(1, 2)), parts)  # half way between two, the lower one
     error_fraction = float((count - wanted) / wanted)
     given = Mass(strength.mg * count.numerator / count.denominator)
     reading = _count_in_words(count, piece)

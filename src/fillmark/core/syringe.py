@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_DOWN, Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -268,8 +268,9 @@ def rounding_caution(*, error_fraction: float, asked: str, came: str) -> tuple[s
 
 
 def _round_to_step(volume: Volume, syringe: Syringe) -> Decimal:
+    """The nearest line [mL]; half way between two, the lower one, so that a tie never gives more than was ordered."""
     step = exact(syringe.step_ml)
-    return (volume.ml / step).quantize(Decimal(1), rounding=ROUND_HALF_EVEN) * step
+    return (volume.ml / step).quantize(Decimal(1), rounding=ROUND_HALF_DOWN) * step
 
 
 def _error(volume: Volume, syringe: Syringe) -> Decimal:
@@ -332,6 +333,15 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
     )
 
 
+def tip_error_fraction(*, volume_ml: float) -> float:
+    """How much of a volume a standard enteral tip displaces on the mean, of the volume.
+
+    Source:
+        syringe.enteral_tip_displaced
+    """
+    return ENTERAL_TIP_DISPLACED_ML.value / volume_ml
+
+
 def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
     if syringe.tip != "enteral" or float(drawn.ml) >= ENTERAL_TIP_WARN_BELOW_ML.value:
         return (), ()
@@ -339,7 +349,8 @@ def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tupl
     return (
         (
             f"A standard enteral tip can push in about {write_number(displaced)} mL more, or less, than the line "
-            f"shows: {displaced / float(drawn.ml):.0%} of this dose. Ask for a syringe with a low-dose tip.",
+            f"shows: {tip_error_fraction(volume_ml=float(drawn.ml)):.0%} of this dose. "
+            "Ask for a syringe with a low-dose tip.",
         ),
         (ENTERAL_TIP_DISPLACED_ML, ENTERAL_TIP_WARN_BELOW_ML),
     )

@@ -1,7 +1,7 @@
 """Medicines: when a dose counts as on time, how far a weight may move, what a slip looks like."""
 
 from fillmark.published.figure import Band, Figure
-from fillmark.published.sources import ISMP_2011, NHS_SPS, OWN_CHOICE
+from fillmark.published.sources import ISMP_2011, NHS_SPS, OWN_CHOICE, SPC_METOCLOPRAMIDE
 
 DOSE_WEIGHT_MOVED_FRACTION = Figure(
     id="medicine.weight_moved",
@@ -95,3 +95,49 @@ LATE_IS_FINE_HOURS = Figure(
     place="advice on missed and late doses",
     says="For most medicines a dose up to two hours late may be given and the next time kept.",
 )
+SAME_MEAL_MINUTES = Figure(
+    id="medicine.same_meal",
+    value=60,
+    unit="minutes",
+    source=OWN_CHOICE,
+    place="shorter than any two meals through a tube",
+    says="Two doses with food closer than this belong to one meal.",
+)
+ROLLING_DAY_HOURS = Figure(
+    id="medicine.rolling_day",
+    value=24,
+    unit="hours",
+    source=OWN_CHOICE,
+    place="a day that no clock change can shorten",
+    says="The most for a day is counted over 24 hours really gone by.",
+)
+SLIP_CLOSENESS_FRACTION = Figure(
+    id="medicine.slip_closeness",
+    value=0.05,
+    unit="of the ratio",
+    source=OWN_CHOICE,
+    place="rounding of a dose on either side",
+    says="A dose this close to 10, 100, 1000 or 2.2 times another is asked about as a slip.",
+)
+METOCLOPRAMIDE_BASE_FRACTION = Figure(
+    id="medicine.metoclopramide_base",
+    value=0.891,
+    unit="mg of base in 1 mg of hydrochloride",
+    source=SPC_METOCLOPRAMIDE,
+    place="composition",
+    says="1 mg of metoclopramide hydrochloride holds 0.891 mg of metoclopramide.",
+)
+
+HAZARDOUS_TO_HANDLE = ("azathioprine", "mycophenolate", "misoprostol", "chlorambucil", "cyclophosphamide")
+"""Medicines that can harm the person who crushes them. From memory; the list is not complete."""
+WORKS_IN_THE_STOMACH = ("sucralfate", "aluminium hydroxide", "enalapril")
+"""Medicines that a tube into the gut below the stomach may bring past their place of work.
+
+Enalapril: NHS Specialist Pharmacy Service. The others: from memory.
+"""
+NOT_SWAPPABLE = ("levothyroxine", "metronidazole", "metoclopramide")
+"""Medicines whose forms or salts do not hold the same effect in the same mg.
+
+Levothyroxine: Le Traon 2008, a tablet gave about half the exposure of the solution. Metoclopramide: product summary.
+Metronidazole (benzoate): from memory.
+"""

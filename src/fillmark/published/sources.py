@@ -248,3 +248,171 @@ NHS_SPS = _print(
     year=None,
     where="late doses; never double",
 )
+CFR_520 = _print(
+    id="cfr_21_520",
+    title="Code of Federal Regulations, title 21, part 520: oral dosage form new animal drugs",
+    issuer="U.S. Food and Drug Administration",
+    year=None,
+    where="sections named at each number",
+)
+MSD_CARDIAC = _print(
+    id="msd_vet_manual",
+    title="MSD Veterinary Manual",
+    issuer="Merck & Co.",
+    year=None,
+    where="cardiac medications of dogs and cats; antiemetics",
+)
+CSAIM = _print(
+    id="csaim",
+    title="Clinical Small Animal Internal Medicine",
+    issuer="Bruyette (editor)",
+    year=2020,
+    where="Tables 19.1, 51.3 and 53.2, page 806",
+)
+SAIM_6E = _print(
+    id="saim_6e",
+    title="Small Animal Internal Medicine, 6th edition",
+    issuer="Nelson and Couto (editors)",
+    year=2019,
+    where="Tables 28.3 to 28.5 and 92.1",
+)
+JSAP_2010 = _print(
+    id="jsap_2010",
+    title="Journal of Small Animal Practice 51:4",
+    issuer="a review of vomiting and its treatment",
+    year=2010,
+    where="Table 10",
+)
+ARMSTRONG_SHEET = _print(
+    id="armstrong_sheet",
+    title="Medication sheet on acute vomiting, Today's Veterinary Practice",
+    issuer="Armstrong",
+    year=None,
+    where="table of medicines",
+)
+OSU_ANTIMICROBIAL = _print(
+    id="osu_antimicrobial",
+    title="Antimicrobial use in companion animals, open text",
+    issuer="Ohio State University Veterinary Medical Center",
+    year=None,
+    where="page of each medicine",
+)
+MOTILITY_CHAPTER = _print(
+    id="motility_chapter",
+    title="Motility Disorders, chapter 129 of a veterinary textbook",
+    issuer="a veterinary textbook",
+    year=None,
+    where="treatment of myasthenia",
+)
+MYASTHENIA_PROCEEDINGS = _print(
+    id="myasthenia_proceedings",
+    title="Proceedings on the treatment of myasthenia",
+    issuer="LeCouteur",
+    year=None,
+    where="pyridostigmine",
+)
+OLD_HANDBOOK = _print(
+    id="old_handbook",
+    title="A standard veterinary drug handbook, older edition",
+    issuer="second-hand",
+    year=None,
+    where="entry of each medicine",
+)
+DERMATOLOGY_3E = _print(
+    id="dermatology_3e",
+    title="Small Animal Dermatology, 3rd edition",
+    issuer="a veterinary textbook",
+    year=None,
+    where="Table 13.1",
+)
+TAMU_B12 = _print(
+    id="tamu_b12",
+    title="Vitamin B12 by mouth, table by weight",
+    issuer="Texas A&M Gastrointestinal Laboratory",
+    year=2022,
+    where="as reproduced elsewhere",
+)
+TVP_2018 = _print(
+    id="tvp_2018",
+    title="Gabapentin in dogs, Today's Veterinary Practice",
+    issuer="a review",
+    year=2018,
+    where="doses by mouth",
+)
+COMPOUNDING_LEAFLET = _print(
+    id="compounding_leaflet",
+    title="Leaflet on mirtazapine",
+    issuer="a compounding pharmacy",
+    year=None,
+    where="doses; a weak source",
+)
+INDIVIDUAL_TRIALS = _print(
+    id="immunosuppressant_summary",
+    title="Summary of doses of immunosuppressants",
+    issuer="a secondary web page",
+    year=None,
+    where="a weak source",
+)
+SPC_METOCLOPRAMIDE = _print(
+    id="spc_metoclopramide",
+    title="Product summary of metoclopramide oral solution 1 mg/mL for dogs and cats (UK), with the Danish tablets",
+    issuer="a medicines authority",
+    year=None,
+    where="composition, dose, weight bands",
+)
+SPC_PIMOBENDAN = _print(
+    id="spc_pimobendan",
+    title="Product summary of pimobendan for dogs (EU)",
+    issuer="European Medicines Agency",
+    year=None,
+    where="dose and relation to food",
+)
+VET_POISONS_ACVP = _print(
+    id="acvp_poisons",
+    title="Page on metronidazole poisoning",
+    issuer="American College of Veterinary Pharmacists",
+    year=None,
+    where="dose per day",
+)
+CLINIC_WORKED_EXAMPLE = _print(
+    id="clinic_worked_example",
+    title="Worked examples of doses",
+    issuer="a veterinary clinic",
+    year=None,
+    where="pounds to kg, mg to mL, percent to mg/mL",
+)
+NURSING_DOSAGE_EXAMPLE = _print(
+    id="nursing_dosage_example",
+    title="Worked examples of dosage calculation",
+    issuer="a nursing course",
+    year=None,
+    where="second-hand",
+)
+OPEN_RN = _print(
+    id="open_rn",
+    title="Nursing Skills, open textbook",
+    issuer="Open RN",
+    year=None,
+    where="section 5.5, rounding",
+)
+CQC_WHEN_NEEDED = _print(
+    id="cqc_when_needed",
+    title="Medicines given when needed",
+    issuer="Care Quality Commission",
+    year=None,
+    where="what a plan must hold: least interval, most in a day",
+)
+KUKANICH_SEPARATION = _print(
+    id="kukanich_separation",
+    title="Doxycycline with and without sucralfate in dogs",
+    issuer="KuKanich and others",
+    year=None,
+    where="abstract",
+)
+JOINT_COMMISSION = _print(
+    id="joint_commission",
+    title="Do Not Use list, with the list of error-prone notations of the Institute for Safe Medication Practices",
+    issuer="The Joint Commission",
+    year=None,
+    where="zeros, units, commas",
+)

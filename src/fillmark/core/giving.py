@@ -1,0 +1,497 @@
+"""May this be given now? One answer with its reason, from the order and from what was given.
+
+Gaps are time that really went by, so that a changed clock can neither shorten nor double one. A dose is never made up
+for by a larger one, and a dose whose outcome nobody knows counts as given.
+"""
+
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from enum import StrEnum
+from zoneinfo import ZoneInfo
+
+from fillmark.core.entries import Outcome
+from fillmark.core.errors import BadEntry
+from fillmark.core.medicine import Medicine
+from fillmark.core.quantities import write_number
+from fillmark.published import Printed
+from fillmark.published.medicine import (
+    LATE_IS_FINE_HOURS,
+    ROLLING_DAY_HOURS,
+    SAME_MEAL_MINUTES,
+    WINDOW_DAILY_MINUTES,
+    WINDOW_FREQUENT_BELOW_HOURS,
+    WINDOW_FREQUENT_FRACTION,
+    WINDOW_SEVERAL_MINUTES,
+    WINDOW_TIME_CRITICAL_MINUTES,
+)
+
+NOT_TAKEN = frozenset({Outcome.HELD, Outcome.REFUSED, Outcome.MISSED})
+"""Outcomes after which nothing went in. Every other one may have, and counts against the next dose."""
+
+
+class Verdict(StrEnum):
+    """Where a dose stands."""
+
+    DUE = "due"
+    EARLY = "early"
+    LATE = "late"
+    TOO_LATE = "too late"
+    ALREADY_GIVEN = "already given"
+    NOT_KNOWN = "last one not known"
+    TOO_SOON = "too soon after the last"
+    OVER_MAXIMUM = "over the day's maximum"
+    KEEP_APART = "too close to another medicine"
+    AFTER_FOOD = "too soon after food"
+    NOT_STARTED = "not started yet"
+    COURSE_ENDED = "course ended"
+    HELD = "held"
+    WHEN_NEEDED = "when needed"
+
+
+class Answer(StrEnum):
+    """What to do with it."""
+
+    GIVE = "give"
+    WAIT = "wait"
+    ASK = "ask the vet"
+    LEAVE_OUT = "leave out"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Giving:
+    """What became of one dose, as the record has it.
+
+    Attributes:
+        at: When it happened, zone-aware.
+        by: Who wrote it.
+        planned_at: The planned time it answers, where there was one.
+    """
+
+    medicine_id: str
+    at: datetime
+    by: str
+    outcome: Outcome
+    planned_at: datetime | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Decision:
+    """Whether one dose may be given at an instant.
+
+    Attributes:
+        because: The reason, as a sentence.
+        free_at: From when on it may be given, where waiting helps.
+        planned_at: The planned time this was judged against.
+    """
+
+    answer: Answer
+    verdict: Verdict
+    because: str
+    free_at: datetime | None = None
+    planned_at: datetime | None = None
+    figures: tuple[Printed, ...] = ()
+
+    @property
+    def may_be_given(self) -> bool:
+        return self.answer is Answer.GIVE
+
+
+class History:
+    """The givings of one animal, found by medicine and time without reading them all."""
+
+    def __init__(self, givings: Iterable[Giving]) -> None:
+        self._by_medicine: dict[str, list[Giving]] = {}
+        for giving in givings:
+            _check_aware(giving.at)
+            if giving.outcome not in NOT_TAKEN:
+                self._by_medicine.setdefault(giving.medicine_id, []).append(giving)
+        self._times: dict[str, list[datetime]] = {}
+        for medicine_id, taken in self._by_medicine.items():
+            taken.sort(key=lambda giving: giving.at.astimezone(UTC))
+            self._times[medicine_id] = [giving.at.astimezone(UTC) for giving in taken]
+
+    def since(self, *, medicine_id: str, at: datetime) -> list[Giving]:
+        """What may have gone in after an instant, oldest first; what is dated ahead of now is among it."""
+        first = bisect_left(self._times.get(medicine_id, []), at.astimezone(UTC) + timedelta(microseconds=1))
+        return self._by_medicine.get(medicine_id, [])[first:]
+
+    def last(self, *, medicine_id: str) -> Giving | None:
+        """The newest dose that may have gone in."""
+        taken = self._by_medicine.get(medicine_id)
+        return taken[-1] if taken else None
+
+
+def _check_aware(at: datetime) -> None:
+    if at.tzinfo is None:
+        raise BadEntry(
+            field="at",
+            got=f"The time {at:%Y-%m-%d %H:%M} without a zone",
+            allowed="an instant with its time zone",
+            remedy="Add the time zone of the household.",
+        )
+
+
+def interval_hours(medicine: Medicine) -> float | None:
+    """How far apart two doses stand by the order [hours]; None when it has no interval."""
+    if medicine.every_hours is not None:
+        return medicine.every_hours
+    if medicine.times_per_day is not None:
+        return ROLLING_DAY_HOURS.value / medicine.times_per_day
+    return None
+
+
+def window_minutes(*, interval_hours: float, is_time_critical: bool) -> tuple[float, Printed]:
+    """How far from its planned time a dose still counts as on time [minutes either way].
+
+    Source:
+        medicine.window_*
+    """
+    if is_time_critical:
+        return WINDOW_TIME_CRITICAL_MINUTES.value, WINDOW_TIME_CRITICAL_MINUTES
+    if interval_hours >= ROLLING_DAY_HOURS.value:
+        return WINDOW_DAILY_MINUTES.value, WINDOW_DAILY_MINUTES
+    if interval_hours < WINDOW_FREQUENT_BELOW_HOURS.value:
+        return WINDOW_FREQUENT_FRACTION.value * interval_hours * 60, WINDOW_FREQUENT_FRACTION
+    return WINDOW_SEVERAL_MINUTES.value, WINDOW_SEVERAL_MINUTES
+
+
+def on_time(*, planned_at: datetime, given_at: datetime, interval_hours: float, is_time_critical: bool) -> str:
+    """Whether a dose was "early", "on time" or "late".
+
+    Source:
+        medicine.window_*
+    """
+    off = (given_at.astimezone(UTC) - planned_at.astimezone(UTC)).total_seconds() / 60
+    window, _ = window_minutes(interval_hours=interval_hours, is_time_critical=is_time_critical)
+    return "early" if off < -window else "late" if off > window else "on time"
+
+
+def shortest_gap(medicine: Medicine) -> timedelta:
+    """The least time between two doses: the vet's where stated, else what two doses on time can have between them.
+
+    Source:
+        the vet's order; medicine.window_*
+    """
+    if medicine.when_needed is not None:
+        return timedelta(hours=max(medicine.when_needed.min_gap_hours, medicine.min_gap_hours or 0.0))
+    if medicine.min_gap_hours is not None:
+        return timedelta(hours=medicine.min_gap_hours)
+    hours = interval_hours(medicine)
+    if hours is None:
+        return timedelta(minutes=SAME_MEAL_MINUTES.value)
+    window, _ = window_minutes(interval_hours=hours, is_time_critical=medicine.time_critical)
+    return timedelta(hours=hours) - 2 * timedelta(minutes=window)
+
+
+def planned_times(medicine: Medicine, *, on: date, time_zone: str) -> tuple[datetime, ...]:
+    """The instants of a calendar day at which a medicine is planned, earliest first.
+
+    A time that the clocks skip is moved on by what they skip; one that comes twice means the first. So a day of 23 or
+    25 hours has exactly as many doses as any other.
+    """
+    zone = ZoneInfo(time_zone)
+    planned = (datetime.combine(on, clock, tzinfo=zone) for clock in medicine.clocks)
+    return tuple(sorted(at.astimezone(UTC) for at in planned))
+
+
+def may_give(
+    medicine: Medicine,
+    *,
+    now: datetime,
+    time_zone: str,
+    history: History,
+    planned_at: datetime | None = None,
+    others: Sequence[Medicine] = (),
+    last_meal_at: datetime | None = None,
+) -> Decision:
+    """Decide whether one dose of one medicine may be given at this instant.
+
+    What forbids is looked at first, then what asks to wait, then the clock.
+
+    Args:
+        medicine: The order.
+        now: This instant.
+        time_zone: The household's.
+        history: What was given, of all medicines.
+        planned_at: The planned time meant; without it, the newest one that is open, or else the next.
+        others: The other medicines of the plan, for the gaps to them.
+        last_meal_at: When the last meal ended, for an empty stomach.
+    Raises:
+        BadEntry: an instant came without its zone.
+    Source:
+        the vet's order; medicine.window_*, medicine.late_acceptable
+    """
+    _check_aware(now)
+    zone = ZoneInfo(time_zone)
+    today = now.astimezone(zone).date()
+    if planned_at is None and medicine.clocks:
+        planned_at = _open_time(medicine, now=now, zone=zone, history=history)
+    by_the_clock = _by_the_clock(medicine, now=now, planned_at=planned_at, history=history, zone=zone)
+    checks = (
+        _stopped(medicine, today=today),
+        _answered(medicine, planned_at=planned_at, history=history, zone=zone),
+        _after_last(medicine, now=now, history=history, zone=zone),
+        _maximum(medicine, now=now, history=history),
+        _apart(medicine, now=now, others=others, history=history, zone=zone),
+        _empty_stomach(medicine, now=now, last_meal_at=last_meal_at),
+        by_the_clock,
+    )
+    found = [check for check in checks if check is not None]
+    decision = found[0]
+    if decision.free_at is None:
+        return decision
+    # the first reason is told, but what it names is the time at which nothing stands in the way any more
+    free_at = max(check.free_at for check in found if check.free_at is not None)
+    because = f"{decision.because} Not before {_when(free_at, zone, now=now)}."
+    return replace(decision, free_at=free_at, because=because)
+
+
+def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
+    local, today = at.astimezone(zone), now.astimezone(zone).date()
+    return f"{local:%H:%M}" if local.date() == today else f"{local:%H:%M} on {local:%Y-%m-%d}"
+
+
+def _stopped(medicine: Medicine, *, today: date) -> Decision | None:
+    if medicine.held is not None:
+        return Decision(
+            answer=Answer.ASK, verdict=Verdict.HELD, because=f"{medicine.name} is on hold: {medicine.held.rstrip('.')}."
+        )
+    if medicine.start_on is not None and today < medicine.start_on:
+        return Decision(
+            answer=Answer.WAIT, verdict=Verdict.NOT_STARTED, because=f"{medicine.name} starts on {medicine.start_on}."
+        )
+    if medicine.stop_on is not None and today > medicine.stop_on:
+        return Decision(
+            answer=Answer.LEAVE_OUT,
+            verdict=Verdict.COURSE_ENDED,
+            because=f"The last day of {medicine.name} was {medicine.stop_on}.",
+        )
+    return None
+
+
+def _told(giving: Giving, zone: ZoneInfo, *, now: datetime) -> str:
+    """Who did what, when, as a sentence."""
+    when = _when(giving.at, zone, now=now)
+    if giving.outcome is Outcome.NOT_KNOWN:
+        return f"Nobody knows whether the dose of {when} ({giving.by}) went in."
+    if giving.outcome is Outcome.GIVEN:
+        return f"{giving.by} gave it at {when}."
+    return f"{giving.by} wrote at {when}: {giving.outcome.value}."
+
+
+def _answered(medicine: Medicine, *, planned_at: datetime | None, history: History, zone: ZoneInfo) -> Decision | None:
+    """The planned dose has been dealt with."""
+    if planned_at is None:
+        return None
+    for giving in history.since(medicine_id=medicine.id, at=planned_at - timedelta(hours=ROLLING_DAY_HOURS.value)):
+        if giving.planned_at is None or giving.planned_at.astimezone(UTC) != planned_at.astimezone(UTC):
+            continue
+        if giving.outcome is Outcome.GIVEN:
+            return Decision(
+                answer=Answer.LEAVE_OUT,
+                verdict=Verdict.ALREADY_GIVEN,
+                because=f"{_told(giving, zone, now=planned_at)} Never give it twice.",
+                planned_at=planned_at,
+            )
+        return Decision(
+            answer=Answer.ASK,
+            verdict=Verdict.NOT_KNOWN if giving.outcome is Outcome.NOT_KNOWN else Verdict.ALREADY_GIVEN,
+            because=f"{_told(giving, zone, now=planned_at)} Ask the vet before giving any more of it.",
+            planned_at=planned_at,
+        )
+    return None
+
+
+def _after_last(medicine: Medicine, *, now: datetime, history: History, zone: ZoneInfo) -> Decision | None:
+    last = history.last(medicine_id=medicine.id)
+    if last is None:
+        return None
+    free_at = last.at.astimezone(UTC) + shortest_gap(medicine)
+    if now.astimezone(UTC) >= free_at:
+        return None
+    hours = write_number(shortest_gap(medicine).total_seconds() / 3600)
+    not_known = last.outcome is Outcome.NOT_KNOWN
+    return Decision(
+        answer=Answer.ASK if not_known else Answer.WAIT,
+        verdict=Verdict.NOT_KNOWN if not_known else Verdict.TOO_SOON,
+        because=f"{_told(last, zone, now=now)} At least {hours} hours lie between two doses.",
+        free_at=free_at,
+    )
+
+
+def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision | None:
+    most = medicine.when_needed.max_per_day if medicine.when_needed else medicine.max_per_day
+    if medicine.when_needed and medicine.max_per_day is not None:
+        most = min(most or medicine.max_per_day, medicine.max_per_day)
+    if most is None:
+        return None
+    day = timedelta(hours=ROLLING_DAY_HOURS.value)
+    hours = interval_hours(medicine)
+    if hours is not None:
+        # doses on time may come a little early every day; that is no larger dose
+        window, _ = window_minutes(interval_hours=hours, is_time_critical=medicine.time_critical)
+        day -= 2 * timedelta(minutes=window)
+    taken = history.since(medicine_id=medicine.id, at=now - day)
+    if len(taken) < most:
+        return None
+    free_at = taken[len(taken) - most].at.astimezone(UTC) + day
+    return Decision(
+        answer=Answer.WAIT,
+        verdict=Verdict.OVER_MAXIMUM,
+        because=f"{medicine.name}: {len(taken)} in 24 hours, and {most} is the most.",
+        free_at=free_at,
+        figures=(ROLLING_DAY_HOURS,),
+    )
+
+
+def hours_apart(one: Medicine, other: Medicine) -> float:
+    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all."""
+    return max(
+        (
+            apart.hours
+            for first, second in ((one, other), (other, one))
+            for apart in first.apart_from
+            if apart.medicine == second.id
+        ),
+        default=0.0,
+    )
+
+
+def _apart(
+    medicine: Medicine, *, now: datetime, others: Sequence[Medicine], history: History, zone: ZoneInfo
+) -> Decision | None:
+    latest: Decision | None = None
+    for other in others:
+        hours = hours_apart(medicine, other) if other.id != medicine.id else 0.0
+        last = history.last(medicine_id=other.id) if hours else None
+        if last is None:
+            continue
+        free_at = last.at.astimezone(UTC) + timedelta(hours=hours)
+        if now.astimezone(UTC) < free_at and (latest is None or latest.free_at is None or free_at > latest.free_at):
+            latest = Decision(
+                answer=Answer.WAIT,
+                verdict=Verdict.KEEP_APART,
+                because=f"{other.name} was given at {_when(last.at, zone, now=now)}; {write_number(hours)} hours "
+                "belong between them.",
+                free_at=free_at,
+            )
+    return latest
+
+
+def _empty_stomach(medicine: Medicine, *, now: datetime, last_meal_at: datetime | None) -> Decision | None:
+    minutes = medicine.food.after_minutes
+    if medicine.food.relation != "empty stomach" or minutes is None or last_meal_at is None:
+        return None
+    free_at = last_meal_at.astimezone(UTC) + timedelta(minutes=minutes)
+    if now.astimezone(UTC) >= free_at:
+        return None
+    return Decision(
+        answer=Answer.WAIT,
+        verdict=Verdict.AFTER_FOOD,
+        because=f"{medicine.name} needs an empty stomach, {write_number(minutes)} minutes after food.",
+        free_at=free_at,
+    )
+
+
+def _around(medicine: Medicine, *, now: datetime, zone: ZoneInfo) -> list[datetime]:
+    today = now.astimezone(zone).date()
+    days = (today + timedelta(days=offset) for offset in (-1, 0, 1))
+    return [at for day in days for at in planned_times(medicine, on=day, time_zone=zone.key)]
+
+
+def _open_time(medicine: Medicine, *, now: datetime, zone: ZoneInfo, history: History) -> datetime | None:
+    """The newest planned time that has come and was not answered; else the next."""
+    times = _around(medicine, now=now, zone=zone)
+    window = _window(medicine)
+    recent = history.since(medicine_id=medicine.id, at=times[0] - timedelta(hours=ROLLING_DAY_HOURS.value))
+    answered = {_nearest(times, giving.planned_at or giving.at) for giving in recent}
+    has_come = [at for at in times if at - window <= now]
+    if has_come and has_come[-1] not in answered:
+        return has_come[-1]
+    return next((at for at in times if at - window > now and at not in answered), None)
+
+
+def _nearest(times: Sequence[datetime], at: datetime) -> datetime:
+    return min(times, key=lambda planned: abs(planned - at.astimezone(UTC)))
+
+
+def _window(medicine: Medicine) -> timedelta:
+    hours = interval_hours(medicine)
+    if hours is None:
+        return timedelta(minutes=WINDOW_SEVERAL_MINUTES.value)
+    return timedelta(minutes=window_minutes(interval_hours=hours, is_time_critical=medicine.time_critical)[0])
+
+
+def _by_the_clock(
+    medicine: Medicine, *, now: datetime, planned_at: datetime | None, history: History, zone: ZoneInfo
+) -> Decision:
+    hours = interval_hours(medicine)
+    last = history.last(medicine_id=medicine.id)
+    if planned_at is None and hours is not None and last is not None:
+        planned_at = last.at.astimezone(UTC) + timedelta(hours=hours)
+    if medicine.when_needed is not None:
+        return Decision(
+            answer=Answer.GIVE, verdict=Verdict.WHEN_NEEDED, because=f"Only for: {medicine.when_needed.reason}"
+        )
+    if planned_at is None:
+        return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
+    off = now.astimezone(UTC) - planned_at.astimezone(UTC)
+    window = _window(medicine)
+    when = _when(planned_at, zone, now=now)
+    if off < -window:
+        return Decision(
+            answer=Answer.WAIT,
+            verdict=Verdict.EARLY,
+            because=f"It is planned for {when}.",
+            free_at=planned_at.astimezone(UTC) - window,
+            planned_at=planned_at,
+        )
+    if off <= window:
+        return Decision(
+            answer=Answer.GIVE, verdict=Verdict.DUE, because=f"It is planned for {when}.", planned_at=planned_at
+        )
+    return _late(medicine, now=now, planned_at=planned_at, off=off, zone=zone)
+
+
+def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timedelta, zone: ZoneInfo) -> Decision:
+    """After its window: by the vet's word where there is one; never so that two doses come close."""
+    late = f"It was planned for {_when(planned_at, zone, now=now)}"
+    words = f" The vet said: {medicine.missed_dose_words}" if medicine.missed_dose_words else ""
+    following = _next_time(medicine, planned_at=planned_at, now=now, zone=zone)
+    too_close = following is not None and now.astimezone(UTC) + shortest_gap(medicine) > following
+    allowed = medicine.late_window_minutes
+    if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
+        next_one = f" The next is due at {_when(following, zone, now=now)}." if following else ""
+        return Decision(
+            answer=Answer.LEAVE_OUT if too_close or words else Answer.ASK,
+            verdict=Verdict.TOO_LATE,
+            because=f"{late}, too long ago.{next_one} Leave this one out, write it down, and never give two at once."
+            f"{words}",
+            planned_at=planned_at,
+        )
+    if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
+        return Decision(
+            answer=Answer.GIVE,
+            verdict=Verdict.LATE,
+            because=f"{late}. Give it now and keep the next time.{words}",
+            planned_at=planned_at,
+            figures=() if allowed is not None else (LATE_IS_FINE_HOURS,),
+        )
+    return Decision(
+        answer=Answer.ASK,
+        verdict=Verdict.LATE,
+        because=f"{late}, more than {write_number(LATE_IS_FINE_HOURS.value)} hours ago. Ask the vet whether to give "
+        f"it; never give two at once.{words}",
+        planned_at=planned_at,
+        figures=(LATE_IS_FINE_HOURS,),
+    )
+
+
+def _next_time(medicine: Medicine, *, planned_at: datetime, now: datetime, zone: ZoneInfo) -> datetime | None:
+    """The planned time after one: by the household's clocks, or by the interval."""
+    if medicine.clocks:
+        return next((at for at in _around(medicine, now=now, zone=zone) if at > planned_at.astimezone(UTC)), None)
+    hours = interval_hours(medicine)
+    return planned_at.astimezone(UTC) + timedelta(hours=hours) if hours is not None else None

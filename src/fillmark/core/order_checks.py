@@ -1,0 +1,332 @@
+"""What should be asked about an order before it is used? Every check asks, none decides; silence praises nothing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from fillmark.core.energy import Species
+from fillmark.core.errors import FillmarkError
+from fillmark.core.explain import Explained
+from fillmark.core.giving import interval_hours
+from fillmark.core.medicine import Medicine, Pieces, TabletParts, draw, ordered_dose, read_dose, read_strength
+from fillmark.core.quantities import KG_PER_LB, Mass, Strength, write_number
+from fillmark.core.syringe import Mark, Syringe
+from fillmark.published import Band, Figure, Printed
+from fillmark.published.dose_ranges import caps_for, ranges_for
+from fillmark.published.medicine import (
+    HAZARDOUS_TO_HANDLE,
+    NOT_SWAPPABLE,
+    ROLLING_DAY_HOURS,
+    SLIP_CLOSENESS_FRACTION,
+    WORKS_IN_THE_STOMACH,
+)
+
+LB_PER_KG = float(1 / KG_PER_LB)
+_SLIPS = (
+    (10.0, "ten times", "a point may have moved"),
+    (100.0, "a hundred times", "a point may have moved"),
+    (1000.0, "a thousand times", "mg and mcg may be swapped"),
+    (LB_PER_KG, "2.2 times", "kg and lb may be swapped"),
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Question:
+    """One thing to ask the vet, or to look up on the label.
+
+    Attributes:
+        code: Stable name of the check.
+        blocks: Whether the medicine stays locked until it is answered.
+    """
+
+    code: str
+    text: str
+    blocks: bool = False
+    figures: tuple[Printed, ...] = ()
+
+
+def find_slip(*, value: float, reference: float) -> str | None:
+    """Which slip would turn one number into the other, in words; None for none.
+
+    Source:
+        medicine.slip_closeness
+    """
+    if value <= 0 or reference <= 0:
+        return None
+    ratio = value / reference
+    for times, words, why in _SLIPS:
+        for found, way in ((ratio / times, "as much"), (ratio * times, "less")):
+            if abs(found - 1) <= SLIP_CLOSENESS_FRACTION.value:
+                return f"{words} {way}: {why}"
+    return None
+
+
+def _slip_into(value: float, band: Band) -> str | None:
+    """Which slip would have turned a dose inside print into this one, in words."""
+    for times, words, why in _SLIPS:
+        for meant, way in ((value / times, "as much as"), (value * times, "less than")):
+            if _inside(meant, band):
+                return f"{words} {way} print says: {why}"
+    return None
+
+
+def check_order(
+    medicine: Medicine,
+    *,
+    species: Species,
+    weight_kg: float,
+    tube_kind: str | None = None,
+    previous: Medicine | None = None,
+) -> tuple[Question, ...]:
+    """Everything to ask about an order: against the one before, against print, and about this form in this animal.
+
+    Args:
+        medicine: The order.
+        species: Dog or cat.
+        weight_kg: The newest weight [kg].
+        tube_kind: What tube it goes through.
+        previous: The same medicine in the plan before, if any.
+    Raises:
+        NotStated: the dose hangs on something that is not stated.
+    Source:
+        dose.*, dose_cap.*, medicine.weight_moved, medicine.slip_closeness
+    """
+    questions: list[Question] = []
+    if previous is not None:
+        questions += _against_previous(medicine, previous, weight_kg=weight_kg)
+    if _has_mass(medicine):
+        dose = ordered_dose(medicine, weight_kg=weight_kg)
+        questions += [
+            Question(code="weight-moved", text=text, figures=dose.figures)
+            for text in dose.cautions
+            if "was ordered for" in text
+        ]
+        questions += _against_print(medicine, dose.value, species=species, weight_kg=weight_kg)
+    questions += _about_form(medicine, species=species, tube_kind=tube_kind)
+    return tuple(questions)
+
+
+def _has_mass(medicine: Medicine) -> bool:
+    counted = isinstance(read_dose(medicine.dose, form=medicine.form), Pieces)
+    return not counted or isinstance(read_strength(medicine), Mass)
+
+
+def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[Question]:
+    questions: list[Question] = []
+    old, new = read_strength(previous), read_strength(medicine)
+    if medicine.form != previous.form:
+        swap = any(drug in medicine.name.lower() for drug in NOT_SWAPPABLE)
+        questions.append(
+            Question(
+                code="form-changed",
+                text=f"{medicine.name} was a {previous.form} and is now a {medicine.form}"
+                + (": the same mg is not the same effect." if swap else ".")
+                + " Ask the vet for the dose of this form.",
+                blocks=True,
+            )
+        )
+    elif old != new:
+        ratio = _mg(new) / _mg(old) if old and new else None
+        questions.append(
+            Question(
+                code="strength-changed",
+                text=f"{medicine.name} was {previous.strength or 'of unknown strength'} and is now "
+                f"{medicine.strength or 'of unknown strength'}"
+                + (f": the old amount would be {write_number(ratio, digits=3)} times the dose." if ratio else ".")
+                + " Read the label again with a second person.",
+                blocks=True,
+            )
+        )
+    if medicine.counts_as != previous.counts_as:
+        questions.append(
+            Question(
+                code="salt-changed",
+                text=f"The mg of {medicine.name} counted {previous.counts_as or 'something not stated'} and now count "
+                f"{medicine.counts_as or 'something not stated'}. Ask the vet for the dose in these mg.",
+                blocks=True,
+            )
+        )
+    try:
+        before = ordered_dose(previous, weight_kg=weight_kg).value
+        after = ordered_dose(medicine, weight_kg=weight_kg).value
+    except FillmarkError:
+        return questions
+    slip = find_slip(value=float(after.mg), reference=float(before.mg))
+    if slip:
+        questions.append(
+            Question(
+                code="slip-from-last",
+                text=f"{medicine.name} was {before} and is now {after}, {slip}. Ask the vet before giving it.",
+                blocks=True,
+                figures=(SLIP_CLOSENESS_FRACTION,),
+            )
+        )
+    return questions
+
+
+def _mg(strength: Strength | Mass) -> float:
+    return float(strength.mg_per_ml if isinstance(strength, Strength) else strength.mg)
+
+
+def _in_unit(mg: float, *, unit: str, weight_kg: float, per_day: float | None) -> float | None:
+    """A dose in the unit of a printed number; None when it cannot be put in it."""
+    if unit == "mg per dose":
+        return mg
+    if unit == "mg/kg per dose":
+        return mg / weight_kg
+    return mg * per_day / weight_kg if per_day is not None else None
+
+
+def doses_per_day(medicine: Medicine) -> float | None:
+    """How many doses a day an order comes to at most; None when it says nothing."""
+    if medicine.when_needed is not None:
+        return medicine.when_needed.max_per_day
+    hours = interval_hours(medicine)
+    return ROLLING_DAY_HOURS.value / hours if hours else None
+
+
+_CLOSE = 1e-6
+"""A dose of exactly the printed limit is inside, whatever binary digits say."""
+
+
+def _inside(value: float, band: Band) -> bool:
+    return band.low * (1 - _CLOSE) <= value <= band.high * (1 + _CLOSE)
+
+
+def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float) -> list[Question]:
+    per_day = doses_per_day(medicine)
+    questions = []
+    compared: list[tuple[Band, float]] = []
+    for band in ranges_for(name=medicine.name, species=species.value):
+        value = _in_unit(float(dose.mg), unit=band.unit, weight_kg=weight_kg, per_day=per_day)
+        if value is not None:
+            compared.append((band, value))
+    if compared and not any(_inside(value, band) for band, value in compared):
+        shown = "; ".join(
+            f"{write_number(value, digits=3)} against {write_number(band.low)} to {write_number(band.high)} "
+            f"{band.unit} ({band.source.title})"
+            for band, value in compared
+        )
+        slips = [slip for band, value in compared if (slip := _slip_into(value, band))]
+        hint = f" This is {slips[0]}." if slips else ""
+        what_for = f" It is meant for: {medicine.purpose}." if medicine.purpose else ""
+        questions.append(
+            Question(
+                code="outside-print",
+                text=f"{medicine.name}, {dose}: outside what print says, {shown}.{hint}{what_for} Ask your vet.",
+                figures=tuple(band for band, _ in compared),
+            )
+        )
+    questions += _over_caps(medicine, dose, species=species, weight_kg=weight_kg, per_day=per_day)
+    return questions
+
+
+def _over_caps(
+    medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float, per_day: float | None
+) -> list[Question]:
+    questions = []
+    caps: tuple[Figure, ...] = caps_for(name=medicine.name, species=species.value)
+    for cap in caps:
+        value = _in_unit(float(dose.mg), unit=cap.unit, weight_kg=weight_kg, per_day=per_day)
+        if value is not None and value > cap.value * (1 + _CLOSE):
+            questions.append(
+                Question(
+                    code="over-printed-maximum",
+                    text=f"{medicine.name}: {write_number(value, digits=3)} {cap.unit}, when print names "
+                    f"{write_number(cap.value)} as the most ({cap.source.title}). Ask your vet before giving it.",
+                    blocks=True,
+                    figures=(cap,),
+                )
+            )
+    return questions
+
+
+def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) -> list[Question]:
+    questions = []
+    name = medicine.name.lower()
+    solid = medicine.form in ("tablet", "capsule")
+    hazardous = any(drug in name for drug in HAZARDOUS_TO_HANDLE)
+    if hazardous:
+        questions.append(
+            Question(
+                code="hazardous",
+                text=f"{medicine.name} can harm the people who handle it: gloves, and never crush or open it at home. "
+                "Ask the vet or the pharmacy how to give it.",
+                blocks=solid and medicine.route == "tube",
+            )
+        )
+    if solid and medicine.route == "tube" and medicine.crush != "allowed":
+        questions.append(
+            Question(
+                code="crush",
+                text=f"{medicine.name} must not be crushed or opened. Ask the vet for a liquid."
+                if medicine.crush == "not allowed"
+                else f"May {medicine.name} be crushed or opened? Some then work all at once, or not at all. Ask.",
+                blocks=True,
+            )
+        )
+    if medicine.route == "tube" and tube_kind == "jejunostomy":
+        acts = any(drug in name for drug in WORKS_IN_THE_STOMACH)
+        questions.append(
+            Question(
+                code="jejunum",
+                text=f"This tube ends in the gut below the stomach, and {medicine.name} "
+                + ("needs the stomach." if acts else "may work differently there.")
+                + " Ask the vet.",
+                blocks=acts,
+            )
+        )
+    if medicine.form in ("liquid", "drops", "powder") and medicine.route in ("tube", "mouth"):
+        questions.append(
+            Question(
+                code="excipients",
+                text=f"Read the label of {medicine.name}: does it hold xylitol? No amount of it is known to be "
+                "harmless to a dog."
+                if species is Species.DOG
+                else f"Read the label of {medicine.name}: does it hold propylene glycol or alcohol? Ask the vet before "
+                "giving those to a cat.",
+            )
+        )
+    if "metoclopramide" in name and medicine.counts_as is None:
+        questions.append(
+            Question(
+                code="salt-or-base",
+                text=f"Do the mg of {medicine.name} count the hydrochloride or the base? They differ by a tenth.",
+            )
+        )
+    return questions
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrengthChange:
+    """Old and new side by side, for a medicine that stays locked until two people have read the label.
+
+    Attributes:
+        old: What the hand did with the old bottle.
+        new: What it does with the new one, for the same dose.
+        same_amount_ratio: How many times the dose the old amount would be from the new bottle.
+    """
+
+    old: Explained[Mark | TabletParts]
+    new: Explained[Mark | TabletParts]
+    same_amount_ratio: float
+
+
+def strength_change(
+    *, old: Medicine, new: Medicine, weight_kg: float, syringes: Sequence[Syringe]
+) -> StrengthChange | None:
+    """What a new bottle changes for the hand; None when its strength is the same or unknown.
+
+    Raises:
+        CannotDraw: the dose cannot be drawn from one of them.
+        NotStated: the dose hangs on something that is not stated.
+    Source:
+        arithmetic only
+    """
+    before, after = read_strength(old), read_strength(new)
+    if before is None or after is None or before == after:
+        return None
+    return StrengthChange(
+        old=draw(old, weight_kg=weight_kg, syringes=syringes),
+        new=draw(new, weight_kg=weight_kg, syringes=syringes),
+        same_amount_ratio=_mg(after) / _mg(before),
+    )

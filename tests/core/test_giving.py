@@ -1,0 +1,303 @@
+"""May this be given now?"""
+
+from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fillmark.core.entries import Outcome
+from fillmark.core.errors import BadEntry
+from fillmark.core.giving import Answer, History, Verdict, may_give, planned_times, shortest_gap
+from tests.support.medicines import a_giving, a_medicine
+
+DUBLIN = ZoneInfo("Europe/Dublin")
+TWICE = a_medicine(clocks=(time(8), time(20)))
+WHEN_NEEDED = a_medicine(when_needed={"reason": "retching", "min_gap_hours": 6, "max_per_day": 4})
+
+
+def at(clock, *, day=25, month=11):
+    """A time of day in Dublin."""
+    return datetime.combine(date(2026, month, day), time.fromisoformat(clock), tzinfo=DUBLIN)
+
+
+def ask(medicine, clock, *givings, **changed):
+    """What the answer is at a time of day, after these givings."""
+    values = {"now": at(clock), "time_zone": "Europe/Dublin", "history": History(givings)}
+    return may_give(medicine, **{**values, **changed})
+
+
+@pytest.mark.parametrize(
+    ("clock", "answer", "verdict", "because"),
+    [
+        ("06:30", Answer.WAIT, Verdict.EARLY, "It is planned for 08:00. Not before 07:00."),
+        ("07:00", Answer.GIVE, Verdict.DUE, "It is planned for 08:00."),
+        ("09:00", Answer.GIVE, Verdict.DUE, "It is planned for 08:00."),
+        ("09:01", Answer.GIVE, Verdict.LATE, "It was planned for 08:00. Give it now and keep the next time."),
+        ("10:00", Answer.GIVE, Verdict.LATE, "It was planned for 08:00. Give it now and keep the next time."),
+        (
+            "10:01",
+            Answer.LEAVE_OUT,
+            Verdict.TOO_LATE,
+            "It was planned for 08:00, too long ago. The next is due at 20:00. Leave this one out, write it down, and "
+            "never give two at once.",
+        ),
+        ("19:00", Answer.GIVE, Verdict.DUE, "It is planned for 20:00."),
+    ],
+)
+@pytest.mark.hazard("H11")
+def test_a_dose_by_the_clock(clock, answer, verdict, because):
+    """Early waits, due and a little late are given, too late is left out and never made up for."""
+    yesterday = a_giving(at("20:00", day=24))
+    decision = ask(TWICE, clock, yesterday)
+
+    assert (decision.answer, decision.verdict, decision.because) == (answer, verdict, because)
+
+
+def test_a_daily_dose_that_is_hours_late_is_asked_about():
+    """Neither print nor the vet has said: a person asks."""
+    decision = ask(a_medicine(every_hours=24, clocks=(time(8),)), "12:00")
+
+    assert (decision.answer, decision.verdict) == (Answer.ASK, Verdict.LATE)
+    assert "Ask the vet whether to give it; never give two at once." in decision.because
+
+
+def test_the_vets_word_on_late_doses_goes_first():
+    """Print is only for where the vet has not spoken."""
+    order = a_medicine(
+        every_hours=24, clocks=(time(8),), late_window_minutes=300, missed_dose_words="Skip it after lunch."
+    )
+
+    assert ask(order, "12:00").answer is Answer.GIVE
+    late = ask(order, "13:01")
+    assert (late.answer, late.verdict) == (Answer.LEAVE_OUT, Verdict.TOO_LATE)
+    assert late.because.endswith("The vet said: Skip it after lunch.")
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.hazard("H11")
+def test_a_dose_that_was_given_is_never_given_again():
+    """The second person reads who and when."""
+    decision = ask(TWICE, "08:20", a_giving(at("08:02"), planned_at=at("08:00")), planned_at=at("08:00"))
+
+    assert (decision.answer, decision.verdict) == (Answer.LEAVE_OUT, Verdict.ALREADY_GIVEN)
+    assert decision.because == "Noor gave it at 08:02. Never give it twice."
+
+
+@pytest.mark.hazard("H2")
+def test_a_dose_nobody_knows_about_is_asked_about():
+    """It may be in the animal: neither given nor forgotten."""
+    unknown = a_giving(at("08:02"), outcome=Outcome.NOT_KNOWN, planned_at=at("08:00"))
+    decision = ask(TWICE, "08:20", unknown, planned_at=at("08:00"))
+
+    assert (decision.answer, decision.verdict) == (Answer.ASK, Verdict.NOT_KNOWN)
+    assert decision.because == (
+        "Nobody knows whether the dose of 08:02 (Noor) went in. Ask the vet before giving any more of it."
+    )
+
+
+@pytest.mark.parametrize("outcome", [Outcome.PARTIAL, Outcome.SPILLED, Outcome.CAME_BACK])
+@pytest.mark.hazard("H11")
+def test_what_went_in_partly_is_not_topped_up_without_asking(outcome):
+    """Nobody can see how much is left inside."""
+    decision = ask(
+        TWICE, "08:20", a_giving(at("08:02"), outcome=outcome, planned_at=at("08:00")), planned_at=at("08:00")
+    )
+
+    assert decision.answer is Answer.ASK
+    assert "Ask the vet before giving any more of it." in decision.because
+
+
+@pytest.mark.parametrize("outcome", [Outcome.HELD, Outcome.REFUSED, Outcome.MISSED])
+def test_what_did_not_go_in_does_not_count(outcome):
+    """The dose is still open."""
+    assert ask(TWICE, "08:20", a_giving(at("08:02"), outcome=outcome, planned_at=at("08:00"))).answer is Answer.GIVE
+
+
+@pytest.mark.hazard("H1")
+def test_too_soon_after_the_last_says_who_when_and_until():
+    """Two phones, one dose: the minimum gap holds whatever the dose is called."""
+    decision = ask(a_medicine(every_hours=8), "12:00", a_giving(at("07:40"), by="Sam"))
+
+    assert (decision.answer, decision.verdict) == (Answer.WAIT, Verdict.TOO_SOON)
+    assert decision.because == "Sam gave it at 07:40. At least 6 hours lie between two doses. Not before 14:40."
+    assert decision.free_at == at("14:40")  # on time for a dose planned at 15:40
+
+
+def test_a_dose_dated_ahead_of_now_counts_too():
+    """A phone's clock may run fast; a dose is a dose."""
+    assert ask(a_medicine(every_hours=8), "12:00", a_giving(at("12:05"))).verdict is Verdict.TOO_SOON
+
+
+def test_the_vets_gap_goes_before_ours():
+    """Stated is stated."""
+    assert shortest_gap(a_medicine(min_gap_hours=11)) == timedelta(hours=11)
+    assert shortest_gap(a_medicine()) == timedelta(hours=10)
+    assert shortest_gap(a_medicine(every_hours=24)) == timedelta(hours=20)
+    assert shortest_gap(a_medicine(with_each_meal=True)) == timedelta(hours=1)
+    assert shortest_gap(a_medicine(time_critical=True)) == timedelta(hours=11)
+
+
+def test_when_needed_opens_with_its_reason():
+    """And only for it."""
+    decision = ask(WHEN_NEEDED, "12:00")
+
+    assert (decision.answer, decision.verdict) == (Answer.GIVE, Verdict.WHEN_NEEDED)
+    assert decision.because == "Only for: retching"
+
+
+def test_the_most_in_a_day_is_counted_over_24_hours_gone_by():
+    """Midnight opens nothing."""
+    givings = [a_giving(at(clock)) for clock in ("00:00", "06:00", "12:00", "18:00")]
+    order = a_medicine(when_needed={"reason": "retching", "min_gap_hours": 4, "max_per_day": 4})
+    decision = ask(order, "23:00", *givings)
+
+    assert (decision.verdict, decision.free_at) == (Verdict.OVER_MAXIMUM, at("00:00", day=26))
+    assert decision.because == "Drug: 4 in 24 hours, and 4 is the most. Not before 00:00 on 2026-11-26."
+
+
+def test_a_stated_maximum_lets_doses_on_time_through():
+    """A little early every day is no larger dose; one too many is."""
+    order = a_medicine(max_per_day=2, clocks=(time(8), time(20)))
+    day_before = [a_giving(at("08:00", day=24)), a_giving(at("20:00", day=24))]
+
+    assert ask(order, "07:10", *day_before).answer is Answer.GIVE
+    third = a_medicine(max_per_day=2, min_gap_hours=1)
+    assert ask(third, "07:10", *day_before, a_giving(at("05:00"))).verdict is Verdict.OVER_MAXIMUM
+
+
+@pytest.mark.parametrize(
+    ("changed", "answer", "verdict", "because"),
+    [
+        ({"held": "until the blood test."}, Answer.ASK, Verdict.HELD, "Drug is on hold: until the blood test."),
+        ({"start_on": date(2026, 11, 26)}, Answer.WAIT, Verdict.NOT_STARTED, "Drug starts on 2026-11-26."),
+        (
+            {"stop_on": date(2026, 11, 24)},
+            Answer.LEAVE_OUT,
+            Verdict.COURSE_ENDED,
+            "The last day of Drug was 2026-11-24.",
+        ),
+    ],
+)
+def test_outside_its_course_nothing_is_given(changed, answer, verdict, because):
+    """Held, not started, ended."""
+    decision = ask(a_medicine(**changed), "08:00")
+
+    assert (decision.answer, decision.verdict, decision.because) == (answer, verdict, because)
+    assert not decision.may_be_given
+
+
+def test_the_first_and_the_last_day_belong_to_the_course():
+    """Both ends count."""
+    assert ask(a_medicine(start_on=date(2026, 11, 25), stop_on=date(2026, 11, 25)), "08:00").may_be_given
+
+
+@pytest.mark.hazard("H22")
+def test_another_medicine_keeps_its_distance():
+    """Whichever of the two says so; the longest wait is named."""
+    binder = a_medicine(id="binder", name="Binder")
+    iron = a_medicine(id="iron", name="Iron", apart_from=({"medicine": "drug", "hours": 3},))
+    order = a_medicine(apart_from=({"medicine": "binder", "hours": 2},))
+    givings = (a_giving(at("07:30"), medicine_id="binder"), a_giving(at("07:00"), medicine_id="iron"))
+    decision = ask(order, "08:00", *givings, others=(order, binder, iron))
+
+    assert (decision.answer, decision.verdict) == (Answer.WAIT, Verdict.KEEP_APART)
+    assert decision.because == "Iron was given at 07:00; 3 hours belong between them. Not before 10:00."
+    assert ask(order, "10:00", *givings, others=(order, binder, iron)).may_be_given
+
+
+@pytest.mark.hazard("H22")
+def test_an_empty_stomach_is_waited_for():
+    """As long as the order says."""
+    order = a_medicine(food={"relation": "empty stomach", "minutes": 30, "after_minutes": 120})
+    decision = ask(order, "08:00", last_meal_at=at("07:00"))
+
+    assert (decision.verdict, decision.free_at) == (Verdict.AFTER_FOOD, at("09:00"))
+    assert ask(order, "09:00", last_meal_at=at("07:00")).may_be_given
+
+
+def test_an_instant_without_a_zone_is_refused():
+    """Nobody can say which one it is."""
+    with pytest.raises(BadEntry, match="The time 2026-11-25 08:00 without a zone"):
+        may_give(TWICE, now=datetime(2026, 11, 25, 8), time_zone="Europe/Dublin", history=History(()))  # noqa: DTZ001
+    with pytest.raises(BadEntry, match="without a zone"):
+        History([a_giving(datetime(2026, 11, 25, 8))])  # noqa: DTZ001
+
+
+def test_an_order_without_times_of_day_counts_from_the_last():
+    """Every so many hours is every so many hours."""
+    order = a_medicine(every_hours=8)
+
+    assert ask(order, "08:00").verdict is Verdict.DUE
+    assert ask(order, "15:30", a_giving(at("07:40"))).verdict is Verdict.DUE
+    assert ask(order, "14:00", a_giving(at("07:40"))).verdict is Verdict.EARLY
+    assert ask(order, "17:00", a_giving(at("07:40"))).verdict is Verdict.LATE
+
+
+@pytest.mark.hazard("H26")
+@pytest.mark.parametrize(
+    ("zone", "day"),
+    [
+        ("Europe/Dublin", date(2026, 3, 29)),
+        ("Europe/Dublin", date(2026, 10, 25)),
+        ("America/Denver", date(2026, 3, 8)),
+        ("America/Denver", date(2026, 11, 1)),
+        ("Australia/Lord_Howe", date(2026, 4, 5)),
+    ],
+)
+@pytest.mark.parametrize(
+    "clocks",
+    [
+        ("08:00",),
+        ("08:00", "20:00"),
+        ("06:30", "14:30", "22:30"),
+        ("00:30", "06:30", "12:30", "18:30"),
+        ("01:30", "13:30"),
+    ],
+)
+def test_the_days_of_a_clock_change_lose_and_double_nothing(zone, day, clocks):
+    """Someone who looks every ten minutes gives each planned dose once, never inside the gap."""
+    order = a_medicine(every_hours=24 / len(clocks), clocks=tuple(time.fromisoformat(clock) for clock in clocks))
+    start = datetime.combine(day - timedelta(days=1), time(), tzinfo=ZoneInfo(zone)).astimezone(UTC)
+    last = planned_times(order, on=day - timedelta(days=2), time_zone=zone)[-1]
+    givings = [a_giving(last, planned_at=last)]
+    for minute in range(0, 3 * 24 * 60, 10):
+        now = start + timedelta(minutes=minute)
+        decision = may_give(order, now=now, time_zone=zone, history=History(givings))
+        if decision.may_be_given:
+            givings.append(a_giving(now, planned_at=decision.planned_at))
+
+    planned = [
+        at for offset in (-1, 0, 1) for at in planned_times(order, on=day + timedelta(days=offset), time_zone=zone)
+    ]
+    answered = [giving.planned_at for giving in givings[1:]]
+    assert len(planned) == len(set(planned)) == 3 * len(clocks)
+    assert answered[: len(planned)] == planned[: len(answered)]
+    assert len(answered) >= len(planned) - 1  # a day of 25 hours ends after the 72 hours of the test
+    gaps = [later.at - earlier.at for earlier, later in pairwise(givings)]
+    assert min(gaps) >= shortest_gap(order)
+
+
+@given(
+    minutes=st.lists(st.integers(0, 3 * 24 * 60), min_size=1, max_size=60),
+    hours=st.sampled_from([2, 4, 6, 8, 12, 24]),
+    outcomes=st.lists(st.sampled_from(list(Outcome)), min_size=60, max_size=60),
+)
+@pytest.mark.hazard("H1")
+def test_no_dose_is_ever_allowed_inside_its_gap(minutes, hours, outcomes):
+    """Whoever asks whenever, with whatever became of the doses before."""
+    order = a_medicine(every_hours=hours)
+    givings = []
+    for minute, outcome in zip(sorted(minutes), outcomes, strict=False):
+        now = datetime(2026, 3, 28, tzinfo=UTC) + timedelta(minutes=minute)
+        decision = may_give(order, now=now, time_zone="Europe/Dublin", history=History(givings))
+        if decision.free_at is not None:
+            later = may_give(order, now=decision.free_at, time_zone="Europe/Dublin", history=History(givings))
+            assert later.may_be_given
+        if decision.may_be_given:
+            givings.append(a_giving(now, outcome=outcome))
+
+    taken = [giving for giving in givings if giving.outcome not in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)]
+    assert all(later.at - earlier.at >= shortest_gap(order) for earlier, later in pairwise(taken))

@@ -1,0 +1,249 @@
+"""What the vet ordered, and what that is in mL or tablet parts."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from fillmark.core.document import read_document
+from fillmark.core.errors import CannotDraw, FillmarkError, NotStated, WrongUnit
+from fillmark.core.medicine import (
+    Medicine,
+    course_day,
+    dose_on,
+    dose_volume,
+    draw,
+    ordered_dose,
+    read_dose,
+    tablet_parts,
+)
+from fillmark.core.quantities import Mass
+from tests.support.medicines import SHELF, a_medicine, a_tablet
+
+ORDER = {
+    "id": "drug",
+    "name": "Drug",
+    "form": "liquid",
+    "strength": "1 mg/mL",
+    "dose": "5 mg",
+    "route": "tube",
+    "every_hours": 12,
+}
+
+
+@pytest.mark.hazard("H3")
+def test_another_bottle_gives_another_amount_for_the_same_order():
+    """The order is a mass: only the mL follows the bottle."""
+    weak, strong = a_medicine(strength="1 mg/mL"), a_medicine(strength="10 mg/mL")
+
+    assert ordered_dose(weak, weight_kg=17).value == ordered_dose(strong, weight_kg=17).value == Mass(Decimal(5))
+    assert str(dose_volume(weak, weight_kg=17).value) == "5 mL"
+    assert str(dose_volume(strong, weight_kg=17).value) == "0.5 mL"
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.parametrize("dose", ["2 mL", "2ml", "0.1 mL/kg", "2 cc"])
+def test_no_order_is_a_volume(dose):
+    """ "Same mL, new strength" cannot even be written down."""
+    with pytest.raises(WrongUnit) as refused:
+        read_dose(dose, form="liquid")
+
+    assert "The same mL of another bottle can be ten times as much" in str(refused.value)
+
+
+@pytest.mark.hazard("H4")
+@pytest.mark.parametrize(
+    "changed", [{"dose": ".5 mg"}, {"dose": "5.0 mg"}, {"strength": ".5 mg/mL"}, {"dose": "1,000 mg"}]
+)
+def test_a_number_that_invites_a_tenfold_slip_is_refused(changed):
+    """In the dose and in the strength alike."""
+    with pytest.raises(FillmarkError) as refused:
+        read_document(Medicine, {**ORDER, **changed})
+
+    assert refused.value.code == "bad-number"
+
+
+def test_a_dose_per_kg_is_worked_out_for_the_weight_it_was_made_for():
+    """Not for the weight of today: only the vet changes a dose."""
+    found = ordered_dose(a_medicine(dose="0.3 mg/kg", dose_for_weight_kg=17.4), weight_kg=18)
+
+    assert str(found.value) == "5.22 mg"
+    assert found.because == "Drug: 0.3 mg/kg × 17.4 kg = 5.22 mg"
+    assert found.cautions == ()
+
+
+@pytest.mark.hazard("H5")
+def test_a_weight_that_moved_by_more_than_a_tenth_is_asked_about():
+    """Growth, loss, or a scale that showed pounds: the vet is asked, the dose stays."""
+    found = ordered_dose(a_medicine(dose="1 mg/kg", dose_for_weight_kg=10), weight_kg=22)
+
+    assert found.value == Mass(Decimal(10))
+    assert found.cautions == (
+        "Drug was ordered for 10 kg; the weight is now 22 kg (+120%). Ask the vet whether the dose still holds.",
+    )
+
+
+def test_a_dose_per_kg_without_its_weight_is_a_question():
+    """Nothing is guessed in its place."""
+    with pytest.raises(NotStated) as asked:
+        ordered_dose(a_medicine(dose="1 mg/kg"), weight_kg=10)
+
+    assert asked.value.exit_code == 3
+    assert "Ask the vet which weight the dose was worked out for." in str(asked.value)
+
+
+def test_a_bottle_without_a_strength_is_a_question():
+    """Nothing is guessed in its place."""
+    with pytest.raises(NotStated, match="Drug without a strength"):
+        draw(a_medicine(strength="not stated"), weight_kg=10, syringes=SHELF)
+    with pytest.raises(NotStated, match="Drug without a strength"):
+        draw(a_tablet(strength="not stated"), weight_kg=10, syringes=SHELF)
+
+
+def test_the_whole_working_can_be_read():
+    """From the order to the line on the syringe, first things first."""
+    found = draw(a_medicine(dose="0.3 mg/kg", dose_for_weight_kg=17.4), weight_kg=17.4, syringes=SHELF)
+
+    assert list(found.working()) == [
+        "Drug: 0.3 mg/kg × 17.4 kg = 5.22 mg",
+        "5.22 mg ÷ 1 mg/mL = 5.22 mL",
+        "4% of 5.2 mL = 0.208 mL either way",
+        "5.22 mL in the 10 mL syringe (a line every 0.2 mL): the first small line after 5 = 5.2 mL, 0.4% less",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("dose", "parts", "count", "reading"),
+    [
+        ("10 mg", 1, Fraction(1), "one tablet"),
+        ("20 mg", 1, Fraction(2), "two tablets"),
+        ("5 mg", 2, Fraction(1, 2), "half a tablet"),
+        ("15 mg", 2, Fraction(3, 2), "one and a half tablets"),
+        ("2.5 mg", 4, Fraction(1, 4), "a quarter of a tablet"),
+        ("7.5 mg", 4, Fraction(3, 4), "three quarters of a tablet"),
+        ("120 mg", 1, Fraction(12), "12 tablets"),
+    ],
+)
+def test_tablets_are_counted_in_the_parts_their_score_lines_allow(dose, parts, count, reading):
+    """Said in words, since a fraction is misread."""
+    found = tablet_parts(a_tablet(dose=dose, tablet_parts=parts), weight_kg=10).value
+
+    assert (found.count, found.reading, found.error_fraction) == (count, reading, 0)
+
+
+def test_a_tablet_without_a_score_line_is_never_split():
+    """The nearest whole one is too far off, so the vet is asked."""
+    with pytest.raises(CannotDraw, match=r"15 mg, when the nearest this household can measure is 10 mg in one tablet"):
+        tablet_parts(a_tablet(dose="15 mg"), weight_kg=10)
+
+
+def test_a_rounded_tablet_shows_how_far_it_is_off():
+    """5 to 10 % is said aloud, and splitting gets its caution."""
+    found = tablet_parts(a_tablet(dose="5.3 mg", tablet_parts=2), weight_kg=10)
+
+    assert found.value.cautions == (
+        "Rounded from 5.3 mg to 5 mg in half a tablet: 5.7% less than ordered.",
+        "Split it along its line just before it is given; halves are rarely equal.",
+    )
+
+
+@pytest.mark.hazard("H21")
+@pytest.mark.parametrize("form", ["tablet", "capsule"])
+def test_what_must_not_be_crushed_never_goes_through_a_tube(form):
+    """Unknown is not allowed; each refusal says what to do."""
+    order = {"form": form, "strength": f"10 mg/{form}", "route": "tube"}
+
+    with pytest.raises(
+        CannotDraw, match=r"must not be crushed or opened, through a tube.*Do not crush it\. Ask the vet"
+    ):
+        draw(a_tablet(**order, crush="not allowed"), weight_kg=10, syringes=SHELF)
+    with pytest.raises(NotStated, match=r"no word on crushing.*Do not crush it\. Ask the vet or the pharmacy first"):
+        draw(a_tablet(**order), weight_kg=10, syringes=SHELF)
+
+
+@pytest.mark.hazard("H21")
+def test_a_crushed_tablet_is_given_whole_in_its_water():
+    """A part of a suspension is a part of nobody knows what."""
+    found = draw(a_tablet(route="tube", crush="allowed", carrier_water_ml=10), weight_kg=10, syringes=SHELF).value
+
+    assert found.water_ml == 10
+    assert found.cautions == ("Give all of it and rinse the cup: a part of it may hold too much or too little.",)
+
+
+@pytest.mark.parametrize(
+    ("form", "dose", "strength", "reading"),
+    [
+        ("drops", "5 drops", "1 %", "five drops"),
+        ("nebulizer vial", "1 vial", "0.9 %", "one vial"),
+        ("powder", "2 sachets", "not stated", "two sachets"),
+        ("capsule", "20 mg", "10 mg/capsule", "two capsules"),
+    ],
+)
+def test_other_forms_are_counted(form, dose, strength, reading):
+    """Where no mass is ordered, the count is the order."""
+    route = {"drops": "ear", "nebulizer vial": "nebulizer"}.get(form, "mouth")
+    order = a_medicine(form=form, dose=dose, strength=strength, route=route)
+
+    assert draw(order, weight_kg=10, syringes=SHELF).value.reading == reading
+
+
+def test_a_vial_measured_by_volume_is_drawn():
+    """A mass of a liquid is a line on a syringe, whatever it comes in."""
+    order = a_medicine(form="nebulizer vial", dose="2.5 mg", strength="2.5 mg/3 mL", route="nebulizer")
+
+    assert draw(order, weight_kg=10, syringes=SHELF).value.reading == "the line at 3"
+
+
+def test_a_number_of_tablets_is_no_order():
+    """The next box may hold another strength."""
+    with pytest.raises(WrongUnit):
+        read_dose("2 tablets", form="tablet")
+
+
+def test_a_taper_follows_the_steps_the_vet_wrote():
+    """Each day has the dose of the last step that has begun."""
+    steps = ({"from_on": date(2026, 12, 1), "dose": "4 mg"}, {"from_on": date(2026, 12, 15), "dose": "3 mg"})
+    order = a_medicine(steps=steps, start_on=date(2026, 11, 20), stop_on=date(2026, 12, 31))
+
+    assert [dose_on(order, on=date(2026, *day)) for day in ((11, 30), (12, 1), (12, 14), (12, 15))] == [
+        "5 mg", "4 mg", "4 mg", "3 mg",
+    ]  # fmt: skip
+    assert str(ordered_dose(order, weight_kg=10, on=date(2026, 12, 20)).value) == "3 mg"
+    assert course_day(order, on=date(2026, 11, 20)) == 1
+    assert course_day(order, on=date(2026, 11, 19)) is None
+    assert course_day(order, on=date(2027, 1, 1)) is None
+
+
+@pytest.mark.parametrize(
+    ("changed", "message"),
+    [
+        ({"times_per_day": 2}, "Drug with every_hours and times_per_day. Allowed: exactly one of every_hours"),
+        ({"every_hours": None}, "no word on how often"),
+        ({"clocks": ("08:00", "08:00")}, "Drug twice at the same time of day"),
+        ({"every_hours": None, "times_per_day": 3, "clocks": ("08:00",)}, "Drug 3 times a day, with 1 times of day"),
+        ({"every_hours": None, "with_each_meal": True, "clocks": ("08:00",)}, "Drug with each meal, with times of day"),
+        ({"food": {"relation": "before"}}, 'Drug "before", without how long before food'),
+        ({"apart_from": ({"medicine": "drug", "hours": 2},)}, "Drug apart from itself"),
+        ({"start_on": "2026-02-02", "stop_on": "2026-02-01"}, "Drug from 2026-02-02 to 2026-02-01"),
+        ({"start_on": "2026-02-30"}, "a day that exists"),
+        (
+            {"steps": ({"from_on": "2026-02-02", "dose": "1 mg"}, {"from_on": "2026-02-01", "dose": "2 mg"})},
+            "not in order",
+        ),
+        ({"form": "tablet"}, "of a tablet. Allowed: a mass in each tablet, such as 5 mg/tablet"),
+        ({"form": "tablet", "strength": "5 mg/tablet", "route": "ear"}, "A tablet by the route ear"),
+        ({"form": "tablet", "strength": "0 mg/tablet"}, "more than 0 mg"),
+        ({"dose": "0 mg"}, "Allowed: more than 0"),
+        ({"dose": "5 mcg/mL"}, "Write"),
+        ({"dose": "5 µg"}, 'Write "mcg"'),
+        ({"every_hours": 0.1}, "0.5 to 744 hours"),
+        ({"color": "blue"}, "not known here"),
+    ],
+)
+def test_an_order_that_cannot_be_meant_is_refused(changed, message):
+    """One message, in words."""
+    with pytest.raises(FillmarkError) as refused:
+        read_document(Medicine, {**ORDER, **changed})
+
+    assert message in str(refused.value)

@@ -1,0 +1,201 @@
+"""What should be asked about an order before it is used."""
+
+import pytest
+
+from fillmark.core.energy import Species
+from fillmark.core.order_checks import check_order, find_slip, strength_change
+from fillmark.published.dose_ranges import DOSE_RANGES, ranges_for
+from tests.support.medicines import SHELF, a_medicine, a_tablet
+
+
+def questions(order, *, species=Species.DOG, weight_kg=10.0, **changed):
+    """What is asked, by the name of the check."""
+    return {question.code: question for question in check_order(order, species=species, weight_kg=weight_kg, **changed)}
+
+
+def pimobendan(dose, **changed):
+    """An order of a medicine that print gives at 0.1 to 0.3 mg/kg."""
+    return a_medicine(
+        **{"name": "Pimobendan", "dose": dose, "dose_for_weight_kg": 10, "strength": "1.5 mg/mL", **changed}
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "reference", "said"),
+    [
+        (10, 1, "ten times as much: a point may have moved"),
+        (1, 10, "ten times less: a point may have moved"),
+        (100, 1, "a hundred times as much: a point may have moved"),
+        (1, 1000, "a thousand times less: mg and mcg may be swapped"),
+        (22, 10, "2.2 times as much: kg and lb may be swapped"),
+        (10, 22, "2.2 times less: kg and lb may be swapped"),
+        (1.5, 1, None),
+        (0, 1, None),
+    ],
+)
+@pytest.mark.hazard("H4")
+@pytest.mark.hazard("H5")
+def test_the_usual_slips_are_named(value, reference, said):
+    """Up and down alike."""
+    assert find_slip(value=value, reference=reference) == said
+
+
+@pytest.mark.hazard("H4")
+@pytest.mark.parametrize(
+    ("before", "after"), [("5 mg", "50 mg"), ("500 mcg", "50 mg"), ("5 mg", "5 mcg"), ("5 mg", "0.5 mg")]
+)
+def test_a_new_order_that_looks_like_a_slip_locks_the_medicine(before, after):
+    """Against the dose before it, in both directions."""
+    question = questions(a_medicine(dose=after), previous=a_medicine(dose=before))["slip-from-last"]
+
+    assert question.blocks
+    assert question.text.endswith("Ask the vet before giving it.")
+
+
+@pytest.mark.hazard("H5")
+def test_a_dose_made_with_pounds_is_asked_about():
+    """2.2 times the dose before it."""
+    question = questions(a_medicine(dose="11 mg"), previous=a_medicine(dose="5 mg"))["slip-from-last"]
+
+    assert question.text == (
+        "Drug was 5 mg and is now 11 mg, 2.2 times as much: kg and lb may be swapped. Ask the vet before giving it."
+    )
+
+
+def test_an_ordinary_change_of_dose_locks_nothing():
+    """The vet changes doses; most changes are meant."""
+    assert "slip-from-last" not in questions(a_medicine(dose="7.5 mg"), previous=a_medicine(dose="5 mg"))
+
+
+@pytest.mark.hazard("H4")
+def test_a_dose_outside_print_shows_each_range_and_the_likely_slip():
+    """It asks; it never says that a dose inside print is right."""
+    question = questions(pimobendan("2.5 mg/kg"))["outside-print"]
+
+    assert "2.5 against 0.1 to 0.3 mg/kg per dose (MSD Veterinary Manual)" in question.text
+    assert "5 against 0.2 to 0.6 mg/kg per day" in question.text
+    assert question.text.endswith("Ask your vet.")
+    assert "outside-print" not in questions(pimobendan("0.25 mg/kg"))
+
+
+def test_ranges_that_disagree_are_both_shown():
+    """No envelope hides that print does not agree."""
+    bands = ranges_for(name="Cisapride", species="dog")
+
+    assert [(band.low, band.high) for band in bands] == [(0.1, 0.5), (0.5, 1.5)]
+    assert len({band.source.id for band in bands}) == 2
+
+
+def test_a_mix_is_not_taken_for_its_part():
+    """The longest name found is the medicine."""
+    assert {band.id.split(".")[1] for band in ranges_for(name="Amoxicillin-clavulanate", species="dog")} == {
+        "amoxicillin-clavulanate"
+    }
+    assert {band.id.split(".")[1] for band in ranges_for(name="Esomeprazole 20", species="cat")} == {"esomeprazole"}
+    assert ranges_for(name="Unheard of", species="dog") == ()
+
+
+def test_no_range_has_a_unit_that_the_check_cannot_read():
+    """Each printed range is per kg and dose, per kg and day, or per dose."""
+    assert {band.unit for band in DOSE_RANGES} == {"mg/kg per dose", "mg/kg per day", "mg per dose"}
+    assert len(DOSE_RANGES) >= 80
+
+
+def test_over_a_printed_maximum_locks():
+    """A cat's eyes do not come back."""
+    order = a_tablet(name="Enrofloxacin", dose="22.7 mg", strength="22.7 mg/tablet", every_hours=24)
+    question = questions(order, species=Species.CAT, weight_kg=4)["over-printed-maximum"]
+
+    assert question.blocks
+    assert "5.68 mg/kg per day, when print names 5 as the most" in question.text
+    assert "over-printed-maximum" not in questions(order, species=Species.CAT, weight_kg=4.6)
+
+
+@pytest.mark.hazard("H5")
+def test_a_moved_weight_is_asked_about():
+    """More than a tenth since the order."""
+    assert "weight-moved" in questions(pimobendan("0.25 mg/kg"), weight_kg=11.5)
+    assert "weight-moved" not in questions(pimobendan("0.25 mg/kg"), weight_kg=10.9)
+
+
+@pytest.mark.hazard("H3")
+def test_a_new_strength_locks_until_it_is_read_again():
+    """And what the old amount would be is said."""
+    old, new = a_medicine(strength="5 mg/mL"), a_medicine(strength="20 mg/mL")
+    question = questions(new, previous=old)["strength-changed"]
+
+    assert question.blocks
+    assert question.text == (
+        "Drug was 5 mg/mL and is now 20 mg/mL: the old amount would be 4 times the dose. Read the label again with a "
+        "second person."
+    )
+    assert "strength-changed" not in questions(new, previous=new)
+
+
+@pytest.mark.hazard("H3")
+def test_old_and_new_mark_stand_side_by_side():
+    """For the same dose."""
+    change = strength_change(
+        old=a_medicine(strength="5 mg/mL"), new=a_medicine(strength="10 mg/mL"), weight_kg=10, syringes=SHELF
+    )
+
+    assert (str(change.old.value.drawn), str(change.new.value.drawn)) == ("1 mL", "0.5 mL")
+    assert change.same_amount_ratio == 2
+    assert strength_change(old=a_medicine(), new=a_medicine(), weight_kg=10, syringes=SHELF) is None
+
+
+@pytest.mark.hazard("H3")
+def test_another_form_or_salt_locks():
+    """The same mg is not the same effect."""
+    tablet = a_tablet(name="Levothyroxine", dose="0.2 mg", strength="0.2 mg/tablet")
+    liquid = a_medicine(name="Levothyroxine", dose="0.2 mg", route="mouth")
+    base, salt = a_medicine(counts_as="base"), a_medicine(counts_as="hydrochloride")
+
+    assert questions(liquid, previous=tablet)["form-changed"].blocks
+    assert "the same mg is not the same effect" in questions(liquid, previous=tablet)["form-changed"].text
+    assert questions(salt, previous=base)["salt-changed"].blocks
+
+
+@pytest.mark.hazard("H21")
+@pytest.mark.parametrize(("crush", "said"), [("ask", "May Drug be crushed"), ("not allowed", "must not be crushed")])
+def test_a_tablet_for_a_tube_locks_until_crushing_is_answered(crush, said):
+    """Unknown is a question, not a yes."""
+    question = questions(a_tablet(route="tube", crush=crush))["crush"]
+
+    assert question.blocks
+    assert said in question.text
+    assert "crush" not in questions(a_tablet(route="tube", crush="allowed"))
+
+
+@pytest.mark.hazard("H21")
+def test_what_harms_the_caregiver_is_said():
+    """And never opened for a tube."""
+    order = a_tablet(name="Azathioprine", dose="10 mg", route="tube", crush="allowed")
+
+    assert questions(order)["hazardous"].blocks
+    assert not questions(a_tablet(name="Azathioprine", route="mouth"))["hazardous"].blocks
+
+
+def test_a_tube_below_the_stomach_is_asked_about():
+    """Some medicines need what it passes by."""
+    assert questions(a_medicine(name="Sucralfate"), tube_kind="jejunostomy")["jejunum"].blocks
+    assert not questions(a_medicine(), tube_kind="jejunostomy")["jejunum"].blocks
+    assert "jejunum" not in questions(a_medicine(), tube_kind="gastrostomy")
+
+
+def test_the_label_is_read_for_what_harms_this_species():
+    """Xylitol for a dog, propylene glycol and alcohol for a cat; nobody calls an amount harmless."""
+    assert "xylitol" in questions(a_medicine())["excipients"].text
+    assert "propylene glycol" in questions(a_medicine(), species=Species.CAT)["excipients"].text
+    assert "excipients" not in questions(a_tablet())
+
+
+def test_salt_or_base_is_asked_where_it_matters():
+    """Until the order says what its mg count."""
+    assert "salt-or-base" in questions(a_medicine(name="Metoclopramide"))
+    assert "salt-or-base" not in questions(a_medicine(name="Metoclopramide", counts_as="hydrochloride"))
+
+
+def test_what_has_no_mass_is_not_compared():
+    """Five drops are five drops."""
+    assert questions(a_medicine(form="drops", dose="5 drops", route="ear")) == {}
