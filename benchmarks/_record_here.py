@@ -11,17 +11,21 @@ from time import perf_counter
 import django
 
 os.environ["DJANGO_SETTINGS_MODULE"] = "fillmark.config.settings"
+os.environ["FILLMARK_HOSTS"] = "testserver"
 django.setup()
 
 from django.core.management import call_command  # noqa: E402
 from django.db import transaction  # noqa: E402
+from django.test import Client  # noqa: E402
 
 from fillmark.core.entries import Entry, FillGiven, make_entry_id  # noqa: E402
+from fillmark.core.plan import read_plan  # noqa: E402
+from fillmark.examples import example_plan  # noqa: E402
 from fillmark.records import models  # noqa: E402
-from fillmark.services import record, sessions  # noqa: E402
+from fillmark.services import plans, record, sign_in  # noqa: E402
 from tests.support.builders import Home, a_home  # noqa: E402
 
-NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+NOW = datetime.now(UTC)  # the screens ask for today
 CLOCKS = ("07:00", "11:30", "15:00", "20:00")
 PER_DAY = 22
 chance = random.Random(11)
@@ -88,11 +92,31 @@ def main(count: int) -> None:
         record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOW)
     print("recorded_per_second", count / (perf_counter() - start))
 
-    who = {"household_id": reading.id, "animal_id": reading.animal_id}
+    plans.adopt_plan(
+        household_id=reading.id,
+        animal_id=reading.animal_id,
+        document=read_plan(example_plan("juniper"), kind="toml"),
+        effective_from=NOW - timedelta(days=11),
+        confirmed_by=reading.noor,
+        vet_words="As on the sheet.",
+        vet_said_on=NOW.date(),
+        now=NOW,
+    )
+    phone = Client()
+    phone.force_login(sign_in.user_of(reading.noor))
     for name, first, last in (("10_days", 10, -1), ("10_years", 3650, 10)):
         fill_days(reading, first=first, last=last)
-        print(f"next_and_last_{name}", typical_ms(lambda: sessions.next_and_last(**who, now=NOW)))
-        print(f"the_day's_record_{name}", typical_ms(lambda: record.day_entries(**who, day=NOW.date())))
+        for page, address in (
+            ("first", f"/{reading.animal_id}/"),
+            ("day", f"/{reading.animal_id}/day/{NOW:%Y-%m-%d}/"),
+        ):
+            print(f"{page}_{name}", typical_ms(lambda address=address: ask(phone, address)))
+
+
+def ask(phone: Client, address: str) -> None:
+    status = phone.get(address).status_code
+    if status != 200:
+        raise RuntimeError(f"{address} answered {status}")
 
 
 main(int(sys.argv[1]))

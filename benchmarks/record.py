@@ -16,6 +16,8 @@ from tests.support.processes import ROOT, Record
 ENTRIES = 400
 PEAK_PER_SECOND = 150
 """Entries a second at the morning peak of 100,000 animals: what one server must take."""
+PAGE_MS = 30
+"""Server time of a page that is opened at the animal's side."""
 _COLUMNS = "id, household, animal, seq, kind, at, zone, day, session, recorded_at, by, device, payload, corrects"
 
 
@@ -95,17 +97,17 @@ def rows() -> list[dict[str, object]]:
     if find_binaries():
         with tempfile.TemporaryDirectory() as place, running_postgres() as server:
             add("PostgreSQL", _ours(Record(Path(place), new_database(server, "ours"))), _bare_postgres(server))
-    for name in ("next and last", "the day's record"):
-        few, many = sqlite[f"{name} 10 days".replace(" ", "_")], sqlite[f"{name} 10 years".replace(" ", "_")]
+    for page, name in (("first", "first screen"), ("day", "the day's record")):
+        few, many = sqlite[f"{page}_10_days"], sqlite[f"{page}_10_years"]
         found.append(
             {
                 "name": f"{name}, with ten years of entries",
                 "value": many,
                 "unit": "ms",
-                "promise": "1.3 times ten days, or less",
+                "promise": f"1.3 times ten days, and {PAGE_MS} ms, or less",
                 "peer": f"with ten days: {few:.3g} ms",
                 "ratio": many / few,
-                "ok": many <= 1.3 * few,
+                "ok": many <= min(1.3 * few, PAGE_MS),
             }
         )
     return found
