@@ -301,3 +301,52 @@ def test_no_dose_is_ever_allowed_inside_its_gap(minutes, hours, outcomes):
 
     taken = [giving for giving in givings if giving.outcome not in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)]
     assert all(later.at - earlier.at >= shortest_gap(order) for earlier, later in pairwise(taken))
+
+
+def test_the_smaller_of_two_maxima_binds():
+    """The gate of a medicine given when needed, and the order's own maximum."""
+    order = a_medicine(when_needed={"reason": "retching", "min_gap_hours": 1, "max_per_day": 4}, max_per_day=2)
+
+    assert ask(order, "12:00", a_giving(at("04:00")), a_giving(at("08:00"))).verdict is Verdict.OVER_MAXIMUM
+    assert ask(order, "12:00", a_giving(at("08:00"))).may_be_given
+
+
+def test_a_medicine_with_each_meal_is_due_at_a_meal():
+    """Once a meal."""
+    order = a_medicine(with_each_meal=True)
+
+    assert ask(order, "12:00", planned_at=at("12:00")).verdict is Verdict.DUE
+    assert ask(order, "12:30", a_giving(at("12:00"))).verdict is Verdict.TOO_SOON
+    assert ask(order, "16:00", a_giving(at("12:00"))).verdict is Verdict.DUE
+    assert ask(order, "09:00", planned_at=at("12:00")).verdict is Verdict.EARLY
+
+
+def test_without_a_planned_time_the_newest_open_one_is_meant():
+    """An older one is past; a given one is done."""
+    assert ask(TWICE, "09:00").planned_at == at("08:00")
+    assert ask(TWICE, "19:10").planned_at == at("20:00")
+    done = a_giving(at("08:02"), planned_at=at("08:00"))
+    decision = ask(TWICE, "18:10", done)
+    assert (decision.verdict, decision.planned_at) == (Verdict.EARLY, at("20:00"))
+    unplanned = ask(TWICE, "18:10", a_giving(at("08:02")))
+    assert (unplanned.verdict, unplanned.planned_at) == (Verdict.EARLY, at("20:00"))
+
+
+def test_where_two_things_stand_in_the_way_the_later_time_is_named():
+    """Nobody comes back at a time that is wrong again."""
+    binder = a_medicine(id="binder", name="Binder", apart_from=({"medicine": "drug", "hours": 6},))
+    decision = ask(
+        a_medicine(every_hours=4, min_gap_hours=3),
+        "12:00",
+        a_giving(at("10:00")),
+        a_giving(at("11:00"), medicine_id="binder"),
+        others=(binder,),
+    )
+
+    assert (decision.verdict, decision.free_at) == (Verdict.TOO_SOON, at("17:00"))
+    assert decision.because == "Noor gave it at 10:00. At least 3 hours lie between two doses. Not before 17:00."
+
+
+def test_so_many_times_a_day_is_an_interval_too():
+    """Three times a day is every 8 hours."""
+    assert shortest_gap(a_medicine(times_per_day=3)) == shortest_gap(a_medicine(every_hours=8)) == timedelta(hours=6)

@@ -247,3 +247,39 @@ def test_an_order_that_cannot_be_meant_is_refused(changed, message):
         read_document(Medicine, {**ORDER, **changed})
 
     assert message in str(refused.value)
+
+
+def test_sachets_of_known_mass_are_a_mass():
+    """So that they can be held to print like any other dose."""
+    order = a_medicine(form="powder", dose="2 sachets", strength="250 mg/sachet", route="mouth")
+
+    assert str(ordered_dose(order, weight_kg=10).value) == "500 mg"
+    assert ordered_dose(order, weight_kg=10).because == "Drug: 2 sachets × 250 mg = 500 mg"
+
+
+def test_drops_of_unknown_mass_have_none():
+    """Nothing is guessed in its place."""
+    with pytest.raises(NotStated, match=r"Drug in 5 drops, without what one drop holds"):
+        ordered_dose(a_medicine(form="drops", dose="5 drops", route="ear"), weight_kg=10)
+
+
+def test_half_a_drop_is_refused():
+    """What is counted comes whole."""
+    with pytest.raises(CannotDraw, match=r"Drug: 2\.5 drops\. Allowed: a whole number of drops"):
+        draw(a_medicine(form="drops", dose="2.5 drops", route="ear"), weight_kg=10, syringes=SHELF)
+
+
+def test_liquids_are_drawn_and_tablets_counted():
+    """Neither is taken for the other."""
+    with pytest.raises(WrongUnit, match=r"Drug of 10 mg/tablet, to be drawn up\..* It is given by the tablet\."):
+        dose_volume(a_tablet(), weight_kg=10)
+    with pytest.raises(WrongUnit, match=r"Drug, a liquid, counted in pieces\..* Draw it up in a syringe\."):
+        tablet_parts(a_medicine(), weight_kg=10)
+    with pytest.raises(WrongUnit, match=r"Drug of 10 mg/mL, counted in drops\. Allowed: a mass in each drop"):
+        tablet_parts(a_medicine(form="drops", strength="1 %"), weight_kg=10)
+
+
+def test_a_tie_between_two_counts_takes_the_lower():
+    """Half way is never more than was ordered; here both are too far off."""
+    with pytest.raises(CannotDraw, match=r"is 0 mg in no tablets \(100\.0% off\)"):
+        tablet_parts(a_tablet(dose="5 mg"), weight_kg=10)

@@ -199,3 +199,19 @@ def test_salt_or_base_is_asked_where_it_matters():
 def test_what_has_no_mass_is_not_compared():
     """Five drops are five drops."""
     assert questions(a_medicine(form="drops", dose="5 drops", route="ear")) == {}
+
+
+def test_a_dose_that_hangs_on_what_is_not_stated_is_compared_with_nothing():
+    """The order before had no weight: there is no ratio to ask about."""
+    before = a_medicine(dose="1 mg/kg")
+
+    assert "slip-from-last" not in questions(a_medicine(dose="50 mg"), previous=before)
+
+
+def test_when_needed_counts_at_its_most():
+    """The printed maximum of a day is held against the most the gate lets through."""
+    gate = {"reason": "breathing", "min_gap_hours": 4, "max_per_day": 4}
+    order = a_medicine(name="Furosemide", dose="16 mg", when_needed=gate)
+
+    assert "over-printed-maximum" in questions(order, species=Species.CAT, weight_kg=10)
+    assert "over-printed-maximum" not in questions(order, species=Species.CAT, weight_kg=11)

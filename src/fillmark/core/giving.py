@@ -7,13 +7,14 @@ for by a larger one, and a dose whose outcome nobody knows counts as given.
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from enum import StrEnum
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from fillmark.core.entries import Outcome
 from fillmark.core.errors import BadEntry
-from fillmark.core.medicine import Medicine
+from fillmark.core.medicine import Medicine, hours_apart
 from fillmark.core.quantities import write_number
 from fillmark.published import Printed
 from fillmark.published.medicine import (
@@ -191,9 +192,13 @@ def planned_times(medicine: Medicine, *, on: date, time_zone: str) -> tuple[date
     A time that the clocks skip is moved on by what they skip; one that comes twice means the first. So a day of 23 or
     25 hours has exactly as many doses as any other.
     """
+    return _instants(medicine.clocks, on, time_zone)
+
+
+@lru_cache(maxsize=4096)  # asked for the same few days at every look at the screen
+def _instants(clocks: tuple[time, ...], on: date, time_zone: str) -> tuple[datetime, ...]:
     zone = ZoneInfo(time_zone)
-    planned = (datetime.combine(on, clock, tzinfo=zone) for clock in medicine.clocks)
-    return tuple(sorted(at.astimezone(UTC) for at in planned))
+    return tuple(sorted(datetime.combine(on, clock, tzinfo=zone).astimezone(UTC) for clock in clocks))
 
 
 def may_give(
@@ -346,25 +351,12 @@ def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision
     )
 
 
-def hours_apart(one: Medicine, other: Medicine) -> float:
-    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all."""
-    return max(
-        (
-            apart.hours
-            for first, second in ((one, other), (other, one))
-            for apart in first.apart_from
-            if apart.medicine == second.id
-        ),
-        default=0.0,
-    )
-
-
 def _apart(
     medicine: Medicine, *, now: datetime, others: Sequence[Medicine], history: History, zone: ZoneInfo
 ) -> Decision | None:
     latest: Decision | None = None
     for other in others:
-        hours = hours_apart(medicine, other) if other.id != medicine.id else 0.0
+        hours = hours_apart(medicine, other)
         last = history.last(medicine_id=other.id) if hours else None
         if last is None:
             continue
@@ -406,7 +398,9 @@ def _open_time(medicine: Medicine, *, now: datetime, zone: ZoneInfo, history: Hi
     times = _around(medicine, now=now, zone=zone)
     window = _window(medicine)
     recent = history.since(medicine_id=medicine.id, at=times[0] - timedelta(hours=ROLLING_DAY_HOURS.value))
-    answered = {_nearest(times, giving.planned_at or giving.at) for giving in recent}
+    answered = {
+        giving.planned_at.astimezone(UTC) if giving.planned_at else _nearest(times, giving.at) for giving in recent
+    }
     has_come = [at for at in times if at - window <= now]
     if has_come and has_come[-1] not in answered:
         return has_come[-1]

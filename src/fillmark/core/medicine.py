@@ -228,6 +228,16 @@ class Medicine(Part):
         return self.form == "liquid"
 
 
+def hours_apart(one: Medicine, other: Medicine) -> float:
+    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all."""
+    found = 0.0
+    for first, second in ((one, other), (other, one)):
+        for apart in first.apart_from:
+            if apart.medicine == second.id:
+                found = max(found, apart.hours)
+    return found
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PerKg:
     """A dose as a mass for each kg of the animal."""

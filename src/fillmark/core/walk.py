@@ -7,7 +7,7 @@ from itertools import combinations
 
 from fillmark.core.errors import BadPlan, NotStated, OutOfRange
 from fillmark.core.limits import check_at_least
-from fillmark.core.medicine import Medicine, TabletParts
+from fillmark.core.medicine import Medicine, TabletParts, hours_apart
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
 
@@ -168,15 +168,7 @@ def _check_fills(meal_ml: float, fills: Sequence[Mark]) -> None:
 
 def _check_together(medicines: Sequence[DrawnMedicine], by_mouth: str | None) -> None:
     for one, other in combinations((given.medicine for given in medicines), 2):
-        hours = max(
-            (
-                apart.hours
-                for first, second in ((one, other), (other, one))
-                for apart in first.apart_from
-                if apart.medicine == second.id
-            ),
-            default=0.0,
-        )
+        hours = hours_apart(one, other)
         if hours:
             raise BadPlan(
                 field="medicines",
@@ -333,7 +325,7 @@ def _through_tube(
         key=lambda given: (given.medicine.food.relation == "with", -_minutes_before_food(given.medicine)),
     )
     before_wait = [given for given in ordered if not meal_ml or given.medicine.food.relation != "with"]
-    after_wait = [given for given in ordered if given not in before_wait]
+    after_wait = ordered[len(before_wait) :]
     for given in before_wait:
         yield _medicine_step(given)
         last_of_all = not meal_ml and given is before_wait[-1]
