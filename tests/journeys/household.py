@@ -83,7 +83,7 @@ def _give(made: Household, session: PlannedSession, *, weight_kg: float, now: da
     for place, payload in enumerate(payloads):
         at = session.at + timedelta(minutes=2 * place)
         entry = Entry(
-            id=make_entry_id(at=at, chance=place.to_bytes(10, "big")),
+            id=make_entry_id(at=at, chance=made.animal_id.bytes[:9] + bytes([place])),
             animal_id=made.animal_id,
             at=at,
             zone="Europe/Dublin",

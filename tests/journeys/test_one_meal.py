@@ -140,6 +140,12 @@ def test_a_tube_that_is_not_at_its_mark_stops_everything(phone: Phone, quarry: H
     expect(page.get_by_role("button", name="It is in")).to_have_count(0)
     expect(page.get_by_role("button", name="Yes")).to_have_count(0)
 
+    page.goto("/")
+    expect(page.get_by_text("Nothing through the tube until the person you called has said so.")).to_be_visible()
+    big(page, "Go to the stopped 20:00")
+    page.get_by_role("button", name="They said: leave the rest, the next one as planned").click()
+    big(page, "Start 22:30")
+
 
 @pytest.mark.hazard("H31")
 @pytest.mark.hazard("H17")

@@ -1,15 +1,17 @@
 """Every screen by day and by night: pictures to look at, no barrier, nothing wider than the phone."""
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
+from uuid import UUID
 
 import pytest
+import time_machine
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.journeys.conftest import Phone
-from tests.journeys.household import Household
+from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_one_meal import big, to_the_first_fill
 
 AXE = {
@@ -19,9 +21,23 @@ AXE = {
 }
 
 
+SHOWN = ("now", "walk", "day", "plan", "wrong")
+"""The screens that the documentation shows; pictures of every other state go to a folder beside them."""
+
+
+def take_picture(page: Page, shots: Path, name: str) -> None:
+    folder = shots if name.rpartition("-")[0] in SHOWN else shots / "states"
+    page.screenshot(path=folder / f"{name}.png")
+
+
 def every_screen(page: Page, quarry: Household) -> Iterator[str]:
     """Walk through the app; the page stands on each screen in turn, by its name."""
     yield "now"
+    big(page, "Start 20:00")
+    page.get_by_text("Step 1 of 10").wait_for()
+    yield "walk-hands"
+    page.get_by_role("button", name="Undo: Started 20:00").click()
+    page.goto("/")
     to_the_first_fill(page)
     yield "walk"
     page.get_by_text("Why this step").click()
@@ -59,7 +75,9 @@ def test_screens_have_no_barrier_and_fit_the_phone(
     page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
     faults = []
     for name in every_screen(page, quarry):
-        page.screenshot(path=shots / f"{name}-{scheme}.png")
+        take_picture(page, shots, f"{name}-{scheme}")
+        # Tall enough that the buttons at the thumb cover nothing that is measured.
+        page.set_viewport_size({"width": 360, "height": 2400})
         for found in Axe().run(page, options=AXE).response["violations"]:
             faults.append((name, found["id"], [node["html"][:120] for node in found["nodes"]]))
         for width, letters in ((320, "100%"), (360, "200%")):
@@ -82,7 +100,7 @@ def test_screens_have_no_barrier_and_fit_the_phone(
             box = one.bounding_box()
             if box and box["height"] < 44:
                 faults.append((name, f"a target {box['height']:.0f} px high", [one.inner_text()[:40]]))
-    assert faults == []
+    assert not faults, "\n".join(map(str, faults))
     assert refused == []
 
 
@@ -93,3 +111,49 @@ def test_no_screen_calms(phone: Phone, quarry: Household, evening: datetime) -> 
     for _ in every_screen(page, quarry):
         words = page.locator("body").inner_text().lower().replace("!", " ").replace(".", " ").replace(",", " ").split()
         assert not {"fine", "great", "safe", "perfect", "healthy", "congratulations"} & set(words)
+
+
+@pytest.mark.hazard("H2")
+@pytest.mark.hazard("H19")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_silence_and_an_overdue_medicine_are_said_plainly(
+    phone: Phone, transactional_db: None, shots: Path, scheme: str
+) -> None:
+    """Twenty minutes late and nothing written all day: the screen says so, and asks about the session before."""
+    afternoon = datetime(2026, 11, 25, 14, 50, tzinfo=UTC)
+    with time_machine.travel(afternoon, tick=True):
+        quarry = quarry_lane(now=afternoon, recorded=False)
+        page = phone(link=quarry.link(quarry.noor, now=afternoon), scheme=scheme)
+        expect(page.get_by_text("Due 20 minutes ago, no entry")).to_be_visible()
+        expect(page.get_by_text("No entry. Nobody wrote down whether it was given.")).to_be_visible()
+        take_picture(page, shots, f"now-overdue-{scheme}")
+        big(page, "Start 14:30")
+        page.get_by_text("Step 1 of").wait_for()
+        for _ in range(3):
+            big(page, "Yes")
+        expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
+        expect(page.get_by_role("img", name="10 mL syringe, filled to the mark at 5.2 mL")).to_be_visible()
+        take_picture(page, shots, f"walk-medicine-{scheme}")
+        page.goto(f"/{quarry.animal_id}/2026-11-25T11:30/")
+        expect(page.get_by_text("Never give two meals at once to make up for one.")).to_be_visible()
+        take_picture(page, shots, f"silent-{scheme}")
+        page.get_by_role("link", name="It was given").click()
+        page.get_by_role("button", name="All 210 mL").click()
+        page.goto(f"/{quarry.animal_id}/day/")
+        expect(page.get_by_text("Meal 11:30, written down afterwards: 210 mL in")).to_be_visible()
+        take_picture(page, shots, f"day-silent-{scheme}")
+
+
+def test_the_page_makes_ids_of_version_7(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """What the phone makes is a UUID of version 7 (RFC 9562, section 5.7; its example is Appendix A.6)."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    # Appendix A.6: 22 February 2022, 14:22:22 GMT-05:00, rand_a 0xCC3, rand_b 0x18C4DC0C0C07398F.
+    chance = [0x0C, 0xC3, 0x18, 0xC4, 0xDC, 0x0C, 0x0C, 0x07, 0x39, 0x8F]
+    made = page.evaluate(
+        "([millis, chance]) => import('/static/fillmark/press.js')"
+        ".then(press => press.entryId(millis, Uint8Array.from(chance)))",
+        [0x017F22E279B0, chance],
+    )
+
+    assert made == "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+    assert UUID(made).version == 7

@@ -99,7 +99,7 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
         home=home,
         animal=mine,
         others=tuple(animal for animal in animals if animal.id != mine.id),
-        shape=choose_shapes(animal.id for animal in animals)[mine.id],
+        shape=choose_shapes({animal.id: animal.name for animal in animals})[mine.id],
         now=now,
     )
     check_may(caregiver, what=Capability.SEE_TODAY, on=bedside.today)

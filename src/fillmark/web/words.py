@@ -38,19 +38,20 @@ def say_in(record: SessionRecord, *, planned_ml: float | None) -> str:
     return f"{amount.removesuffix(' mL')} of {write_number(planned_ml)} mL in"
 
 
-def say_back(record: SessionRecord) -> str:
-    """What came back; ending a session says that nothing else was seen."""
+def say_back(record: SessionRecord, *, planned_ml: float | None) -> str:
+    """What came back; only ending a session whose whole meal went in says that nothing was seen."""
     if record.back is not None:
         if record.back.is_exact:
             return f"{write_number(record.back.low_ml)} mL came back"
         return "some came back, how much is not known"
-    return "nothing seen coming back" if record.standing is Standing.ENDED and record.blend else ""
+    is_whole = record.blend is not None and record.blend.low_ml >= (planned_ml or 0)
+    return "nothing seen coming back" if record.standing is Standing.ENDED and is_whole else ""
 
 
 def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneInfo) -> str:
     """What became of one session, in one line."""
     by = f"by {record.last_by}" if record.last_by else ""
-    went_in, back = say_in(record, planned_ml=planned_ml), say_back(record)
+    went_in, back = say_in(record, planned_ml=planned_ml), say_back(record, planned_ml=planned_ml)
     match record.standing:
         case Standing.NO_ENTRY:
             return "No entry. Nobody wrote down whether it was given."
@@ -102,7 +103,7 @@ def tell(kept: KeptEntry, *, names: Names) -> str:
         case entries.FillGiven():
             return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
         case entries.FlushGiven():
-            return f"{names.steps.get(payload.step, 'Flush')}: {write_number(payload.ml)} mL water"
+            return f"Flush: {write_number(payload.ml)} mL water"
         case entries.MedicineGiven():
             return _tell_dose(payload, names)
         case entries.MealEnded():

@@ -92,7 +92,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
             ("Went in", say_amount(ledger.blend)),
             ("Came back", say_amount(ledger.back)),
             ("Kept", say_amount(ledger.kept)),
-            ("Water beside it", say_amount(ledger.flush)),
+            ("Water in flushes", say_amount(ledger.flush)),
         ],
     }
     return render(request, "fillmark/day.html", context)

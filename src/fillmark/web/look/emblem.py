@@ -1,14 +1,14 @@
 """Each animal's own shape with its letter: the same on every screen, so that the wrong animal is seen at a glance."""
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from uuid import UUID
 
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 _SHAPES = (
-    '<path d="M24 3L45 24L24 45L3 24Z"/>',
     '<circle cx="24" cy="24" r="20.5"/>',
+    '<path d="M24 3L45 24L24 45L3 24Z"/>',
     '<path d="M13.5 5H34.5L45 24L34.5 43H13.5L3 24Z"/>',
     '<path d="M5 7H43V41H5Z"/>',
     '<path d="M24 3L45 18.5L37 43H11L3 18.5Z"/>',
@@ -16,11 +16,11 @@ _SHAPES = (
 )
 
 
-def choose_shapes(animal_ids: Iterable[UUID]) -> dict[UUID, int]:
-    """A shape for each animal of a household, by its id, no two alike while there are shapes left."""
+def choose_shapes(animals: Mapping[UUID, str]) -> dict[UUID, int]:
+    """A shape for each animal of a household, by its name, no two alike while there are shapes left."""
     chosen: dict[UUID, int] = {}
-    for animal_id in sorted(animal_ids):
-        wanted = animal_id.int % len(_SHAPES)
+    for animal_id, name in sorted(animals.items()):
+        wanted = sum(map(ord, name)) % len(_SHAPES)
         turn = ((wanted + step) % len(_SHAPES) for step in range(len(_SHAPES)))
         chosen[animal_id] = next((shape for shape in turn if shape not in chosen.values()), wanted)
     return chosen

@@ -23,8 +23,8 @@ def _spoken(syringe: Syringe, ml: float) -> str:
 
 def _draw_large(syringe: Syringe, ml: float) -> SafeString:
     lines = scale_lines(syringe)
-    height = min(max(215.0, _CLOSEST_PX * (len(lines) - 1)), _TALLEST_PX)
-    top, left, right = 40.0, 34.0, 98.0
+    height = min(max(160.0, _CLOSEST_PX * (len(lines) - 1)), _TALLEST_PX)
+    top, left, right = 36.0, 34.0, 98.0
     bottom = top + height
     mark = bottom - height * height_fraction(syringe=syringe, ml=ml)
     drawn = format_html_join(
@@ -59,7 +59,7 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
         '<path class="mark-head" d="M10 {head_top}L{head_x} {mark}L10 {head_bottom}Z"/>'
         "</svg>",
         spoken=_spoken(syringe, ml),
-        tall=f"{bottom + 48:g}",
+        tall=f"{bottom + 38:g}",
         rod=f"{middle - 7:g}",
         rod_height=f"{mark - 16:.2f}",
         flange=f"{middle - 24:g}",
@@ -76,7 +76,7 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
         lines=drawn,
         numbers=numbers,
         barrel=f"M{left - 12:g} {top - 12:g}H{right + 12:g}M{left:g} {top - 12:g}V{bottom:g}C{left:g} {bottom + 16:g} "
-        f"{middle - 9:g} {bottom + 10:g} {middle - 8:g} {bottom + 20:g}V{bottom + 44:g}h16V{bottom + 20:g}"
+        f"{middle - 9:g} {bottom + 10:g} {middle - 8:g} {bottom + 20:g}V{bottom + 35:g}h16V{bottom + 20:g}"
         f"C{middle + 9:g} {bottom + 10:g} {right:g} {bottom + 16:g} {right:g} {bottom:g}V{top - 12:g}",
         head_top=f"{mark - 11:.2f}",
         head_bottom=f"{mark + 11:.2f}",

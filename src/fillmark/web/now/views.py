@@ -15,6 +15,7 @@ from fillmark.services.sessions import SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day, session_at, shape_of
 from fillmark.web.planned import planned_for, planned_on
+from fillmark.web.walk.views import stopped_before
 from fillmark.web.words import say_clock, say_many, say_session, say_span
 
 
@@ -96,7 +97,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "title": _last_title(state.last, bedside),
             "words": say_session(state.last.record, planned_ml=planned_ml, zone=bedside.zone),
             "shape": shape_of(bedside, state.last.record),
-            "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN, Standing.STOPPED),
+            "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN),
+            "is_stopped": state.last.record.standing is Standing.STOPPED,
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
@@ -115,6 +117,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             ),
             "href": bedside.href("walk", session=state.next.session),
             "press_href": bedside.href("press", session=state.next.session),
+            "stopped_before": stopped_before(state),
         }
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "fillmark/now.html", context)

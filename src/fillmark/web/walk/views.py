@@ -16,6 +16,7 @@ from fillmark.core.people import Capability, check_may, may
 from fillmark.core.syringe import scale_lines
 from fillmark.core.walk import Step, StepKind
 from fillmark.services import record, sessions
+from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day, session_at
 from fillmark.web.planned import PlannedDay, planned_for
@@ -38,7 +39,7 @@ _MAY_PRESS = {
     "start": {Standing.NO_ENTRY},
     "pause": {Standing.IN_HAND},
     "resume": {Standing.PAUSED, Standing.STOPPED, Standing.NOT_KNOWN},
-    "end": {Standing.IN_HAND},
+    "end": {Standing.IN_HAND, Standing.STOPPED},
     "stop": {Standing.IN_HAND, Standing.PAUSED, Standing.NOT_KNOWN},
     "leave": {Standing.NO_ENTRY},
     "afterwards": {Standing.NO_ENTRY, Standing.NOT_KNOWN},
@@ -57,6 +58,12 @@ def _entries_of(bedside: Bedside, session: str) -> tuple[ShownEntry, ...]:
     day = session_day(session, day_starts=bedside.home.day_starts)
     shown = record.day_entries(**bedside.ids, day=day)
     return tuple(one for one in shown if one.kept.entry.session == session or one.kept.entry.corrects)
+
+
+def stopped_before(state: NextAndLast) -> str | None:
+    """The session before the next one where it was stopped; nothing is started until someone has cleared it."""
+    last = state.last
+    return last.session if last is not None and last.record.standing is Standing.STOPPED else None
 
 
 def _last_counting(shown: tuple[ShownEntry, ...], session: str) -> ShownEntry | None:
@@ -86,6 +93,7 @@ def _frame(bedside: Bedside, session: str, walk: Walk, planned: PlannedDay) -> d
         "walk_href": bedside.href("walk", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
         "is_next": state.next is not None and state.next.session == session,
+        "stopped_before": stopped_before(state),
         "is_past": session_at(bedside, session) < bedside.now,
     }
 
@@ -108,8 +116,9 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     if here.record.standing is Standing.IN_HAND and step is not None:
         context |= {
             "step": step,
-            "under": f"Step {here.place} of {len(here.steps)} · {session[11:]}",
+            "under": f"Step {here.place} of {len(here.steps)}",
             "title": f"Fill {step.fill_number} of {step.fill_count}" if step.kind is StepKind.FILL else step.title,
+            "detail": "" if step.ask and step.ask.startswith(step.detail) else step.detail,
             "big_words": "Yes" if step.ask else _BIG_WORDS[step.kind],
             "seconds": step.minutes * 60 if step.minutes else None,
             "seconds_left": here.seconds_left(step, now=bedside.now),
@@ -199,10 +208,15 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
         payload = step_payload(what, step=step, session=session, dose=dose, form=form)
     else:
         payload = session_payload(what, session=session, form=form)
-        if here.record.standing not in _MAY_PRESS[what] or (what == "end" and here.current is not None):
+        standing = here.record.standing
+        if standing not in _MAY_PRESS[what]:
             return to_walk
-        if what == "resume" and here.record.standing is Standing.STOPPED:
+        if what == "end" and standing is Standing.IN_HAND and here.current is not None:
+            return to_walk
+        if what in ("resume", "end") and standing is Standing.STOPPED:
             check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
+        if what == "start" and stopped_before(sessions.next_and_last(**bedside.ids, now=bedside.now)):
+            return to_walk
     _record(request, bedside, entry_id=entry_id, payload=payload, corrects=corrects, session=session)
     if what in ("end", "leave", "afterwards"):
         return redirect("now_of", animal_id=bedside.animal.id)

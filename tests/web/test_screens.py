@@ -1,0 +1,166 @@
+"""What the screens say and refuse, without a browser."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+import time_machine
+from django.test import Client
+
+from fillmark.core.people import Role
+from fillmark.services import households, record, sign_in
+from tests.journeys.household import Household, quarry_lane
+
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
+TONIGHT = "2026-11-25T20:00"
+
+
+@pytest.fixture
+def quarry(db: None):
+    with time_machine.travel(EVENING, tick=False):
+        yield quarry_lane(now=EVENING)
+
+
+def a_phone(quarry: Household, person=None) -> Client:
+    client = Client()
+    client.force_login(sign_in.user_of(person or quarry.noor), backend="django.contrib.auth.backends.ModelBackend")
+    return client
+
+
+def press(client: Client, quarry: Household, what: str, *, session: str = TONIGHT, at: datetime = EVENING, **form: str):
+    """Press a button of the walk, with an id of its own."""
+    entry_id = form.pop("entry_id", str(record.new_entry_id(now=at)))
+    path = f"/{quarry.animal_id}/{session}/press/"
+    return client.post(path, {"what": what, "entry_id": entry_id, "zone": "Europe/Dublin", **form})
+
+
+def kinds(quarry: Household, session: str = TONIGHT) -> list[str]:
+    return [entry.kind for entry in quarry.entries(now=EVENING) if entry.session == session]
+
+
+def test_who_is_not_signed_in_is_asked_to(quarry: Household) -> None:
+    """No screen shows anything of a household to a stranger."""
+    for path in ("", "day/", "plan/", "wrong/", f"{TONIGHT}/"):
+        answer = Client().get(f"/{quarry.animal_id}/{path}")
+        assert answer.status_code == 302
+        assert answer["Location"].startswith("/sign-in/")
+
+
+@pytest.mark.hazard("H17")
+def test_another_households_animal_is_not_shown(quarry: Household) -> None:
+    """An address that names another home's animal is refused in words."""
+    other = quarry_lane(now=EVENING)
+    answer = a_phone(quarry).get(f"/{other.animal_id}/")
+
+    assert answer.status_code == 403
+    assert "An animal that is not in this household" in answer.content.decode()
+
+
+@pytest.mark.hazard("H16")
+def test_nothing_by_mouth_is_read_before_anything_else(quarry: Household) -> None:
+    """The first step of a session is a question about it, and the first screen says it too."""
+    client = a_phone(quarry)
+    assert "Nothing by mouth." in client.get("/").content.decode()
+    press(client, quarry, "start")
+    first = client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
+
+    assert "Nothing by mouth: no food, no water, no treat. Have you read this?" in first
+    assert "Step 1 of 10" in first
+
+
+@pytest.mark.hazard("H12")
+def test_the_tube_checks_cannot_be_left_out(quarry: Household) -> None:
+    """A step whose "no" stops everything has no way around it."""
+    client = a_phone(quarry)
+    press(client, quarry, "start")
+    for step in ("check-mark", "flush-before"):
+        answer = press(client, quarry, "out", step=step, reason="In a hurry")
+        assert answer.status_code == 400
+    assert kinds(quarry) == ["session_started"]
+
+
+@pytest.mark.hazard("H2")
+def test_a_walk_left_open_becomes_not_known_and_never_given(quarry: Household) -> None:
+    """Three hours after the last press, the first screen asks; it does not say that the meal was given."""
+    client = a_phone(quarry)
+    press(client, quarry, "start")
+    press(client, quarry, "step", step="fill-1")
+    with time_machine.travel(EVENING + timedelta(hours=3, minutes=5), tick=False):
+        page = client.get("/").content.decode()
+        assert "60 of 210 mL in · no entry since 19:42 · what became of it is not known" in page
+        assert "nothing seen coming back" not in page
+        assert "What became of 20:00?" in client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
+
+
+@pytest.mark.hazard("H1")
+def test_the_same_press_sent_twelve_times_is_one_entry(quarry: Household) -> None:
+    """A reply that was lost makes the browser send again; also when the clock has moved on meanwhile."""
+    client = a_phone(quarry)
+    press(client, quarry, "start")
+    entry_id = str(record.new_entry_id(now=EVENING))
+    for seconds in range(12):
+        with time_machine.travel(EVENING + timedelta(seconds=seconds), tick=False):
+            assert press(client, quarry, "step", step="fill-1", entry_id=entry_id).status_code == 302
+
+    assert kinds(quarry) == ["session_started", "fill_given"]
+
+
+@pytest.mark.hazard("H1")
+def test_a_session_that_is_ended_cannot_be_started_again(quarry: Household) -> None:
+    """The page of a recorded session has no start, and a press from an old page writes nothing."""
+    client = a_phone(quarry)
+    before = kinds(quarry, "2026-11-25T15:00")
+    press(client, quarry, "start", session="2026-11-25T15:00")
+
+    assert kinds(quarry, "2026-11-25T15:00") == before
+    page = client.get(f"/{quarry.animal_id}/2026-11-25T15:00/").content.decode()
+    assert "15:00 is recorded" in page
+    assert "Start 15:00" not in page
+
+
+@pytest.mark.hazard("H10")
+def test_what_is_left_in_the_syringe_is_taken_off_the_fill(quarry: Household) -> None:
+    """The caregiver reads a line; the sum is the program's. More than the fill is refused."""
+    client = a_phone(quarry)
+    press(client, quarry, "start")
+    refused = press(client, quarry, "less", step="fill-1", left_typed="61")
+    assert refused.status_code == 400
+    assert "61 mL. Allowed" in " ".join(refused.content.decode().replace("</p>\n  <p>", " ").split())
+    press(client, quarry, "less", step="fill-1", left_typed="12,5")
+
+    fills = [one.payload for one in quarry.entries(now=EVENING) if one.kind == "fill_given" and one.session == TONIGHT]
+    assert [(fill.fill, fill.ml) for fill in fills] == [(1, 47.5)]
+
+
+@pytest.mark.hazard("H12")
+def test_a_sitter_cannot_go_on_after_a_stop(quarry: Household) -> None:
+    """Only a lead or a helper clears a stopped session, on the page and behind it."""
+    who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
+    today = EVENING.date()
+    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    client = a_phone(quarry, ilse.id)
+    press(client, quarry, "start")
+    press(client, quarry, "stop", reason="Coughing or gagging")
+    page = client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
+
+    assert "Only a lead or a helper of this household can go on from here." in page
+    for what in ("resume", "end"):
+        assert press(client, quarry, what).status_code == 403
+    assert kinds(quarry)[-1] == "session_stopped"
+    press(client, quarry, "start", session="2026-11-25T22:30")
+    assert kinds(quarry, "2026-11-25T22:30") == []
+
+
+@pytest.mark.hazard("H31")
+def test_the_call_card_works_without_a_plan(db: None) -> None:
+    """A household that has not set anything up still gets told to stop and call."""
+    with time_machine.travel(EVENING, tick=False):
+        lead = households.find_or_open_first()
+        animal = households.add_animal(household_id=lead.household_id, by=lead.id, name="Sorrel", now=EVENING)
+        client = Client()
+        client.force_login(sign_in.user_of(lead.id), backend="django.contrib.auth.backends.ModelBackend")
+        page = client.get(f"/{animal.id}/wrong/").content.decode()
+        first = client.get("/").content.decode()
+
+    assert "your vet, or the nearest animal emergency clinic" in page
+    assert "No plan yet" in first
+    assert "Something is wrong" in first
