@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from fillmark.core.timetable.check import check_day
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.plan import NoDay, find_day, plan_day
 from fillmark.core.timetable.regimen import Regimen
@@ -98,10 +99,11 @@ def explain_clash(regimen: Regimen, *, ways: int = 3) -> Clash:
     Source:
         arithmetic only
     """
-    if _is_possible(regimen):
+    days = _Days()
+    if days.has_one(regimen):
         raise ValueError("this regimen has a day; nothing clashes")
-    rules = find_clash(regimen)
-    return Clash(rules=rules, ways_out=_find_ways_out(regimen, rules, ways))
+    rules = _clash(regimen, days)
+    return Clash(rules=rules, ways_out=_find_ways_out(regimen, rules, ways, days))
 
 
 def find_clash(regimen: Regimen) -> tuple[Rule, ...]:
@@ -110,8 +112,32 @@ def find_clash(regimen: Regimen) -> tuple[Rule, ...]:
     Source:
         arithmetic only
     """
-    rules = list_rules(regimen)
-    return _smallest(rules, lambda kept: _is_possible(_keep_only(regimen, kept)))
+    return _clash(regimen, _Days())
+
+
+class _Days:
+    """Asks whether a regimen has a day, and remembers the days found: one of them often answers the next question."""
+
+    def __init__(self) -> None:
+        self._found: list[Timetable] = []
+
+    def find(self, regimen: Regimen) -> Timetable | NoDay:
+        for known in reversed(self._found):
+            if not check_day(regimen=regimen, timetable=known):
+                return known
+        found = find_day(regimen)
+        if isinstance(found, Timetable):
+            self._found.append(found)
+        return found
+
+    def has_one(self, regimen: Regimen) -> bool:
+        """Whether some day holds the rules; what cannot be settled counts as possible."""
+        found = self.find(regimen)
+        return not isinstance(found, NoDay) or not found.is_proven
+
+
+def _clash(regimen: Regimen, days: _Days) -> tuple[Rule, ...]:
+    return _smallest(list_rules(regimen), lambda kept: days.has_one(_keep_only(regimen, kept)))
 
 
 def what_holds(regimen: Regimen, *, timetable: Timetable) -> Holding:
@@ -126,9 +152,10 @@ def what_holds(regimen: Regimen, *, timetable: Timetable) -> Holding:
     count = len(timetable.sessions)
     rules = tuple(rule for rule in list_rules(regimen) if rule.id != "sessions:most")
     limit = count - 1
+    days = _Days()
 
     def fits(kept: tuple[Rule, ...]) -> bool:
-        return _is_possible(replace(_keep_only(regimen, kept), most_sessions=limit))
+        return days.has_one(replace(_keep_only(regimen, kept), most_sessions=limit))
 
     if count == 0 or not fits(()):
         return Holding(sessions=count, buys=())
@@ -142,12 +169,6 @@ def what_holds(regimen: Regimen, *, timetable: Timetable) -> Holding:
 def _keep_only(regimen: Regimen, kept: tuple[Rule, ...]) -> Regimen:
     ids = {rule.id for rule in kept}
     return without_rules(regimen, dropped=frozenset(rule.id for rule in list_rules(regimen) if rule.id not in ids))
-
-
-def _is_possible(regimen: Regimen) -> bool:
-    """Whether some day holds the rules; what cannot be settled counts as possible."""
-    found = find_day(regimen)
-    return not isinstance(found, NoDay) or not found.is_proven
 
 
 def _smallest(rules: tuple[Rule, ...], is_possible: Callable[[tuple[Rule, ...]], bool]) -> tuple[Rule, ...]:
@@ -167,7 +188,7 @@ def _smallest(rules: tuple[Rule, ...], is_possible: Callable[[tuple[Rule, ...]],
     return narrow((), True, rules)
 
 
-def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int) -> tuple[WayOut, ...]:
+def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int, days: _Days) -> tuple[WayOut, ...]:
     """Milder rules that give a day: one rule changed where that is enough, else two, up to `DEEPEST`."""
     ways: list[WayOut] = []
     waiting: list[tuple[tuple[Rule, ...], Regimen, tuple[Rule, ...]]] = [((), regimen, rules)]
@@ -183,8 +204,8 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int) -> tu
             if not forms:
                 continue
             milder = forms[-1].regimen
-            if _is_possible(milder):
-                way = _mildest_change(regimen, (*changed, rule))
+            if days.has_one(milder):
+                way = _mildest_change(regimen, (*changed, rule), days)
                 if way is not None:
                     ways.append(way)
                     if len(ways) >= wanted:
@@ -193,11 +214,11 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int) -> tu
                 waiting.append(((*changed, rule), milder, ()))
         if waiting and len(ways) < wanted and not waiting[0][2]:
             first = waiting[0]
-            waiting[0] = (first[0], first[1], find_clash(first[1]))
+            waiting[0] = (first[0], first[1], _clash(first[1], days))
     return tuple(ways)
 
 
-def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...]) -> WayOut | None:
+def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...], days: _Days) -> WayOut | None:
     """Ease these rules no further than it takes, the first ones first."""
     chosen: list[Easing] = []
     current = regimen
@@ -209,13 +230,13 @@ def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...]) -> WayOut | None:
             rest = form.regimen
             for other in later:
                 rest = ease_rule(rest, rule=other)[-1].regimen
-            return _is_possible(rest)
+            return days.has_one(rest)
 
         # Each form is milder than the one before, so halving finds the first that fits; the last is known to fit.
         form = forms[bisect_left(forms[:-1], True, key=fits)]
         chosen.append(form)
         current = form.regimen
-    found = find_day(current)
+    found = days.find(current)
     if isinstance(found, NoDay):
         return None
     return WayOut(easings=tuple(chosen), regimen=current, timetable=found)

@@ -193,6 +193,9 @@ class _FreeModel:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         solver.parameters.max_deterministic_time = effort
+        solver.parameters.cp_model_probing_level = 0
+        solver.parameters.symmetry_level = 0
+        solver.parameters.linearization_level = 0
         status = solver.solve(self.model)
         if status == self._cp.INFEASIBLE:
             return False
