@@ -350,3 +350,33 @@ def test_where_two_things_stand_in_the_way_the_later_time_is_named():
 def test_so_many_times_a_day_is_an_interval_too():
     """Three times a day is every 8 hours."""
     assert shortest_gap(a_medicine(times_per_day=3)) == shortest_gap(a_medicine(every_hours=8)) == timedelta(hours=6)
+
+
+def test_a_dose_every_third_day_counts_from_the_last():
+    """No planned time of the days between stands in its way, and being late never means losing it."""
+    order = a_medicine(every_hours=72, clocks=(time(8),))
+    last = a_giving(at("08:00", day=22))
+
+    assert ask(order, "03:59", last).verdict is Verdict.TOO_SOON
+    assert ask(order, "06:00", last).verdict is Verdict.DUE
+    assert ask(order, "10:00", last).verdict is Verdict.DUE
+    late = ask(order, "11:59", a_giving(at("10:00", day=22)))
+    assert (late.answer, late.verdict) == (Answer.GIVE, Verdict.DUE)
+    late = ask(order, "11:00", a_giving(at("08:30", day=22)))
+    assert (late.answer, late.verdict) == (Answer.ASK, Verdict.LATE)
+
+
+def test_a_dose_every_third_day_is_planned_from_its_first_day():
+    """And nowhere while the first day is not stated."""
+    order = a_medicine(every_hours=72, clocks=(time(8),), start_on=date(2026, 11, 22))
+    planned = [day for day in range(20, 30) if planned_times(order, on=date(2026, 11, day), time_zone="Europe/Dublin")]
+
+    assert planned == [22, 25, 28]
+    assert planned_times(a_medicine(every_hours=72), on=date(2026, 11, 25), time_zone="Europe/Dublin") == ()
+
+
+def test_a_late_dose_without_times_of_day_moves_the_next_one():
+    """There is no next time to keep."""
+    decision = ask(a_medicine(every_hours=8), "17:00", a_giving(at("07:40")))
+
+    assert decision.because == "It was planned for 15:40. Give it now and count the next one from now."

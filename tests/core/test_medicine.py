@@ -220,6 +220,7 @@ def test_a_taper_follows_the_steps_the_vet_wrote():
     [
         ({"times_per_day": 2}, "Drug with every_hours and times_per_day. Allowed: exactly one of every_hours"),
         ({"every_hours": None}, "no word on how often"),
+        ({"clocks": ("08:00",)}, "Drug every 12 hours, with 1 times of day. Allowed: 2 times of day"),
         ({"clocks": ("08:00", "08:00")}, "Drug twice at the same time of day"),
         ({"every_hours": None, "times_per_day": 3, "clocks": ("08:00",)}, "Drug 3 times a day, with 1 times of day"),
         ({"every_hours": None, "with_each_meal": True, "clocks": ("08:00",)}, "Drug with each meal, with times of day"),

@@ -243,3 +243,12 @@ def test_every_session_keeps_the_rules(orders, meal_ml):
             assert kinds[place + 1] is StepKind.FLUSH
             assert kinds[place - 1] in (StepKind.FLUSH, StepKind.WAIT)
     assert sum(step.ml for step in steps if step.kind is StepKind.FILL) == meal_ml
+
+
+def test_a_medicine_says_what_it_is_for_and_to_which_line():
+    """Purpose, amount and line beside the reason for its place."""
+    step = next(step for step in a_walk(a_medicine(purpose="less acid")) if step.kind is StepKind.MEDICINE)
+
+    assert (step.title, step.reason) == ("Give Drug: 5 mL through the tube", "Is due now. For: less acid.")
+    assert step.detail == "Fill the 10 mL syringe to the line at 5."
+    assert (step.ml, step.medicine_id) == (5, "drug")

@@ -190,8 +190,15 @@ def planned_times(medicine: Medicine, *, on: date, time_zone: str) -> tuple[date
     """The instants of a calendar day at which a medicine is planned, earliest first.
 
     A time that the clocks skip is moved on by what they skip; one that comes twice means the first. So a day of 23 or
-    25 hours has exactly as many doses as any other.
+    25 hours has exactly as many doses as any other. What is given less often than daily is planned from its first day
+    on, and has no planned times while that day is not stated.
     """
+    if medicine.every_hours is not None and medicine.every_hours > ROLLING_DAY_HOURS.value:
+        if medicine.start_on is None or on < medicine.start_on:
+            return ()
+        hours = (on - medicine.start_on).days * ROLLING_DAY_HOURS.value
+        if hours % medicine.every_hours:
+            return ()
     return _instants(medicine.clocks, on, time_zone)
 
 
@@ -231,7 +238,7 @@ def may_give(
     _check_aware(now)
     zone = ZoneInfo(time_zone)
     today = now.astimezone(zone).date()
-    if planned_at is None and medicine.clocks:
+    if planned_at is None and _is_by_clocks(medicine):
         planned_at = _open_time(medicine, now=now, zone=zone, history=history)
     by_the_clock = _by_the_clock(medicine, now=now, planned_at=planned_at, history=history, zone=zone)
     checks = (
@@ -465,11 +472,12 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
             f"{words}",
             planned_at=planned_at,
         )
+    keep = "keep the next time" if _is_by_clocks(medicine) else "count the next one from now"
     if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
         return Decision(
             answer=Answer.GIVE,
             verdict=Verdict.LATE,
-            because=f"{late}. Give it now and keep the next time.{words}",
+            because=f"{late}. Give it now and {keep}.{words}",
             planned_at=planned_at,
             figures=() if allowed is not None else (LATE_IS_FINE_HOURS,),
         )
@@ -483,9 +491,14 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
     )
 
 
-def _next_time(medicine: Medicine, *, planned_at: datetime, now: datetime, zone: ZoneInfo) -> datetime | None:
-    """The planned time after one: by the household's clocks, or by the interval."""
-    if medicine.clocks:
-        return next((at for at in _around(medicine, now=now, zone=zone) if at > planned_at.astimezone(UTC)), None)
+def _is_by_clocks(medicine: Medicine) -> bool:
+    """Whether its times of day come every day; all else counts from the last dose."""
     hours = interval_hours(medicine)
-    return planned_at.astimezone(UTC) + timedelta(hours=hours) if hours is not None else None
+    return bool(medicine.clocks) and (hours is None or hours <= ROLLING_DAY_HOURS.value)
+
+
+def _next_time(medicine: Medicine, *, planned_at: datetime, now: datetime, zone: ZoneInfo) -> datetime | None:
+    """The planned time after one; none for what counts from the last dose, since that moves with it."""
+    if not _is_by_clocks(medicine):
+        return None
+    return next((at for at in _around(medicine, now=now, zone=zone) if at > planned_at.astimezone(UTC)), None)

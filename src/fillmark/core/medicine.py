@@ -27,6 +27,7 @@ from fillmark.published.medicine import (
     DOSE_WEIGHT_MOVED_FRACTION,
     FOOD_MINUTES_LIMITS,
     GAP_LIMITS_HOURS,
+    ROLLING_DAY_HOURS,
     TIMES_PER_DAY_LIMITS,
 )
 from fillmark.published.syringe import REFUSED_ERROR_FRACTION, SILENT_ERROR_FRACTION
@@ -164,6 +165,16 @@ class Medicine(Part):
                 allowed="one time of day for each dose",
                 remedy="Add or take out a time, or read the vet's order again.",
             )
+        if self.clocks and self.every_hours is not None and self.every_hours <= ROLLING_DAY_HOURS.value:
+            doses = ROLLING_DAY_HOURS.value / self.every_hours
+            if doses == int(doses) and len(self.clocks) != doses:
+                raise BadPlan(
+                    field="clocks",
+                    got=f"{self.name} every {write_number(self.every_hours)} hours, "
+                    f"with {len(self.clocks)} times of day",
+                    allowed=f"{write_number(doses)} times of day",
+                    remedy="Add or take out a time, or read the vet's order again.",
+                )
         if self.clocks and (self.with_each_meal or self.when_needed):
             raise BadPlan(
                 field="clocks",
