@@ -138,7 +138,8 @@ def test_silence_and_an_overdue_medicine_are_said_plainly(
         expect(page.get_by_text("Never give two meals at once to make up for one.")).to_be_visible()
         take_picture(page, shots, f"silent-{scheme}")
         page.get_by_role("link", name="It was given").click()
-        page.get_by_role("button", name="All 210 mL").click()
+        page.get_by_role("button", name="All as planned: 210 mL").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Juniper")
         page.goto(f"/{quarry.animal_id}/day/")
         expect(page.get_by_text("Meal 11:30, written down afterwards: 210 mL in")).to_be_visible()
         take_picture(page, shots, f"day-silent-{scheme}")
@@ -157,3 +158,18 @@ def test_the_page_makes_ids_of_version_7(phone: Phone, quarry: Household, evenin
 
     assert made == "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
     assert UUID(made).version == 7
+
+
+def test_the_first_load_is_small_and_asks_nobody_else(
+    phone: Phone, quarry: Household, evening: datetime, live_server
+) -> None:
+    """At most 120 kB for the first screen with all that belongs to it, all of it from this household's own server."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    answers = []
+    page.on("response", lambda answer: answers.append(answer))
+    page.reload(wait_until="load")
+    sizes = {answer.url: len(answer.body()) for answer in answers if answer.status == 200}
+
+    assert all(url.startswith(live_server.url) for url in sizes)
+    assert len(sizes) >= 3
+    assert sum(sizes.values()) <= 120_000

@@ -1,6 +1,6 @@
 """Who is asking, about which animal, and when: what every screen at the animal's side begins with."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import wraps
@@ -31,8 +31,13 @@ class Bedside:
     home: Home
     animal: AnimalName
     others: tuple[AnimalName, ...]
-    shape: int
+    shapes: Mapping[UUID, int]
     now: datetime
+
+    @property
+    def shape(self) -> int:
+        """The shape of this animal's emblem."""
+        return self.shapes[self.animal.id]
 
     @property
     def zone(self) -> ZoneInfo:
@@ -99,7 +104,7 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
         home=home,
         animal=mine,
         others=tuple(animal for animal in animals if animal.id != mine.id),
-        shape=choose_shapes({animal.id: animal.name for animal in animals})[mine.id],
+        shapes=choose_shapes({animal.id: animal.name for animal in animals}),
         now=now,
     )
     check_may(caregiver, what=Capability.SEE_TODAY, on=bedside.today)

@@ -10,7 +10,6 @@ from fillmark.core.errors import FillmarkError, NotStated
 from fillmark.core.medicine import ordered_dose
 from fillmark.core.plan import CarePlan
 from fillmark.core.syringe import Mark
-from fillmark.core.walk import Step
 from fillmark.services import plans
 from fillmark.web.bedside import Bedside
 from fillmark.web.words import Names
@@ -31,19 +30,18 @@ class PlannedDay:
         """The planned session with this identity."""
         return next((planned for planned in self.sessions if planned.key == session), None)
 
-    def dose(self, step: Step, *, session: str) -> dict[str, str]:
-        """The ordered dose of a step's medicine as the record keeps it: its mass where there is one, mL, and words."""
+    def doses(self, session: str) -> dict[str, dict[str, str]]:
+        """The ordered dose of each medicine of a session as the record keeps it: mass where there is one, mL, words."""
         found = self.find(session)
-        dose = next((one for one in found.medicines if one.medicine.id == step.medicine_id), None) if found else None
-        if self.plan is None or dose is None:
-            return {}
-        kept = {"amount": dose.amount}
-        if isinstance(dose.drawn, Mark):
-            kept["ml"] = f"{dose.drawn.drawn.ml:f}"
-        with suppress(NotStated):  # counted in pieces whose strength nobody stated
-            weight_kg = self.plan.animal.weight.weight_kg
-            on = date.fromisoformat(session[:10])
-            kept["dose_mg"] = f"{ordered_dose(dose.medicine, weight_kg=weight_kg, on=on).value.mg:f}"
+        kept: dict[str, dict[str, str]] = {}
+        for dose in found.medicines if found and self.plan else ():
+            one = kept[dose.medicine.id] = {"amount": dose.amount}
+            if isinstance(dose.drawn, Mark):
+                one["ml"] = f"{dose.drawn.drawn.ml:f}"
+            with suppress(NotStated):  # counted in pieces whose strength nobody stated
+                weight_kg = self.plan.animal.weight.weight_kg  # type: ignore[union-attr]
+                mass = ordered_dose(dose.medicine, weight_kg=weight_kg, on=date.fromisoformat(session[:10])).value
+                one["dose_mg"] = f"{mass.mg:f}"
         return kept
 
 

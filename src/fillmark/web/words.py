@@ -39,12 +39,12 @@ def say_in(record: SessionRecord, *, planned_ml: float | None) -> str:
 
 
 def say_back(record: SessionRecord, *, planned_ml: float | None) -> str:
-    """What came back; only ending a session whose whole meal went in says that nothing was seen."""
+    """What came back; only the end of a walk whose whole meal went in says that nothing was seen."""
     if record.back is not None:
         if record.back.is_exact:
             return f"{write_number(record.back.low_ml)} mL came back"
         return "some came back, how much is not known"
-    is_whole = record.blend is not None and record.blend.low_ml >= (planned_ml or 0)
+    is_whole = bool(record.fills) and record.blend is not None and record.blend.low_ml >= (planned_ml or 0)
     return "nothing seen coming back" if record.standing is Standing.ENDED and is_whole else ""
 
 
@@ -52,6 +52,7 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
     """What became of one session, in one line."""
     by = f"by {record.last_by}" if record.last_by else ""
     went_in, back = say_in(record, planned_ml=planned_ml), say_back(record, planned_ml=planned_ml)
+    parts: tuple[str | None, ...]
     match record.standing:
         case Standing.NO_ENTRY:
             return "No entry. Nobody wrote down whether it was given."
@@ -92,7 +93,7 @@ def say_many(count: int, word: str) -> str:
 def tell(kept: KeptEntry, *, names: Names) -> str:
     """One entry as a sentence without its time and writer."""
     payload = kept.entry.payload
-    clock = payload.session[11:] if getattr(payload, "session", None) else ""
+    clock = (kept.entry.session or "")[11:]
     match payload:
         case entries.SessionStarted():
             return f"Started {clock}"

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
+from fillmark.core.day import PlannedSession
 from fillmark.core.entries import Withdrawn
 from fillmark.core.ledger import ShownEntry, Standing
 from fillmark.core.people import Capability, check_may
@@ -17,6 +18,9 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day, session_at, shape_of
 from fillmark.web.planned import planned_on
 from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
+
+_LATE = timedelta(minutes=10)
+"""An entry that arrives later than this after what it tells says so."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -43,6 +47,8 @@ def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) 
             note = f"{how} at {say_clock(winner.kept.entry.at, bedside.zone)} by {winner.kept.by_name}"
         elif corrected is not None:
             note = f"About: {tell(corrected.kept, names=names)}, {say_clock(corrected.kept.entry.at, bedside.zone)}"
+        elif one.kept.recorded_at - entry.at > _LATE:
+            note = f"written down at {say_clock(one.kept.recorded_at, bedside.zone)}"
         told.append(
             Told(
                 clock=say_clock(entry.at, bedside.zone),
@@ -53,6 +59,12 @@ def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) 
             )
         )
     return told
+
+
+def _what(session: PlannedSession | None) -> str:
+    """What a session is, without its time: "Meal and 1 medicine"."""
+    what = session.label[len("00:00 ") :] if session else "not in the plan"
+    return what[:1].upper() + what[1:]
 
 
 @require_GET
@@ -67,6 +79,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
     lines = [
         {
             "clock": line.record.session[11:],
+            "what": _what(planned.find(line.record.session)),
             "shape": shape_of(bedside, line.record),
             "words": "Still to come"
             if line.record.standing is Standing.NO_ENTRY and session_at(bedside, line.record.session) > bedside.now

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
@@ -88,6 +89,10 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "day_href": bedside.href("day"),
         "wrong_href": bedside.href("wrong"),
         "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
+        "others": [
+            {"name": other.name, "shape": bedside.shapes[other.id], "href": reverse("now_of", args=[other.id])}
+            for other in bedside.others
+        ],
         "plan": planned_on(bedside, bedside.today),
         "clashes": state.clashes,
     }

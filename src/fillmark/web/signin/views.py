@@ -28,7 +28,7 @@ class NameAndPassword(forms.Form):
 @require_http_methods(["GET", "POST"])
 def sign_in(request: HttpRequest) -> HttpResponse:
     """Name and password."""
-    form = NameAndPassword(request.POST or None)
+    form = NameAndPassword(request.POST or None, label_suffix="")
     refused = False
     if request.method == "POST" and form.is_valid():
         user = authenticate(request, username=form.cleaned_data["name"], password=form.cleaned_data["password"])

@@ -66,13 +66,36 @@ def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict
                 "session": session,
                 "reason": _text(form, "reason", what="A session left out"),
             }
-        case "afterwards":
-            return {"kind": "meal_ended", "session": session, "total_ml": _ml(form, "ml"), "fills": 0}
         case "back":
             return {"kind": "came_back", "session": session, "ml": _ml(form, "ml")}
     raise BadEntry(
         field="what", got=f'"{what[:40]}"', allowed="a button of this screen", remedy="Go back and press again."
     )
+
+
+def afterwards_payloads(
+    *, session: str, doses: Mapping[str, Mapping[str, str]], meal_ml: float, form: Mapping[str, str]
+) -> list[dict[str, Any]]:
+    """The facts behind "It was given", written down when the session is over: its doses, its meal, its end.
+
+    Args:
+        session: The session it is about.
+        doses: The ordered dose of each medicine of the session, as the record keeps it, by the medicine's id.
+        meal_ml: The planned blend [mL], 0 for a session without a meal.
+        form: What the page sent along: an amount in mL, "planned" for all of it, or "not known".
+    Raises:
+        BadNumber: an amount that cannot be read.
+    """
+    said = form.get("ml", "")
+    outcome = Outcome.NOT_KNOWN if said == NOT_KNOWN else Outcome.GIVEN
+    facts: list[dict[str, Any]] = [
+        {"kind": "medicine_given", "session": session, "medicine": medicine, "outcome": outcome.value, **dose}
+        for medicine, dose in doses.items()
+    ]
+    if meal_ml or not doses:
+        total_ml = meal_ml if said == "planned" else _ml(form, "ml")
+        facts.append({"kind": "meal_ended", "session": session, "total_ml": total_ml, "fills": 0})
+    return [*facts, {"kind": "session_ended", "session": session}]
 
 
 def step_payload(

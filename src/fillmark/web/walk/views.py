@@ -1,9 +1,11 @@
 """The walk: one step a page, one big button, and nothing remembered but what was recorded."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
 
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.crypto import get_random_string
@@ -20,7 +22,7 @@ from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day, session_at
 from fillmark.web.planned import PlannedDay, planned_for
-from fillmark.web.walk.presses import SKIP_REASONS, session_payload, step_payload
+from fillmark.web.walk.presses import SKIP_REASONS, afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
 from fillmark.web.words import say_clock, say_session, tell
 
@@ -42,13 +44,17 @@ _MAY_PRESS = {
     "end": {Standing.IN_HAND, Standing.STOPPED},
     "stop": {Standing.IN_HAND, Standing.PAUSED, Standing.NOT_KNOWN},
     "leave": {Standing.NO_ENTRY},
-    "afterwards": {Standing.NO_ENTRY, Standing.NOT_KNOWN},
+    "afterwards": {Standing.NO_ENTRY},
     "back": set(Standing),
 }
 """In which standing a press still means what the page said; in another one, someone else was faster."""
 
 
 def _walk_of(bedside: Bedside, session: str, planned: PlannedDay) -> Walk:
+    """The walk as it stands; who may see only these days asks in vain for older ones."""
+    day = session_day(session, day_starts=bedside.home.day_starts)
+    if day < bedside.today - timedelta(days=1):
+        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
     found = planned.find(session)
     return Walk(steps=found.steps if found else (), record=state)
@@ -95,6 +101,8 @@ def _frame(bedside: Bedside, session: str, walk: Walk, planned: PlannedDay) -> d
         "is_next": state.next is not None and state.next.session == session,
         "stopped_before": stopped_before(state),
         "is_past": session_at(bedside, session) < bedside.now,
+        "is_last": state.last is not None and state.last.session == session,
+        "medicines": len(found.medicines) if found else 0,
     }
 
 
@@ -116,7 +124,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     if here.record.standing is Standing.IN_HAND and step is not None:
         context |= {
             "step": step,
-            "under": f"Step {here.place} of {len(here.steps)}",
+            "under": f"Step {here.place} of {len(here.steps)}" + _with_whom(here, bedside),
             "title": f"Fill {step.fill_number} of {step.fill_count}" if step.kind is StepKind.FILL else step.title,
             "detail": "" if step.ask and step.ask.startswith(step.detail) else step.detail,
             "big_words": "Yes" if step.ask else _BIG_WORDS[step.kind],
@@ -133,6 +141,11 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     context["is_at_end"] = here.record.standing is Standing.IN_HAND
     context["may_go_on"] = may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     return render(request, "fillmark/walk_standing.html", context)
+
+
+def _with_whom(here: Walk, bedside: Bedside) -> str:
+    """Who else has this session in hand, so that two people see each other."""
+    return "" if here.record.last_by == bedside.caregiver.name else f" · {here.record.last_by} has it"
 
 
 _ASKS = {
@@ -193,7 +206,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
         last = _last_counting(shown, session)
         if last is None or last.kept.entry.id != corrects:
             return to_walk
-        payload = {"kind": "withdrawn", "reason": "Pressed by mistake"}
+        payloads: list[dict[str, Any]] = [{"kind": "withdrawn", "reason": "Pressed by mistake"}]
     elif what in _STEP_PRESSES:
         if step is None:
             raise BadEntry(
@@ -204,20 +217,30 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
             )
         if (here.is_behind(step) or not here.may_go_on) and "again" not in form:
             return redirect(f"{to_walk.url}?{urlencode({'unwritten': step.id})}")
-        dose = planned.dose(step, session=session)
-        payload = step_payload(what, step=step, session=session, dose=dose, form=form)
+        dose = planned.doses(session).get(step.medicine_id or "", {})
+        payloads = [step_payload(what, step=step, session=session, dose=dose, form=form)]
     else:
-        payload = session_payload(what, session=session, form=form)
         standing = here.record.standing
-        if standing not in _MAY_PRESS[what]:
+        if standing not in _MAY_PRESS.get(what, set(Standing)):
             return to_walk
+        if what == "afterwards":
+            found = planned.find(session)
+            payloads = afterwards_payloads(
+                session=session, doses=planned.doses(session), meal_ml=found.meal_ml if found else 0.0, form=form
+            )
+        else:
+            payloads = [session_payload(what, session=session, form=form)]
         if what == "end" and standing is Standing.IN_HAND and here.current is not None:
             return to_walk
         if what in ("resume", "end") and standing is Standing.STOPPED:
             check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
         if what == "start" and stopped_before(sessions.next_and_last(**bedside.ids, now=bedside.now)):
             return to_walk
-    _record(request, bedside, entry_id=entry_id, payload=payload, corrects=corrects, session=session)
+    at = session_at(bedside, session) if what == "afterwards" else bedside.now
+    with transaction.atomic():
+        for place, payload in enumerate(payloads):
+            one_id = UUID(int=entry_id.int + place)
+            _record(request, bedside, entry_id=one_id, at=at, payload=payload, corrects=corrects, session=session)
     if what in ("end", "leave", "afterwards"):
         return redirect("now_of", animal_id=bedside.animal.id)
     return to_walk
@@ -244,17 +267,18 @@ def _record(
     bedside: Bedside,
     *,
     entry_id: UUID,
-    payload: dict[str, object],
+    at: datetime,
+    payload: dict[str, Any],
     corrects: UUID | None,
     session: str,
 ) -> None:
-    """Keep the entry. The server's clock dates what arrives at once; a second tap is the same press, dated later."""
+    """Keep the entry. A second tap is the same press with a later date: it changes nothing."""
     device = request.session.setdefault("device", f"browser-{get_random_string(8)}")
     entry = read_entry(
         {
             "id": str(entry_id),
             "animal_id": str(bedside.animal.id),
-            "at": datetime.isoformat(bedside.now),
+            "at": at.isoformat(),
             "zone": request.POST.get("zone") or bedside.home.time_zone,
             "device": device,
             "payload": payload,

@@ -34,7 +34,7 @@ def wrong(request: HttpRequest, bedside: Bedside, *, session: str | None = None)
     in_hand = None
     if session is not None:
         state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
-        if state.standing in (Standing.IN_HAND, Standing.PAUSED):
+        if state.standing in (Standing.IN_HAND, Standing.PAUSED, Standing.NOT_KNOWN):
             in_hand = state
     context = {
         "bedside": bedside,
