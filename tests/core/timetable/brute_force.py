@@ -1,6 +1,7 @@
 """Every day on a coarse grid, tried one by one: slow, plain, and nothing shared with the solver but the values."""
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import combinations
 
 from fillmark.core.timetable.check import check_day, measure
@@ -38,6 +39,13 @@ def _days(regimen: Regimen, most: list[int]) -> Iterator[Timetable]:
             yield from _with_duties(regimen, {MEAL: meal_clocks}, 0, most)
 
 
+@cache
+def _spaced(grid: int, times: int, shortest: int, longest: int | None) -> tuple[tuple[int, ...], ...]:
+    """Every choice of so many clock times whose gaps hold."""
+    chosen = combinations(range(0, DAY, grid), times)
+    return tuple(clocks for clocks in chosen if _gaps_hold(clocks, shortest, longest))
+
+
 def _gaps_hold(clocks: tuple[int, ...], shortest: int, longest: int | None) -> bool:
     following = [*clocks[1:], *(clock + DAY for clock in clocks[:1])]
     gaps = [later - earlier for earlier, later in zip(clocks, following, strict=True)]
@@ -63,9 +71,9 @@ def _with_duties(
         )
         return
     duty = regimen.duties[number]
-    fitting = [clock for clock in range(0, DAY, regimen.grid_minutes) if _fits(regimen, placed, duty, clock)]
-    for clocks in combinations(fitting, duty.times or 0):
-        if _gaps_hold(clocks, duty.shortest_gap_minutes, duty.longest_gap_minutes):
+    fitting = {clock for clock in range(0, DAY, regimen.grid_minutes) if _fits(regimen, placed, duty, clock)}
+    for clocks in _spaced(regimen.grid_minutes, duty.times or 0, duty.shortest_gap_minutes, duty.longest_gap_minutes):
+        if fitting.issuperset(clocks):
             yield from _with_duties(regimen, {**placed, duty.name: clocks}, number + 1, most)
 
 
