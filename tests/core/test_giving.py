@@ -71,6 +71,7 @@ def test_the_vets_word_on_late_doses_goes_first():
     )
 
     assert ask(order, "12:00").answer is Answer.GIVE
+    assert ask(order, "13:00").answer is Answer.GIVE
     late = ask(order, "13:01")
     assert (late.answer, late.verdict) == (Answer.LEAVE_OUT, Verdict.TOO_LATE)
     assert late.because.endswith("The vet said: Skip it after lunch.")
@@ -136,6 +137,8 @@ def test_the_vets_gap_goes_before_ours():
     assert shortest_gap(a_medicine(min_gap_hours=11)) == timedelta(hours=11)
     assert shortest_gap(a_medicine()) == timedelta(hours=10)
     assert shortest_gap(a_medicine(every_hours=24)) == timedelta(hours=20)
+    assert shortest_gap(a_medicine(every_hours=4)) == timedelta(hours=2)
+    assert shortest_gap(a_medicine(every_hours=2)) == timedelta(hours=1)
     assert shortest_gap(a_medicine(with_each_meal=True)) == timedelta(hours=1)
     assert shortest_gap(a_medicine(time_critical=True)) == timedelta(hours=11)
 
@@ -216,6 +219,8 @@ def test_an_empty_stomach_is_waited_for():
 
     assert (decision.verdict, decision.free_at) == (Verdict.AFTER_FOOD, at("09:00"))
     assert ask(order, "09:00", last_meal_at=at("07:00")).may_be_given
+    assert ask(order, "08:00").may_be_given
+    assert ask(a_medicine(food={"relation": "with"}), "08:00", last_meal_at=at("07:59")).may_be_given
 
 
 def test_an_instant_without_a_zone_is_refused():
@@ -380,3 +385,20 @@ def test_a_late_dose_without_times_of_day_moves_the_next_one():
     decision = ask(a_medicine(every_hours=8), "17:00", a_giving(at("07:40")))
 
     assert decision.because == "It was planned for 15:40. Give it now and count the next one from now."
+
+
+def test_even_the_vets_late_window_never_brings_two_doses_together():
+    """A window as long as the interval was not meant to skip the next one."""
+    order = a_medicine(clocks=(time(8), time(20)), late_window_minutes=720)
+
+    assert ask(order, "11:00", planned_at=at("08:00")).answer is Answer.GIVE
+    assert ask(order, "11:01", planned_at=at("08:00")).answer is Answer.LEAVE_OUT
+
+
+def test_after_a_dose_given_late_the_next_one_is_not_lost():
+    """It waits for its gap and is still on time."""
+    order = a_medicine(every_hours=24, clocks=(time(8),), late_window_minutes=300)
+    late = a_giving(at("13:00", day=24), planned_at=at("08:00", day=24))
+
+    assert ask(order, "08:00", late).free_at == at("09:00")
+    assert ask(order, "09:00", late).verdict is Verdict.DUE

@@ -122,6 +122,8 @@ def test_the_whole_working_can_be_read():
         ("15 mg", 2, Fraction(3, 2), "one and a half tablets"),
         ("2.5 mg", 4, Fraction(1, 4), "a quarter of a tablet"),
         ("7.5 mg", 4, Fraction(3, 4), "three quarters of a tablet"),
+        ("100 mg", 1, Fraction(10), "ten tablets"),
+        ("110 mg", 1, Fraction(11), "11 tablets"),
         ("120 mg", 1, Fraction(12), "12 tablets"),
     ],
 )
@@ -211,6 +213,7 @@ def test_a_taper_follows_the_steps_the_vet_wrote():
     ]  # fmt: skip
     assert str(ordered_dose(order, weight_kg=10, on=date(2026, 12, 20)).value) == "3 mg"
     assert course_day(order, on=date(2026, 11, 20)) == 1
+    assert course_day(order, on=date(2026, 12, 31)) == 42
     assert course_day(order, on=date(2026, 11, 19)) is None
     assert course_day(order, on=date(2027, 1, 1)) is None
 

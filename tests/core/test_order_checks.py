@@ -31,6 +31,7 @@ def pimobendan(dose, **changed):
         (10, 22, "2.2 times less: kg and lb may be swapped"),
         (1.5, 1, None),
         (0, 1, None),
+        (1, 0, None),
     ],
 )
 @pytest.mark.hazard("H4")
@@ -115,7 +116,8 @@ def test_over_a_printed_maximum_locks():
 def test_a_moved_weight_is_asked_about():
     """More than a tenth since the order."""
     assert "weight-moved" in questions(pimobendan("0.25 mg/kg"), weight_kg=11.5)
-    assert "weight-moved" not in questions(pimobendan("0.25 mg/kg"), weight_kg=10.9)
+    assert "weight-moved" not in questions(pimobendan("0.25 mg/kg"), weight_kg=11)
+    assert "weight-moved" not in questions(pimobendan("0.25 mg/kg"), weight_kg=9)
 
 
 @pytest.mark.hazard("H3")

@@ -9,7 +9,15 @@ from hypothesis import strategies as st
 from fillmark.core.document import read_document
 from fillmark.core.errors import CannotDraw, FillmarkError, OutOfRange
 from fillmark.core.quantities import Strength, Volume
-from fillmark.core.syringe import Syringe, fills, find_mark, height_fraction, scale_lines, smallest_measurable_ml
+from fillmark.core.syringe import (
+    Syringe,
+    fills,
+    find_mark,
+    height_fraction,
+    scale_lines,
+    smallest_measurable_ml,
+    tolerance_ml,
+)
 from tests.support.medicines import FIVE, ONE, SHELF, SIXTY, TEN, THREE, TWENTY, a_syringe
 
 
@@ -26,12 +34,20 @@ def mark_of(text, *syringes):
         ("0.48 mL", ONE, "the third small line after the middle line between 0.4 and 0.5"),
         ("0.05 mL", ONE, "the middle line between 0 and 0.1"),
         ("1 mL", ONE, "the line at 1"),
+        ("1.5 mL", a_syringe(2, 0.25, 1), "the middle line between 1 and 2"),
         ("2.6 mL", THREE, "the first small line after 2.5"),
         ("5.2 mL", TEN, "the first small line after 5"),
         ("44 mL", SIXTY, "the fourth small line after 40"),
         ("12 mL", a_syringe(12, 0.5, 5), "the last line, 12"),
         ("11 mL", a_syringe(12, 1, 12), "the fifth small line after the middle line between 0 and 12"),
+        ("11 mL", a_syringe(23, 1, 23), "the 11th small line after 0"),
+        ("12 mL", a_syringe(23, 1, 23), "the 12th small line after 0"),
+        ("13 mL", a_syringe(23, 1, 23), "the 13th small line after 0"),
+        ("14 mL", a_syringe(23, 1, 23), "the 14th small line after 0"),
+        ("21 mL", a_syringe(23, 1, 23), "the 21st small line after 0"),
         ("22 mL", a_syringe(23, 1, 23), "the 22nd small line after 0"),
+        ("10 mL", a_syringe(23, 1, 23), "the tenth small line after 0"),
+        ("23 mL", a_syringe(25, 1, 25), "the 23rd small line after 0"),
     ],
 )
 @pytest.mark.hazard("H6")
@@ -92,6 +108,19 @@ def test_more_than_the_largest_syringe_holds_is_refused():
         find_mark(volume=Volume.read("1 mL"), syringes=[])
 
 
+def test_exactly_five_percent_is_silent_and_exactly_ten_is_drawn():
+    """Both limits belong to the milder side."""
+    assert mark_of("1 mL", a_syringe(1.9, 0.95, 0.95)).cautions == ()
+    assert mark_of("1 mL", a_syringe(9, 0.9, 0.9)).cautions[0] == (
+        "Rounded from 1 mL to 0.9 mL in the 9 mL syringe: 10.0% less than ordered."
+    )
+
+
+def test_a_rounding_up_is_told_as_more():
+    """A person reads which way it is off."""
+    assert "6.5% more than ordered" in mark_of("1.08 mL", a_syringe(2.3, 1.15, 1.15)).cautions[0]
+
+
 @pytest.mark.hazard("H7")
 def test_a_standard_enteral_tip_is_warned_of_under_one_and_a_half_ml():
     """What it displaces is more than a tenth of so small a dose; a low-dose tip does not do that."""
@@ -119,6 +148,29 @@ def test_a_volume_too_small_for_its_syringe_is_told():
     """Lines as fine as these promise more than the syringe keeps."""
     assert any("Very little for a 1 mL syringe: under 0.19 mL" in caution for caution in mark_of("0.1 mL").cautions)
     assert mark_of("0.2 mL").cautions == ()
+
+
+def test_a_larger_syringe_has_its_own_smallest_volume():
+    """A three mL syringe is not to be trusted with a third of a mL."""
+    assert any("Very little for a 3 mL syringe" in caution for caution in mark_of("0.3 mL", THREE).cautions)
+    assert mark_of("0.6 mL", THREE).cautions == ()
+
+
+def test_five_ml_is_the_first_of_the_large_syringes():
+    """Where the standard's rows change."""
+    assert tolerance_ml(volume_ml=1, size_ml=5).value == pytest.approx(0.085)
+    assert tolerance_ml(volume_ml=1, size_ml=4.9).value == pytest.approx(0.0935)
+    assert tolerance_ml(volume_ml=4, size_ml=5).value == pytest.approx(0.16)
+    assert smallest_measurable_ml(size_ml=5).value == pytest.approx(0.8333, abs=0.0001)
+
+
+def test_the_working_says_which_way_the_line_is_off():
+    """More or less, of what was ordered."""
+    more = find_mark(volume=Volume.read("2.86 mL"), syringes=[THREE]).because
+    less = find_mark(volume=Volume.read("2.84 mL"), syringes=[THREE]).because
+
+    assert more.endswith("= 2.9 mL, 1.4% more")
+    assert less.endswith("= 2.8 mL, 1.4% less")
 
 
 def test_no_syringe_is_as_exact_as_one_percent():

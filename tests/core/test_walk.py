@@ -252,3 +252,33 @@ def test_a_medicine_says_what_it_is_for_and_to_which_line():
     assert (step.title, step.reason) == ("Give Drug: 5 mL through the tube", "Is due now. For: less acid.")
     assert step.detail == "Fill the 10 mL syringe to the line at 5."
     assert (step.ml, step.medicine_id) == (5, "drug")
+
+
+@pytest.mark.parametrize(
+    ("meal_ml", "pace", "said"),
+    [
+        (15, 20, "over 45 seconds."),
+        (20, 20, "over 1 minute."),
+        (45, 20, "over 2 minutes 15 seconds."),
+        (60, 20, "over 3 minutes."),
+    ],
+)
+def test_the_time_of_a_fill_is_said_as_a_clock_shows_it(meal_ml, pace, said):
+    """Minutes and seconds, no decimals."""
+    fill = next(step for step in a_walk(meal_ml=meal_ml, pace_ml_per_minute=pace) if step.kind is StepKind.FILL)
+
+    assert f"Push it in {said}" in fill.detail
+
+
+def test_a_meal_may_be_off_by_the_rounding_of_its_last_fill_and_no_more():
+    """Half a step is rounding, a whole one is another meal."""
+    assert [step.ml for step in a_walk(meal_ml=190.4) if step.kind is StepKind.FILL] == [60, 60, 60, 10]
+    with pytest.raises(OutOfRange, match=r"Fills of 190 mL for a meal of 190\.6 mL"):
+        a_walk(meal_ml=190.6, fills=fills(total_ml=190, syringe=SIXTY))
+
+
+@pytest.mark.hazard("H12")
+def test_what_is_not_known_about_the_tube_is_named():
+    """So that the vet can be asked for just that."""
+    assert "what kind of tube this is" in a_walk(meal_ml=60, tube_kind=None)[1].detail
+    assert "which mark of the tube belongs at the skin" in a_walk(meal_ml=60, mark_at_skin_cm=None)[1].detail

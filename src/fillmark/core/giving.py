@@ -461,8 +461,10 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
     late = f"It was planned for {_when(planned_at, zone, now=now)}"
     words = f" The vet said: {medicine.missed_dose_words}" if medicine.missed_dose_words else ""
     following = _next_time(medicine, planned_at=planned_at, now=now, zone=zone)
-    too_close = following is not None and now.astimezone(UTC) + shortest_gap(medicine) > following
     allowed = medicine.late_window_minutes
+    # where the vet allows to be late, the next dose may have to wait inside its window; it is never lost
+    latest_next = following and following + (_window(medicine) if allowed is not None else timedelta(0))
+    too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(medicine) > latest_next
     if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
         next_one = f" The next is due at {_when(following, zone, now=now)}." if following else ""
         return Decision(

@@ -395,7 +395,8 @@ def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None
     mass = dose.mass * made_for
     moved = weight_kg / medicine.dose_for_weight_kg - 1
     cautions: tuple[str, ...] = ()
-    if abs(moved) > DOSE_WEIGHT_MOVED_FRACTION.value:
+    # exactly a tenth is not more than a tenth, whatever binary digits say
+    if abs(moved) > DOSE_WEIGHT_MOVED_FRACTION.value + 1e-9:
         cautions = (
             f"{medicine.name} was ordered for {write_number(made_for)} kg; the weight is now {write_number(weight_kg)} "
             f"kg ({moved:+.0%}). Ask the vet whether the dose still holds.",
