@@ -81,10 +81,12 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
 def test_ten_rapid_taps_are_one_entry(phone: Phone, quarry: Household, evening: datetime, scripts: bool) -> None:
     """A wet finger that lands ten times starts one session."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    expect(page.locator(".big")).to_be_enabled()
+    page.wait_for_timeout(700)
     box = page.locator(".big").bounding_box()
     assert box
     for _ in range(10):
-        page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 8, delay=1)
+        page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 30)
     expect(page.get_by_text("Step 1 of 10")).to_be_visible()
 
     started = [entry for entry in quarry.entries(now=evening) if entry.session == "2026-11-25T20:00"]

@@ -50,6 +50,7 @@ urlpatterns = [
     path("<uuid:animal_id>/day/", day.day, name="day"),
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
     path("<uuid:animal_id>/plan/", plan.plan, name="plan"),
+    path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
     path("<uuid:animal_id>/wrong/", wrong.wrong, name="wrong"),
     path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
     path("<uuid:animal_id>/<session:session>/wrong/", wrong.wrong, name="wrong_in"),

@@ -15,7 +15,7 @@ from fillmark.services import record, sessions
 from fillmark.services.sessions import SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day, session_at, shape_of
-from fillmark.web.planned import planned_for, planned_on
+from fillmark.web.planned import planned_on
 from fillmark.web.walk.views import stopped_before
 from fillmark.web.words import say_clock, say_many, say_session, say_span
 
@@ -107,7 +107,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
-        planned = planned_for(bedside, state.next.session).find(state.next.session)
+        planned = state.next.planned
         when, is_overdue = _when(state.next, bedside)
         context["next"] = {
             "session": state.next.session,

@@ -1,12 +1,12 @@
 """The walk: one step a page, one big button, and nothing remembered but what was recorded."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
 
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_GET, require_POST
@@ -148,6 +148,19 @@ def _with_whom(here: Walk, bedside: Bedside) -> str:
     return "" if here.record.last_by == bedside.caregiver.name else f" · {here.record.last_by} has it"
 
 
+_QUIET = timedelta(milliseconds=500)
+"""Nobody reads a step and presses within this time of its being shown: it is the rest of a double tap."""
+
+
+def _is_rest_of_a_tap(form: QueryDict, *, now: datetime) -> bool:
+    """Whether a press comes so soon after its page was made that it was meant for the page before."""
+    shown = form.get("shown")
+    if not shown:
+        return False
+    shown_at = datetime.fromtimestamp((_read_id(shown).int >> 80) / 1000, tz=UTC)
+    return timedelta(0) <= now - shown_at < _QUIET
+
+
 _ASKS = {
     "less": "How much is still in the syringe?",
     "back": "How much came back?",
@@ -193,6 +206,8 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     form = request.POST
     what, step_id = form.get("what", ""), form.get("step", "")
     entry_id = _read_id(form.get("entry_id", ""))
+    if _is_rest_of_a_tap(form, now=bedside.now):
+        return redirect("walk", animal_id=bedside.animal.id, session=session)
     planned = planned_for(bedside, session)
     here = _walk_of(bedside, session, planned)
     shown = _entries_of(bedside, session)

@@ -27,6 +27,13 @@ document.addEventListener("submit", (event) => {
   form.setAttribute("aria-busy", "true");
 });
 
+// The second half of a double tap lands on the next page, where the big button of another step lies under the finger.
+// The server refuses such a press too (web/walk/views.py); here it is not even sent.
+const QUIET_MILLIS = 600;
+const buttons = document.querySelectorAll("form[data-press] button");
+buttons.forEach((button) => { button.disabled = true; });
+setTimeout(() => buttons.forEach((button) => { button.disabled = false; }), QUIET_MILLIS);
+
 // A page that comes back out of the browser's memory shows an old step: ask for the present one.
 window.addEventListener("pageshow", (event) => {
   if (event.persisted) location.reload();

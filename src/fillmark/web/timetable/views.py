@@ -1,0 +1,216 @@
+"""The day's times: as they are, and as a changed wish would make them. Nothing changes until a lead accepts."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_http_methods
+
+from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
+from fillmark.core.people import Capability, may
+from fillmark.core.plan import CarePlan
+from fillmark.core.timetable import MEAL, NoDay, Session, Timetable, WayOut, Window
+from fillmark.core.wishes import Move, Proposal, Wishes, names_of
+from fillmark.services import record, timetables
+from fillmark.services.timetables import Offer, Usual
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.line import line_of_day
+from fillmark.web.timetable.dial import Dial, draw_dial
+from fillmark.web.words import say_many
+
+_CLOCKS = ("sleep_from", "sleep_until", "earliest", "latest", "fixed_at")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownDay:
+    """One day as a dial and as a list."""
+
+    dial: SafeString
+    lines: Sequence[tuple[str, str]]
+
+
+def _clock(minutes: int) -> str:
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _read_clock(text: str, *, field: str) -> time | None:
+    if not text.strip():
+        return None
+    try:
+        return time.fromisoformat(text.strip())
+    except ValueError:
+        raise BadPlan(
+            field=field,
+            got=f'"{text[:20]}" for a time of day',
+            allowed="00:00 to 23:59",
+            remedy="Write the time as the clock on the wall shows it, such as 07:30.",
+        ) from None
+
+
+def _read_wishes(form: Mapping[str, str]) -> Wishes:
+    """The wishes of a filled-in form; what is left empty is not wished for, and sleep keeps its usual hours."""
+    usual = Wishes()
+    clocks = {name: _read_clock(form.get(name, ""), field=name) for name in _CLOCKS}
+    return Wishes(
+        sleep_from=clocks["sleep_from"] or usual.sleep_from,
+        sleep_until=clocks["sleep_until"] or usual.sleep_until,
+        earliest=clocks["earliest"],
+        latest=clocks["latest"],
+        fixed_at=clocks["fixed_at"],
+        fixed_what=form.get("fixed_what") or None,
+    )
+
+
+def _in_order(usual: Usual, timetable: Timetable) -> list[Session]:
+    starts = usual.plan.household.day_starts
+    starts_clock = starts.hour * 60 + starts.minute
+    return sorted(timetable.sessions, key=lambda session: (session.clock - starts_clock) % 1440)
+
+
+def _show_day(usual: Usual, timetable: Timetable, *, wishes: Wishes, name: str, moves: Sequence[Move] = ()) -> ShownDay:
+    starts = usual.plan.household.day_starts
+    sessions = _in_order(usual, timetable)
+    dial = Dial(
+        sessions=sessions,
+        day_starts_clock=starts.hour * 60 + starts.minute,
+        night=Window(*(clock.hour * 60 + clock.minute for clock in (wishes.sleep_from, wishes.sleep_until))),
+        moves=moves,
+    )
+    return ShownDay(
+        dial=draw_dial(
+            dial, spoken=f"{name} as a dial of 24 hours: {say_many(len(sessions), 'session')}, listed below"
+        ),
+        lines=[(_clock(session.clock), ", ".join(_contents(session, moves))) for session in sessions],
+    )
+
+
+def _contents(session: Session, moves: Sequence[Move]) -> Iterator[str]:
+    """What a session holds, each with where it was when it moved."""
+    was = {move.what: move.old_clock for move in moves if move.new_clock == session.clock}
+    for name in (*session.duties, *((MEAL,) if session.has_meal else ())):
+        moved = f" (was {_clock(was[name])})" if name in was else ""
+        yield f"{_call(name)}{moved}"
+
+
+def _call(name: str) -> str:
+    return "Meal" if name == MEAL else name
+
+
+def _choices(plan: CarePlan) -> list[tuple[str, str]]:
+    """What may be fixed at a time."""
+    names = names_of(plan)
+    timed = [medicine for medicine in plan.medicines if medicine.when_needed is None and not medicine.with_each_meal]
+    return [("", "Any session"), (MEAL, "A meal"), *((one.id, names[one.id]) for one in timed)]
+
+
+def _say_way(usual: Usual, way: WayOut) -> dict[str, object]:
+    sessions = _in_order(usual, way.timetable)
+    return {
+        "words": way.words,
+        "needs_vet": way.needs_vet,
+        "day": [f"{_clock(session.clock)} {', '.join(_contents(session, ()))}" for session in sessions],
+    }
+
+
+def _say_result(offer: Offer, proposal: Proposal) -> dict[str, object]:
+    """The proposal in words and pictures."""
+    usual, new = offer.usual, proposal.new
+    shown: dict[str, object] = {
+        "faults": proposal.old_faults,
+        "assumed": proposal.regimen.cautions,
+        "figures": proposal.regimen.figures,
+        "seen": offer.seen,
+    }
+    if isinstance(new, NoDay):
+        clash = proposal.clash
+        shown["clash"] = {
+            "rules": clash.rules if clash else (),
+            "ways": [_say_way(usual, way) for way in clash.ways_out] if clash else (),
+        }
+        return shown
+    before, after = len(proposal.old.sessions), len(new.sessions)
+    holding = proposal.holding
+    return {
+        **shown,
+        "day": _show_day(usual, new, wishes=proposal.wishes, name="The new day", moves=proposal.moves),
+        "before": before,
+        "after": after,
+        "is_proven": new.stages[0].is_proven if new.stages else False,
+        "moves": [(_call(move.what), _clock(move.old_clock), _clock(move.new_clock)) for move in proposal.moves],
+        "first_day": proposal.first_day,
+        "buys": [(buy.rule, buy.sessions) for buy in holding.buys] if holding else (),
+    }
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    form = request.POST if request.method == "POST" else request.GET
+    filled = {name: form.get(name, "") for name in (*_CLOCKS, "fixed_what")}
+    is_asked = any(name in form for name in filled)
+    usual = timetables.find_usual(**bedside.ids, now=bedside.now)
+    wishes, offer, error = Wishes(), None, None
+    try:
+        wishes = _read_wishes(filled)
+        if request.method == "POST":
+            _accept(request, bedside, wishes)
+            return redirect(bedside.href("timetable"))
+    except NotAllowed:
+        raise
+    except FillmarkError as refused:
+        error = refused
+    if is_asked:
+        try:
+            offer = timetables.propose(**bedside.ids, wishes=wishes, now=bedside.now)
+        except FillmarkError as refused:
+            error = error or refused
+    for name, clock in (("sleep_from", wishes.sleep_from), ("sleep_until", wishes.sleep_until)):
+        filled[name] = filled[name] or f"{clock:%H:%M}"
+    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    stored, starts_at = usual.stored, usual.starts_at
+    context = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": f"The day's times, version {stored.number}",
+        "stored": stored,
+        "begins": stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None,
+        "starts_at": starts_at,
+        "day": _show_day(usual, usual.day, wishes=wishes, name="The day as it is"),
+        "filled": filled,
+        "choices": _choices(usual.plan),
+        "error": error,
+        "result": _say_result(offer, offer.proposal) if offer else None,
+        "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+        "vet_words": request.POST.get("vet_words", ""),
+        "vet_said_on": request.POST.get("vet_said_on", ""),
+        "today": bedside.today,
+        "vet": usual.plan.vet,
+    }
+    return render(request, "fillmark/timetable.html", context, status=400 if error else 200)
+
+
+def _accept(request: HttpRequest, bedside: Bedside, wishes: Wishes) -> None:
+    text = request.POST.get("vet_said_on", "")
+    try:
+        vet_said_on = date.fromisoformat(text)
+    except ValueError:
+        raise BadPlan(
+            field="vet_said_on",
+            got=f'"{text[:20]}" for the day on which the vet said it',
+            allowed=f"a day, {bedside.today} or earlier",
+            remedy="Ask the vet about the new times, then enter the day.",
+        ) from None
+    timetables.accept(
+        **bedside.ids,
+        by=bedside.caregiver.id,
+        wishes=wishes,
+        seen=request.POST.get("seen", ""),
+        vet_words=request.POST.get("vet_words", ""),
+        vet_said_on=vet_said_on,
+        now=bedside.now,
+    )

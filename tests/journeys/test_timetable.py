@@ -1,0 +1,120 @@
+"""A wish changes the day: both days side by side, accepted with the vet's word, and in force from tomorrow."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from fillmark.services import plans
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household
+from tests.journeys.test_the_look import AXE
+
+
+def see_the_new_day(page: Page) -> None:
+    page.locator("[form=wishes]").or_(page.locator("#wishes button")).last.click()
+
+
+def faults_of(page: Page, name: str) -> list[tuple[str, str, list[str]]]:
+    """What axe finds, what is wider than the phone, and what is too low to press."""
+    faults = []
+    page.set_viewport_size({"width": 360, "height": 6000})
+    for found in Axe().run(page, options=AXE).response["violations"]:
+        faults.append((name, found["id"], [node["html"][:160] for node in found["nodes"]]))
+    for one in page.locator("a:visible, button:visible, summary:visible, input:visible, select:visible").all():
+        box = one.bounding_box()
+        if box and box["height"] < 44 and not one.evaluate("it => it.matches('.skip, .day-line')"):
+            faults.append((name, f"a target {box['height']:.0f} px high", [one.inner_text()[:40]]))
+    for width, letters in ((320, ""), (360, "36px")):
+        page.set_viewport_size({"width": width, "height": 740})
+        page.evaluate("size => document.documentElement.style.setProperty('font-size', size)", letters)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        if wide > width:
+            faults.append((name, f"{wide} px wide at {width} px, letters {letters or 'as usual'}", []))
+    page.evaluate("document.documentElement.style.removeProperty('font-size')")
+    page.set_viewport_size({"width": 360, "height": 740})
+    return faults
+
+
+@pytest.mark.hazard("H32")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
+    phone: Phone, quarry: Household, evening: datetime, scripts: bool
+) -> None:
+    """From the plan: to bed by 22:00. What moves stands in words, and version 2 begins tomorrow."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    page.goto(f"/{quarry.animal_id}/plan/")
+    page.get_by_role("link", name="The day's times, and other ones").click()
+    expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
+    page.get_by_label("Not after").fill("22:00")
+    see_the_new_day(page)
+
+    expect(page.get_by_text("8 sessions, as now")).to_be_visible()
+    expect(page.locator(".moves li")).to_have_text("Metoclopramide22:30 → 22:00")
+    expect(page.get_by_role("img", name="The new day as a dial of 24 hours: 8 sessions")).to_be_visible()
+    expect(page.get_by_text("Metoclopramide (was 22:30)")).to_be_visible()
+    expect(page.get_by_role("heading", name="What holds it at 8 sessions")).to_be_visible()
+    expect(page.get_by_text("Metoclopramide every 8 hours, at most 1 hour early or late")).to_be_visible()
+    page.get_by_label("What the vet said about these times").fill("22:00 instead of 22:30 is all right by me.")
+    page.get_by_label("On which day").fill("2026-11-25")
+    page.get_by_role("button", name="Accept the new day").click()
+
+    expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
+    expect(page.locator(".who")).to_contain_text("version 2")
+    versions = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    assert [version.number for version in versions] == [1, 2]
+    assert versions[1].vet_words == "22:00 instead of 22:30 is all right by me."
+    tomorrow = plans.planned_sessions(
+        household_id=quarry.id, animal_id=quarry.animal_id, day=evening.date() + timedelta(days=1)
+    )
+    assert [f"{session.clock:%H:%M}" for session in tomorrow][-1] == "22:00"
+
+
+def test_where_no_day_exists_the_clash_and_ways_out_are_said(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """Twelve quiet hours and a medicine every 8 hours cannot both be; what the vet must decide is marked."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page.goto(f"/{quarry.animal_id}/timetable/?earliest=09:00&latest=21:00")
+
+    expect(page.get_by_role("heading", name="No day holds all of this")).to_be_visible()
+    expect(page.get_by_text("No session from 21:00 to 9:00")).to_be_visible()
+    expect(page.get_by_text("No session from 22:30 to 7:30 only", exact=True)).to_be_visible()
+    expect(page.get_by_text("Only the vet can decide this.")).to_be_visible()
+    expect(page.get_by_role("button", name="Accept the new day")).to_have_count(0)
+
+
+def test_a_helper_sees_a_new_day_and_cannot_accept_it(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Sam may look; the button is Noor's."""
+    page = phone(link=quarry.link(quarry.sam, now=evening))
+    page.goto(f"/{quarry.animal_id}/timetable/?latest=22:00")
+
+    expect(page.get_by_text("Only a lead of this household can accept a new day.")).to_be_visible()
+    expect(page.get_by_role("button", name="Accept the new day")).to_have_count(0)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_days_times_have_no_barrier_and_fit_the_phone(
+    phone: Phone, quarry: Household, evening: datetime, shots: Path, scheme: str
+) -> None:
+    """axe finds nothing, contrast is 7:1, targets are 44 px, and nothing scrolls sideways at 320 px."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scheme=scheme)
+    refused: list[str] = []
+    page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
+    faults = []
+    for name, wishes in (
+        ("times", ""),
+        ("times-new", "?sleep_from=22:00&sleep_until=07:00"),
+        ("times-none", "?earliest=09:00&latest=21:00"),
+        ("times-same", "?fixed_at=20:00&fixed_what=meal"),
+    ):
+        page.goto(f"/{quarry.animal_id}/timetable/{wishes}")
+        page.screenshot(path=shots / "states" / f"{name}-{scheme}.png")
+        page.screenshot(path=shots / "states" / f"{name}-whole-{scheme}.png", full_page=True)
+        for summary in page.locator("summary").all():
+            summary.click()
+        faults += faults_of(page, name)
+    assert not faults, "\n".join(map(str, faults))
+    assert refused == []
