@@ -35,7 +35,7 @@ def record_entries(request: HttpRequest) -> JsonResponse:
         message = f"{len(entries)} entries at once. Allowed: {MOST_AT_ONCE}. Send them in parts."
         return JsonResponse({"error": message}, status=413)
     now = timezone.now()
-    answers = []
+    answers: list[dict[str, object]] = []
     for document in entries:
         try:
             entry = read_entry(document if isinstance(document, dict) else json.dumps(document))
