@@ -91,6 +91,13 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
         )
     home = households.find_household(household_id=caregiver.household_id)
     animals = households.find_animals(household_id=home.id)
+    if not animals:
+        raise NotAllowed(
+            field="animal",
+            got=f"{home.name}, a household without an animal yet",
+            allowed="a household with an animal and its plan",
+            remedy="A lead adds the animal with the vet's orders first.",
+        )
     mine = next((animal for animal in animals if animal_id in (None, animal.id)), None)
     if mine is None:
         raise NotAllowed(

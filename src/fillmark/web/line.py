@@ -27,8 +27,6 @@ def shape_of(bedside: Bedside, record: SessionRecord) -> Shape:
     """How a session shows: one without an entry is due until its time, and silent after it."""
     if record.standing is Standing.NO_ENTRY:
         return Shape.DUE if session_at(bedside, record.session) > bedside.now else Shape.SILENT
-    if record.standing is Standing.NOT_KNOWN and record.blend is not None and not record.fills:
-        return Shape.RECORDED  # written down afterwards as one amount
     return _SHAPE[record.standing]
 
 

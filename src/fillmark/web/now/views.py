@@ -94,6 +94,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             for other in bedside.others
         ],
         "plan": planned_on(bedside, bedside.today),
+        "problem": state.problem,
         "clashes": state.clashes,
     }
     if state.last is not None:

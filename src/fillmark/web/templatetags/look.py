@@ -1,7 +1,5 @@
 """The drawings and the ways of writing, for templates."""
 
-from datetime import datetime
-
 from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
@@ -39,12 +37,6 @@ def session_shape(shape: Shape) -> SafeString:
 def number(value: float) -> str:
     """A number as people may read it."""
     return write_number(value)
-
-
-@register.filter
-def clock(at: datetime | None, zone: object) -> str:
-    """The household's time of day at an instant."""
-    return f"{at.astimezone(zone):%H:%M}" if at else ""  # type: ignore[arg-type]
 
 
 @register.filter

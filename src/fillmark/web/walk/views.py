@@ -245,7 +245,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
             )
         else:
             payloads = [session_payload(what, session=session, form=form)]
-        if what == "end" and standing is Standing.IN_HAND and here.current is not None:
+        if what == "end" and standing is Standing.IN_HAND and (here.current is not None or not here.steps):
             return to_walk
         if what in ("resume", "end") and standing is Standing.STOPPED:
             check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
