@@ -13,10 +13,6 @@ from tests.journeys.household import Household
 from tests.journeys.test_the_look import AXE
 
 
-def see_the_new_day(page: Page) -> None:
-    page.locator("[form=wishes]").or_(page.locator("#wishes button")).last.click()
-
-
 def faults_of(page: Page, name: str) -> list[tuple[str, str, list[str]]]:
     """What axe finds, what is wider than the phone, and what is too low to press."""
     faults = []
@@ -48,8 +44,9 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     page.goto(f"/{quarry.animal_id}/plan/")
     page.get_by_role("link", name="The day's times, and other ones").click()
     expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
+    page.get_by_role("link", name="Make a wish").click()
     page.get_by_label("Not after").fill("22:00")
-    see_the_new_day(page)
+    page.get_by_role("button", name="See the new day").click()
 
     expect(page.get_by_text("8 sessions, as now")).to_be_visible()
     expect(page.locator(".moves li")).to_have_text("Metoclopramide22:30 → 22:00")
@@ -57,9 +54,10 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     expect(page.get_by_text("Metoclopramide (was 22:30)")).to_be_visible()
     expect(page.get_by_role("heading", name="What holds it at 8 sessions")).to_be_visible()
     expect(page.get_by_text("Metoclopramide every 8 hours, at most 1 hour early or late")).to_be_visible()
+    page.get_by_role("link", name="Accept this day").click()
     page.get_by_label("What the vet said about these times").fill("22:00 instead of 22:30 is all right by me.")
     page.get_by_label("On which day").fill("2026-11-25")
-    page.get_by_role("button", name="Accept the new day").click()
+    page.get_by_role("button", name="Put it in force from Thursday").click()
 
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
     expect(page.locator(".who")).to_contain_text("version 2")
@@ -83,7 +81,7 @@ def test_where_no_day_exists_the_clash_and_ways_out_are_said(
     expect(page.get_by_text("No session from 21:00 to 9:00")).to_be_visible()
     expect(page.get_by_text("No session from 22:30 to 7:30 only", exact=True)).to_be_visible()
     expect(page.get_by_text("Only the vet can decide this.")).to_be_visible()
-    expect(page.get_by_role("button", name="Accept the new day")).to_have_count(0)
+    expect(page.get_by_role("button", name="Put it in force from Thursday")).to_have_count(0)
 
 
 def test_a_helper_sees_a_new_day_and_cannot_accept_it(phone: Phone, quarry: Household, evening: datetime) -> None:
@@ -92,7 +90,7 @@ def test_a_helper_sees_a_new_day_and_cannot_accept_it(phone: Phone, quarry: Hous
     page.goto(f"/{quarry.animal_id}/timetable/?latest=22:00")
 
     expect(page.get_by_text("Only a lead of this household can accept a new day.")).to_be_visible()
-    expect(page.get_by_role("button", name="Accept the new day")).to_have_count(0)
+    expect(page.get_by_role("button", name="Put it in force from Thursday")).to_have_count(0)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -112,9 +110,25 @@ def test_the_days_times_have_no_barrier_and_fit_the_phone(
     ):
         page.goto(f"/{quarry.animal_id}/timetable/{wishes}")
         page.screenshot(path=shots / "states" / f"{name}-{scheme}.png")
-        page.screenshot(path=shots / "states" / f"{name}-whole-{scheme}.png", full_page=True)
+        page.locator(".days").screenshot(path=shots / "states" / f"{name}-days-{scheme}.png")
         for summary in page.locator("summary").all():
             summary.click()
         faults += faults_of(page, name)
     assert not faults, "\n".join(map(str, faults))
     assert refused == []
+
+
+def test_a_wish_that_cannot_be_meant_is_told_in_place(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """The form stays, with what to do above it; without the vet's word the accepting is refused the same way."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page.goto(f"/{quarry.animal_id}/timetable/?earliest=08:00&latest=08:00")
+    expect(page.get_by_role("alert")).to_contain_text("Choose an earliest time that comes before the latest.")
+    expect(page.get_by_label("Not before")).to_have_value("08:00")
+
+    page.goto(f"/{quarry.animal_id}/timetable/?latest=22:00")
+    page.get_by_label("What the vet said about these times").fill(" ")
+    page.get_by_label("On which day").fill("2026-11-25")
+    page.get_by_role("button", name="Put it in force from Thursday").click()
+    expect(page.get_by_role("alert")).to_contain_text("Ask the vet, and write down what they say.")
+    expect(page.locator(".moves li")).to_have_text("Metoclopramide22:30 → 22:00")
+    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1

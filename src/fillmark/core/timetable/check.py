@@ -149,7 +149,7 @@ def _duty_faults(timetable: Timetable, duty: Duty) -> Iterator[str]:
                 yield f"{duty.name} at {write_clock(clock)} is without a meal."
             case BeforeMeal(least_minutes=least, most_minutes=most):
                 if not to_meals or not least <= min(to_meals) <= most:
-                    yield f"{duty.name} at {write_clock(clock)} is not {least} to {most} minutes before a meal."
+                    yield f"{duty.name} at {write_clock(clock)} is not {duty.food}."
             case EmptyStomach(after_minutes=after, before_minutes=before):
                 if any(ahead < before or DAY_MINUTES - ahead < after for ahead in to_meals):
                     yield f"{duty.name} at {write_clock(clock)} is too near a meal."

@@ -47,6 +47,11 @@ class BeforeMeal:
                 remedy="Ask the vet how long before the meal it is to be given.",
             )
 
+    def __str__(self) -> str:
+        if self.most_minutes >= DAY_MINUTES:
+            return f"at least {self.least_minutes} minutes before the next meal"
+        return f"{self.least_minutes} to {self.most_minutes} minutes before a meal"
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class EmptyStomach:

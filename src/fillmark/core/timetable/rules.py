@@ -114,8 +114,8 @@ def _food_words(duty: Duty) -> str:
     match duty.food:
         case WithMeal():
             return f"{duty.name} with a meal"
-        case BeforeMeal(least_minutes=least, most_minutes=most):
-            return f"{duty.name} {least} to {most} minutes before a meal"
+        case BeforeMeal():
+            return f"{duty.name} {duty.food}"
         case EmptyStomach(after_minutes=after, before_minutes=before):
             return (
                 f"{duty.name} on an empty stomach: {write_duration(after)} after a meal and "
@@ -212,7 +212,7 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
                 )
                 eased = replace(duty, food=food)
                 yield _food_words(eased), regimen.with_duty(eased)
-        if isinstance(duty.food, BeforeMeal):
+        if isinstance(duty.food, BeforeMeal) and duty.food.most_minutes < DAY_MINUTES:
             for step in (30, 60):
                 eased = replace(duty, food=replace(duty.food, most_minutes=duty.food.most_minutes + step))
                 yield _food_words(eased), regimen.with_duty(eased)

@@ -78,12 +78,12 @@ def draw_dial(dial: Dial, *, spoken: str) -> SafeString:
     )
     return format_html(
         '<svg class="dial" role="img" aria-label="{spoken}" viewBox="0 0 300 300">'
-        '<path class="night" d="{night}"/><circle class="rim" cx="150" cy="150" r="{rim:g}"/>'
+        '<path class="night" d="{night}"/><circle class="rim" cx="150" cy="150" r="{rim}"/>'
         '{ticks}{numbers}{moves}{sessions}<text class="count" x="150" y="150">{count}</text>'
         '<text x="150" y="174">{words}</text></svg>',
         spoken=spoken,
         night=_arc(dial.turn(dial.night.from_clock), dial.turn(dial.night.until_clock), _RING),
-        rim=_TICKS_END,
+        rim=f"{_TICKS_END:g}",
         ticks=ticks,
         numbers=numbers,
         moves=moves,

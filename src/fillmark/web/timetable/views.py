@@ -171,6 +171,8 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         filled[name] = filled[name] or f"{clock:%H:%M}"
     ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
     stored, starts_at = usual.stored, usual.starts_at
+    begins = stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None
+    old_title = f"The day from {begins:%A} on" if begins else "The day as it is"
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
@@ -178,9 +180,10 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "wrong_href": bedside.href("wrong"),
         "under": f"The day's times, version {stored.number}",
         "stored": stored,
-        "begins": stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None,
+        "begins": begins,
         "starts_at": starts_at,
-        "day": _show_day(usual, usual.day, wishes=wishes, name="The day as it is"),
+        "day": _show_day(usual, usual.day, wishes=wishes, name=old_title),
+        "old_title": old_title,
         "filled": filled,
         "choices": _choices(usual.plan),
         "error": error,

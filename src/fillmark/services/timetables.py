@@ -1,0 +1,139 @@
+"""A better day for this household: proposed beside the present one, and put in force only when a lead accepts it."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from fillmark.core.errors import BadPlan
+from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.timetable import NoDay, Timetable
+from fillmark.core.wishes import Proposal, Wishes, plan_with_times, present_day, propose_day
+from fillmark.services import households, plans
+from fillmark.services.plans import StoredPlan
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Usual:
+    """The day as the plan has it.
+
+    Attributes:
+        stored: The version that will be in force at `starts_at`.
+        starts_at: The start of the household's next day, from which on a new timetable would hold.
+        day: Its times.
+    """
+
+    stored: StoredPlan
+    starts_at: datetime
+    day: Timetable
+
+    @property
+    def plan(self) -> CarePlan:
+        return self.stored.plan
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Offer:
+    """A proposal for one version of a plan."""
+
+    usual: Usual
+    proposal: Proposal
+
+    @property
+    def seen(self) -> str:
+        """What a person saw of it; accepting repeats it, so that nothing else than what was seen is put in force."""
+        new = self.proposal.new
+        sessions = "no day" if isinstance(new, NoDay) else "; ".join(map(str, new.sessions))
+        return f"{self.usual.stored.number}: {sessions}"
+
+
+def find_usual(*, household_id: UUID, animal_id: UUID, now: datetime) -> Usual:
+    """The plan's day from tomorrow on.
+
+    Raises:
+        BadPlan: there is no plan yet.
+    """
+    home = households.find_household(household_id=household_id)
+    tomorrow = households.today(household_id=household_id, now=now) + timedelta(days=1)
+    starts_at = datetime.combine(tomorrow, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+    stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=starts_at)
+    if stored is None:
+        raise BadPlan(
+            field="plan",
+            got="An animal without a plan",
+            allowed="a plan with the vet's orders",
+            remedy="A lead adds the vet's orders first.",
+        )
+    return Usual(stored=stored, starts_at=starts_at, day=present_day(stored.plan, on=tomorrow))
+
+
+def propose(*, household_id: UUID, animal_id: UUID, wishes: Wishes, now: datetime) -> Offer:
+    """The present day beside the best one for these wishes. Nothing changes.
+
+    Raises:
+        FillmarkError: there is no plan, or a wish cannot be meant.
+    """
+    usual = find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    return Offer(usual=usual, proposal=_propose(usual.stored.document, wishes, usual.starts_at.date()))
+
+
+@lru_cache(maxsize=64)  # accepting works out again what was seen
+def _propose(document: str, wishes: Wishes, on: date) -> Proposal:
+    return propose_day(read_plan(document.encode(), kind="json"), wishes=wishes, on=on)
+
+
+def accept(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    wishes: Wishes,
+    seen: str,
+    vet_words: str,
+    vet_said_on: date,
+    now: datetime,
+) -> StoredPlan:
+    """Put a proposed day in force as a new version of the plan, from the start of the household's next day on.
+
+    Args:
+        household_id: Whose.
+        animal_id: For which animal.
+        by: The lead who accepts.
+        wishes: What the proposal was made for.
+        seen: `Offer.seen` of what the lead saw.
+        vet_words: What the vet said about it.
+        vet_said_on: On which day.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not change the plan.
+        BadPlan: the proposal is no longer what was seen, nothing would change, or no vet stands behind it.
+    """
+    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    offer = propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)
+    new = offer.proposal.new
+    if offer.seen != seen or isinstance(new, NoDay):
+        raise BadPlan(
+            field="seen",
+            got="A day that is no longer the one you saw",
+            allowed="the day as it was shown",
+            remedy="Look at the new day again, then accept it.",
+        )
+    if not offer.proposal.moves:
+        raise BadPlan(
+            field="wishes",
+            got="A day in which nothing moves",
+            allowed="a day with other times",
+            remedy="Change a wish first.",
+        )
+    return plans.adopt_plan(
+        household_id=household_id,
+        animal_id=animal_id,
+        document=plan_with_times(offer.usual.plan, new),
+        effective_from=offer.usual.starts_at,
+        confirmed_by=by,
+        vet_words=vet_words,
+        vet_said_on=vet_said_on,
+        now=now,
+    )
