@@ -16,6 +16,7 @@ from fillmark.core.syringe import Syringe
 from fillmark.web.look.day_line import DayLine, OnLine, Shape, draw_day_line
 from fillmark.web.look.emblem import choose_shapes
 from fillmark.web.look.syringe import draw_syringe
+from fillmark.web.look.views import design
 
 WEB = Path("src/fillmark/web")
 SIXTY = Syringe(id="feeding", size_ml=60, step_ml=1, numbered_every_ml=10, tip="enteral")
@@ -131,6 +132,15 @@ def test_all_text_has_a_contrast_of_7(night: bool) -> None:
 
     low = {pair for pair in pairs if _contrast(colors[pair[0]], colors[pair[1]]) < 7}
     assert low == set()
+
+
+def test_the_design_page_shows_every_part(rf) -> None:
+    """Those who build the look see all of it on one page: each shape, each kind of syringe, each emblem."""
+    page = design(rf.get("/design/")).content.decode()
+
+    assert all(f"</svg> {shape}</li>" in page for shape in Shape)
+    assert page.count('class="emblem"') == 6
+    assert page.count('class="syringe"') == 8
 
 
 def test_no_page_carries_code_or_style_inside_it() -> None:
