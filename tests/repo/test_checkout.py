@@ -4,11 +4,12 @@ import re
 import subprocess
 import tomllib
 import zipfile
+from importlib import import_module
 from pathlib import Path
 
 import pytest
 
-from fillmark.published import Basis, all_figures
+from fillmark.published import Basis, Source, all_figures, sources
 from tools.pages import PAGES, REFERENCE, hazards, marked_tests
 
 ROOT = Path(__file__).parent.parent.parent
@@ -56,29 +57,52 @@ def test_the_makefile_has_the_promised_targets():
         assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
 
 
+def published_names() -> dict[str, object]:
+    """Every name in published/ that stands for a number, or for a collection of numbers."""
+    found: dict[str, object] = {}
+    for path in sorted((SOURCE / "published").glob("*.py")):
+        if path.stem in ("__init__", "figure", "sources"):
+            continue
+        for name, value in vars(import_module(f"fillmark.published.{path.stem}")).items():
+            if name.isupper() and not isinstance(value, Source):
+                found[name] = value
+    return found
+
+
 def test_every_figure_is_used_outside_its_catalog():
     """No number stands in published/ that nothing reads: its name appears in code or tests elsewhere."""
-    catalog = "\n".join(path.read_text(encoding="utf-8") for path in (SOURCE / "published").glob("*.py"))
-    names = re.findall(r"^([A-Z][A-Z0-9_]+)(?:: [^=]+)? = ", catalog, re.MULTILINE)
     elsewhere = "\n".join(
         path.read_text(encoding="utf-8")
         for folder in ("src/fillmark", "tests", "benchmarks")
         for path in (ROOT / folder).rglob("*.py")
         if path.parent.name != "published"
     )
-    within = {name: len(re.findall(rf"\b{name}\b", catalog)) for name in names}
-    orphans = [name for name in names if not re.search(rf"\b{name}\b", elsewhere) and within[name] < 2]
+    catalog = "\n".join(path.read_text(encoding="utf-8") for path in (SOURCE / "published").glob("*.py"))
+    orphans = [
+        name
+        for name in published_names()
+        if not re.search(rf"\b{name}\b", elsewhere) and len(re.findall(rf"\b{name}\b", catalog)) < 2
+    ]
     assert orphans == []
 
 
-def test_every_published_source_has_a_file_of_rows():
-    """A source that is print has its tests/references file, or says why it has none."""
-    without = {
-        source.id
-        for source in {figure.source for figure in all_figures()}
-        if source.basis is Basis.PUBLISHED and not list((ROOT / "tests/references").glob(f"test_{source.id}*.py"))
+def test_every_published_source_is_checked_in_a_file_of_rows():
+    """A source that is print has its file in tests/references, or is named in one that checks many."""
+    folder = ROOT / "tests" / "references"
+    rows = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
+    printed = {figure.source.id for figure in all_figures() if figure.source.basis is Basis.PUBLISHED}
+    unchecked = {
+        source_id for source_id in printed if not list(folder.glob(f"test_{source_id}*.py")) and source_id not in rows
     }
-    assert without == set()
+    assert unchecked == set()
+
+
+def test_every_source_is_used():
+    """No publication stands in the list that neither a number nor a file of rows comes from."""
+    used = {figure.source.id for figure in all_figures()}
+    rows = {path.stem.removeprefix("test_") for path in (ROOT / "tests" / "references").glob("test_*.py")}
+    listed = {value.id for value in vars(sources).values() if isinstance(value, Source)}
+    assert listed - used - rows == set()
 
 
 def test_every_hazard_has_a_test_or_is_listed_as_not_built():

@@ -34,6 +34,7 @@ from fillmark.core.syringe import Mark, Syringe, fills
 from fillmark.core.walk import DrawnMedicine, Step, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
+from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -183,7 +184,13 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
     ask(animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
     ask(orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?")
     ask(orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?")
-    ask(orders.pace_ml_per_minute is None, "orders.pace_ml_per_minute", "How fast may a meal go in, in mL/min?")
+    pace = PUBLISHED_PACE_ML_PER_MINUTE
+    ask(
+        orders.pace_ml_per_minute is None,
+        "orders.pace_ml_per_minute",
+        "How fast may a meal go in, in mL/min? "
+        f"(Print disagrees: {write_number(pace.low)} to {write_number(pace.high)} mL/min.)",
+    )
     ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
     ask(orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?")
     ask(orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?")

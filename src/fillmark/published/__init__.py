@@ -13,14 +13,16 @@ from fillmark.published.figure import Band, Basis, Figure, Printed, Source
 __all__ = ["Band", "Basis", "Figure", "Printed", "Source", "all_figures", "find_figure"]
 
 
-def _values(module_name: str) -> Iterator[object]:
-    for value in vars(import_module(module_name)).values():
-        if isinstance(value, tuple | list):
-            yield from value
-        elif isinstance(value, dict):
-            yield from value.values()
-        else:
-            yield value
+def _printed(value: object) -> Iterator[Printed]:
+    """The numbers in a value: itself, or those in a tuple, list or dict."""
+    if isinstance(value, Figure | Band):
+        yield value
+    elif isinstance(value, tuple | list):
+        for item in value:
+            yield from _printed(item)
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _printed(item)
 
 
 @cache
@@ -32,11 +34,10 @@ def all_figures() -> tuple[Printed, ...]:
     """
     found: dict[str, Printed] = {}
     for module in iter_modules(__path__):
-        for value in _values(f"{__name__}.{module.name}"):
-            if not isinstance(value, Figure | Band):
-                continue
-            if found.setdefault(value.id, value) != value:
-                raise ValueError(f"two different numbers are called {value.id}")
+        for value in vars(import_module(f"{__name__}.{module.name}")).values():
+            for printed in _printed(value):
+                if found.setdefault(printed.id, printed) != printed:
+                    raise ValueError(f"two different numbers are called {printed.id}")
     return tuple(found[key] for key in sorted(found))
 
 

@@ -147,4 +147,3 @@ USUAL_STEPS_ML = {
     10.0: (_usual(10, 0.2),),
     12.0: (_usual(12, 0.2),),
 }
-ALL_USUAL_STEPS_ML = tuple(figure for figures in USUAL_STEPS_ML.values() for figure in figures)
