@@ -296,8 +296,12 @@ def test_a_fixed_time_is_insisted_on() -> None:
             '"maropitant" at a fixed time. Allowed: meal, metoclopramide, omeprazole. '
             "Choose a meal or a medicine of this plan.",
         ),
+        (
+            {"fixed_what": "omeprazole"},
+            "A fixed time for Omeprazole, and no time. Allowed: a time of day. Enter the time, or choose any session.",
+        ),
     ],
-    ids=["no room", "no sleep", "off the grid", "unknown"],
+    ids=["no room", "no sleep", "off the grid", "unknown", "no time"],
 )
 def test_a_wish_that_cannot_be_meant_is_refused(wishes: dict[str, Any], words: str) -> None:
     """The whole message, word for word."""

@@ -44,7 +44,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     page.goto(f"/{quarry.animal_id}/plan/")
     page.get_by_role("link", name="The day's times, and other ones").click()
     expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
-    page.get_by_role("link", name="Make a wish").click()
+    page.get_by_role("link", name="Look for other times").click()
     page.get_by_label("Not after").fill("22:00")
     page.get_by_role("button", name="See the new day").click()
 

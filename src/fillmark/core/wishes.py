@@ -166,7 +166,7 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
     usual += [
         Usual(tuple(map(_minutes, medicine.clocks)), names[medicine.id]) for medicine in medicines if medicine.clocks
     ]
-    insisted = (_fixed(wishes.fixed_at, wishes.fixed_what, names),) if wishes.fixed_at is not None else ()
+    insisted = _fixed(wishes, names)
     regimen = Regimen(
         meals=meals,
         duties=duties,
@@ -415,15 +415,8 @@ def _apart(medicines: tuple[Medicine, ...], names: dict[str, str]) -> tuple[Apar
     return tuple(Apart(first, second, least) for (first, second), least in minutes.items())
 
 
-def _fixed(at: time, what: str | None, names: dict[str, str]) -> Insisted:
-    finest = GRID_MINUTES[-1]
-    if _minutes(at) % finest:
-        raise BadPlan(
-            field="wishes.fixed_at",
-            got=f"A session fixed at {at:%H:%M}",
-            allowed=f"every {finest}th minute",
-            remedy=f"Choose the nearest {finest} minutes.",
-        )
+def _fixed(wishes: Wishes, names: dict[str, str]) -> tuple[Insisted, ...]:
+    at, what, finest = wishes.fixed_at, wishes.fixed_what, GRID_MINUTES[-1]
     if what is not None and what != MEAL and what not in names:
         raise BadPlan(
             field="wishes.fixed_what",
@@ -431,7 +424,24 @@ def _fixed(at: time, what: str | None, names: dict[str, str]) -> Insisted:
             allowed=f"{MEAL}, {', '.join(names)}",
             remedy="Choose a meal or a medicine of this plan.",
         )
-    return Insisted(_minutes(at), what if what in (None, MEAL) else names[what])
+    name = names.get(what, what) if what is not None else None
+    if at is None:
+        if name is None:
+            return ()
+        raise BadPlan(
+            field="wishes.fixed_at",
+            got=f"A fixed time for {'a meal' if name == MEAL else name}, and no time",
+            allowed="a time of day",
+            remedy="Enter the time, or choose any session.",
+        )
+    if _minutes(at) % finest:
+        raise BadPlan(
+            field="wishes.fixed_at",
+            got=f"A session fixed at {at:%H:%M}",
+            allowed=f"every {finest}th minute",
+            remedy=f"Choose the nearest {finest} minutes.",
+        )
+    return (Insisted(_minutes(at), name),)
 
 
 def _ordered(plan: CarePlan, timetable: Timetable, name: str) -> list[int]:

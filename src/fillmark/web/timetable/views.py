@@ -40,7 +40,7 @@ def _read_clock(text: str, *, field: str) -> time | None:
     if not text.strip():
         return None
     try:
-        return time.fromisoformat(text.strip())
+        return time.fromisoformat(text.strip()).replace(second=0, microsecond=0, tzinfo=None)
     except ValueError:
         raise BadPlan(
             field=field,
