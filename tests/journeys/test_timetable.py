@@ -44,7 +44,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     page.goto(f"/{quarry.animal_id}/plan/")
     page.get_by_role("link", name="The day's times, and other ones").click()
     expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
-    page.get_by_role("link", name="Look for other times").click()
+    page.get_by_role("link", name="Other times").click()
     page.get_by_label("Not after").fill("22:00")
     page.get_by_role("button", name="See the new day").click()
 
@@ -55,6 +55,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     expect(page.get_by_role("heading", name="What holds it at 8 sessions")).to_be_visible()
     expect(page.get_by_text("Metoclopramide every 8 hours, at most 1 hour early or late")).to_be_visible()
     page.get_by_role("link", name="Accept this day").click()
+    expect(page.get_by_role("link", name="Accept this day")).to_be_hidden()  # the form has its own button
     page.get_by_label("What the vet said about these times").fill("22:00 instead of 22:30 is all right by me.")
     page.get_by_label("On which day").fill("2026-11-25")
     page.get_by_role("button", name="Put it in force from Thursday").click()

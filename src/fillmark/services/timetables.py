@@ -6,11 +6,14 @@ from functools import lru_cache
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from django.db import transaction
+
 from fillmark.core.errors import BadPlan
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan, read_plan
 from fillmark.core.timetable import NoDay, Timetable
 from fillmark.core.wishes import Proposal, Wishes, plan_with_times, present_day, propose_day
+from fillmark.records import queries
 from fillmark.services import households, plans
 from fillmark.services.plans import StoredPlan
 
@@ -111,9 +114,26 @@ def accept(
         BadPlan: the proposal is no longer what was seen, nothing would change, or no vet stands behind it.
     """
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    offer = propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)
-    new = offer.proposal.new
-    if offer.seen != seen or isinstance(new, NoDay):
+    propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)  # kept, so that nobody waits for it
+    with transaction.atomic():
+        queries.find_home(household_id=household_id, lock=True)
+        offer = propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)
+        _check_seen(offer, seen)
+        assert isinstance(offer.proposal.new, Timetable)  # noqa: S101 - the check above left just this one
+        return plans.adopt_plan(
+            household_id=household_id,
+            animal_id=animal_id,
+            document=plan_with_times(offer.usual.plan, offer.proposal.new),
+            effective_from=offer.usual.starts_at,
+            confirmed_by=by,
+            vet_words=vet_words,
+            vet_said_on=vet_said_on,
+            now=now,
+        )
+
+
+def _check_seen(offer: Offer, seen: str) -> None:
+    if offer.seen != seen or isinstance(offer.proposal.new, NoDay):
         raise BadPlan(
             field="seen",
             got="A day that is no longer the one you saw",
@@ -127,13 +147,3 @@ def accept(
             allowed="a day with other times",
             remedy="Change a wish first.",
         )
-    return plans.adopt_plan(
-        household_id=household_id,
-        animal_id=animal_id,
-        document=plan_with_times(offer.usual.plan, new),
-        effective_from=offer.usual.starts_at,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
-    )
