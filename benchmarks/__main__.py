@@ -29,7 +29,7 @@ def main() -> int:
         print(json.dumps(found, indent=1, default=str))
     else:
         _print_table(found)
-    return 0 if all(row["ok"] for row in found) else 1
+    return 1 if any(row["ok"] is False for row in found) else 0
 
 
 def _print_table(found: list[dict[str, object]]) -> None:

@@ -60,9 +60,10 @@ def test_fills_are_the_meal_with_only_the_last_one_short(meal_ml, syringe_ml):
     assert all(0 < volume <= syringe_ml for volume in volumes)
 
 
-@given(volumes=lists(floats(5, 60), min_size=1, max_size=6), minutes=floats(5, 60))
-def test_minutes_and_pace_are_one_order_told_twice(volumes, minutes):
+@given(volumes=lists(floats(5, 60), min_size=1, max_size=6), ml_per_minute=floats(0.5, 45))
+def test_minutes_and_pace_are_one_order_told_twice(volumes, ml_per_minute):
     """The pace worked out from the minutes gives the minutes back, and the fills take them up."""
+    minutes = sum(volumes) / ml_per_minute
     by_minutes = pace(fill_volumes_ml=volumes, minutes=minutes).value
     by_pace = pace(fill_volumes_ml=volumes, ml_per_minute=by_minutes.ml_per_minute).value
 
