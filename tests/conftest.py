@@ -12,7 +12,7 @@ from fillmark.records.append_only import allow_changes, forbid_changes
 from tests.support.builders import Home, a_home
 from tests.support.postgres import running_postgres
 
-# The ordinary suite tries the same cases each time, so that a change is judged by what it changed; the long one searches.
+# The ordinary suite tries the same cases each time: a change is judged by what it changed. The long one searches.
 hypothesis_settings.register_profile("default", deadline=None, derandomize=True)
 hypothesis_settings.register_profile("long", deadline=None, max_examples=2000)
 hypothesis_settings.load_profile("default")
