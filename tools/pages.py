@@ -120,7 +120,8 @@ def promises_page() -> str:
     lines = [NOTE, "# What this program promises\n", "Each line is a test that runs with every change.\n"]
     for path, node in _tests():
         if path.startswith("tests/spec/") and isinstance(node, ast.FunctionDef):
-            lines.append(f"- {_cell(ast.get_docstring(node) or node.name)}")
+            name = node.name.removeprefix("test_").replace("_", " ")
+            lines.append(f"- **{name[0].upper()}{name[1:]}.** {_cell(ast.get_docstring(node) or '')}")
     return "\n".join(lines) + "\n"
 
 
