@@ -9,10 +9,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
+from fillmark.cli.figures import show_value
 from fillmark.core import errors
 from fillmark.core.plan import plan_schema
-from fillmark.core.quantities import write_number
-from fillmark.published import Figure, Printed, all_figures
+from fillmark.published import all_figures
 from tools.print_rows import checked_rows
 
 ROOT = Path(__file__).parent.parent
@@ -22,12 +22,6 @@ NOTE = "<!-- Written by `make docs`; change what it is made from, not this page.
 
 def _cell(text: str) -> str:
     return " ".join(text.replace("|", "\\|").split())
-
-
-def _printed_value(printed: Printed) -> str:
-    if isinstance(printed, Figure):
-        return f"{write_number(printed.value)} {printed.unit}".strip()
-    return f"{write_number(printed.low)} to {write_number(printed.high)} {printed.unit}".strip()
 
 
 def sources_page() -> str:
@@ -44,7 +38,7 @@ def sources_page() -> str:
         lines.append(f"## {source.title}\n\n{source.issuer}{year}. {source.where}. Basis: {source.basis.value}.\n")
         lines.append("| number | value | what it says | place |\n|---|---|---|---|")
         lines += [
-            f"| `{printed.id}` | {_cell(_printed_value(printed))} | {_cell(printed.says)} | {_cell(printed.place)} |"
+            f"| `{printed.id}` | {_cell(show_value(printed))} | {_cell(printed.says)} | {_cell(printed.place)} |"
             for printed in by_source[source]
         ]
         lines.append("")

@@ -8,7 +8,8 @@ from fillmark.core.quantities import write_number
 from fillmark.published import Figure, Printed, all_figures
 
 
-def _value(printed: Printed) -> str:
+def show_value(printed: Printed) -> str:
+    """The number or the range with its unit, as people read it."""
     if isinstance(printed, Figure):
         return f"{write_number(printed.value)} {printed.unit}".strip()
     return f"{write_number(printed.low)} to {write_number(printed.high)} {printed.unit}".strip()
@@ -20,7 +21,7 @@ def run(options: argparse.Namespace) -> int:
         rows = [
             {
                 "id": printed.id,
-                "value": _value(printed),
+                "value": show_value(printed),
                 "says": printed.says,
                 "source": printed.source.title,
                 "place": printed.place,
@@ -35,5 +36,5 @@ def run(options: argparse.Namespace) -> int:
         year = f", {source.year}" if source.year else ""
         print(f"\n{source.title}. {source.issuer}{year}. [{source.basis.value}]")
         for printed in printed_ones:
-            print(f"  {printed.id:<44} {_value(printed):<28} {printed.place}")
+            print(f"  {printed.id:<44} {show_value(printed):<28} {printed.place}")
     return 0

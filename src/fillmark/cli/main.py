@@ -11,7 +11,7 @@ from fillmark.core.errors import FillmarkError
 EXIT_CODES = "Exit codes: 0 done, 1 a promise fell short, 2 the input is wrong, 3 a vet's answer is missing."
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="fillmark",
         description="Tube feeding at home: from the vet's orders to the mark on the syringe. "
@@ -31,7 +31,7 @@ def _parser() -> argparse.ArgumentParser:
     figures.add_argument("--json", action="store_true", help="for machines")
 
     serve = commands.add_parser("serve", help="the app")
-    if "serve" in sys.argv:  # the app's parts load slowly, and only this command needs them
+    if with_serve:  # the app's parts load slowly, and only this command needs them
         from fillmark.cli import serve as serve_command
 
         serve_command.add_arguments(serve)
@@ -43,7 +43,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a terminal in another encoding must not break a message
             stream.reconfigure(encoding="utf-8", errors="replace")
-    options = _parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = _parser(with_serve="serve" in given).parse_args(given)
     try:
         match options.command:
             case "plan":
