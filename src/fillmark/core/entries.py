@@ -82,6 +82,13 @@ class SessionStarted(Part):
     session: SessionId
 
 
+class SessionTaken(Part):
+    """The writer goes on with a session that someone else had in hand."""
+
+    kind: Literal["session_taken"] = "session_taken"
+    session: SessionId
+
+
 class StepDone(Part):
     """One step of the walk is done."""
 
@@ -255,6 +262,7 @@ class BothGiven(Part):
 
 Payload = Annotated[
     SessionStarted
+    | SessionTaken
     | StepDone
     | StepSkipped
     | FillGiven
@@ -277,6 +285,7 @@ Payload = Annotated[
 SITTER_KINDS = frozenset(
     {
         "session_started",
+        "session_taken",
         "step_done",
         "step_skipped",
         "fill_given",

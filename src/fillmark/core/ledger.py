@@ -25,8 +25,11 @@ from fillmark.core.entries import (
     Outcome,
     SessionEnded,
     SessionPaused,
+    SessionResumed,
     SessionSkipped,
+    SessionStarted,
     SessionStopped,
+    SessionTaken,
     StepDone,
     StepSkipped,
     Withdrawn,
@@ -114,6 +117,7 @@ class SessionRecord:
     """One session as the record has it. `None` for an amount means that nothing was recorded: it is never 0.
 
     Attributes:
+        held_by: Who has it in hand: whoever last started it, took it over or went on with it. One person at a time.
         blend: What went in [mL].
         back: What came back [mL]; with no entry of it, none was reported.
         kept: What went in, less what came back [mL].
@@ -128,6 +132,8 @@ class SessionRecord:
     standing: Standing
     started_by: str | None = None
     started_at: datetime | None = None
+    held_by: UUID | None = None
+    held_by_name: str | None = None
     last_at: datetime | None = None
     last_by: str | None = None
     reason: str | None = None
@@ -277,11 +283,15 @@ def _read_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> Ses
     back = _sum(reported)
     standing, reason = _standing(facts, now)
     recorded_fills = {fill.number for fill in fills}
+    claims = [one for one in facts if isinstance(one.entry.payload, SessionStarted | SessionTaken | SessionResumed)]
+    holder = claims[-1] if claims else facts[-1]
     return SessionRecord(
         session=session,
         standing=standing,
         started_by=facts[0].by_name,
         started_at=facts[0].entry.at,
+        held_by=holder.by,
+        held_by_name=holder.by_name,
         last_at=facts[-1].entry.at,
         last_by=facts[-1].by_name,
         reason=reason,

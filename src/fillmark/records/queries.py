@@ -18,6 +18,7 @@ from fillmark.core.entries import (
     SessionPaused,
     SessionResumed,
     SessionStarted,
+    SessionTaken,
     StepDone,
     StepSkipped,
     Weighed,
@@ -380,7 +381,17 @@ def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple
 
 # Rollups
 
-_ADDS_NOTHING_UP = (SessionStarted, StepDone, StepSkipped, SessionPaused, SessionResumed, SessionEnded, Note, Weighed)
+_ADDS_NOTHING_UP = (
+    SessionStarted,
+    SessionTaken,
+    StepDone,
+    StepSkipped,
+    SessionPaused,
+    SessionResumed,
+    SessionEnded,
+    Note,
+    Weighed,
+)
 
 
 def _bring_up_to_date(household_id: UUID, kept: KeptEntry, now: datetime) -> None:

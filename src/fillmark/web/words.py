@@ -64,7 +64,7 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
             since = f"no entry since {say_clock(record.last_at, zone)}"
             parts = (f"Begun by {record.started_by}", went_in, back, since, "what became of it is not known")
         case Standing.IN_HAND:
-            parts = (f"{record.last_by} has it, since {say_clock(record.started_at, zone)}", went_in, back)
+            parts = (f"{record.held_by_name} has it, since {say_clock(record.started_at, zone)}", went_in, back)
         case Standing.PAUSED:
             parts = (f"Paused {by} at {say_clock(record.last_at, zone)}", went_in, back)
         case Standing.ENDED:
@@ -92,11 +92,17 @@ def say_many(count: int, word: str) -> str:
 
 def tell(kept: KeptEntry, *, names: Names) -> str:
     """One entry as a sentence without its time and writer."""
-    payload = kept.entry.payload
-    clock = (kept.entry.session or "")[11:]
+    return tell_payload(kept.entry.payload, names=names)
+
+
+def tell_payload(payload: entries.Payload, *, names: Names) -> str:
+    """What a press has written, or would write, as a sentence."""
+    clock = (getattr(payload, "session", None) or "")[11:]
     match payload:
         case entries.SessionStarted():
             return f"Started {clock}"
+        case entries.SessionTaken():
+            return f"Took over {clock}"
         case entries.StepDone():
             return names.steps.get(payload.step, payload.step.replace("-", " ").capitalize())
         case entries.StepSkipped():
