@@ -298,3 +298,25 @@ def test_an_impossible_mix_says_what_to_do():
         "Foods of which no mix keeps every limit (broth). Allowed: a mix of 100 to 200 kcal inside every limit. "
         "Add a food, or ask the vet which limit may be loosened."
     )
+
+
+@pytest.mark.hazard("H10")
+def test_a_way_over_the_vets_warning_is_offered_and_not_proposed():
+    """Three large meals stay to choose from; what is proposed lies below the level at which the vet wants to be asked."""
+    food = a_food(kcal_per_can=498, ml_per_can=387.5, water_ml_per_can=303)
+    day = wishes(kcal_per_day=895, weight_kg=17.4, cap_ml_per_kg=20, water_band=WaterBand(low_ml=0, high_ml=2000))
+
+    without = find_blend_options(food, day).value
+    warned = find_blend_options(food, replace(day, warn_ml_per_kg=17)).value
+
+    assert without.proposed.meals < warned.proposed.meals
+    assert without.proposed.ml_per_kg > 17 >= warned.proposed.ml_per_kg
+    assert without.best == warned.best
+
+
+def test_water_given_outside_the_meals_counts_in_the_day():
+    """Sessions for medicines alone bring their own water."""
+    alone = make_option(a_food(), wishes(), meals=4, added_ml_per_can=80)
+    more = make_option(a_food(), wishes(other_water_ml=190), meals=4, added_ml_per_can=80)
+
+    assert more.water_ml == pytest.approx(alone.water_ml + 190)

@@ -51,6 +51,8 @@ class Wishes:
     fewest_meals: int = 2
     most_meals: int = 6
     most_meals_without_night: int = 4  # more than these need a meal at night
+    warn_ml_per_kg: float | None = None  # the vet wants to be asked above this; allowed, but proposed last
+    other_water_ml: float = 0.0  # of the day, outside its meals: sessions for medicines only
     water_step_ml: float = 5.0  # added water per can is tried in these steps
 
     def __post_init__(self) -> None:
@@ -64,7 +66,7 @@ class Wishes:
                 allowed=f"{self.most_meals} or fewer",
                 remedy="Check both numbers of meals.",
             )
-        for field in ("flush_ml_per_meal", "medicine_water_ml_per_meal", "by_mouth_water_ml"):
+        for field in ("flush_ml_per_meal", "medicine_water_ml_per_meal", "by_mouth_water_ml", "other_water_ml"):
             check_range(field=field, value=getattr(self, field), limits=VOLUME_LIMITS_ML)
         for field, unit in (
             ("kcal_per_day", "kcal"),
@@ -130,7 +132,8 @@ def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_ca
     day_ml = meal_ml * meals
     cans = day_ml / batch_ml
     other_ml = wishes.flush_ml_per_meal + wishes.medicine_water_ml_per_meal
-    water_ml = cans * (food.water_ml_per_can + added_ml_per_can) + meals * other_ml + wishes.by_mouth_water_ml
+    outside_ml = wishes.by_mouth_water_ml + wishes.other_water_ml
+    water_ml = cans * (food.water_ml_per_can + added_ml_per_can) + meals * other_ml + outside_ml
     opened = math.ceil(cans * food.keeps_days - _TINY)
     return BlendOption(
         meals=meals,
@@ -217,10 +220,11 @@ class BlendChoice:
     loosened: tuple[Loosened, ...]
 
 
-def _preference(option: BlendOption) -> tuple[float, ...]:
-    # inside the vet's limits first (done by the search) → water met → whole cans → fewer meals → fewer fills → no night
-    # meal; then the thicker mix
+def _preference(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
+    # inside the vet's limits first (done by the search), below the vet's warning → water met → whole cans → fewer meals
+    # → fewer fills → no night meal; then the thicker mix
     return (
+        wishes.warn_ml_per_kg is not None and option.ml_per_kg > wishes.warn_ml_per_kg + _TINY,
         option.water_due_ml > _TINY,
         not option.uses_whole_cans,
         option.meals,
@@ -261,7 +265,7 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
         else:
             inside.append(option)
     best = best_of_their_kind(inside)
-    proposed = min(best, key=_preference, default=None)
+    proposed = min(best, key=lambda option: _preference(option, wishes), default=None)
     fewer_than = proposed.meals if proposed else wishes.most_meals + 1
     only_cap = [option for option, broken in outside if broken == ("cap per meal",) and option.meals < fewer_than]
     loosened = tuple(
