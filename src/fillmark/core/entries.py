@@ -20,6 +20,7 @@ from pydantic import (
     Field,
     PlainSerializer,
     StringConstraints,
+    TypeAdapter,
     ValidationError,
     model_validator,
 )
@@ -379,6 +380,23 @@ def read_entry(document: str | bytes | dict[str, Any]) -> Entry:
         if isinstance(document, dict):
             return Entry.model_validate_json(_dump(document))
         return Entry.model_validate_json(document)
+    except ValidationError as error:
+        raise _bad_entry(error) from None
+
+
+_PAYLOADS: TypeAdapter[Payload] = TypeAdapter(Payload)
+
+
+def read_payload(document: dict[str, Any]) -> Payload:
+    """What happened, from a mapping of the values JSON can hold.
+
+    Raises:
+        BadEntry: a key is missing, unknown or of the wrong kind; the first one found is named.
+    Source:
+        arithmetic only
+    """
+    try:
+        return _PAYLOADS.validate_json(_dump(document))
     except ValidationError as error:
         raise _bad_entry(error) from None
 

@@ -84,3 +84,15 @@ class NotAllowed(FillmarkError):
     """This person may not do this."""
 
     code = "not-allowed"
+
+
+class AlreadyRecorded(FillmarkError):
+    """What is pressed now stands in the record already, or the session has gone on meanwhile."""
+
+    code = "already-recorded"
+
+
+class HeldByAnother(FillmarkError):
+    """Another person has this session in hand."""
+
+    code = "held-by-another"

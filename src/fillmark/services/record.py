@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
+from fillmark.core.claims import check_press
 from fillmark.core.entries import (
     SITTER_KINDS,
     Entry,
@@ -16,9 +17,10 @@ from fillmark.core.entries import (
     entry_day,
     household_day,
     make_entry_id,
+    session_day,
 )
 from fillmark.core.errors import BadEntry, NotAllowed
-from fillmark.core.ledger import DayLedger, ShownEntry, read_day, show_entries
+from fillmark.core.ledger import DayLedger, ShownEntry, read_day, read_session, show_entries
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
@@ -43,7 +45,7 @@ class Recorded:
     clock_ahead: timedelta | None = None
 
 
-def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Recorded:
+def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fresh: bool = False) -> Recorded:
     """Keep one fact. Once this returns, it is on the disk; sending it again changes nothing.
 
     Args:
@@ -51,18 +53,21 @@ def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -
         by: The person who writes it.
         entry: What happened.
         now: The present instant.
+        is_fresh: It is pressed now, by a person who can still be asked; what a phone wrote while it had no signal is
+            not, and is kept whatever the record holds meanwhile.
     Raises:
+        AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
         BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
     try:
-        return _record(household_id=household_id, by=by, entry=entry, now=now)
+        return _record(household_id=household_id, by=by, entry=entry, now=now, is_fresh=is_fresh)
     except IntegrityError:  # another household's entry has this id: nothing of it is told
         raise _taken_id(entry) from None
 
 
 @transaction.atomic
-def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Recorded:
+def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fresh: bool) -> Recorded:
     home, caregiver = queries.lock_for_entry(household_id=household_id, person_id=by, animal_id=entry.animal_id)
     known = queries.find_entry(household_id=household_id, entry_id=entry.id)
     if known is not None:
@@ -73,6 +78,11 @@ def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime) -> Rec
     _check_may_record(caregiver, entry, home=home, now=now)
     if isinstance(entry.payload, MedicineGiven):
         _check_medicine(entry.payload, entry=entry, household_id=household_id)
+    if is_fresh and entry.session is not None and entry.corrects is None:
+        day = session_day(entry.session, day_starts=home.day_starts)
+        written = queries.entries_of_days(household_id=home.id, animal_id=entry.animal_id, first=day, last=day)
+        state = read_session(session=entry.session, entries=written, now=now)
+        check_press(entry.payload, by=by, record=state)
     kept = queries.add_entry(home=home, by=by, by_name=caregiver.name, entry=entry, now=now)
     is_worth_asking = ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value)
     return Recorded(seq=kept.seq, was_known=False, clock_ahead=ahead if is_worth_asking else None)
