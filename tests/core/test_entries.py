@@ -36,6 +36,7 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
     {"kind": "flush_given", "session": SEVEN, "step": "flush-before", "ml": 10},
     {"kind": "medicine_given", "session": SEVEN, "medicine": "omeprazole", "dose_mg": "17.5", "outcome": "given"},
     {"kind": "medicine_given", "medicine": "salve", "amount": "one drop", "outcome": "refused", "reason": "fled"},
+    {"kind": "effect_seen", "of": str(an_id()), "effect": "eased a little", "words": "breathes slower"},
     {"kind": "meal_ended", "session": SEVEN, "total_ml": 240, "fills": 4},
     {"kind": "meal_ended", "session": SEVEN, "total_ml": "not known", "fills": 0},
     {"kind": "came_back", "session": SEVEN, "ml": "not known"},

@@ -29,7 +29,7 @@ from fillmark.core.food import (
 from fillmark.core.meals import Load, load, split_day
 from fillmark.core.medicine import Medicine, TabletParts, draw
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
-from fillmark.core.quantities import write_number
+from fillmark.core.quantities import Mass, write_number
 from fillmark.core.syringe import Mark, Syringe, fills
 from fillmark.core.walk import DrawnMedicine, Step, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
@@ -57,6 +57,11 @@ class PlannedDose:
     def drawn(self) -> Mark | TabletParts:
         """The line to fill a syringe to, or the pieces to take."""
         return self.working.value
+
+    @property
+    def mass(self) -> Mass | None:
+        """The mass that was ordered; none where the order counts pieces."""
+        return next((part.value for part in self.working.all_parts() if isinstance(part.value, Mass)), None)
 
     @property
     def amount(self) -> str:

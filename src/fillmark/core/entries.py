@@ -29,6 +29,7 @@ from pydantic_core import PydanticCustomError
 from fillmark.core.document import Id, Part, Words, ZoneName
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.quantities import write_number
+from fillmark.core.trouble import Trouble
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
 
@@ -174,6 +175,25 @@ class MedicineGiven(Part):
         return self
 
 
+class Effect(StrEnum):
+    """What a medicine that was given for a reason did, as someone saw it."""
+
+    EASED = "eased"
+    EASED_A_LITTLE = "eased a little"
+    NO_CHANGE = "no change"
+    WORSE = "worse"
+    NOT_KNOWN = "not known"
+
+
+class EffectSeen(Part):
+    """What a dose did; `of` is the entry that says it was given."""
+
+    kind: Literal["effect_seen"] = "effect_seen"
+    of: EntryId
+    effect: Annotated[Effect, Field(strict=False)]
+    words: Words | None = None
+
+
 class MealEnded(Part):
     """The meal is over, and this is what went in [mL].
 
@@ -231,6 +251,39 @@ class SessionSkipped(Part):
     reason: Words
 
 
+class FeedingLocked(Part):
+    """Something is wrong, and nothing goes through the tube until a person with the right has cleared it."""
+
+    kind: Literal["feeding_locked"] = "feeding_locked"
+    trouble: Annotated[Trouble, Field(strict=False)]
+    session: SessionId | None = None
+    words: Words | None = None
+
+    @model_validator(mode="after")
+    def _locks(self) -> "FeedingLocked":
+        if not self.trouble.locks_feeding:
+            raise PydanticCustomError("trouble", "a trouble that locks feeding, or the kind trouble_seen")
+        return self
+
+
+class FeedingCleared(Part):
+    """The vet said how to go on: these locks hold no more."""
+
+    kind: Literal["feeding_cleared"] = "feeding_cleared"
+    locks: Annotated[tuple[EntryId, ...], Field(min_length=1, max_length=20, strict=False)]
+    who: Label
+    vet_words: Words
+
+
+class TroubleSeen(Part):
+    """Something is wrong that does not lock feeding."""
+
+    kind: Literal["trouble_seen"] = "trouble_seen"
+    trouble: Annotated[Trouble, Field(strict=False)]
+    session: SessionId | None = None
+    words: Words | None = None
+
+
 class Weighed(Part):
     """The animal was weighed [kg], on which scale."""
 
@@ -244,6 +297,15 @@ class Note(Part):
 
     kind: Literal["note"] = "note"
     text: Words
+
+
+class PhotoTaken(Part):
+    """A photo, kept beside the record by its id; `about` is the entry it belongs to, if it belongs to one."""
+
+    kind: Literal["photo_taken"] = "photo_taken"
+    photo: UUID
+    about: EntryId | None = None
+    words: Words | None = None
 
 
 class Withdrawn(Part):
@@ -269,6 +331,7 @@ Payload = Annotated[
     | FillGiven
     | FlushGiven
     | MedicineGiven
+    | EffectSeen
     | MealEnded
     | CameBack
     | SessionPaused
@@ -276,8 +339,12 @@ Payload = Annotated[
     | SessionStopped
     | SessionEnded
     | SessionSkipped
+    | FeedingLocked
+    | FeedingCleared
+    | TroubleSeen
     | Weighed
     | Note
+    | PhotoTaken
     | Withdrawn
     | BothGiven,
     Field(discriminator="kind"),
@@ -292,6 +359,7 @@ SITTER_KINDS = frozenset(
         "fill_given",
         "flush_given",
         "medicine_given",
+        "effect_seen",
         "meal_ended",
         "came_back",
         "session_paused",
@@ -299,7 +367,10 @@ SITTER_KINDS = frozenset(
         "session_stopped",
         "session_ended",
         "session_skipped",
+        "feeding_locked",
+        "trouble_seen",
         "note",
+        "photo_taken",
         "withdrawn",
     }
 )

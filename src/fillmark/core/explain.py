@@ -27,6 +27,12 @@ class Explained(Generic[T]):
     parts: tuple["Explained[object]", ...] = ()
     cautions: tuple[str, ...] = ()
 
+    def all_parts(self) -> Iterator["Explained[object]"]:
+        """Everything this was worked out from, what was worked out first coming first."""
+        for part in self.parts:
+            yield from part.all_parts()
+            yield part
+
     def working(self) -> Iterator[str]:
         """Each line of the working, what was worked out first coming first."""
         for part in self.parts:

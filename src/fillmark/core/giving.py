@@ -403,7 +403,7 @@ def _around(medicine: Medicine, *, now: datetime, zone: ZoneInfo) -> list[dateti
 def _open_time(medicine: Medicine, *, now: datetime, zone: ZoneInfo, history: History) -> datetime | None:
     """The newest planned time that has come and was not answered; else the next."""
     times = _around(medicine, now=now, zone=zone)
-    window = _window(medicine)
+    window = on_time_window(medicine)
     recent = history.since(medicine_id=medicine.id, at=times[0] - timedelta(hours=ROLLING_DAY_HOURS.value))
     answered = {
         giving.planned_at.astimezone(UTC) if giving.planned_at else _nearest(times, giving.at) for giving in recent
@@ -418,7 +418,12 @@ def _nearest(times: Sequence[datetime], at: datetime) -> datetime:
     return min(times, key=lambda planned: abs(planned - at.astimezone(UTC)))
 
 
-def _window(medicine: Medicine) -> timedelta:
+def on_time_window(medicine: Medicine) -> timedelta:
+    """How far from its planned time a dose of this order still counts as on time, either way.
+
+    Source:
+        medicine.window_*
+    """
     hours = interval_hours(medicine)
     if hours is None:
         return timedelta(minutes=WINDOW_SEVERAL_MINUTES.value)
@@ -439,7 +444,7 @@ def _by_the_clock(
     if planned_at is None:
         return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
     off = now.astimezone(UTC) - planned_at.astimezone(UTC)
-    window = _window(medicine)
+    window = on_time_window(medicine)
     when = _when(planned_at, zone, now=now)
     if off < -window:
         return Decision(
@@ -463,7 +468,7 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
     following = _next_time(medicine, planned_at=planned_at, now=now, zone=zone)
     allowed = medicine.late_window_minutes
     # where the vet allows to be late, the next dose may have to wait inside its window; it is never lost
-    latest_next = following and following + (_window(medicine) if allowed is not None else timedelta(0))
+    latest_next = following and following + (on_time_window(medicine) if allowed is not None else timedelta(0))
     too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(medicine) > latest_next
     if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
         next_one = f" The next is due at {_when(following, zone, now=now)}." if following else ""

@@ -17,6 +17,7 @@ from fillmark.core.entries import (
     NOT_KNOWN,
     BothGiven,
     CameBack,
+    FeedingLocked,
     FillGiven,
     FlushGiven,
     KeptEntry,
@@ -228,6 +229,19 @@ def read_session(*, session: str, entries: Iterable[KeptEntry], now: datetime) -
     return _read_session(session, mine, now)
 
 
+def read_sessions(*, entries: Iterable[KeptEntry], now: datetime) -> dict[str, SessionRecord]:
+    """Every session that the entries speak of, by its identity; see `read_session`.
+
+    Source:
+        record.unfinished_after_minutes
+    """
+    by_session: dict[str, list[KeptEntry]] = defaultdict(list)
+    for one in counting_entries(entries):
+        if one.entry.session is not None:
+            by_session[one.entry.session].append(one)
+    return {session: _read_session(session, mine, now) for session, mine in by_session.items()}
+
+
 def read_day(*, day: date, entries: Iterable[KeptEntry], planned_ml: Mapping[str, float], now: datetime) -> DayLedger:
     """One animal's day from its entries, beside what was planned.
 
@@ -324,6 +338,8 @@ def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str 
     last = payloads[-1]
     if isinstance(last, SessionStopped):
         return Standing.STOPPED, last.reason
+    if isinstance(last, FeedingLocked):
+        return Standing.STOPPED, last.words or last.trouble.title
     if isinstance(last, SessionSkipped):
         return Standing.SKIPPED, last.reason
     if now - facts[-1].entry.at > timedelta(minutes=UNFINISHED_AFTER_MINUTES.value):

@@ -11,9 +11,13 @@ from django.db.models import F, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
+    EffectSeen,
     Entry,
+    FeedingCleared,
+    FeedingLocked,
     KeptEntry,
     Note,
+    PhotoTaken,
     SessionEnded,
     SessionPaused,
     SessionResumed,
@@ -21,6 +25,7 @@ from fillmark.core.entries import (
     SessionTaken,
     StepDone,
     StepSkipped,
+    TroubleSeen,
     Weighed,
     entry_day,
     write_payload,
@@ -391,6 +396,11 @@ _ADDS_NOTHING_UP = (
     SessionEnded,
     Note,
     Weighed,
+    EffectSeen,
+    FeedingLocked,
+    FeedingCleared,
+    TroubleSeen,
+    PhotoTaken,
 )
 
 

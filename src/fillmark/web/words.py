@@ -113,6 +113,9 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return f"Flush: {write_number(payload.ml)} mL water"
         case entries.MedicineGiven():
             return _tell_dose(payload, names)
+        case entries.EffectSeen():
+            seen = f"Effect of a medicine: {payload.effect.value}"
+            return f"{seen}. {payload.words}" if payload.words else seen
         case entries.MealEnded():
             amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
             return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
@@ -135,12 +138,24 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
         case entries.Weighed():
             scale = f", {payload.scale}" if payload.scale else ""
             return f"Weight {write_number(payload.weight_kg)} kg{scale}"
+        case entries.FeedingLocked():
+            return f"Feeding is locked: {_trouble(payload)}"
+        case entries.FeedingCleared():
+            return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
+        case entries.TroubleSeen():
+            return _trouble(payload)
         case entries.Note():
             return payload.text
+        case entries.PhotoTaken():
+            return f"Photo: {payload.words}" if payload.words else "Photo"
         case entries.Withdrawn():
             return f"Taken back: {payload.reason}"
         case entries.BothGiven():
             return f"Both entries of {clock} happened"
+
+
+def _trouble(payload: entries.FeedingLocked | entries.TroubleSeen) -> str:
+    return f"{payload.trouble.title}. {payload.words}" if payload.words else payload.trouble.title
 
 
 def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:
