@@ -10,6 +10,7 @@ from fillmark.core.flow import (
     newtonian_pressure_drop,
     outer_diameter,
     power_law_pressure_drop,
+    predict_flow,
     propose_water,
     push_compared,
 )
@@ -101,3 +102,28 @@ def test_a_limit_the_test_cannot_show_is_refused():
     """10 mL left is no flow at all."""
     with pytest.raises(OutOfRange, match=r"A flow limit of 10 mL left\. Allowed: 0\.1 mL to 9\.9 mL"):
         propose_water([], most_left_ml=10)
+
+
+def test_what_a_test_would_show_falls_with_water_and_is_surest_where_it_was_tested():
+    """The middle lies near the tests, the span widens away from them, and the chance to pass only rises with water."""
+    tests = [FlowTest(water_ml_per_100_g=25, left_ml=5.2), FlowTest(water_ml_per_100_g=30, left_ml=4)]
+    points = predict_flow(tests, most_left_ml=6, waters_ml_per_100_g=(10, 25, 30, 60))
+    middles = [point.left_middle_ml for point in points]
+    chances = [point.chance_to_pass for point in points]
+
+    assert middles == sorted(middles, reverse=True)
+    assert chances == sorted(chances)
+    assert middles[1] == pytest.approx(5.2, abs=0.5)
+    assert middles[2] == pytest.approx(4, abs=0.5)
+    assert all(point.left_low_ml <= point.left_middle_ml <= point.left_high_ml for point in points)
+    at_10, at_30 = points[0], points[2]
+    assert at_10.left_high_ml - at_10.left_low_ml > at_30.left_high_ml - at_30.left_low_ml
+
+
+def test_the_water_proposed_has_the_chance_that_its_curve_shows():
+    """Proposal and picture come from the same weighing."""
+    tests = [FlowTest(water_ml_per_100_g=25, left_ml=5.2)] * 3
+    proposal = propose_water(tests, most_left_ml=4).value
+    (point,) = predict_flow(tests, most_left_ml=4, waters_ml_per_100_g=[proposal.water_ml_per_100_g])
+
+    assert point.chance_to_pass == pytest.approx(proposal.chance_to_pass)

@@ -302,7 +302,7 @@ def test_an_impossible_mix_says_what_to_do():
 
 @pytest.mark.hazard("H10")
 def test_a_way_over_the_vets_warning_is_offered_and_not_proposed():
-    """Three large meals stay to choose from; what is proposed lies below the level at which the vet wants to be asked."""
+    """Three large meals stay to choose from; what is proposed lies below the level the vet asks about."""
     food = a_food(kcal_per_can=498, ml_per_can=387.5, water_ml_per_can=303)
     day = wishes(kcal_per_day=895, weight_kg=17.4, cap_ml_per_kg=20, water_band=WaterBand(low_ml=0, high_ml=2000))
 
@@ -314,9 +314,10 @@ def test_a_way_over_the_vets_warning_is_offered_and_not_proposed():
     assert without.best == warned.best
 
 
-def test_water_given_outside_the_meals_counts_in_the_day():
-    """Sessions for medicines alone bring their own water."""
-    alone = make_option(a_food(), wishes(), meals=4, added_ml_per_can=80)
-    more = make_option(a_food(), wishes(other_water_ml=190), meals=4, added_ml_per_can=80)
+def test_the_water_of_all_medicines_counts_in_the_day_and_that_of_a_meal_in_its_load():
+    """Medicines given between meals bring water to the day and nothing to a meal."""
+    with_meals = make_option(a_food(), wishes(), meals=4, added_ml_per_can=80)
+    apart = make_option(a_food(), wishes(medicine_water_ml_per_day=190), meals=4, added_ml_per_can=80)
 
-    assert more.water_ml == pytest.approx(alone.water_ml + 190)
+    assert apart.water_ml == pytest.approx(with_meals.water_ml - 4 * 5 + 190)
+    assert apart.ml_per_kg == with_meals.ml_per_kg

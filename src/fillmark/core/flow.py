@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fillmark.core.errors import NotStated, OutOfRange
 from fillmark.core.explain import Explained
@@ -232,6 +233,48 @@ def _chance_below(limit: float, mean: float, spread: float) -> float:
     return 0.5 * math.erfc((mean - limit) / (spread * math.sqrt(2)))
 
 
+Weighed = tuple[tuple[float, float, float], ...]
+"""What the tests leave possible: weight, thinning of each mL of water, water at which the food just passes."""
+
+
+def _check_limit(most_left_ml: float) -> None:
+    if not 0.1 <= most_left_ml <= 9.9:
+        raise OutOfRange(
+            field="most_left_ml",
+            got=f"A flow limit of {write_number(most_left_ml)} mL left",
+            allowed="0.1 mL to 9.9 mL",
+            remedy="Enter what the clinic allows to be left in the syringe after 10 seconds.",
+        )
+
+
+@lru_cache(maxsize=64)  # a page asks for the proposal and for its curve
+def _weigh(tests: tuple[FlowTest, ...], most_left_ml: float) -> Weighed:
+    """Every pair of thinning and pass point, weighed by how well it explains the tests, but the next to impossible."""
+    limit = _thickness(most_left_ml)
+    hypotheses: list[tuple[float, float, float]] = []
+    for thinning, weight_thinning in zip(_THINNINGS, _THINNING_WEIGHTS, strict=True):
+        for pass_point in _PASS_POINTS:
+            off = (pass_point - PRIOR_WATER_ML_PER_100_G.value) / PRIOR_WATER_SPREAD_ML_PER_100_G.value
+            log_weight = weight_thinning - 0.5 * off * off
+            for test in tests:
+                expected = _left_ml(limit + thinning * (pass_point - test.water_ml_per_100_g))
+                miss = (test.left_ml - expected) / FLOW_NOISE_ML.value
+                # a heavy tail: one slip of the hand must not outvote the other tests
+                log_weight -= 2.5 * math.log1p(miss * miss / 4)
+            hypotheses.append((log_weight, thinning, pass_point))
+    best = max(log_weight for log_weight, _, _ in hypotheses)
+    return tuple((math.exp(w - best), thinning, point) for w, thinning, point in hypotheses if w > best - 9)
+
+
+def _chance_to_pass(weighed: Weighed, *, water: float, most_left_ml: float) -> float:
+    limit, noise = _thickness(most_left_ml), FLOW_NOISE_ML.value
+    passing = sum(
+        weight * _chance_below(most_left_ml, _left_ml(limit + thinning * (point - water)), noise)
+        for weight, thinning, point in weighed
+    )
+    return passing / sum(weight for weight, _, _ in weighed)
+
+
 def propose_water(
     tests: Sequence[FlowTest], *, most_left_ml: float, food_g_per_ml: float = 1.0
 ) -> Explained[WaterProposal]:
@@ -250,38 +293,11 @@ def propose_water(
     Source:
         flow.noise, flow.pass_chance, flow.prior_*
     """
-    if not 0.1 <= most_left_ml <= 9.9:
-        raise OutOfRange(
-            field="most_left_ml",
-            got=f"A flow limit of {write_number(most_left_ml)} mL left",
-            allowed="0.1 mL to 9.9 mL",
-            remedy="Enter what the clinic allows to be left in the syringe after 10 seconds.",
-        )
-    noise = FLOW_NOISE_ML.value
-    limit = _thickness(most_left_ml)
-    hypotheses: list[tuple[float, float, float]] = []
-    for thinning, weight_thinning in zip(_THINNINGS, _THINNING_WEIGHTS, strict=True):
-        for pass_point in _PASS_POINTS:
-            off = (pass_point - PRIOR_WATER_ML_PER_100_G.value) / PRIOR_WATER_SPREAD_ML_PER_100_G.value
-            log_weight = weight_thinning - 0.5 * off * off
-            for test in tests:
-                expected = _left_ml(limit + thinning * (pass_point - test.water_ml_per_100_g))
-                miss = (test.left_ml - expected) / noise
-                # a heavy tail: one slip of the hand must not outvote the other tests
-                log_weight -= 2.5 * math.log1p(miss * miss / 4)
-            hypotheses.append((log_weight, thinning, pass_point))
-    best = max(log_weight for log_weight, _, _ in hypotheses)
-    kept = [(math.exp(w - best), thinning, point) for w, thinning, point in hypotheses if w > best - 9]
-    whole = sum(weight for weight, _, _ in kept)
+    _check_limit(most_left_ml)
+    weighed = _weigh(tuple(tests), most_left_ml)
 
     def chance(water: float) -> float:
-        return (
-            sum(
-                weight * _chance_below(most_left_ml, _left_ml(limit + thinning * (point - water)), noise)
-                for weight, thinning, point in kept
-            )
-            / whole
-        )
+        return _chance_to_pass(weighed, water=water, most_left_ml=most_left_ml)
 
     low, high = WATER_LIMITS_ML_PER_100_G.low, WATER_LIMITS_ML_PER_100_G.high
     if chance(low) >= PASS_CHANCE.value:
@@ -290,7 +306,8 @@ def propose_water(
         middle = (low + high) / 2
         low, high = (low, middle) if chance(middle) >= PASS_CHANCE.value else (middle, high)
     water = high
-    by_point = sorted((point, weight) for weight, _, point in kept)
+    by_point = sorted((point, weight) for weight, _, point in weighed)
+    whole = sum(weight for _, weight in by_point)
     kept_energy = (100 / food_g_per_ml) / (100 / food_g_per_ml + water)
     return Explained(
         value=WaterProposal(
@@ -316,10 +333,55 @@ def propose_water(
     )
 
 
-def _quantile(by_point: Sequence[tuple[float, float]], weight_below: float) -> float:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FlowPoint:
+    """What a test at this much water would leave in the syringe: the middle, and the span of nine tests of ten."""
+
+    water_ml_per_100_g: float
+    left_low_ml: float
+    left_middle_ml: float
+    left_high_ml: float
+    chance_to_pass: float
+
+
+def predict_flow(
+    tests: Sequence[FlowTest], *, most_left_ml: float, waters_ml_per_100_g: Sequence[float]
+) -> tuple[FlowPoint, ...]:
+    """What this food's tests let expect at each amount of water, in the order asked.
+
+    Args:
+        tests: This food's tests, in any order.
+        most_left_ml: What may be left after 10 s for the tube in use [mL], above 0 and below 10.
+        waters_ml_per_100_g: Where to look [mL/100 g food].
+    Raises:
+        OutOfRange: the limit is none the test can show.
+    Source:
+        as `propose_water`
+    """
+    _check_limit(most_left_ml)
+    weighed = _weigh(tuple(tests), most_left_ml)
+    whole = sum(weight for weight, _, _ in weighed)
+    limit = _thickness(most_left_ml)
+    points = []
+    for water in waters_ml_per_100_g:
+        left = sorted((_left_ml(limit + thinning * (point - water)), weight) for weight, thinning, point in weighed)
+        low, middle, high = (_quantile(left, share * whole) for share in (0.05, 0.5, 0.95))
+        points.append(
+            FlowPoint(
+                water_ml_per_100_g=water,
+                left_low_ml=low,
+                left_middle_ml=middle,
+                left_high_ml=high,
+                chance_to_pass=_chance_to_pass(weighed, water=water, most_left_ml=most_left_ml),
+            )
+        )
+    return tuple(points)
+
+
+def _quantile(ordered: Sequence[tuple[float, float]], weight_below: float) -> float:
     seen = 0.0
-    for point, weight in by_point:
+    for value, weight in ordered:
         seen += weight
         if seen >= weight_below:
-            return point
-    return by_point[-1][0]
+            return value
+    return ordered[-1][0]

@@ -52,7 +52,7 @@ class Wishes:
     most_meals: int = 6
     most_meals_without_night: int = 4  # more than these need a meal at night
     warn_ml_per_kg: float | None = None  # the vet wants to be asked above this; allowed, but proposed last
-    other_water_ml: float = 0.0  # of the day, outside its meals: sessions for medicines only
+    medicine_water_ml_per_day: float | None = None  # of all sessions; when not given, that of each meal counts
     water_step_ml: float = 5.0  # added water per can is tried in these steps
 
     def __post_init__(self) -> None:
@@ -66,8 +66,12 @@ class Wishes:
                 allowed=f"{self.most_meals} or fewer",
                 remedy="Check both numbers of meals.",
             )
-        for field in ("flush_ml_per_meal", "medicine_water_ml_per_meal", "by_mouth_water_ml", "other_water_ml"):
+        for field in ("flush_ml_per_meal", "medicine_water_ml_per_meal", "by_mouth_water_ml"):
             check_range(field=field, value=getattr(self, field), limits=VOLUME_LIMITS_ML)
+        if self.medicine_water_ml_per_day is not None:
+            check_range(
+                field="medicine_water_ml_per_day", value=self.medicine_water_ml_per_day, limits=VOLUME_LIMITS_ML
+            )
         for field, unit in (
             ("kcal_per_day", "kcal"),
             ("cap_ml_per_kg", "mL/kg"),
@@ -132,8 +136,11 @@ def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_ca
     day_ml = meal_ml * meals
     cans = day_ml / batch_ml
     other_ml = wishes.flush_ml_per_meal + wishes.medicine_water_ml_per_meal
-    outside_ml = wishes.by_mouth_water_ml + wishes.other_water_ml
-    water_ml = cans * (food.water_ml_per_can + added_ml_per_can) + meals * other_ml + outside_ml
+    medicine_ml = wishes.medicine_water_ml_per_day
+    if medicine_ml is None:
+        medicine_ml = meals * wishes.medicine_water_ml_per_meal
+    beside_ml = meals * wishes.flush_ml_per_meal + medicine_ml + wishes.by_mouth_water_ml
+    water_ml = cans * (food.water_ml_per_can + added_ml_per_can) + beside_ml
     opened = math.ceil(cans * food.keeps_days - _TINY)
     return BlendOption(
         meals=meals,
