@@ -45,9 +45,38 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
     {"kind": "session_stopped", "session": SEVEN, "reason": "she coughed"},
     {"kind": "session_ended", "session": SEVEN},
     {"kind": "session_skipped", "session": SEVEN, "reason": "the vet said so"},
+    {"kind": "feeding_locked", "session": SEVEN, "trouble": "cough", "words": "at the second fill"},
+    {"kind": "feeding_locked", "trouble": "tube-out"},
+    {"kind": "feeding_cleared", "locks": [str(an_id())], "who": "Dr. Marsh", "vet_words": "half a meal, slowly"},
+    {"kind": "trouble_seen", "trouble": "clog", "session": SEVEN},
+    {"kind": "photo_taken", "photo": str(an_id()), "about": str(an_id()), "words": "redder than yesterday"},
     {"kind": "weight", "weight_kg": 17.2, "scale": "hall"},
     {"kind": "note", "text": "slept well"},
     {"kind": "both_given", "session": SEVEN, "entries": [str(an_id()), str(an_id())]},
+    {"kind": "both_given", "entries": [str(an_id()), str(an_id())], "reason": "the first came back up"},
+    {"kind": "second_check", "session": SEVEN, "medicine": "omeprazole", "ml": "5.2"},
+    {"kind": "second_check", "medicine": "salve", "pieces": "0.5"},
+    {
+        "kind": "bottle_opened",
+        "medicine": "omeprazole",
+        "strength": "2 mg/mL",
+        "ml": "100",
+        "expires_on": "2027-03-31",
+        "discard_on": "2026-12-20",
+        "filled_on": "2026-11-24",
+        "lot": "K7",
+    },
+    {"kind": "bottle_opened", "medicine": "salve", "strength": "5 mg/tablet", "pieces": "30"},
+    {"kind": "strength_confirmed", "medicine": "salve", "bottle": str(an_id()), "old": "1 mg/mL", "new": "2 mg/mL"},
+    {"kind": "stock_counted", "medicine": "salve", "bottle": str(an_id()), "ml": "41.5"},
+    {
+        "kind": "medicine_given",
+        "medicine": "salve",
+        "amount": "one drop",
+        "outcome": "given",
+        "reason": "the first ran out again",
+        "despite": [str(an_id())],
+    },
 )
 
 
@@ -118,8 +147,32 @@ def test_every_kind_survives_the_way_through_json(payload: dict[str, Any]) -> No
             "Correct it and send the entry again.",
         ),
         (
+            {"kind": "medicine_given", "medicine": "a", "dose_mg": "5", "outcome": "given", "despite": [str(an_id())]},
+            "Something else for medicine_given. Allowed: a reason beside the givings named in despite. "
+            "Correct it and send the entry again.",
+        ),
+        (
+            {"kind": "second_check", "medicine": "a", "ml": "5", "pieces": "1"},
+            "Something else for second_check. Allowed: one of ml and pieces. Correct it and send the entry again.",
+        ),
+        (
+            {"kind": "bottle_opened", "medicine": "a", "strength": "5.0 mg/mL", "ml": "5"},
+            '"5.0" for strength, with nothing but zeros after the point. Allowed: 5. An overlooked point makes it ten '
+            'times as much. Write "5" if that is meant.',
+        ),
+        (
+            {"kind": "bottle_opened", "medicine": "a", "strength": "0 mg/tablet", "pieces": "5"},
+            '"0 mg/tablet" for bottle_opened.strength. Allowed: a strength above 0, such as "5 mg/tablet". '
+            "Correct it and send the entry again.",
+        ),
+        (
             {"kind": "withdrawn", "reason": "a slip"},
             "Something else for entry. Allowed: the id of what is withdrawn in corrects. "
+            "Correct it and send the entry again.",
+        ),
+        (
+            {"kind": "feeding_locked", "trouble": "clog"},
+            "Something else for feeding_locked. Allowed: a trouble that locks feeding, or the kind trouble_seen. "
             "Correct it and send the entry again.",
         ),
         (

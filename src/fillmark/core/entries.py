@@ -9,7 +9,7 @@ import re
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -26,9 +26,9 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from fillmark.core.document import Id, Part, Words, ZoneName
+from fillmark.core.document import Id, Part, Words, ZoneName, refuse
 from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.quantities import write_number
+from fillmark.core.quantities import Mass, Strength, write_number
 from fillmark.core.trouble import Trouble
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
@@ -75,6 +75,31 @@ Label = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, ma
 Count = Annotated[int, Field(ge=0, le=100)]
 Number = Annotated[int, Field(ge=1, le=100)]
 Unknown = Literal["not known"]
+
+
+_PIECE_STRENGTH = re.compile(r"(.*)/\s*(?:tablet|capsule|sachet|drop|vial)\s*")
+
+
+def _printed_strength(text: str) -> str:
+    """A strength that can be compared with the plan's: a mass in a volume, in percent, or in a piece."""
+    piece = _PIECE_STRENGTH.fullmatch(text)
+    try:
+        if piece is None:
+            Strength.read(text, field="strength")
+        elif Mass.read(piece[1], field="strength").mg == 0:
+            raise PydanticCustomError("strength", 'a strength above 0, such as "5 mg/tablet"')
+    except FillmarkError as error:
+        raise refuse(error) from None
+    return text
+
+
+_AmountPart = TypeVar("_AmountPart", bound=Part)
+
+
+def _with_one_amount(part: _AmountPart, ml: Decimal | None, pieces: Decimal | None) -> _AmountPart:
+    if (ml is None) == (pieces is None):
+        raise PydanticCustomError("amount", "one of ml and pieces")
+    return part
 
 
 class SessionStarted(Part):
@@ -148,6 +173,7 @@ class MedicineGiven(Part):
         ml: What was drawn up for it, exact [mL]; none for what is not a liquid.
         given_mg: What went in, exact [mg], where the outcome does not tell: needed for a part, "not known" allowed.
         reason: Why; needed where it was not given as ordered, and for a dose given against a warning.
+        despite: The other givings of it that the person saw when the reason was typed: given all the same.
     """
 
     kind: Literal["medicine_given"] = "medicine_given"
@@ -159,6 +185,7 @@ class MedicineGiven(Part):
     outcome: Annotated[Outcome, Field(strict=False)]
     given_mg: Exact | Unknown | None = None
     reason: Words | None = None
+    despite: Annotated[tuple[EntryId, ...], Field(min_length=1, max_length=20, strict=False)] | None = None
 
     @model_validator(mode="after")
     def _consistent(self) -> "MedicineGiven":
@@ -172,6 +199,8 @@ class MedicineGiven(Part):
             raise PydanticCustomError("dose_mg", "the dose in dose_mg, or in words in amount")
         if isinstance(self.given_mg, Decimal) and (self.dose_mg is None or self.given_mg > self.dose_mg):
             raise PydanticCustomError("given_mg", "a part no larger than the dose")
+        if self.despite is not None and self.reason is None:
+            raise PydanticCustomError("reason", "a reason beside the givings named in despite")
         return self
 
 
@@ -316,11 +345,100 @@ class Withdrawn(Part):
 
 
 class BothGiven(Part):
-    """The answer "twice": these entries look like one, and all of them happened."""
+    """The answer "twice": these entries look like one, or stand too close, and all of them happened.
+
+    Attributes:
+        session: The session they belong to; none where they belong to several.
+        reason: Why so close, where that was asked.
+    """
 
     kind: Literal["both_given"] = "both_given"
-    session: SessionId
+    session: SessionId | None = None
     entries: Annotated[tuple[EntryId, ...], Field(min_length=2, max_length=20, strict=False)]
+    reason: Words | None = None
+
+
+class SecondCheck(Part):
+    """A second person has read the syringe, or counted the pieces, without having seen the mark.
+
+    Attributes:
+        ml: What the syringe held by their reading, exact [mL].
+        pieces: How many tablets, capsules, sachets, vials or drops they counted; 0.5 for a half.
+    """
+
+    kind: Literal["second_check"] = "second_check"
+    session: SessionId | None = None
+    medicine: Id
+    ml: Exact | None = None
+    pieces: Exact | None = None
+
+    @model_validator(mode="after")
+    def _one_reading(self) -> "SecondCheck":
+        return _with_one_amount(self, self.ml, self.pieces)
+
+
+class BottleOpened(Part):
+    """A new bottle, box or vial of a medicine is in use from now on.
+
+    Attributes:
+        strength: As printed on it: "2 mg/mL", "5 mg/tablet".
+        ml: What it held when it was opened, exact [mL].
+        pieces: How many pieces it held when it was opened.
+        expires_on: The maker's date on the label.
+        discard_on: The pharmacy's "do not use after", on the label.
+        lot: The lot number on the label.
+        filled_on: The day the pharmacy filled or made it, where the label says so.
+    """
+
+    kind: Literal["bottle_opened"] = "bottle_opened"
+    medicine: Id
+    strength: Annotated[Label, AfterValidator(_printed_strength)]
+    ml: Exact | None = None
+    pieces: Exact | None = None
+    expires_on: date | None = None
+    discard_on: date | None = None
+    filled_on: date | None = None
+    lot: Label | None = None
+
+    @model_validator(mode="after")
+    def _one_content(self) -> "BottleOpened":
+        return _with_one_amount(self, self.ml, self.pieces)
+
+
+class StrengthConfirmed(Part):
+    """A lead has read the new label and what it changes for the hand, and the plan has the new strength.
+
+    Attributes:
+        bottle: The entry of the bottle whose label was read.
+        old: The strength that the plan had.
+        new: The strength that it has now.
+    """
+
+    kind: Literal["strength_confirmed"] = "strength_confirmed"
+    medicine: Id
+    bottle: EntryId
+    old: Label | None = None
+    new: Label
+
+
+class StockCounted(Part):
+    """Someone has looked at how much is left in a bottle or a box.
+
+    Attributes:
+        bottle: The entry of the bottle that was looked at.
+        ml: What was in it, exact [mL].
+        pieces: How many pieces were in it.
+    """
+
+    kind: Literal["stock_counted"] = "stock_counted"
+    medicine: Id
+    bottle: EntryId
+    ml: Exact | None = None
+    pieces: Exact | None = None
+
+    @model_validator(mode="after")
+    def _one_count(self) -> "StockCounted":
+        return _with_one_amount(self, self.ml, self.pieces)
 
 
 Payload = Annotated[
@@ -346,7 +464,11 @@ Payload = Annotated[
     | Note
     | PhotoTaken
     | Withdrawn
-    | BothGiven,
+    | BothGiven
+    | SecondCheck
+    | BottleOpened
+    | StrengthConfirmed
+    | StockCounted,
     Field(discriminator="kind"),
 ]
 

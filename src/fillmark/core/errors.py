@@ -3,7 +3,9 @@
 A message says what came, what is allowed, and what to do, in that order.
 """
 
+from datetime import datetime
 from typing import ClassVar
+from uuid import UUID
 
 
 class FillmarkError(Exception):
@@ -96,3 +98,34 @@ class HeldByAnother(FillmarkError):
     """Another person has this session in hand."""
 
     code = "held-by-another"
+
+
+class FeedingIsLocked(FillmarkError):
+    """A trouble has locked feeding, and nobody has cleared it yet."""
+
+    code = "feeding-locked"
+
+
+class NeedsReason(FillmarkError):
+    """This can be kept only with a typed reason: what the record or the plan says speaks against it.
+
+    Attributes:
+        despite: The givings that it stands close to; the press that comes with a reason names them.
+        free_at: From when on no reason is needed, where waiting helps.
+    """
+
+    code = "needs_reason"
+
+    def __init__(
+        self,
+        *,
+        field: str,
+        got: str,
+        allowed: str,
+        remedy: str,
+        despite: tuple[UUID, ...] = (),
+        free_at: datetime | None = None,
+    ) -> None:
+        super().__init__(field=field, got=got, allowed=allowed, remedy=remedy)
+        self.despite = despite
+        self.free_at = free_at

@@ -25,6 +25,7 @@ class Capability(StrEnum):
     RECORD_ANYTHING = "record anything"
     CORRECT_OTHERS = "correct what another person wrote"
     CHANGE_PLAN = "change the plan"
+    CLEAR_LOCK = "clear a lock on feeding"
     INVITE = "invite people"
 
 

@@ -45,6 +45,10 @@ class Animal(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="animals")
     name = models.CharField(max_length=80)
+    # How it is told apart on every screen; chosen by a lead, else by its name.
+    shape = models.PositiveSmallIntegerField(null=True)
+    color = models.CharField(max_length=16, default="")
+    photo = models.ForeignKey("Photo", on_delete=models.PROTECT, null=True, related_name="+")
 
 
 class Unchanging(models.Model):
@@ -107,8 +111,21 @@ class Entry(Unchanging):
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "seq"], name="entry_seq_once")]
         indexes: ClassVar = [
             models.Index(fields=["animal", "day"], name="entry_by_day"),
+            models.Index(fields=["animal", "kind", "day"], name="entry_by_kind"),
+            models.Index(fields=["animal", "by", "day"], name="entry_by_person"),
             models.Index(fields=["corrects"], name="entry_by_corrects", condition=models.Q(corrects__isnull=False)),
         ]
+
+
+class Photo(Unchanging):
+    """One picture, as it was made small and stripped of its place; an entry says what it shows."""
+
+    id = models.UUIDField(primary_key=True, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, related_name="photos")
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, db_index=False)
+    recorded_at = models.DateTimeField()
+    jpeg = models.BinaryField()
 
 
 class DayRollup(models.Model):

@@ -368,6 +368,12 @@ def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: d
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
+def entries_of_kinds(*, household_id: UUID, animal_id: UUID, kinds: Sequence[str]) -> tuple[KeptEntry, ...]:
+    """Every entry of these kinds, with all that corrects them or that they correct. For kinds that are rare."""
+    rows = _entries().filter(household_id=household_id, animal_id=animal_id, kind__in=kinds)
+    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+
+
 def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:
     found = {one.entry.id: one for one in entries}
     fresh: Sequence[KeptEntry] = tuple(found.values())

@@ -11,6 +11,8 @@ from fillmark.core.claims import check_press
 from fillmark.core.entries import (
     SITTER_KINDS,
     Entry,
+    FeedingCleared,
+    FeedingLocked,
     KeptEntry,
     MedicineGiven,
     check_clock,
@@ -25,7 +27,7 @@ from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
 from fillmark.records.queries import Home, Rollup
-from fillmark.services import plans
+from fillmark.services import locks, plans
 
 __all__ = ["Rollup"]
 
@@ -57,6 +59,7 @@ def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, i
             not, and is kept whatever the record holds meanwhile.
     Raises:
         AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
+        FeedingIsLocked: a fresh press that would go on feeding while a lock holds.
         BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
@@ -82,6 +85,7 @@ def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fre
         day = session_day(entry.session, day_starts=home.day_starts)
         written = queries.entries_of_days(household_id=home.id, animal_id=entry.animal_id, first=day, last=day)
         state = read_session(session=entry.session, entries=written, now=now)
+        locks.check_unlocked(household_id=home.id, entry=entry, record=state, at=now)
         check_press(entry.payload, by=by, record=state)
     kept = queries.add_entry(home=home, by=by, by_name=caregiver.name, entry=entry, now=now)
     is_worth_asking = ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value)
@@ -139,14 +143,19 @@ def _taken_id(entry: Entry) -> BadEntry:
 
 
 def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: datetime) -> None:
-    what = Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
+    what = _needs(entry)
     today = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
     happened_on = entry_day(entry, time_zone=home.time_zone, day_starts=home.day_starts)
     check_may(caregiver, what=what, on=happened_on)
     check_may(caregiver, what=what, on=today, days_late=int(LATE_SENDING_DAYS.value))
-    if entry.corrects is None or caregiver.role is not Role.SITTER:
+    if entry.corrects is None:
         return
     corrected = queries.find_entry(household_id=home.id, entry_id=entry.corrects)
+    if corrected is not None and isinstance(corrected.entry.payload, FeedingLocked):
+        # To take a lock back is to clear it.
+        check_may(caregiver, what=Capability.CLEAR_LOCK, on=today)
+    if caregiver.role is not Role.SITTER:
+        return
     if corrected is None or corrected.by != caregiver.id:
         raise NotAllowed(
             field="corrects",
@@ -154,6 +163,13 @@ def _check_may_record(caregiver: Caregiver, entry: Entry, *, home: Home, now: da
             allowed="a correction of what they wrote themselves",
             remedy="Write a note, or ask a lead of this household.",
         )
+
+
+def _needs(entry: Entry) -> Capability:
+    """What a person must be allowed to, to write this."""
+    if isinstance(entry.payload, FeedingCleared):
+        return Capability.CLEAR_LOCK
+    return Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
 
 
 def _check_medicine(payload: MedicineGiven, *, entry: Entry, household_id: UUID) -> None:

@@ -151,7 +151,17 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
         case entries.Withdrawn():
             return f"Taken back: {payload.reason}"
         case entries.BothGiven():
-            return f"Both entries of {clock} happened"
+            reason = f". {payload.reason}" if payload.reason else ""
+            return f"{'Both' if len(payload.entries) == 2 else 'All'} entries{f' of {clock}' if clock else ''} happened{reason}"
+        case entries.SecondCheck():
+            return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read"
+        case entries.BottleOpened():
+            return f"Opened: {_medicine(payload, names)} {payload.strength}, {_amount_of(payload)}"
+        case entries.StrengthConfirmed():
+            old = f"{payload.old} → " if payload.old else ""
+            return f"Strength of {_medicine(payload, names)} confirmed: {old}{payload.new}"
+        case entries.StockCounted():
+            return f"Counted: {_amount_of(payload)} of {_medicine(payload, names)} left"
 
 
 def _trouble(payload: entries.FeedingLocked | entries.TroubleSeen) -> str:
@@ -166,6 +176,19 @@ def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:
     )
     reason = f". {payload.reason}" if payload.reason else ""
     return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
+
+
+def _medicine(
+    payload: entries.SecondCheck | entries.BottleOpened | entries.StrengthConfirmed | entries.StockCounted, names: Names
+) -> str:
+    return names.medicines.get(payload.medicine, payload.medicine)
+
+
+def _amount_of(payload: entries.SecondCheck | entries.BottleOpened | entries.StockCounted) -> str:
+    """What was read or counted: mL, or pieces."""
+    if payload.ml is not None:
+        return str(Volume(payload.ml))
+    return f"{write_number(payload.pieces or 0)} {'piece' if payload.pieces == 1 else 'pieces'}"
 
 
 def _number(value: float | str) -> str:

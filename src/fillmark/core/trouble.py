@@ -1,0 +1,52 @@
+"""What can go wrong at the animal's side, and which of it stops feeding until someone has cleared it."""
+
+from enum import StrEnum
+
+
+class Trouble(StrEnum):
+    """One kind of trouble, in the order in which a person in a hurry looks for it."""
+
+    BREATHING = "breathing"
+    COLLAPSE = "collapse"
+    BLOAT = "bloat"
+    COUGH = "cough"
+    TUBE_OUT = "tube-out"
+    TUBE_CHECK = "tube-check"
+    VOMITING = "vomiting"
+    TOO_MUCH = "too-much"
+    TWICE = "given-twice"
+    WRONG = "wrong-one"
+    HOT = "hot-food"
+    CLOG = "clog"
+    POWER_CUT = "power-cut"
+    UNREACHABLE = "unreachable"
+
+    @property
+    def title(self) -> str:
+        """The trouble as a person says it."""
+        return _TITLES[self]
+
+    @property
+    def locks_feeding(self) -> bool:
+        """Whether nothing goes through the tube from now on until a person with the right has cleared it."""
+        return self not in _FEEDING_GOES_ON
+
+
+_TITLES = {
+    Trouble.BREATHING: "Fast or hard breathing",
+    Trouble.COLLAPSE: "Collapsed, or hard to wake",
+    Trouble.BLOAT: "Tight, swollen belly, or retching with nothing coming up",
+    Trouble.COUGH: "Cough or gag in a feed",
+    Trouble.TUBE_OUT: "The tube is out",
+    Trouble.TUBE_CHECK: "The tube has moved, or its check failed",
+    Trouble.VOMITING: "Vomiting, or food came back",
+    Trouble.TOO_MUCH: "Too much, or too fast",
+    Trouble.TWICE: "Given twice",
+    Trouble.WRONG: "Wrong medicine or wrong animal",
+    Trouble.HOT: "The food was too hot",
+    Trouble.CLOG: "The tube is blocked",
+    Trouble.POWER_CUT: "Power cut",
+    Trouble.UNREACHABLE: "A sitter cannot reach the owner",
+}
+# A blocked tube holds itself shut, and its own steps go through it; the last two are no trouble of the animal's.
+_FEEDING_GOES_ON = frozenset({Trouble.CLOG, Trouble.POWER_CUT, Trouble.UNREACHABLE})
