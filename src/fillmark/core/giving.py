@@ -48,6 +48,7 @@ class Verdict(StrEnum):
     NOT_STARTED = "not started yet"
     COURSE_ENDED = "course ended"
     HELD = "held"
+    LOCKED = "locked: strength changed"
     WHEN_NEEDED = "when needed"
 
 
@@ -242,7 +243,7 @@ def may_give(
         planned_at = _open_time(medicine, now=now, zone=zone, history=history)
     by_the_clock = _by_the_clock(medicine, now=now, planned_at=planned_at, history=history, zone=zone)
     checks = (
-        _stopped(medicine, today=today),
+        why_stopped(medicine, today=today),
         _answered(medicine, planned_at=planned_at, history=history, zone=zone),
         _after_last(medicine, now=now, history=history, zone=zone),
         _maximum(medicine, now=now, history=history),
@@ -265,7 +266,12 @@ def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
     return f"{local:%H:%M}" if local.date() == today else f"{local:%H:%M} on {local:%Y-%m-%d}"
 
 
-def _stopped(medicine: Medicine, *, today: date) -> Decision | None:
+def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
+    """Why an order is not in use on a day: on hold, not begun, or over; None while it is in use.
+
+    Source:
+        the vet's order
+    """
     if medicine.held is not None:
         return Decision(
             answer=Answer.ASK, verdict=Verdict.HELD, because=f"{medicine.name} is on hold: {medicine.held.rstrip('.')}."
@@ -333,7 +339,12 @@ def _after_last(medicine: Medicine, *, now: datetime, history: History, zone: Zo
     )
 
 
-def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision | None:
+def day_maximum(medicine: Medicine) -> tuple[int, timedelta] | None:
+    """The most doses by the order, and the span of real time in which they are counted; None without such a word.
+
+    Source:
+        the vet's order; medicine.rolling_day, medicine.window_*
+    """
     most = medicine.when_needed.max_per_day if medicine.when_needed else medicine.max_per_day
     if medicine.when_needed and medicine.max_per_day is not None:
         most = min(most or medicine.max_per_day, medicine.max_per_day)
@@ -345,6 +356,14 @@ def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision
         # doses on time may come a little early every day; that is no larger dose
         window, _ = window_minutes(interval_hours=hours, is_time_critical=medicine.time_critical)
         day -= 2 * timedelta(minutes=window)
+    return most, day
+
+
+def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision | None:
+    limit = day_maximum(medicine)
+    if limit is None:
+        return None
+    most, day = limit
     taken = history.since(medicine_id=medicine.id, at=now - day)
     if len(taken) < most:
         return None
