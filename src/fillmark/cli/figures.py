@@ -5,11 +5,13 @@ import json
 from itertools import groupby
 
 from fillmark.core.quantities import write_number
-from fillmark.published import Figure, Printed, all_figures
+from fillmark.published import Fact, Figure, Printed, all_figures
 
 
 def show_value(printed: Printed) -> str:
-    """The number or the range with its unit, as people read it."""
+    """The number or the range with its unit, or what a fact is about, as people read it."""
+    if isinstance(printed, Fact):
+        return printed.subject
     if isinstance(printed, Figure):
         return f"{write_number(printed.value)} {printed.unit}".strip()
     return f"{write_number(printed.low)} to {write_number(printed.high)} {printed.unit}".strip()

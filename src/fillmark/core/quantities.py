@@ -18,6 +18,17 @@ KJ_PER_KCAL = 4.184
 ML_PER_US_CUP = Decimal("236.5882365")
 """Exact: half a US liquid pint, from the inch."""
 
+
+def fahrenheit_from(*, celsius: float) -> float:
+    """A temperature [°F] from one in °C: both scales are fixed by water's freezing and boiling."""
+    return celsius * 9 / 5 + 32
+
+
+def celsius_from(*, fahrenheit: float) -> float:
+    """A temperature [°C] from one in °F."""
+    return (fahrenheit - 32) * 5 / 9
+
+
 _NUMBER = r"(?P<number>[+-]?(?:[0-9][0-9\s]*)?(?:[.,][0-9]+)?)"
 _AMOUNT = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>[^0-9].*?)?\s*$")
 _GROUPS = re.compile(r"^[0-9]{1,3}(?:[ \u00a0\u202f][0-9]{3})+")

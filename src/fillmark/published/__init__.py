@@ -1,6 +1,6 @@
 """Numbers from published sources, as data, each with its source and place.
 
-One module per topic; every module-level `Figure` and `Band` is part of the catalog.
+One module per topic; every module-level `Figure`, `Band` and `Fact` is part of the catalog.
 """
 
 from collections.abc import Iterator
@@ -8,14 +8,14 @@ from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
 
-from fillmark.published.figure import Band, Basis, Figure, Printed, Source
+from fillmark.published.figure import Band, Basis, Fact, Figure, Printed, Source
 
-__all__ = ["Band", "Basis", "Figure", "Printed", "Source", "all_figures", "find_figure"]
+__all__ = ["Band", "Basis", "Fact", "Figure", "Printed", "Source", "all_figures", "find_figure"]
 
 
 def _printed(value: object) -> Iterator[Printed]:
     """The numbers in a value: itself, or those in a tuple, list or dict."""
-    if isinstance(value, Figure | Band):
+    if isinstance(value, Figure | Band | Fact):
         yield value
     elif isinstance(value, tuple | list):
         for item in value:

@@ -69,5 +69,25 @@ class Band:
         return self.low <= value <= self.high
 
 
-Printed = Figure | Band
-"""Anything that can be named as the origin of a number."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fact:
+    """Something print says about a thing, without a number: "this medicine needs the stomach".
+
+    Attributes:
+        subject: What it is about, by the name it is looked up with.
+        says: What the source says, in our own words, as a sentence.
+    """
+
+    id: str
+    subject: str
+    source: Source
+    place: str
+    says: str
+
+    @property
+    def basis(self) -> Basis:
+        return self.source.basis
+
+
+Printed = Figure | Band | Fact
+"""Anything that can be named as the origin of a number or of a question."""

@@ -416,3 +416,177 @@ JOINT_COMMISSION = _print(
     year=None,
     where="zeros, units, commas",
 )
+
+# How long things keep
+USP_795 = _print(
+    id="usp_795",
+    title="General chapter <795>, nonsterile compounding, official from November 2023",
+    issuer="United States Pharmacopeia",
+    year=2023,
+    where="longest beyond-use dates by kind, as quoted on a trade page",
+)
+ILLINOIS_COMPOUNDING = _print(
+    id="illinois_compounding",
+    title="Procedure for dating what is compounded",
+    issuer="University of Illinois veterinary hospital",
+    year=None,
+    where="day of making is day 1; never past the first ingredient to expire",
+)
+CARE_HOME_EXPIRY = _print(
+    id="care_home_expiry",
+    title="Expiry dates of medicines in care homes",
+    issuer="local NHS guidance, after Lowe 2001",
+    year=None,
+    where="wording of dates; how long after opening",
+)
+CDC_SINGLE_DOSE = _print(
+    id="cdc_single_dose",
+    title="Position on single-dose vials",
+    issuer="Centers for Disease Control and Prevention",
+    year=2012,
+    where="one use; written for injections",
+)
+
+# The tube and what goes wrong
+ESGE_2021 = _print(
+    id="esge_2021",
+    title="Endoscopic management of enteral tubes in adults, guideline, part 2",
+    issuer="European Society of Gastrointestinal Endoscopy",
+    year=2021,
+    where="care after placement; written for people",
+)
+NEWCASTLE_CHILDREN = _print(
+    id="newcastle_children",
+    title="Leaflet on gastrostomy devices with a balloon",
+    issuer="a children's hospital in Newcastle",
+    year=None,
+    where="when a device is changed; written for children",
+)
+KENT_GASTROSTOMY = _print(
+    id="kent_gastrostomy",
+    title="Leaflet on gastrostomy devices with a balloon",
+    issuer="a community health service in Kent",
+    year=None,
+    where="what makers say about changing a device; written for people",
+)
+STATPEARLS_GASTROSTOMY = _print(
+    id="statpearls_gastrostomy",
+    title="Gastrostomy tube replacement, StatPearls",
+    issuer="National Library of Medicine bookshelf",
+    year=None,
+    where="age of the tract, and how fast it narrows; written for people",
+)
+PARKER_FREEMAN_2013 = _print(
+    id="parker_freeman_2013",
+    title="Solutions to dissolve clots of feeding diets, Journal of Veterinary Emergency and Critical Care",
+    issuer="Parker and Freeman",
+    year=2013,
+    where="abstract",
+)
+ESPEN_HOME = _print(
+    id="espen_home",
+    title="Guideline on home enteral nutrition",
+    issuer="European Society for Clinical Nutrition and Metabolism",
+    year=None,
+    where="flushing with medicines, as quoted; written for people",
+)
+ICU_NUTRITION = _print(
+    id="icu_nutrition",
+    title="Feeding the critical patient, Clinician's Brief",
+    issuer="a review",
+    year=None,
+    where="flushing before and after a feed",
+)
+AJHP_2008 = _print(
+    id="ajhp_2008",
+    title="Medicines through feeding tubes, American Journal of Health-System Pharmacy 65:2347",
+    issuer="a review",
+    year=2008,
+    where="figure on medicines that need an empty stomach, seen on a copy",
+)
+COMPENDIUM_2010 = _print(
+    id="compendium_2010",
+    title="Xylitol poisoning in dogs, Compendium",
+    issuer="a review",
+    year=2010,
+    where="abstract",
+)
+XYLITOL_CASE = _print(
+    id="xylitol_case",
+    title="Case report of a dog that ate xylitol",
+    issuer="a poison service",
+    year=None,
+    where="dose; the weight was worked back from it",
+)
+VPIS_2021 = _print(
+    id="vpis_2021",
+    title="Propylene glycol in cats",
+    issuer="Veterinary Poisons Information Service",
+    year=2021,
+    where="use over a long time",
+)
+LE_TRAON_2008 = _print(
+    id="le_traon_2008",
+    title="Levothyroxine tablet and solution in dogs",
+    issuer="Le Traon and others",
+    year=2008,
+    where="abstract",
+)
+TAPER_HANDOUT = _print(
+    id="taper_handout",
+    title="Handout on lowering prednisolone",
+    issuer="a patient group",
+    year=None,
+    where="cuts by percent; a lay source",
+)
+
+# Watching
+DORN_2024 = _print(
+    id="dorn_2024",
+    title="Rectal temperature of adult dogs, Animals 14:1970",
+    issuer="Dorn and others",
+    year=2024,
+    where="abstract; 9117 dogs",
+)
+LEVY_2015 = _print(
+    id="levy_2015",
+    title="Rectal temperature of confined adult cats, Journal of Feline Medicine and Surgery 17:950",
+    issuer="Levy and others",
+    year=2015,
+    where="summary; 200 cats",
+)
+LJUNGVALL_2014 = _print(
+    id="ljungvall_2014",
+    title="Sleeping and resting breathing of cats, Journal of Feline Medicine and Surgery",
+    issuer="Ljungvall and others",
+    year=2014,
+    where="abstract; means of 141 cats",
+)
+RISHNIW_2012 = _print(
+    id="rishniw_2012",
+    title="Sleeping breathing of healthy dogs, Research in Veterinary Science 93:965",
+    issuer="Rishniw and others",
+    year=2012,
+    where="abstract; 114 dogs",
+)
+SCANSEN_2017 = _print(
+    id="scansen_2017",
+    title="Breathing rate at home and heart failure in dogs",
+    issuer="Scansen",
+    year=2017,
+    where="rate that predicted failure",
+)
+KOGAN_2008 = _print(
+    id="kogan_2008",
+    title="Aspiration pneumonia in 88 dogs",
+    issuer="Kogan and others",
+    year=2008,
+    where="abstract",
+)
+BLOAT_PAGE = _print(
+    id="bloat_page",
+    title="Page on bloat with a twisted stomach",
+    issuer="a veterinary emergency hospital",
+    year=None,
+    where="signs",
+)

@@ -1,0 +1,126 @@
+"""The tube and its hole in the skin: how old it must be, what unblocks it, when it is changed.
+
+Much of this was written for people, and says so.
+"""
+
+from fillmark.published.figure import Band, Fact, Figure
+from fillmark.published.sources import (
+    COMMON_PRACTICE,
+    ESGE_2021,
+    ESPEN_HOME,
+    FROM_MEMORY,
+    ICU_NUTRITION,
+    KENT_GASTROSTOMY,
+    NEWCASTLE_CHILDREN,
+    OPEN_RN,
+    PARKER_FREEMAN_2013,
+    STATPEARLS_GASTROSTOMY,
+)
+
+TRACT_EARLY_DAYS = Figure(
+    id="tube_care.tract_early",
+    value=28,
+    unit="days since placement",
+    source=STATPEARLS_GASTROSTOMY,
+    place="early removal; written for people",
+    says="Under four weeks the hole can open into the belly, and what is put back can miss the stomach.",
+)
+TRACT_LEAST_DAYS = Figure(
+    id="tube_care.tract_least",
+    value=10,
+    unit="days since placement",
+    source=FROM_MEMORY,
+    place="veterinary texts on gastrostomy tubes",
+    says="In dogs and cats a hole needs at least ten days before a tube may be taken out.",
+)
+TRACT_NARROWS = Fact(
+    id="tube_care.tract_narrows",
+    subject="tract",
+    source=STATPEARLS_GASTROSTOMY,
+    place="late removal; written for people",
+    says="An old hole narrows within hours, so a new tube must go in soon.",
+)
+BUMPER_GAP_CM = Band(
+    id="tube_care.bumper_gap",
+    low=1.0,
+    high=2.0,
+    unit="cm from the skin",
+    source=ESGE_2021,
+    place="care after placement; written for people",
+    says="The outer bumper stands 1 to 2 cm from the skin.",
+)
+BALLOON_CHANGE_DAYS = (
+    Figure(
+        id="tube_care.balloon_change_children",
+        value=84,
+        unit="days",
+        source=NEWCASTLE_CHILDREN,
+        place="every 12 weeks; written for children",
+        says="A device with a balloon is changed every 12 weeks.",
+    ),
+    Figure(
+        id="tube_care.balloon_change_makers",
+        value=182,
+        unit="days",
+        source=KENT_GASTROSTOMY,
+        place="up to six months; written for people",
+        says="Makers say that a device with a balloon lasts up to six months.",
+    ),
+)
+FLUSH_BETWEEN_MEDICINES_HUMAN_ML = Band(
+    id="tube_care.flush_human",
+    low=15.0,
+    high=30.0,
+    unit="mL",
+    source=OPEN_RN,
+    place="checklist; the upper end from the guideline on home feeding, as quoted; written for adults",
+    says="An adult's tube is flushed with 15 to 30 mL before, between and after medicines.",
+)
+FLUSH_HUMAN_HOME_ML = Figure(
+    id="tube_care.flush_human_home",
+    value=30.0,
+    unit="mL",
+    source=ESPEN_HOME,
+    place="medicines, as quoted; written for adults",
+    says="An adult's tube is flushed with 30 mL around medicines at home.",
+)
+FLUSH_AROUND_FEED_ML = Band(
+    id="tube_care.flush_around_feed",
+    low=5.0,
+    high=10.0,
+    unit="mL",
+    source=ICU_NUTRITION,
+    place="before and after a feed",
+    says="The tube of a dog or cat is flushed with 5 to 10 mL before and after a feed.",
+)
+
+
+def _unclog(name: str, subject: str, says: str, *, from_memory: bool = False) -> Fact:
+    return Fact(
+        id=f"tube_care.unclog_{name}",
+        subject=subject,
+        source=FROM_MEMORY if from_memory else PARKER_FREEMAN_2013,
+        place="abstract, Parker and Freeman 2013" if from_memory else "abstract; clots of diet in a tube, no animal",
+        says=says,
+    )
+
+
+UNCLOG_WATER = Fact(
+    id="tube_care.unclog_water",
+    subject="warm water",
+    source=COMMON_PRACTICE,
+    place="what is tried first",
+    says="Plain warm water comes first: pushed and drawn back gently with a large syringe, and left to stand.",
+)
+UNCLOG_COLA = _unclog("cola", "cola", "Cola did worse than water.")
+UNCLOG_ENZYME_STRONG = _unclog(
+    "enzyme_strong",
+    "half a teaspoon of pancreatic enzyme with bicarbonate",
+    "Half a teaspoon of pancreatic enzyme with bicarbonate did worst of all that were tried.",
+)
+UNCLOG_ENZYME_WEAK = _unclog(
+    "enzyme_weak",
+    "a quarter teaspoon of pancreatic enzyme with bicarbonate",
+    "A quarter teaspoon of pancreatic enzyme with bicarbonate in a little water did best.",
+    from_memory=True,
+)
