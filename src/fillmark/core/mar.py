@@ -1,0 +1,520 @@
+"""What became of each dose of these days? The chart of medicines given (MAR): orders down, days and times across.
+
+The chart is the log in another arrangement: every record of a medicine stands in it once, corrected ones too. It counts
+nothing up and judges nobody; a dose without a record is "no entry".
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from fillmark.core.day import PlannedDose, PlannedSession
+from fillmark.core.entries import (
+    Effect,
+    EffectSeen,
+    KeptEntry,
+    MedicineGiven,
+    Outcome,
+    SessionSkipped,
+    StepSkipped,
+    Withdrawn,
+    session_day,
+)
+from fillmark.core.giving import NOT_TAKEN, on_time_window
+from fillmark.core.ledger import Clash, ShownEntry, read_sessions, show_entries
+from fillmark.core.medicine import Medicine, PerKg, Pieces, course_day, read_dose
+from fillmark.core.plan import CarePlan
+from fillmark.core.quantities import Mass
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlanInForce:
+    """One version of the plan, and when it was in force; `until_at` is none for the newest."""
+
+    number: int
+    plan: CarePlan
+    from_at: datetime
+    until_at: datetime | None = None
+
+    def holds(self, at: datetime) -> bool:
+        """Whether it was in force at an instant."""
+        return self.from_at <= at and (self.until_at is None or at < self.until_at)
+
+
+class CellState(StrEnum):
+    """How one planned dose stands, by what was recorded and nothing else."""
+
+    STILL_TO_COME = "still to come"
+    DUE = "due"
+    NO_ENTRY = "no entry"
+    RECORDED = "recorded"
+    ONCE_OR_TWICE = "once or twice?"
+    LEFT_OUT = "left out"
+    HELD = "on hold"
+
+
+class Timing(StrEnum):
+    """How a dose stood to its planned time."""
+
+    EARLY = "early"
+    ON_TIME = "on time"
+    LATE = "late"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Correction:
+    """What took the place of a record. `reason` is there where the record was taken back."""
+
+    by_name: str
+    at: datetime
+    is_withdrawn: bool
+    reason: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SeenEffect:
+    """What someone saw a dose do."""
+
+    effect: Effect
+    words: str | None
+    by_name: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LeftOut:
+    """A dose that was left out with its session or its step, and why."""
+
+    reason: str
+    by_name: str
+    at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ChartEntry:
+    """One record of a medicine.
+
+    Attributes:
+        at: When it happened.
+        recorded_at: When it was written.
+        dose_mg: The dose it answers, exact [mg].
+        ml: What was drawn up [mL].
+        amount: The dose in words, where it was recorded so.
+        given_mg: What went in of a part [mg]; "not known" is allowed.
+        timing: Early, on time or late; none where nothing went in, or where no time was planned.
+        is_open: It may be the same dose as another record, and nobody has said yet.
+        correction: What took its place; none while it counts.
+        effects: What it was seen to do, oldest first.
+    """
+
+    entry_id: UUID
+    day: date
+    at: datetime
+    recorded_at: datetime
+    by_name: str
+    outcome: Outcome
+    dose_mg: Decimal | None
+    ml: Decimal | None
+    amount: str | None
+    given_mg: Decimal | str | None
+    reason: str | None
+    timing: Timing | None
+    is_open: bool
+    correction: Correction | None
+    effects: tuple[SeenEffect, ...]
+
+    @property
+    def counts(self) -> bool:
+        """Whether nothing took its place."""
+        return self.correction is None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Cell:
+    """One planned dose and everything recorded for it, corrected records too, in the order it happened.
+
+    Attributes:
+        session: The session it belongs to.
+        version: The plan version that asked for it.
+        planned_at: The planned instant.
+        clock: The planned local time of day.
+        dose: What the hand was to do.
+        left_out: The session or the step was left out, and why.
+    """
+
+    day: date
+    session: str
+    version: int
+    planned_at: datetime
+    clock: time
+    dose: PlannedDose
+    state: CellState
+    entries: tuple[ChartEntry, ...]
+    left_out: LeftOut | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CourseStep:
+    """A stretch of days with one dose, as ordered; an end that nobody stated is none.
+
+    Attributes:
+        amount: The dose as a bare number, to draw steps of one order against each other.
+    """
+
+    from_on: date | None
+    until_on: date | None
+    dose: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Course:
+    """From when to when an order runs, and its doses on the way.
+
+    Attributes:
+        days: How many days it has in all; none without a stated first and last day.
+    """
+
+    first_on: date | None
+    last_on: date | None
+    days: int | None
+    steps: tuple[CourseStep, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """One order as it stood unchanged. A changed order is a new row.
+
+    Attributes:
+        order: The order; none where no plan of these days names the medicine.
+        versions: The plan versions that held it, lowest first.
+        from_at: When it came into force, where that is within the days of the chart.
+        until_at: When it was changed or taken out, where that is within the days of the chart.
+        cells: Its planned doses, in order of time.
+        others: Records that answer none of its planned doses: given when needed, or at another time.
+        course: Its course or taper; none where it has neither first nor last day nor steps.
+    """
+
+    medicine_id: str
+    name: str
+    order: Medicine | None
+    versions: tuple[int, ...]
+    from_at: datetime | None
+    until_at: datetime | None
+    cells: tuple[Cell, ...]
+    others: tuple[ChartEntry, ...]
+    course: Course | None
+
+    @property
+    def clocks(self) -> tuple[time, ...]:
+        """The times of day at which it is planned, each once, in the order of the household's day."""
+        places = {
+            cell.clock: cell.planned_at - datetime.combine(cell.day, time(), tzinfo=cell.planned_at.tzinfo)
+            for cell in self.cells
+        }
+        return tuple(sorted(places, key=places.__getitem__))
+
+    def cell(self, *, on: date, clock: time) -> Cell | None:
+        """The dose planned for a day and a time of day."""
+        return next((cell for cell in self.cells if cell.day == on and cell.clock == clock), None)
+
+    def others_on(self, on: date) -> tuple[ChartEntry, ...]:
+        """What was recorded on a day beside the planned doses."""
+        return tuple(entry for entry in self.others if entry.day == on)
+
+    def course_day(self, on: date) -> int | None:
+        """Which day of its course a day is, from 1."""
+        return course_day(self.order, on=on) if self.order else None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Chart:
+    """The medicines of some days of one animal.
+
+    Attributes:
+        plans: The versions in force on these days, oldest first.
+    """
+
+    days: tuple[date, ...]
+    plans: tuple[PlanInForce, ...]
+    rows: tuple[Row, ...]
+    now: datetime
+
+    def entries(self) -> Iterator[ChartEntry]:
+        """Every record in it, each once."""
+        for row in self.rows:
+            for cell in row.cells:
+                yield from cell.entries
+            yield from row.others
+
+
+def read_chart(
+    *,
+    first: date,
+    last: date,
+    plans: Sequence[PlanInForce],
+    sessions: Iterable[PlannedSession],
+    entries: Iterable[KeptEntry],
+    now: datetime,
+    time_zone: str,
+    day_starts: time,
+    clashes: Iterable[Clash] = (),
+) -> Chart:
+    """The chart of some days.
+
+    Args:
+        first: The household's first day of the chart.
+        last: Its last one.
+        plans: The versions in force on them, oldest first.
+        sessions: What was planned, each session by the version in force at its time.
+        entries: In any order, with everything that corrects them; those of other days are left aside, but what someone
+            saw a dose do counts whenever they saw it.
+        now: A dose whose time has passed without a record is "no entry".
+        time_zone: The household's.
+        day_starts: When its day begins.
+        clashes: Open questions beside those within one session.
+    Source:
+        medicine.window_* for what is early and late
+    """
+    kept = tuple(entries)
+    shown = show_entries(kept)
+    records = _Records(shown=shown, open_ids=_open_ids(kept, clashes, now=now))
+    zone = ZoneInfo(time_zone)
+    days = tuple(first + timedelta(days=number) for number in range((last - first).days + 1))
+    first_at, last_at = (
+        datetime.combine(day, day_starts, tzinfo=zone).astimezone(UTC) for day in (first, last + timedelta(days=1))
+    )
+    drafts = _drafts(plans)
+    for session in sorted(sessions, key=lambda session: session.at):
+        on = session_day(session.key, day_starts=day_starts)
+        plan = next((plan for plan in plans if plan.holds(session.at)), None)
+        if on not in days or plan is None:
+            continue
+        for dose in session.medicines:
+            draft = next(draft for draft in drafts if draft.stood_in(plan.number, dose.medicine.id))
+            draft.cells.append(_cell(on=on, plan=plan, session=session, dose=dose, records=records, now=now))
+    for medicine_id, one in records.unplaced(days):
+        _row_of(medicine_id, at=one.at, drafts=drafts).others.append(one)
+    return Chart(
+        days=days,
+        plans=tuple(plans),
+        rows=tuple(draft.finish(first_at=first_at, last_at=last_at) for draft in drafts),
+        now=now,
+    )
+
+
+def _open_ids(kept: Sequence[KeptEntry], clashes: Iterable[Clash], *, now: datetime) -> frozenset[UUID]:
+    within = (clash for record in read_sessions(entries=kept, now=now).values() for clash in record.clashes)
+    return frozenset(entry_id for clash in (*within, *clashes) for entry_id in clash.entry_ids)
+
+
+class _Records:
+    """The records of medicines by the dose they answer, and what else was said about it."""
+
+    def __init__(self, *, shown: Sequence[ShownEntry], open_ids: frozenset[UUID]) -> None:
+        self._by_id = {one.kept.entry.id: one for one in shown}
+        self._open_ids = open_ids
+        self._by_dose: dict[tuple[str | None, str], list[tuple[ShownEntry, MedicineGiven]]] = defaultdict(list)
+        self._effects: dict[UUID, list[SeenEffect]] = defaultdict(list)
+        self._skipped: dict[tuple[str, str | None], LeftOut] = {}
+        for one in shown:
+            payload = one.kept.entry.payload
+            if isinstance(payload, MedicineGiven):
+                self._by_dose[payload.session, payload.medicine].append((one, payload))
+            elif one.counts:
+                self._remember(one.kept)
+        self._placed: set[UUID] = set()
+
+    def _remember(self, kept: KeptEntry) -> None:
+        """What counts beside the doses themselves."""
+        payload, by_name, at = kept.entry.payload, kept.by_name, kept.entry.at
+        match payload:
+            case EffectSeen():
+                seen = SeenEffect(effect=payload.effect, words=payload.words, by_name=by_name, at=at)
+                self._effects[self._newest(payload.of)].append(seen)
+            case SessionSkipped():
+                self._skipped[payload.session, None] = LeftOut(reason=payload.reason, by_name=by_name, at=at)
+            case StepSkipped():
+                self._skipped[payload.session, payload.step] = LeftOut(reason=payload.reason, by_name=by_name, at=at)
+
+    def _newest(self, entry_id: UUID) -> UUID:
+        """The record that stands in the place of one, which may be itself."""
+        one = self._by_id.get(entry_id)
+        return (one.replaced_by or entry_id) if one else entry_id
+
+    def take(self, *, session: str, medicine: Medicine, planned_at: datetime) -> tuple[ChartEntry, ...]:
+        """The records that answer a planned dose; they are answered for with this."""
+        found = self._by_dose.get((session, medicine.id), [])
+        self._placed.update(one.kept.entry.id for one, _ in found)
+        return tuple(self._entry(one, payload, medicine=medicine, planned_at=planned_at) for one, payload in found)
+
+    def left_out(self, *, session: PlannedSession, medicine: Medicine) -> LeftOut | None:
+        """Why the dose was left out with its step, or with the whole session."""
+        step = next((step.id for step in session.steps if step.medicine_id == medicine.id), None)
+        return (self._skipped.get((session.key, step)) if step else None) or self._skipped.get((session.key, None))
+
+    def unplaced(self, days: Sequence[date]) -> Iterator[tuple[str, ChartEntry]]:
+        """Every record of these days that answers no planned dose, with its medicine, in the order it happened."""
+        for one in self._by_id.values():
+            payload = one.kept.entry.payload
+            if isinstance(payload, MedicineGiven) and one.kept.day in days and one.kept.entry.id not in self._placed:
+                yield payload.medicine, self._entry(one, payload)
+
+    def _entry(
+        self,
+        one: ShownEntry,
+        payload: MedicineGiven,
+        *,
+        medicine: Medicine | None = None,
+        planned_at: datetime | None = None,
+    ) -> ChartEntry:
+        kept, timing = one.kept, None
+        if medicine is not None and planned_at is not None and payload.outcome not in NOT_TAKEN:
+            timing = _timing(medicine, planned_at=planned_at, at=kept.entry.at)
+        return ChartEntry(
+            entry_id=kept.entry.id,
+            day=kept.day,
+            at=kept.entry.at,
+            recorded_at=kept.recorded_at,
+            by_name=kept.by_name,
+            outcome=payload.outcome,
+            dose_mg=payload.dose_mg,
+            ml=payload.ml,
+            amount=payload.amount,
+            given_mg=payload.given_mg,
+            reason=payload.reason,
+            timing=timing,
+            is_open=kept.entry.id in self._open_ids,
+            correction=self._correction(one),
+            effects=tuple(sorted(self._effects.get(kept.entry.id, ()), key=lambda seen: seen.at)),
+        )
+
+    def _correction(self, one: ShownEntry) -> Correction | None:
+        if one.replaced_by is None:
+            return None
+        winner = self._by_id[one.replaced_by].kept
+        reason = winner.entry.payload.reason if isinstance(winner.entry.payload, Withdrawn) else None
+        return Correction(by_name=winner.by_name, at=winner.entry.at, is_withdrawn=reason is not None, reason=reason)
+
+
+def _timing(medicine: Medicine, *, planned_at: datetime, at: datetime) -> Timing:
+    off, window = at.astimezone(UTC) - planned_at.astimezone(UTC), on_time_window(medicine)
+    return Timing.EARLY if off < -window else Timing.LATE if off > window else Timing.ON_TIME
+
+
+def _cell(
+    *, on: date, plan: PlanInForce, session: PlannedSession, dose: PlannedDose, records: _Records, now: datetime
+) -> Cell:
+    medicine = dose.medicine
+    entries = records.take(session=session.key, medicine=medicine, planned_at=session.at)
+    left_out = records.left_out(session=session, medicine=medicine)
+    counting = [entry for entry in entries if entry.counts]
+    planned_at = session.at.astimezone(UTC)
+    if any(entry.is_open for entry in counting):
+        state = CellState.ONCE_OR_TWICE
+    elif counting:
+        state = CellState.RECORDED
+    elif left_out is not None:
+        state = CellState.LEFT_OUT
+    elif medicine.held is not None:
+        state = CellState.HELD
+    elif now < planned_at:
+        state = CellState.STILL_TO_COME
+    else:
+        state = CellState.DUE if now <= planned_at + on_time_window(medicine) else CellState.NO_ENTRY
+    return Cell(
+        day=on,
+        session=session.key,
+        version=plan.number,
+        planned_at=session.at,
+        clock=session.clock,
+        dose=dose,
+        state=state,
+        entries=entries,
+        left_out=left_out,
+    )
+
+
+class _Draft:
+    """A row in the making."""
+
+    def __init__(self, *, medicine_id: str, order: Medicine | None, plan: PlanInForce | None) -> None:
+        self.medicine_id, self.order = medicine_id, order
+        self.plans = [plan] if plan else []
+        self.cells: list[Cell] = []
+        self.others: list[ChartEntry] = []
+
+    def stood_in(self, version: int, medicine_id: str) -> bool:
+        return self.medicine_id == medicine_id and any(plan.number == version for plan in self.plans)
+
+    def finish(self, *, first_at: datetime, last_at: datetime) -> Row:
+        from_at = self.plans[0].from_at if self.plans else None
+        until_at = self.plans[-1].until_at if self.plans else None
+        return Row(
+            medicine_id=self.medicine_id,
+            name=self.order.name if self.order else self.medicine_id,
+            order=self.order,
+            versions=tuple(plan.number for plan in self.plans),
+            from_at=from_at if from_at and from_at > first_at else None,
+            until_at=until_at if until_at and until_at < last_at else None,
+            cells=tuple(self.cells),
+            others=tuple(self.others),
+            course=course_of(self.order) if self.order else None,
+        )
+
+
+def _drafts(plans: Sequence[PlanInForce]) -> list[_Draft]:
+    """A row for each order: unchanged from version to version it stays one, changed it stands below its old self."""
+    drafts: list[_Draft] = []
+    before: PlanInForce | None = None
+    for plan in plans:
+        for medicine in plan.plan.medicines:
+            same_id = [place for place, draft in enumerate(drafts) if draft.medicine_id == medicine.id]
+            last = drafts[same_id[-1]] if same_id else None
+            if last is not None and last.order == medicine and before in last.plans:
+                last.plans.append(plan)
+                continue
+            draft = _Draft(medicine_id=medicine.id, order=medicine, plan=plan)
+            drafts.insert(same_id[-1] + 1 if same_id else len(drafts), draft)
+        before = plan
+    return drafts
+
+
+def _row_of(medicine_id: str, *, at: datetime, drafts: list[_Draft]) -> _Draft:
+    """The row of a record that answers no planned dose: the order in force then, else the newest of this medicine."""
+    same = [draft for draft in drafts if draft.medicine_id == medicine_id]
+    in_force = [draft for draft in same if any(plan.holds(at) for plan in draft.plans)]
+    if not same:
+        drafts.append(_Draft(medicine_id=medicine_id, order=None, plan=None))
+    return (in_force or same or drafts)[-1]
+
+
+def course_of(order: Medicine) -> Course | None:
+    """The course or taper of an order; None where it has neither first nor last day nor steps."""
+    if order.start_on is None and order.stop_on is None and not order.steps:
+        return None
+    starts = [(order.start_on, order.dose), *((step.from_on, step.dose) for step in order.steps)]
+    ends = [*(step.from_on - timedelta(days=1) for step in order.steps), order.stop_on]
+    days = (order.stop_on - order.start_on).days + 1 if order.start_on and order.stop_on else None
+    return Course(
+        first_on=order.start_on,
+        last_on=order.stop_on,
+        days=days,
+        steps=tuple(
+            CourseStep(from_on=from_on, until_on=until_on, dose=dose, amount=_bare(order, dose))
+            for (from_on, dose), until_on in zip(starts, ends, strict=True)
+        ),
+    )
+
+
+def _bare(order: Medicine, dose: str) -> Decimal:
+    match read_dose(dose, form=order.form):
+        case Pieces(count=count):
+            return count
+        case PerKg(mass=mass) | (Mass() as mass):
+            return mass.mg

@@ -1,0 +1,395 @@
+"""The chart of medicines: each dose with all that was written about it, and nothing added up."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
+
+import pytest
+
+from fillmark.core.day import plan_day
+from fillmark.core.entries import (
+    BothGiven,
+    EffectSeen,
+    MedicineGiven,
+    Outcome,
+    SessionSkipped,
+    StepSkipped,
+    Withdrawn,
+)
+from fillmark.core.ledger import Clash
+from fillmark.core.mar import CellState, Chart, PlanInForce, Timing, course_of, read_chart
+from fillmark.core.medicine import DoseStep, WhenNeeded
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.quantities import Mass
+from fillmark.examples import example_plan
+from tests.support.builders import NOON, SEVEN, a_kept
+from tests.support.medicines import a_medicine
+
+WEDNESDAY = date(2026, 11, 25)
+LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)
+DRUG = a_medicine(id="drug", name="Drug", clocks=(time(7), time(19)))
+PUFF = a_medicine(
+    id="puff",
+    name="Puff",
+    every_hours=None,
+    when_needed=WhenNeeded(reason="Wheezing", min_gap_hours=4, max_per_day=4),
+)
+
+
+def a_plan(*medicines, **household) -> CarePlan:
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    home = plan.household.model_copy(update=household)
+    return plan.model_copy(update={"medicines": tuple(medicines), "household": home})
+
+
+def in_force(*medicines, number=1, from_at=LONG_AGO, until_at=None, **household) -> PlanInForce:
+    return PlanInForce(number=number, plan=a_plan(*medicines, **household), from_at=from_at, until_at=until_at)
+
+
+def chart(*entries, plans=(), first=WEDNESDAY, last=WEDNESDAY, now=NOON, clashes=()) -> Chart:
+    """The chart of the days from the given plans, each session by the one in force at its time."""
+    plans = tuple(plans) or (in_force(DRUG, PUFF),)
+    days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
+    sessions = [
+        session
+        for plan in plans
+        for day in days
+        for session in plan_day(plan.plan, on=day).sessions
+        if plan.holds(session.at)
+    ]
+    home = plans[0].plan.household
+    return read_chart(
+        first=first,
+        last=last,
+        plans=plans,
+        sessions=sessions,
+        entries=entries,
+        now=now,
+        time_zone=home.time_zone,
+        day_starts=home.day_starts,
+        clashes=clashes,
+    )
+
+
+def given(*, session=SEVEN, medicine="drug", outcome=Outcome.GIVEN, **changed) -> MedicineGiven:
+    values = {"dose_mg": Decimal(5), "ml": Decimal(5)}
+    return MedicineGiven(session=session, medicine=medicine, outcome=outcome, **{**values, **changed})
+
+
+def cell(found: Chart, *, row=0, on=WEDNESDAY, clock=time(7)):
+    one = found.rows[row].cell(on=on, clock=clock)
+    assert one is not None
+    return one
+
+
+def test_a_dose_shows_who_when_what_and_how_it_stood_to_its_time():
+    """One record in its square: the order's mg, the mL, who, when it happened and when it was written."""
+    kept = a_kept(given(), minute=3, by_name="Sam")
+    found = cell(chart(kept))
+    entry = found.entries[0]
+
+    assert found.state is CellState.RECORDED
+    assert (entry.by_name, entry.at, entry.recorded_at) == ("Sam", kept.entry.at, kept.recorded_at)
+    assert (entry.dose_mg, entry.ml, entry.outcome, entry.timing) == (5, 5, Outcome.GIVEN, Timing.ON_TIME)
+    assert (found.dose.mass, found.dose.amount, found.version) == (Mass(Decimal(5)), "5 mL", 1)
+
+
+@pytest.mark.parametrize(
+    ("minute", "timing"), [(-61, Timing.EARLY), (-60, Timing.ON_TIME), (60, Timing.ON_TIME), (61, Timing.LATE)]
+)
+def test_early_and_late_follow_the_published_window(minute, timing):
+    """An order every 12 hours has an hour either way."""
+    assert cell(chart(a_kept(given(), minute=minute))).entries[0].timing is timing
+
+
+def test_a_dose_that_did_not_go_in_is_neither_early_nor_late():
+    """Held is an outcome with a reason, not a time kept or missed."""
+    entry = cell(chart(a_kept(given(outcome=Outcome.HELD, reason="Vomiting")))).entries[0]
+
+    assert (entry.timing, entry.reason) == (None, "Vomiting")
+
+
+@pytest.mark.hazard("H19")
+@pytest.mark.parametrize(
+    ("hour", "minute", "state"),
+    [
+        (6, 59, CellState.STILL_TO_COME),
+        (7, 0, CellState.DUE),
+        (8, 0, CellState.DUE),
+        (8, 1, CellState.NO_ENTRY),
+    ],
+)
+def test_silence_is_shown_as_silence(hour, minute, state):
+    """Before its time a dose is still to come; past its window with nothing written it is "no entry", not "missed"."""
+    found = cell(chart(now=datetime(2026, 11, 25, hour, minute, tzinfo=UTC)))
+
+    assert (found.state, found.entries) == (state, ())
+
+
+@pytest.mark.hazard("H1")
+def test_two_records_of_one_dose_are_a_question_until_someone_answers_it():
+    """Both stand in the square; "both happened" settles it, and so does taking one back."""
+    one, other = a_kept(given(), minute=1), a_kept(given(), minute=9, by_name="Sam")
+    both = a_kept(BothGiven(session=SEVEN, entries=(one.entry.id, other.entry.id)), minute=12)
+    back = a_kept(Withdrawn(reason="Sam had given it"), minute=13, corrects=one.entry.id)
+
+    asked = cell(chart(other, one))
+    assert asked.state is CellState.ONCE_OR_TWICE
+    assert [(entry.by_name, entry.is_open) for entry in asked.entries] == [("Noor", True), ("Sam", True)]
+    assert cell(chart(one, other, both)).state is CellState.RECORDED
+    settled = cell(chart(one, other, back))
+    assert settled.state is CellState.RECORDED
+    assert [entry.counts for entry in settled.entries] == [False, True]
+
+
+def test_a_question_from_beyond_the_session_opens_the_square_too():
+    """What asks about two doses of different sessions is handed in."""
+    one = a_kept(given(), minute=1)
+    clash = Clash(what="two doses", entry_ids=(one.entry.id,))
+
+    assert cell(chart(one, clashes=(clash,))).state is CellState.ONCE_OR_TWICE
+
+
+def test_a_correction_leaves_what_it_corrects_in_sight():
+    """The old record is struck, with who corrected it and when; the new one counts."""
+    old = a_kept(given(), minute=1)
+    new = a_kept(given(outcome=Outcome.SPILLED), minute=5, by_name="Sam", corrects=old.entry.id)
+    first, second = cell(chart(old, new)).entries
+
+    assert first.correction is not None
+    assert (first.correction.by_name, first.correction.at) == ("Sam", new.entry.at)
+    assert not first.correction.is_withdrawn
+    assert second.counts
+    assert second.outcome is Outcome.SPILLED
+
+
+def test_a_dose_taken_back_leaves_its_square_without_an_entry():
+    """With the reason why it was taken back."""
+    old = a_kept(given(), minute=1)
+    found = cell(chart(old, a_kept(Withdrawn(reason="Wrong animal"), minute=5, corrects=old.entry.id)))
+
+    assert found.state is CellState.NO_ENTRY
+    assert found.entries[0].correction is not None
+    assert (found.entries[0].correction.is_withdrawn, found.entries[0].correction.reason) == (True, "Wrong animal")
+
+
+@pytest.mark.parametrize(
+    "payload",
+    [SessionSkipped(session=SEVEN, reason="Vomiting"), StepSkipped(session=SEVEN, step="medicine-drug", reason="Out")],
+    ids=["the session", "the step"],
+)
+def test_a_dose_left_out_says_why(payload):
+    """Left out with its whole session, or alone."""
+    found = cell(chart(a_kept(payload)))
+
+    assert found.state is CellState.LEFT_OUT
+    assert found.left_out is not None
+    assert (found.left_out.reason, found.left_out.by_name) == (payload.reason, "Noor")
+
+
+def test_another_step_left_out_says_nothing_about_the_dose():
+    """Only the step of this medicine does."""
+    skipped = a_kept(StepSkipped(session=SEVEN, step="medicine-other", reason="Out"))
+
+    assert cell(chart(skipped)).state is CellState.NO_ENTRY
+
+
+def test_an_order_on_hold_is_not_a_gap():
+    """Unless someone wrote something all the same."""
+    held = in_force(DRUG.model_copy(update={"held": "The vet said to wait"}))
+
+    assert cell(chart(plans=[held])).state is CellState.HELD
+    assert cell(chart(a_kept(given()), plans=[held])).state is CellState.RECORDED
+
+
+@pytest.mark.hazard("H3")
+def test_a_changed_order_has_a_row_of_its_own_below_the_old_one():
+    """Half of the day by the old bottle, half by the new; what did not change stays one row."""
+    at_noon = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    stronger = DRUG.model_copy(update={"strength": "2 mg/mL"})
+    other = a_medicine(id="other", name="Other", clocks=(time(8), time(20)))
+    plans = [
+        in_force(DRUG, other, until_at=at_noon),
+        in_force(stronger, other, number=2, from_at=at_noon),
+    ]
+    found = chart(a_kept(given()), plans=plans)
+
+    assert [(row.medicine_id, row.versions) for row in found.rows] == [
+        ("drug", (1,)),
+        ("drug", (2,)),
+        ("other", (1, 2)),
+    ]
+    old, new, same = found.rows
+    assert (old.from_at, old.until_at) == (None, at_noon)
+    assert (new.from_at, new.until_at) == (at_noon, None)
+    assert (same.from_at, same.until_at) == (None, None)
+    assert [one.clock for one in old.cells] == [time(7)]
+    assert [(one.clock, one.dose.mass) for one in new.cells] == [(time(19), Mass(Decimal(5)))]
+    assert (old.cells[0].dose.amount, new.cells[0].dose.amount) == ("5 mL", "2.5 mL")
+    assert same.clocks == (time(8), time(20))
+
+
+def test_an_order_that_comes_back_after_a_pause_is_a_new_row():
+    """In between, the plan did not name it."""
+    moments = [LONG_AGO, NOON - timedelta(hours=4), NOON - timedelta(hours=2)]
+    plans = [
+        in_force(*medicines, number=number + 1, from_at=moments[number], until_at=[*moments, None][number + 1])
+        for number, medicines in enumerate([(DRUG,), (), (DRUG,)])
+    ]
+
+    assert [row.versions for row in chart(plans=plans).rows] == [(1,), (3,)]
+
+
+@pytest.mark.hazard("H27")
+def test_no_record_of_a_medicine_is_missing_from_the_chart():
+    """One at another time, one when needed, one of a medicine that no plan names: each stands in it, once."""
+    kept = [
+        a_kept(given(), minute=2),
+        a_kept(given(session="2026-11-25T15:00"), minute=480),
+        a_kept(given(session=None, medicine="puff", ml=None), minute=30),
+        a_kept(given(session=None, medicine="stranger"), minute=40),
+        a_kept(given(session="2026-11-24T19:00"), minute=-600),
+    ]
+    found = chart(*kept)
+
+    assert sorted(entry.entry_id for entry in found.entries()) == sorted(one.entry.id for one in kept[:4])
+    assert [(row.name, len(row.others)) for row in found.rows] == [("Drug", 1), ("Puff", 1), ("stranger", 1)]
+    assert found.rows[-1].order is None
+    assert found.rows[0].others_on(WEDNESDAY)[0].timing is None
+
+
+def test_a_record_at_another_time_stands_with_the_order_then_in_force():
+    """Not with the one that followed."""
+    plans = [
+        in_force(PUFF, until_at=NOON),
+        in_force(PUFF.model_copy(update={"dose": "10 mg"}), number=2, from_at=NOON),
+    ]
+    early = a_kept(given(session=None, medicine="puff"), minute=30)
+    late = a_kept(given(session=None, medicine="puff"), minute=400)
+
+    assert [[entry.entry_id for entry in row.others] for row in chart(early, late, plans=plans).rows] == [
+        [early.entry.id],
+        [late.entry.id],
+    ]
+
+
+def test_what_a_dose_did_stands_beside_it_whenever_it_was_seen():
+    """Also when the dose was corrected afterwards, and when it was seen after midnight."""
+    puff = a_kept(given(session=None, medicine="puff", reason="Wheezing"), minute=30)
+    again = a_kept(given(session=None, medicine="puff", reason="Coughing"), minute=31, corrects=puff.entry.id)
+    later = a_kept(EffectSeen(of=puff.entry.id, effect="worse"), minute=90)
+    first = a_kept(EffectSeen(of=again.entry.id, effect="eased", words="Sleeps"), minute=60, by_name="Sam")
+    tomorrow = a_kept(EffectSeen(of=again.entry.id, effect="no change"), minute=60 * 24)
+    old, new = chart(puff, again, later, first, tomorrow).rows[1].others
+
+    assert old.effects == ()
+    assert [(seen.effect, seen.words, seen.by_name) for seen in new.effects] == [
+        ("eased", "Sleeps", "Sam"),
+        ("worse", None, "Noor"),
+        ("no change", None, "Noor"),
+    ]
+
+
+@pytest.mark.hazard("H26")
+@pytest.mark.parametrize(("day", "real_hours"), [(date(2026, 3, 28), 11.5), (date(2026, 10, 24), 12)])
+def test_a_day_with_a_changed_clock_has_each_dose_once(day, real_hours):
+    """Dublin: 1:00 to 2:00 does not exist in one night and comes twice in the other; the 1:30 dose stays one."""
+    plan = in_force(a_medicine(clocks=(time(1, 30), time(13, 30))))
+    row = chart(plans=[plan], first=day - timedelta(days=1), last=day + timedelta(days=1)).rows[0]
+    afternoon, night = (row.cell(on=day, clock=clock) for clock in row.clocks)
+
+    assert [(one.day, one.clock) for one in row.cells] == [
+        (day + timedelta(days=away), clock) for away in (-1, 0, 1) for clock in (time(13, 30), time(1, 30))
+    ]
+    assert afternoon is not None
+    assert night is not None
+    assert night.planned_at.astimezone(UTC) - afternoon.planned_at.astimezone(UTC) == timedelta(hours=real_hours)
+
+
+@pytest.mark.hazard("H26")
+def test_a_window_across_a_changed_clock_is_time_that_really_went_by():
+    """Dublin, 25 October: the 0:30 dose is due until 1:30, which is not yet the second 1:30."""
+    plan = in_force(a_medicine(id="drug", clocks=(time(0, 30), time(12, 30))))
+    day = date(2026, 10, 24)
+    planned = datetime(2026, 10, 24, 23, 30, tzinfo=UTC)
+
+    def state(minutes):
+        return cell(
+            chart(plans=[plan], first=day, last=day, now=planned + timedelta(minutes=minutes)),
+            on=day,
+            clock=time(0, 30),
+        ).state
+
+    assert [state(minutes) for minutes in (60, 61)] == [CellState.DUE, CellState.NO_ENTRY]
+
+
+def test_the_times_of_a_row_run_with_the_day_of_the_household():
+    """A dose after midnight is the last of its day, not the first."""
+    plan = in_force(a_medicine(clocks=(time(1), time(13))))
+
+    assert chart(plans=[plan]).rows[0].clocks == (time(13), time(1))
+
+
+def test_a_course_is_told_in_days_and_a_taper_in_steps():
+    """Day 3 of 10, half the dose from the fifth day on."""
+    order = DRUG.model_copy(
+        update={
+            "start_on": date(2026, 11, 23),
+            "stop_on": date(2026, 12, 2),
+            "steps": (DoseStep(from_on=date(2026, 11, 27), dose="2.5 mg"),),
+        }
+    )
+    course = course_of(order)
+
+    assert course is not None
+    assert (course.first_on, course.last_on, course.days) == (date(2026, 11, 23), date(2026, 12, 2), 10)
+    assert [(step.from_on, step.until_on, step.dose, step.amount) for step in course.steps] == [
+        (date(2026, 11, 23), date(2026, 11, 26), "5 mg", 5),
+        (date(2026, 11, 27), date(2026, 12, 2), "2.5 mg", Decimal("2.5")),
+    ]
+    row = chart(plans=[in_force(order)]).rows[0]
+    assert (row.course_day(WEDNESDAY), row.course_day(date(2026, 12, 3)), row.course) == (3, None, course)
+
+
+@pytest.mark.parametrize(
+    ("changed", "steps"),
+    [
+        ({"stop_on": date(2026, 12, 2)}, [(None, date(2026, 12, 2), 5)]),
+        ({"start_on": date(2026, 12, 2)}, [(date(2026, 12, 2), None, 5)]),
+        (
+            {"dose": "0.5 mg/kg", "steps": (DoseStep(from_on=date(2026, 12, 2), dose="0.25 mg/kg"),)},
+            [(None, date(2026, 12, 1), Decimal("0.5")), (date(2026, 12, 2), None, Decimal("0.25"))],
+        ),
+        (
+            {
+                "form": "drops",
+                "dose": "4 drops",
+                "strength": None,
+                "steps": (DoseStep(from_on=date(2026, 12, 2), dose="2 drops"),),
+            },
+            [(None, date(2026, 12, 1), 4), (date(2026, 12, 2), None, 2)],
+        ),
+    ],
+    ids=["no first day", "no last day", "per kg", "counted"],
+)
+def test_a_course_without_both_ends_has_no_length(changed, steps):
+    """What nobody stated stays open."""
+    course = course_of(DRUG.model_copy(update=changed))
+
+    assert course is not None
+    assert course.days is None
+    assert [(step.from_on, step.until_on, step.amount) for step in course.steps] == steps
+
+
+def test_an_order_without_end_has_no_course():
+    """Nothing is drawn for it."""
+    assert course_of(DRUG) is None
+
+
+def test_planned_doses_alone_make_the_sheet_for_the_week_ahead():
+    """Nothing recorded, everything still to come, each with what the hand will do."""
+    found = chart(first=WEDNESDAY + timedelta(days=1), last=WEDNESDAY + timedelta(days=7))
+
+    assert len(found.days) == 7
+    assert [one.state for one in found.rows[0].cells] == [CellState.STILL_TO_COME] * 14
+    assert {one.dose.amount for one in found.rows[0].cells} == {"5 mL"}
+    assert not list(found.entries())
