@@ -1,10 +1,12 @@
 """The drawings are to scale, the colors can be read, and no page carries code or style inside it."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -13,8 +15,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fillmark.core.syringe import Syringe
+from fillmark.services.households import AnimalName
 from fillmark.web.look.day_line import DayLine, OnLine, Shape, draw_day_line
-from fillmark.web.look.emblem import choose_shapes
+from fillmark.web.look.emblem import COLORS, Emblem, choose_emblems, draw_emblem
 from fillmark.web.look.syringe import draw_syringe
 from fillmark.web.look.views import design
 
@@ -99,10 +102,40 @@ def test_every_state_of_a_session_has_its_own_shape() -> None:
 
 @pytest.mark.hazard("H17")
 def test_animals_of_one_household_have_shapes_of_their_own() -> None:
-    """Six animals, six shapes, even when their names are alike."""
-    shapes = choose_shapes({UUID(int=number): name for number, name in enumerate(["Ann", "Nan", "Ann", "A", "B", "C"])})
+    """Six animals, six shapes, even when their names are alike; of five colors each one is used."""
+    names = ["Ann", "Nan", "Ann", "A", "B", "C"]
+    emblems = choose_emblems(_animal(number, name) for number, name in enumerate(names)).values()
 
-    assert len(set(shapes.values())) == 6
+    assert len({emblem.shape for emblem in emblems}) == 6
+    assert {emblem.color for emblem in emblems} == set(COLORS)
+
+
+@pytest.mark.hazard("H17")
+def test_what_a_lead_chose_stays_and_the_others_keep_clear_of_it() -> None:
+    """A chosen shape and color are the animal's own; another one whose name would get them takes the next."""
+    chosen, other = _animal(1, "Ann", shape=4, color="blue"), _animal(2, "Nan")
+    by_name = choose_emblems([other])[other.id]
+    chosen = replace(chosen, shape=by_name.shape, color=by_name.color)
+    emblems = choose_emblems([other, chosen])
+
+    assert (emblems[chosen.id].shape, emblems[chosen.id].color) == (by_name.shape, by_name.color)
+    assert emblems[other.id].shape != by_name.shape
+    assert emblems[other.id].color != by_name.color
+
+
+@pytest.mark.hazard("H17")
+def test_a_photo_stands_inside_the_shape_with_the_letter() -> None:
+    """The photo is cut to the animal's own shape, edged in its own color, and its letter stays in sight."""
+    drawn = draw_emblem(Emblem(name="sorrel", shape=1, color="violet", photo_id=UUID(int=7), photo_href="/p/"))
+
+    assert 'class="emblem own-violet"' in drawn
+    assert f'<clipPath id="cut-{UUID(int=7)}"><path d="M24 3L45 24L24 45L3 24Z"/></clipPath>' in drawn
+    assert '<image href="/p/"' in drawn
+    assert ">S</text>" in drawn
+
+
+def _animal(number: int, name: str, **look: Any) -> AnimalName:
+    return AnimalName(id=UUID(int=number), household_id=UUID(int=0), name=name, **look)
 
 
 def _luminance(color: str) -> float:

@@ -129,3 +129,9 @@ class NeedsReason(FillmarkError):
         super().__init__(field=field, got=got, allowed=allowed, remedy=remedy)
         self.despite = despite
         self.free_at = free_at
+
+
+class BadPhoto(FillmarkError):
+    """A file cannot be kept as a photo."""
+
+    code = "bad-photo"

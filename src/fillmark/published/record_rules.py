@@ -35,6 +35,38 @@ LATE_SENDING_DAYS = Figure(
     place="as long as a phone works without a signal",
     says="What a sitter wrote within their dates is still taken this long after the last of them.",
 )
+PHOTO_LIMIT_MB = Figure(
+    id="record.photo_limit",
+    value=20,
+    unit="MB",
+    source=OWN_CHOICE,
+    place="more than a phone's camera makes",
+    says="A larger file is sent back.",
+)
+PHOTO_LIMIT_MEGAPIXELS = Figure(
+    id="record.photo_pixels",
+    value=60,
+    unit="megapixels",
+    source=OWN_CHOICE,
+    place="more than a phone's camera makes; a small file can hold a picture that fills the memory",
+    says="A larger picture is sent back before it is opened.",
+)
+PHOTO_SIDE_PX = Figure(
+    id="record.photo_side",
+    value=1600,
+    unit="pixels",
+    source=OWN_CHOICE,
+    place="enough to see the edge of a stoma on a vet's screen",
+    says="A photo is kept with its longer side no longer than this.",
+)
+PHOTO_SMALL_SIDE_PX = Figure(
+    id="record.photo_small_side",
+    value=160,
+    unit="pixels",
+    source=OWN_CHOICE,
+    place="an emblem of 48 points on a sharp screen",
+    says="Beside it a small one is kept for lists and emblems.",
+)
 STAYS_NEXT_MINUTES = Figure(
     id="record.stays_next_minutes",
     value=120,
@@ -42,4 +74,36 @@ STAYS_NEXT_MINUTES = Figure(
     source=OWN_CHOICE,
     place="a meal or dose later than this is a question for the plan's missed-dose words, not a button",
     says="A session that nobody recorded is offered as next for this long after its time, or until the one after it.",
+)
+SECOND_CHECK_MINUTES = Figure(
+    id="record.second_check_minutes",
+    value=60,
+    unit="minutes",
+    source=OWN_CHOICE,
+    place="a syringe that is drawn up longer than this is drawn up anew",
+    says="A second reading that names no session belongs to a dose given within this time of it.",
+)
+AHEAD_DAYS = Figure(
+    id="record.ahead_days",
+    value=3,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a long weekend without a signal",
+    says="A phone keeps the sessions of this many days to come, and can walk through them without a signal.",
+)
+KEPT_DAYS = Figure(
+    id="record.kept_days",
+    value=7,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a week, as the weekly chart shows it",
+    says="A phone keeps this many days of the record behind it.",
+)
+FRESH_SECONDS = Figure(
+    id="record.fresh_seconds",
+    value=10,
+    unit="seconds",
+    source=OWN_CHOICE,
+    place="as long as a person waits with the phone in hand",
+    says="A press sent within this time can still be answered with a question; later it is kept as a fact.",
 )

@@ -126,6 +126,7 @@ class Photo(Unchanging):
     by = models.ForeignKey(Person, on_delete=models.PROTECT, db_index=False)
     recorded_at = models.DateTimeField()
     jpeg = models.BinaryField()
+    small_jpeg = models.BinaryField()
 
 
 class DayRollup(models.Model):

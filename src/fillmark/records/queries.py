@@ -15,6 +15,7 @@ from fillmark.core.entries import (
     Entry,
     FeedingCleared,
     FeedingLocked,
+    FlowTested,
     KeptEntry,
     Note,
     PhotoTaken,
@@ -50,11 +51,26 @@ class Home:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class AnimalName:
-    """An animal of the household; all else about it stands in its plan."""
+    """An animal of the household, and how a lead wants it shown; all else about it stands in its plan."""
 
     id: UUID
     household_id: UUID
     name: str
+    shape: int | None = None
+    color: str = ""
+    photo_id: UUID | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StoredPhoto:
+    """A photo as it is kept; `is_own` when it is the animal's own, in its emblem."""
+
+    id: UUID
+    animal_id: UUID
+    recorded_at: datetime
+    jpeg: bytes
+    small_jpeg: bytes
+    is_own: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -205,17 +221,65 @@ def find_animal(*, household_id: UUID, animal_id: UUID) -> AnimalName:
     row = models.Animal.objects.filter(pk=animal_id, household_id=household_id).first()
     if row is None:
         raise _not_here("animal", animal_id)
-    return AnimalName(id=row.pk, household_id=row.household_id, name=row.name)
+    return _animal(row)
+
+
+def _animal(row: models.Animal) -> AnimalName:
+    return AnimalName(
+        id=row.pk,
+        household_id=row.household_id,
+        name=row.name,
+        shape=row.shape,
+        color=row.color,
+        photo_id=row.photo_id,
+    )
 
 
 def animals(household_id: UUID) -> tuple[AnimalName, ...]:
     rows = models.Animal.objects.filter(household_id=household_id).order_by("name")
-    return tuple(AnimalName(id=row.pk, household_id=row.household_id, name=row.name) for row in rows)
+    return tuple(_animal(row) for row in rows)
 
 
 def add_animal(*, household_id: UUID, name: str) -> AnimalName:
-    row = models.Animal.objects.create(household_id=household_id, name=name)
-    return AnimalName(id=row.pk, household_id=household_id, name=name)
+    return _animal(models.Animal.objects.create(household_id=household_id, name=name))
+
+
+def set_look(*, household_id: UUID, animal_id: UUID, shape: int, color: str, photo_id: UUID | None) -> AnimalName:
+    models.Animal.objects.filter(pk=animal_id, household_id=household_id).update(
+        shape=shape, color=color, photo_id=photo_id
+    )
+    return find_animal(household_id=household_id, animal_id=animal_id)
+
+
+# Photos
+
+
+def add_photo(
+    *, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UUID, jpeg: bytes, small_jpeg: bytes, now: datetime
+) -> None:
+    models.Photo(
+        id=photo_id,
+        household_id=household_id,
+        animal_id=animal_id,
+        by_id=by,
+        recorded_at=now,
+        jpeg=jpeg,
+        small_jpeg=small_jpeg,
+    ).save()
+
+
+def find_photo(*, household_id: UUID, photo_id: UUID) -> StoredPhoto | None:
+    row = models.Photo.objects.select_related("animal").filter(pk=photo_id, household_id=household_id).first()
+    if row is None:
+        return None
+    return StoredPhoto(
+        id=row.pk,
+        animal_id=row.animal_id,
+        recorded_at=row.recorded_at,
+        jpeg=bytes(row.jpeg),
+        small_jpeg=bytes(row.small_jpeg),
+        is_own=row.animal.photo_id == row.pk,
+    )
 
 
 # Plans
@@ -362,6 +426,13 @@ def entries_since(*, household_id: UUID, seq: int, limit: int) -> tuple[KeptEntr
     return tuple(_kept(row) for row in rows.order_by("seq")[:limit])
 
 
+def entries_from_day(*, household_id: UUID, first: date) -> tuple[KeptEntry, ...]:
+    """The entries of this day and later ones, of all animals, in sequence."""
+    animal_ids = models.Animal.objects.filter(household_id=household_id).values_list("pk", flat=True)
+    rows = _entries().filter(household_id=household_id, animal_id__in=list(animal_ids), day__gte=first)
+    return tuple(sorted((_kept(row) for row in rows), key=lambda one: one.seq))
+
+
 def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[KeptEntry, ...]:
     """The entries of these days, both included, with all that corrects them or that they correct."""
     rows = _entries().filter(household_id=household_id, animal_id=animal_id, day__range=(first, last))
@@ -371,6 +442,12 @@ def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: d
 def entries_of_kinds(*, household_id: UUID, animal_id: UUID, kinds: Sequence[str]) -> tuple[KeptEntry, ...]:
     """Every entry of these kinds, with all that corrects them or that they correct. For kinds that are rare."""
     rows = _entries().filter(household_id=household_id, animal_id=animal_id, kind__in=kinds)
+    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+
+
+def entries_of_kind(*, household_id: UUID, animal_id: UUID, kind: str) -> tuple[KeptEntry, ...]:
+    """Every entry of one kind about one animal, with all that corrects them."""
+    rows = _entries().filter(household_id=household_id, animal_id=animal_id, kind=kind)
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
@@ -404,6 +481,7 @@ _ADDS_NOTHING_UP = (
     Weighed,
     EffectSeen,
     FeedingLocked,
+    FlowTested,
     FeedingCleared,
     TroubleSeen,
     PhotoTaken,

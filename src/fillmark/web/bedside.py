@@ -20,7 +20,7 @@ from fillmark.core.errors import FillmarkError, NotAllowed
 from fillmark.core.people import Capability, Caregiver, check_may
 from fillmark.services import households
 from fillmark.services.households import AnimalName, Home
-from fillmark.web.look.emblem import choose_shapes
+from fillmark.web.look.emblem import Emblem, choose_emblems
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,13 +31,22 @@ class Bedside:
     home: Home
     animal: AnimalName
     others: tuple[AnimalName, ...]
-    shapes: Mapping[UUID, int]
+    emblems: Mapping[UUID, Emblem]
     now: datetime
+
+    @property
+    def emblem(self) -> Emblem:
+        """How this animal is told apart."""
+        return self.emblems[self.animal.id]
+
+    @property
+    def shapes(self) -> dict[UUID, int]:
+        return {animal_id: emblem.shape for animal_id, emblem in self.emblems.items()}
 
     @property
     def shape(self) -> int:
         """The shape of this animal's emblem."""
-        return self.shapes[self.animal.id]
+        return self.emblem.shape
 
     @property
     def zone(self) -> ZoneInfo:
@@ -111,7 +120,7 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
         home=home,
         animal=mine,
         others=tuple(animal for animal in animals if animal.id != mine.id),
-        shapes=choose_shapes({animal.id: animal.name for animal in animals}),
+        emblems=choose_emblems(animals),
         now=now,
     )
     check_may(caregiver, what=Capability.SEE_TODAY, on=bedside.today)

@@ -16,6 +16,7 @@ class Migration(migrations.Migration):
                 ("id", models.UUIDField(editable=False, primary_key=True, serialize=False)),
                 ("recorded_at", models.DateTimeField()),
                 ("jpeg", models.BinaryField()),
+                ("small_jpeg", models.BinaryField()),
             ],
             options={
                 "abstract": False,

@@ -1,13 +1,15 @@
 """The drawings and the ways of writing, for templates."""
 
+from collections.abc import Mapping
+
 from django import template
 from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
 from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape
-from fillmark.web.look.emblem import draw_emblem
+from fillmark.web.look.emblem import Emblem, draw_emblem
 from fillmark.web.look.syringe import draw_syringe
 
 register = template.Library()
@@ -24,13 +26,21 @@ def syringe(*, mark: Mark, size: str = "large") -> SafeString:
 
 
 @register.simple_tag
-def emblem(*, name: str, shape: int) -> SafeString:
-    return draw_emblem(name=name, shape=shape)
+def emblem(*, of: Emblem | None = None, name: str = "", shape: int = 0) -> SafeString:
+    """The emblem of an animal; by name and shape alone where no household stands behind it."""
+    return draw_emblem(of or Emblem(name=name, shape=shape))
 
 
 @register.simple_tag
 def session_shape(shape: Shape) -> SafeString:
     return format_html('<svg class="pic" viewBox="-13 -13 26 26" aria-hidden="true">{}</svg>', draw_shape(shape))
+
+
+@register.simple_tag
+def when(wanted: str, *, flags: Mapping[str, bool]) -> SafeString:
+    """What a part of a page is shown for; a phone without a signal reckons the flags anew and shows it or not."""
+    holds = all(flags[one.removeprefix("!")] is not one.startswith("!") for one in wanted.split())
+    return format_html('data-if="{}"{}', wanted, "" if holds else mark_safe(" hidden"))
 
 
 @register.filter

@@ -1,0 +1,119 @@
+"""Photos beside the record, and how each animal is told apart on the screens."""
+
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core.entries import Entry, PhotoTaken
+from fillmark.core.people import Capability, Caregiver, may
+from fillmark.records import queries
+from fillmark.records.queries import AnimalName, StoredPhoto
+from fillmark.services import households, record
+from fillmark.services.pictures import read_picture
+
+__all__ = ["StoredPhoto"]
+
+
+@transaction.atomic
+def record_photo(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    data: bytes,
+    entry_id: UUID,
+    about: UUID | None,
+    words: str | None,
+    device: str,
+    now: datetime,
+) -> Entry:
+    """Keep a photo, and the entry that says so. Sent twice under one `entry_id`, it is there once.
+
+    Args:
+        household_id: Whose record.
+        animal_id: Which animal it shows.
+        by: Who took it.
+        data: The file as it came.
+        entry_id: The id of the entry, made when the form was shown; the photo is kept under the same id.
+        about: The entry it belongs to, if any.
+        words: What it shows.
+        device: From where.
+        now: The present instant.
+    Raises:
+        BadPhoto: the file cannot be used.
+        NotAllowed: the person may not record this, or the animal lives elsewhere.
+    """
+    home = households.find_household(household_id=household_id)
+    known = queries.find_entry(household_id=household_id, entry_id=entry_id)
+    if known is not None:
+        return known.entry
+    picture = read_picture(data)
+    entry = Entry(
+        id=entry_id,
+        animal_id=animal_id,
+        at=now,
+        zone=home.time_zone,
+        device=device,
+        payload=PhotoTaken(photo=entry_id, about=about, words=words),
+    )
+    record.record_entry(household_id=household_id, by=by, entry=entry, now=now)
+    queries.add_photo(
+        household_id=household_id,
+        animal_id=animal_id,
+        by=by,
+        photo_id=entry_id,
+        jpeg=picture.jpeg,
+        small_jpeg=picture.small_jpeg,
+        now=now,
+    )
+    return entry
+
+
+def find_photo(*, caregiver: Caregiver, photo_id: UUID, now: datetime) -> StoredPhoto | None:
+    """A photo of the caregiver's own household; a sitter sees the animals' own and what is as new as their stay."""
+    found = queries.find_photo(household_id=caregiver.household_id, photo_id=photo_id)
+    if found is None:
+        return None
+    on = households.today(household_id=caregiver.household_id, now=now)
+    if may(caregiver, what=Capability.SEE_RECORD, on=on):
+        return found
+    is_new = found.recorded_at > now - timedelta(days=2)
+    return found if may(caregiver, what=Capability.SEE_TODAY, on=on) and (is_new or found.is_own) else None
+
+
+@transaction.atomic
+def choose_own_look(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    shape: int,
+    color: str,
+    data: bytes | None,
+    photo_id: UUID,
+    now: datetime,
+) -> AnimalName:
+    """How this animal looks on every screen: its shape, its color, and its photo where one is sent along.
+
+    Raises:
+        BadPhoto: the file cannot be used.
+        NotAllowed: the person may not, or the animal lives elsewhere.
+    """
+    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    animal = queries.find_animal(household_id=household_id, animal_id=animal_id)
+    chosen = animal.photo_id
+    if data is not None and queries.find_photo(household_id=household_id, photo_id=photo_id) is None:
+        picture = read_picture(data)
+        queries.add_photo(
+            household_id=household_id,
+            animal_id=animal_id,
+            by=by,
+            photo_id=photo_id,
+            jpeg=picture.jpeg,
+            small_jpeg=picture.small_jpeg,
+            now=now,
+        )
+    if data is not None:
+        chosen = photo_id
+    return queries.set_look(household_id=household_id, animal_id=animal_id, shape=shape, color=color, photo_id=chosen)
