@@ -346,8 +346,53 @@ def test_a_course_is_told_in_days_and_a_taper_in_steps():
         (date(2026, 11, 23), date(2026, 11, 26), "5 mg", 5),
         (date(2026, 11, 27), date(2026, 12, 2), "2.5 mg", Decimal("2.5")),
     ]
-    row = chart(plans=[in_force(order)]).rows[0]
-    assert (row.course_day(WEDNESDAY), row.course_day(date(2026, 12, 3)), row.course) == (3, None, course)
+    assert chart(plans=[in_force(order)]).rows[0].course == course
+
+
+def test_each_day_of_a_course_is_a_piece_of_its_line():
+    """Its number, its dose as a share of the largest, and where the line begins, steps and ends."""
+    order = DRUG.model_copy(
+        update={
+            "start_on": date(2026, 11, 23),
+            "stop_on": date(2026, 11, 26),
+            "steps": (DoseStep(from_on=date(2026, 11, 25), dose="2.5 mg"),),
+        }
+    )
+    course = course_of(order)
+    assert course is not None
+    found = [course.on(date(2026, 11, day)) for day in range(22, 28)]
+
+    assert found[0] is None
+    assert found[-1] is None
+    assert [(one.number, one.of, one.dose, one.share) for one in found[1:-1]] == [
+        (1, 4, "5 mg", 1),
+        (2, 4, "5 mg", 1),
+        (3, 4, "2.5 mg", 0.5),
+        (4, 4, "2.5 mg", 0.5),
+    ]
+    assert [(one.is_first, one.is_new_dose, one.is_last) for one in found[1:-1]] == [
+        (True, False, False),
+        (False, False, False),
+        (False, True, False),
+        (False, False, True),
+    ]
+
+
+def test_the_last_time_a_medicine_may_have_gone_in_is_found():
+    """Held and taken back do not count; a dose nobody knows about does."""
+    early = a_kept(given(), minute=1)
+    held = a_kept(given(session="2026-11-25T19:00", outcome=Outcome.HELD, reason="Vomiting"), minute=700)
+    wrong = a_kept(given(session=None), minute=710)
+    back = a_kept(Withdrawn(reason="Wrong animal"), minute=711, corrects=wrong.entry.id)
+    unknown = a_kept(given(session=None, outcome=Outcome.NOT_KNOWN), minute=90)
+
+    def last(*entries):
+        found = chart(*entries).rows[0].last_given
+        return found and found.entry_id
+
+    assert last(early, held, wrong, back) == early.entry.id
+    assert last(early, held, wrong, back, unknown) == unknown.entry.id
+    assert last() is None
 
 
 @pytest.mark.parametrize(

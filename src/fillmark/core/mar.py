@@ -27,7 +27,7 @@ from fillmark.core.entries import (
 )
 from fillmark.core.giving import NOT_TAKEN, on_time_window
 from fillmark.core.ledger import Clash, ShownEntry, read_sessions, show_entries
-from fillmark.core.medicine import Medicine, PerKg, Pieces, course_day, read_dose
+from fillmark.core.medicine import Medicine, PerKg, Pieces, read_dose
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import Mass
 
@@ -173,6 +173,29 @@ class CourseStep:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class CourseDay:
+    """One day of a course, to be drawn as a piece of a line.
+
+    Attributes:
+        number: Which day it is, from 1; none without a stated first day.
+        of: How many there are; none without a stated first and last day.
+        dose: The dose of the day, as ordered.
+        share: That dose as a share of the largest one of the course [fraction, above 0 to 1].
+        is_first: The course begins on this day.
+        is_last: It ends on this day.
+        is_new_dose: Another dose begins on this day.
+    """
+
+    number: int | None
+    of: int | None
+    dose: str
+    share: float
+    is_first: bool
+    is_last: bool
+    is_new_dose: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Course:
     """From when to when an order runs, and its doses on the way.
 
@@ -184,6 +207,22 @@ class Course:
     last_on: date | None
     days: int | None
     steps: tuple[CourseStep, ...]
+
+    def on(self, day: date) -> CourseDay | None:
+        """One day of it; None before its first and after its last day."""
+        if (self.first_on and day < self.first_on) or (self.last_on and day > self.last_on):
+            return None
+        begun = [step for step in self.steps if step.from_on is None or step.from_on <= day]
+        step = begun[-1] if begun else self.steps[0]
+        return CourseDay(
+            number=(day - self.first_on).days + 1 if self.first_on else None,
+            of=self.days,
+            dose=step.dose,
+            share=float(step.amount / max(one.amount for one in self.steps)),
+            is_first=day == self.first_on,
+            is_last=day == self.last_on,
+            is_new_dose=step is not self.steps[0] and day == step.from_on,
+        )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -227,9 +266,15 @@ class Row:
         """What was recorded on a day beside the planned doses."""
         return tuple(entry for entry in self.others if entry.day == on)
 
-    def course_day(self, on: date) -> int | None:
-        """Which day of its course a day is, from 1."""
-        return course_day(self.order, on=on) if self.order else None
+    @property
+    def last_given(self) -> ChartEntry | None:
+        """The newest record that counts and says that some of it may have gone in."""
+        found = [
+            entry
+            for entry in (*(entry for cell in self.cells for entry in cell.entries), *self.others)
+            if entry.counts and entry.outcome not in NOT_TAKEN
+        ]
+        return max(found, key=lambda entry: entry.at, default=None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
