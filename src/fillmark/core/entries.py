@@ -30,6 +30,7 @@ from fillmark.core.document import Id, Part, Words, ZoneName, refuse
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.quantities import Mass, Strength, write_number
 from fillmark.core.trouble import Trouble
+from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
 
@@ -321,6 +322,37 @@ class Weighed(Part):
     scale: Label | None = None
 
 
+class FlowTested(Part):
+    """A flow test of one batch: what was left in a full 10 mL syringe after 10 seconds. Its level is worked out.
+
+    Attributes:
+        foods: The foods of the batch, by their ids in the plan.
+        food_g: How much of them went in, together [g].
+        water_ml: Water stirred in [mL].
+        left_ml: What was left [mL].
+        has_flowed: Whether anything came out at all.
+        sieved: It went through a sieve before the test.
+        frozen: It was frozen and thawed before the test.
+        batch: What is written on the jar.
+    """
+
+    kind: Literal["flow_test"] = "flow_test"
+    foods: Annotated[tuple[Id, ...], Field(min_length=1, max_length=40, strict=False)]
+    food_g: Annotated[float, Field(gt=0, le=20000, strict=True)]
+    water_ml: Ml
+    left_ml: Annotated[float, Field(ge=0, le=FLOW_TEST_SYRINGE_ML.value, strict=True)]
+    has_flowed: bool = True
+    sieved: bool
+    frozen: bool
+    batch: Label | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "FlowTested":
+        if not self.has_flowed and self.left_ml < FLOW_TEST_SYRINGE_ML.value:
+            raise PydanticCustomError("left_ml", "a full syringe left where nothing flowed")
+        return self
+
+
 class Note(Part):
     """Anything worth writing down."""
 
@@ -461,6 +493,7 @@ Payload = Annotated[
     | FeedingCleared
     | TroubleSeen
     | Weighed
+    | FlowTested
     | Note
     | PhotoTaken
     | Withdrawn

@@ -40,6 +40,7 @@ from fillmark.published.input_limits import (
     CONDITION_LIMITS,
     DOCUMENT_LIMIT_BYTES,
     FRENCH_LIMITS,
+    KEEPS_LIMITS_DAYS,
     LENGTH_LIMITS_CM,
     LOAD_LIMITS_ML_PER_KG,
     UPRIGHT_LIMITS_MINUTES,
@@ -341,7 +342,10 @@ class LabelAnalysis(Part):
 
 
 class Food(Part):
-    """A food, by its label. Without a printed energy it is worked out from the analysis, by the method named."""
+    """A food, by its label. Without a printed energy it is worked out from the analysis, by the method named.
+
+    `keeps_days` is how long an opened can, or a blend of it, keeps in the refrigerator, as the label says [days].
+    """
 
     id: Id
     name: Name
@@ -351,6 +355,7 @@ class Food(Part):
     can_g: Stated[Positive] = None
     can_ml: Stated[VolumeMl] = None
     cup_g: Stated[Positive] = None
+    keeps_days: Stated[Annotated[int, within(KEEPS_LIMITS_DAYS)]] = None
     complete: Stated[bool] = None
 
 
@@ -504,6 +509,12 @@ class CarePlan(Part):
     def feeding_syringe(self) -> Syringe:
         """The syringe that meals are pushed with: the largest this household owns."""
         return max(self.syringes, key=lambda syringe: syringe.size_ml)
+
+    @property
+    def medicine_syringes(self) -> tuple[Syringe, ...]:
+        """What medicines are drawn with: the syringe for blend is left out where there is another."""
+        others = tuple(syringe for syringe in self.syringes if syringe != self.feeding_syringe)
+        return others or self.syringes
 
 
 def ladder_fraction(plan: CarePlan, *, on: date) -> float:

@@ -99,3 +99,12 @@ DOCUMENT_LIMIT_BYTES = Figure(
     place="many times the largest plan made by hand",
     says="A larger file is not a care plan.",
 )
+KEEPS_LIMITS_DAYS = Band(
+    id="input.keeps_days",
+    low=1,
+    high=14,
+    unit="days",
+    source=OWN_CHOICE,
+    place="an opened can, or a blend of it, in the refrigerator",
+    says="An opened can that keeps longer than this is a slip.",
+)

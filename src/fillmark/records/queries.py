@@ -451,6 +451,17 @@ def entries_of_kind(*, household_id: UUID, animal_id: UUID, kind: str) -> tuple[
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
+def entries_around(
+    *, household_id: UUID, animal_id: UUID, first: date, last: date, kinds: Sequence[str], whenever: Sequence[str]
+) -> tuple[KeptEntry, ...]:
+    """The entries of some kinds on these days, and those of other, rare kinds whenever they were, with all that
+    corrects them or that they correct.
+    """
+    mine = _entries().filter(household_id=household_id, animal_id=animal_id)
+    rows = mine.filter(kind__in=kinds, day__range=(first, last)).union(mine.filter(kind__in=whenever), all=True)
+    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+
+
 def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:
     found = {one.entry.id: one for one in entries}
     fresh: Sequence[KeptEntry] = tuple(found.values())

@@ -144,6 +144,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
         case entries.TroubleSeen():
             return _trouble(payload)
+        case entries.FlowTested():
+            return _tell_flow(payload)
         case entries.Note():
             return payload.text
         case entries.PhotoTaken():
@@ -189,6 +191,16 @@ def _amount_of(payload: entries.SecondCheck | entries.BottleOpened | entries.Sto
     if payload.ml is not None:
         return str(Volume(payload.ml))
     return f"{write_number(payload.pieces or 0)} {'piece' if payload.pieces == 1 else 'pieces'}"
+
+
+def _tell_flow(payload: entries.FlowTested) -> str:
+    batch = f" of {payload.batch}" if payload.batch else ""
+    left = f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed"
+    handled = "".join(
+        f", {word}" for word, is_so in (("sieved", payload.sieved), ("frozen and thawed", payload.frozen)) if is_so
+    )
+    mix = f"{write_number(payload.water_ml)} mL water, {write_number(payload.food_g)} g food{handled}"
+    return f"Flow test{batch}: {left} ({mix})"
 
 
 def _number(value: float | str) -> str:

@@ -1,0 +1,440 @@
+"""What other ways are there to feed this animal's day, and what would the plan be with one of them?
+
+Everything is worked out from the plan, and nothing here changes it: a changed plan is a proposal until a vet stands
+behind it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, time
+from math import ceil
+
+from fillmark.core.day import DayPlan, plan_day
+from fillmark.core.document import NOT_STATED, read_document
+from fillmark.core.errors import BadPlan, NotStated
+from fillmark.core.explain import Explained
+from fillmark.core.flow import FlowTest, propose_water
+from fillmark.core.flow_check import most_left_ml
+from fillmark.core.meals import LoadLevel
+from fillmark.core.options import BlendChoice, BlendOption, CannedFood, Wishes, find_blend_options, make_option
+from fillmark.core.plan import CarePlan, Food, ladder_fraction
+from fillmark.core.quantities import write_number
+from fillmark.core.timetable import check_day
+from fillmark.core.water import WaterBand, WaterLevel, published_water_forms
+from fillmark.core.wishes import Wishes as DayWishes
+from fillmark.core.wishes import present_day, regimen_of
+from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
+from fillmark.published.water import LEDGER_LIMITS_ML
+
+_QUARTER_HOUR = 15
+_WATER_STEP_ML = 5.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FeedingChange:
+    """What would be different; `None` leaves it as it is.
+
+    Attributes:
+        meals: The meal times, in order from the start of the household's day.
+        food: Another food of the plan in place of the one in the blend, by its id.
+        water_ml_per_can: Water stirred into each can [mL].
+    """
+
+    meals: tuple[time, ...] | None = None
+    food: str | None = None
+    water_ml_per_can: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ways:
+    """The day as it is fed, and every way worth choosing from.
+
+    Attributes:
+        food: The can, from the household's own jug where it measured one.
+        wishes: The vet's limits, as the search keeps them.
+        present: The plan as it is, weighed like the others.
+        choice: The best of their kind, the one proposed, and what stands in the way of a better one.
+    """
+
+    food: Explained[CannedFood]
+    wishes: Explained[Wishes]
+    present: BlendOption
+    choice: Explained[BlendChoice]
+
+    def is_present(self, option: BlendOption) -> bool:
+        """Whether a way is the one that the plan has."""
+        mine = self.present
+        return (option.meals, option.added_ml_per_can) == (mine.meals, mine.added_ml_per_can)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Compared:
+    """The plan as it is beside the plan as it would be, each with its whole day.
+
+    Attributes:
+        breaks: Which of the vet's limits the new day breaks; such a plan is not put in force.
+        faults: What the new meal times do to the orders of the medicines, in words.
+        cautions: What else a person must be told.
+    """
+
+    old_plan: CarePlan
+    new_plan: CarePlan
+    old: DayPlan
+    new: DayPlan
+    breaks: tuple[str, ...]
+    faults: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def blend_cans(plan: CarePlan) -> tuple[Food, float]:
+    """The one canned food of the blend, and how many cans go into a batch.
+
+    Raises:
+        NotStated: the blend holds several foods, or the weight of a can is not known.
+    """
+    if len(plan.blend.foods) != 1:
+        raise NotStated(
+            field="blend.foods",
+            got=f"A blend of {len(plan.blend.foods)} foods",
+            allowed="a blend of one canned food and water",
+            remedy="Other ways are worked out for one food. For a mix of several, ask the vet or a nutritionist.",
+        )
+    part = plan.blend.foods[0]
+    food = plan.food(part.food)
+    if part.cans is not None:
+        return food, part.cans
+    if food.can_g is None:
+        raise NotStated(
+            field=f"foods.{food.id}.can_g",
+            got=f"{food.name}, without the net weight of a can",
+            allowed="the net weight of one can in g",
+            remedy="Copy the net weight from the label.",
+        )
+    return food, (part.g or 0.0) / food.can_g
+
+
+def canned_food(plan: CarePlan, *, day: DayPlan, least_added_ml: float = 0.0) -> Explained[CannedFood]:
+    """The can this blend is made of: its energy, its water, and the room it takes in the household's own jug.
+
+    Args:
+        plan: The plan.
+        day: A day of it.
+        least_added_ml: Less water than this in a can does not pass the tube [mL].
+    Raises:
+        NotStated: as `blend_cans`.
+        BadPlan: the jug showed less than the water alone.
+    Source:
+        the label, and the household's jug
+    """
+    food, cans = blend_cans(plan)
+    batch_kcal, batch_water_ml = day.batch.value
+    batch_ml = batch_kcal / day.kcal_per_ml.value
+    water_ml = plan.blend.water_ml
+    ml_per_can = (batch_ml - water_ml) / cans
+    if ml_per_can <= 0:
+        raise BadPlan(
+            field="blend.measured",
+            got=f"A finished blend of {write_number(batch_ml)} mL with {write_number(water_ml)} mL water in it",
+            allowed="more than the water alone",
+            remedy="Pour the finished blend into a measuring jug and enter what it shows.",
+        )
+    return Explained(
+        value=CannedFood(
+            name=food.name,
+            kcal_per_can=batch_kcal / cans,
+            ml_per_can=ml_per_can,
+            water_ml_per_can=(batch_water_ml - water_ml) / cans,
+            least_added_ml_per_can=least_added_ml,
+            keeps_days=food.keeps_days or 1,
+        ),
+        because=f"{write_number(batch_ml)} mL − {write_number(water_ml)} mL water, for {write_number(cans)} "
+        f"can{'s' * (cans != 1)}: {write_number(ml_per_can)} mL a can",
+        parts=(day.kcal_per_ml,),
+        cautions=()
+        if food.keeps_days
+        else (f"The label of {food.name} was not read for how long an opened can keeps: one day is counted.",),
+    )
+
+
+def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
+    """The vet's limits and the household's syringe, as the search for other ways keeps them.
+
+    Raises:
+        NotStated: the vet ordered no energy, or no most that one session may hold.
+    Source:
+        the vet's orders; where the vet stated none, meals.pace and the span of water.* stand in and say so
+    """
+    orders, weight_kg = plan.orders, plan.animal.weight.weight_kg
+    if orders.energy is None:
+        raise NotStated(
+            field="orders.energy",
+            got="A plan with a volume for each meal and no energy",
+            allowed="the vet's energy for a day",
+            remedy="Ask: which factor of the resting energy, or how many kcal a day? Another mix needs it.",
+        )
+    if orders.cap_ml_per_kg is None:
+        raise NotStated(
+            field="orders.cap_ml_per_kg",
+            got="A plan that does not state the most one session may hold",
+            allowed="the vet's cap in mL/kg",
+            remedy="Ask: what is the most one session may hold, in mL/kg? Without it no other way is proposed.",
+        )
+    cautions = []
+    figures = []
+    pace, band = orders.pace_ml_per_minute, orders.water_ml_per_kg_per_day
+    if pace is None:
+        pace = PUBLISHED_PACE_ML_PER_MINUTE.low
+        figures.append(PUBLISHED_PACE_ML_PER_MINUTE)
+        cautions.append(
+            f"The vet stated no pace: minutes are counted at {write_number(pace)} mL/min, the slow end of print."
+        )
+    if band is None:
+        forms = published_water_forms(
+            species=plan.animal.species, weight_kg=weight_kg, kcal_per_day=day.energy.value
+        ).values()
+        water = WaterBand(low_ml=min(form.value for form in forms), high_ml=LEDGER_LIMITS_ML.high)
+        cautions.append("The vet stated no amount of water: no upper limit is kept here. Ask the vet.")
+    else:
+        water = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg)
+    if ladder_fraction(plan, on=day.on) != 1:
+        cautions.append("Feeding is still being stepped up: these ways hold for that day's step only.")
+    plain_ml = (orders.flush_before_ml or 0.0) + (orders.flush_after_ml or 0.0)
+    beside = [(session, session.load.value.total_ml - session.meal_ml - plain_ml) for session in day.sessions]
+    with_meals = [ml for session, ml in beside if session.meal_ml]
+    apart = [ml + plain_ml for session, ml in beside if not session.meal_ml]
+    return Explained(
+        value=Wishes(
+            kcal_per_day=day.energy.value,
+            weight_kg=weight_kg,
+            cap_ml_per_kg=orders.cap_ml_per_kg,
+            warn_ml_per_kg=orders.warn_ml_per_kg,
+            flush_ml_per_meal=plain_ml,
+            medicine_water_ml_per_meal=max(with_meals, default=0.0),
+            medicine_water_ml_per_day=sum(with_meals) + sum(apart),
+            water_band=water,
+            by_mouth_water_ml=0.0,
+            syringe_ml=plan.feeding_syringe.size_ml,
+            step_ml=plan.feeding_syringe.step_ml,
+            ml_per_minute=pace,
+            water_step_ml=_WATER_STEP_ML,
+        ),
+        because=f"{day.energy.value:,.0f} kcal a day, at most {write_number(orders.cap_ml_per_kg)} mL/kg a session, "
+        f"{write_number(plain_ml)} mL of flushes with each meal",
+        figures=tuple(figures),
+        parts=(day.energy,),
+        cautions=tuple(cautions),
+    )
+
+
+def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[float] | None:
+    """Water for one can that passes nine times of ten by the household's own tests [mL]; none without tests or limit.
+
+    Source:
+        as `propose_water`
+    """
+    level = plan.orders.flow_limit_level
+    food, _ = blend_cans(plan)
+    if level is None or not tests or food.can_g is None:
+        return None
+    proposal = propose_water(tests, most_left_ml=most_left_ml(level=level))
+    ml = proposal.value.water_ml_per_100_g * food.can_g / 100
+    return Explained(
+        value=ml,
+        because=f"{write_number(proposal.value.water_ml_per_100_g, digits=3)} mL for 100 g × "
+        f"{write_number(food.can_g)} g = {write_number(ml, digits=3)} mL water a can",
+        parts=(proposal,),
+    )
+
+
+def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> Ways:
+    """Every way to feed this day with the food of the blend, by another number of meals or another amount of water.
+
+    Args:
+        plan: The plan.
+        on: The day it is meant for.
+        tests: The household's flow tests of this food, handled as it is now.
+    Raises:
+        NotStated: something nobody has said stands in the way; the message asks for it.
+        FillmarkError: the day cannot be worked out of the plan.
+    Source:
+        the vet's orders, and the household's flow tests
+    """
+    day = plan_day(plan, on=on)
+    _, cans = blend_cans(plan)
+    present_ml = plan.blend.water_ml / cans
+    tested = water_for_tests(plan, tests=tests)
+    # on a mark of the jug, the next one up
+    least = present_ml if tested is None else ceil(tested.value / _WATER_STEP_ML) * _WATER_STEP_ML
+    food = canned_food(plan, day=day, least_added_ml=least)
+    if tested is None:
+        words = "No flow test says that less water than now would pass: less is not offered. Test a batch first."
+        food = replace(food, cautions=(*food.cautions, words))
+    else:
+        food = replace(food, parts=(*food.parts, tested))
+    wishes = limits_of_day(plan, day=day)
+    return Ways(
+        food=food,
+        wishes=wishes,
+        present=make_option(
+            food.value,
+            wishes.value,
+            meals=len(plan.timetable.meals),
+            added_ml_per_can=present_ml,
+        ),
+        choice=find_blend_options(food.value, wishes.value),
+    )
+
+
+def meal_clocks(plan: CarePlan, *, meals: int) -> tuple[time, ...]:
+    """Times for another number of meals: evenly from the first meal of now to the last, to the quarter of an hour.
+
+    Raises:
+        BadPlan: the plan has no meal times to begin with.
+    Source:
+        arithmetic only
+    """
+    now = plan.timetable.meals
+    if len(now) == meals:
+        return now
+    if not now or meals < 1:
+        raise BadPlan(
+            field="timetable.meals",
+            got=f"{meals} meals a day beside a plan with {len(now)} meal times",
+            allowed="one meal or more, and a plan with its meal times",
+            remedy="Enter how many meals a day are meant.",
+        )
+    if meals == 1:
+        return now[:1]
+    starts = plan.household.day_starts
+    first, last = plan.since_day_start(now[0]), plan.since_day_start(now[-1])
+    if last <= first:  # one meal a day tells nothing of when the others might be
+        last = first + 12 * 60
+    clocks = []
+    for place in range(meals):
+        minutes = round((first + (last - first) * place / (meals - 1)) / _QUARTER_HOUR) * _QUARTER_HOUR
+        since_midnight = (starts.hour * 60 + starts.minute + minutes) % (24 * 60)
+        clocks.append(time(*divmod(since_midnight, 60)))
+    return tuple(clocks)
+
+
+def plan_with_change(plan: CarePlan, change: FeedingChange, *, on: date) -> CarePlan:
+    """A copy of the plan with another way of feeding; all else stays.
+
+    A mix with another amount of water has not been measured: its volume is predicted from what a can came to in the
+    household's own jug, until the new mix is measured.
+
+    Args:
+        plan: The plan.
+        change: What is different.
+        on: A day of the plan as it is, to work from.
+    Raises:
+        FillmarkError: the plan does not hold with this change.
+    Source:
+        arithmetic only
+    """
+    values = plan.model_dump(mode="json", exclude_unset=True)
+    if change.meals is not None:
+        meals = sorted(change.meals, key=plan.since_day_start)
+        values["timetable"] = {**values.get("timetable", {}), "meals": [f"{clock:%H:%M}" for clock in meals]}
+        values["orders"]["meals_per_day"] = len(meals)
+        if len(meals) != len(plan.timetable.meals):
+            values["orders"]["meal_ml"] = NOT_STATED
+    if change.food is not None and change.food not in {food.id for food in plan.foods}:
+        raise BadPlan(
+            field="blend.foods",
+            got=f'A food "{change.food}"',
+            allowed=", ".join(sorted(food.id for food in plan.foods)),
+            remedy="Choose a food of this plan.",
+        )
+    if change.food is not None or change.water_ml_per_can is not None:
+        food, cans = blend_cans(plan)
+        water_ml = plan.blend.water_ml if change.water_ml_per_can is None else change.water_ml_per_can * cans
+        is_other_food = change.food not in (None, food.id)
+        if is_other_food or water_ml != plan.blend.water_ml:
+            if plan.blend.measured is not None and not is_other_food:
+                measured = canned_food(plan, day=plan_day(plan, on=on)).value.ml_per_can
+                for one in values["foods"]:
+                    if one["id"] == food.id:
+                        one["can_ml"] = round(measured, 1)
+            values["blend"] = {
+                "name": plan.blend.name if not is_other_food else f"{plan.food(str(change.food)).name} and water",
+                "foods": [{"food": change.food or food.id, "cans": cans}],
+                "water_ml": water_ml,
+            }
+            values["orders"]["meal_ml"] = NOT_STATED
+    return read_document(CarePlan, values)
+
+
+def compare(plan: CarePlan, change: FeedingChange, *, on: date, tests: tuple[FlowTest, ...] = ()) -> Compared:
+    """The plan as it is beside the plan with a change, both worked out in full. Nothing changes.
+
+    Args:
+        plan: The plan.
+        change: What would be different.
+        on: The day it is meant for.
+        tests: The household's flow tests of the new food, handled as it is now.
+    Raises:
+        NotStated: the vet ordered no energy to hold on to.
+        FillmarkError: the new day cannot be worked out.
+    Source:
+        the vet's orders
+    """
+    if plan.orders.energy is None:
+        limits_of_day(plan, day=plan_day(plan, on=on))  # says what to ask
+    new_plan = plan_with_change(plan, change, on=on)
+    old, new = plan_day(plan, on=on), plan_day(new_plan, on=on)
+    regimen = regimen_of(new_plan, wishes=DayWishes(), on=on).value
+    times_move = new_plan.timetable.meals != plan.timetable.meals
+    return Compared(
+        old_plan=plan,
+        new_plan=new_plan,
+        old=old,
+        new=new,
+        breaks=tuple(_breaks(new)),
+        faults=check_day(regimen=regimen, timetable=present_day(new_plan, on=on)) if times_move else (),
+        cautions=tuple(_cautions(plan, new_plan, old, new, tests)),
+    )
+
+
+def _breaks(new: DayPlan) -> Iterator[str]:
+    for session in new.sessions:
+        if session.load.value.level is LoadLevel.OVER_CAP:
+            yield f"{session.label}: {session.load.because}. {session.load.cautions[0]}"
+    water = new.water.value
+    if water.is_vets_band and water.level is WaterLevel.TOO_MUCH:
+        yield new.water.cautions[-1]
+
+
+def _cautions(
+    plan: CarePlan, new_plan: CarePlan, old: DayPlan, new: DayPlan, tests: tuple[FlowTest, ...]
+) -> Iterator[str]:
+    known = set(old.cautions())
+    yield from (words for words in new.cautions() if words not in known)
+    before, after = plan.blend, new_plan.blend
+    if before.foods != after.foods or before.water_ml != after.water_ml:
+        yield from _about_flow(new_plan, tests)
+    old_food, new_food = blend_cans(plan)[0], blend_cans(new_plan)[0]
+    if old_food.id != new_food.id:
+        yield (
+            f"{new_food.name} in place of {old_food.name}: ask the vet whether it suits, and change over as the vet "
+            "says."
+        )
+        if not new_food.complete:
+            yield f"{new_food.name} is not stated to be a complete food: ask the vet."
+
+
+def _about_flow(new_plan: CarePlan, tests: tuple[FlowTest, ...]) -> Iterator[str]:
+    food, cans = blend_cans(new_plan)
+    water_ml = new_plan.blend.water_ml / cans
+    needed = water_for_tests(new_plan, tests=tests)
+    if needed is None:
+        yield "This mix has no flow test yet: test the first batch before any of it is given."
+    elif water_ml < needed.value - 1:
+        yield (
+            f"{write_number(water_ml)} mL water a can is less than the {write_number(needed.value, digits=3)} mL that "
+            "your tests say passes nine times of ten."
+        )
+    elif all(100 * water_ml / food.can_g < test.water_ml_per_100_g - 1 for test in tests if food.can_g):
+        yield "Less water than in any batch you have tested: the first batch may well be too thick. Test it."
+    else:
+        yield "A new mix: test the first batch before any of it is given."

@@ -1,0 +1,190 @@
+"""Other ways to feed the plan's day, and what the plan would be with one of them."""
+
+from datetime import date, time
+
+import pytest
+
+from fillmark.core.day import plan_day
+from fillmark.core.errors import BadPlan, NotStated
+from fillmark.core.feeding_ways import (
+    FeedingChange,
+    canned_food,
+    compare,
+    find_ways,
+    limits_of_day,
+    meal_clocks,
+    plan_with_change,
+)
+from fillmark.core.flow import FlowTest
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.examples import example_plan
+
+TOMORROW = date(2026, 11, 26)
+THICK_ENOUGH = (FlowTest(water_ml_per_100_g=19.5, left_ml=7.4),) * 3
+
+
+def juniper(**orders: object) -> CarePlan:
+    """Juniper's packaged plan, with other orders where a test names them; None takes one out."""
+    text = example_plan("juniper").decode()
+    for key, value in orders.items():
+        line = next(one for one in text.splitlines() if one.startswith(f"{key} ="))
+        text = text.replace(line, "" if value is None else f"{key} = {value}")
+    return read_plan(text.encode(), kind="toml")
+
+
+def test_a_can_counts_as_the_jug_showed_it():
+    """935 mL in the jug, 160 of them water: 387.5 mL a can, whatever the label says."""
+    plan = juniper()
+    food = canned_food(plan, day=plan_day(plan, on=TOMORROW))
+
+    assert food.value.ml_per_can == pytest.approx(387.5)
+    assert food.value.kcal_per_can == pytest.approx(498)
+    assert food.value.keeps_days == 2
+    assert food.because == "935 mL − 160 mL water, for 2 cans: 387.5 mL a can"
+
+
+def test_the_present_way_is_the_plans_own_day():
+    """What is weighed against the others is what the plan says: meals, energy per mL, load and water."""
+    plan = juniper()
+    day = plan_day(plan, on=TOMORROW)
+    ways = find_ways(plan, on=TOMORROW)
+
+    assert ways.present.meals == 4
+    assert ways.present.blend_ml_per_meal == pytest.approx(day.meals.value[0])
+    assert ways.present.kcal_per_ml == pytest.approx(day.kcal_per_ml.value)
+    loads = [session.load.value.ml_per_kg for session in day.sessions if session.meal_ml]
+    assert ways.present.ml_per_kg == pytest.approx(max(loads))
+    assert ways.present.water_ml == pytest.approx(day.water.value.total_ml, abs=1)
+
+
+@pytest.mark.hazard("H9")
+def test_without_a_flow_test_less_water_than_now_is_not_offered():
+    """What nobody tested is not thickened on paper; the words say what to do."""
+    ways = find_ways(juniper(), on=TOMORROW)
+
+    assert min(option.added_ml_per_can for option in ways.choice.value.best) == 80
+    assert "Test a batch first." in ways.food.cautions[-1]
+
+
+@pytest.mark.hazard("H9")
+def test_flow_tests_set_the_least_water_that_is_offered():
+    """Three tests that just pass at 19.5 mL for 100 g: a little more than that is the least, on a mark of 5 mL."""
+    ways = find_ways(juniper(), on=TOMORROW, tests=THICK_ENOUGH)
+    least = min(option.added_ml_per_can for option in ways.choice.value.best)
+
+    assert 80 < least < 110
+    assert least % 5 == 0
+    assert least == ways.food.value.least_added_ml_per_can
+
+
+@pytest.mark.hazard("H10")
+def test_what_is_proposed_stays_below_the_vets_warning():
+    """Three meals fit under the cap and pass the warning: they are offered, four are proposed."""
+    ways = find_ways(juniper(), on=TOMORROW)
+
+    assert {option.meals for option in ways.choice.value.best} >= {3, 4}
+    assert ways.choice.value.proposed == ways.present
+    assert ways.is_present(ways.choice.value.proposed)
+
+
+@pytest.mark.parametrize(
+    ("key", "ask"), [("cap_ml_per_kg", "at most|the most one session"), ("energy", "how many kcal")]
+)
+def test_what_nobody_said_is_asked_and_not_guessed(key, ask):
+    """Without the vet's cap or energy there is no other way, but a question."""
+    changes = {key: None, "warn_ml_per_kg": None} | ({"meals_per_day": "4\nmeal_ml = 210"} if key == "energy" else {})
+    plan = juniper(**changes)
+
+    with pytest.raises(NotStated, match=ask):
+        find_ways(plan, on=TOMORROW)
+
+
+def test_where_the_vet_stated_no_pace_or_water_print_stands_in_and_says_so():
+    """The slow end of print counts the minutes, and no upper limit of water is invented."""
+    plan = juniper(pace_ml_per_minute=None, water_ml_per_kg_per_day=None)
+    limits = limits_of_day(plan, day=plan_day(plan, on=TOMORROW))
+
+    assert limits.value.ml_per_minute == 6
+    assert limits.value.water_band.high_ml == 20000
+    assert [words.split(":")[0] for words in limits.cautions] == [
+        "The vet stated no pace",
+        "The vet stated no amount of water",
+    ]
+
+
+def test_the_meals_of_another_number_are_spread_over_the_same_day():
+    """Three meals for four: the first and the last stay, the others stand evenly between them."""
+    assert meal_clocks(juniper(), meals=4) == (time(7), time(11, 30), time(15), time(20))
+    assert meal_clocks(juniper(), meals=3) == (time(7), time(13, 30), time(20))
+    assert meal_clocks(juniper(), meals=5) == (time(7), time(10, 15), time(13, 30), time(16, 45), time(20))
+    assert meal_clocks(juniper(), meals=1) == (time(7),)
+    with pytest.raises(BadPlan, match="0 meals a day"):
+        meal_clocks(juniper(), meals=0)
+
+
+def test_a_changed_mix_keeps_what_the_jug_taught_and_says_that_it_is_not_measured():
+    """More water: the can keeps its measured 387.5 mL, the new volume is a prediction until it is measured."""
+    plan = juniper()
+    new = plan_with_change(plan, FeedingChange(water_ml_per_can=120), on=TOMORROW)
+    day = plan_day(new, on=TOMORROW)
+
+    assert new.blend.measured is None
+    assert new.blend.water_ml == 240
+    assert day.kcal_per_ml.value == pytest.approx(996 / (775 + 240))
+    assert any(words.startswith("Predicted, not measured") for words in day.cautions())
+    assert plan.blend.measured is not None  # the plan itself never changes
+
+
+def test_no_change_is_the_same_plan():
+    """And the same amount of water, typed again, is no change either."""
+    plan = juniper()
+
+    assert plan_with_change(plan, FeedingChange(), on=TOMORROW) == plan
+    assert plan_with_change(plan, FeedingChange(water_ml_per_can=80, food="stew"), on=TOMORROW).blend == plan.blend
+
+
+@pytest.mark.hazard("H10")
+def test_a_change_that_passes_the_cap_says_which_session_and_by_how_much():
+    """Two meals a day break the cap of 20 mL/kg."""
+    plan = juniper()
+    compared = compare(plan, FeedingChange(meals=meal_clocks(plan, meals=2)), on=TOMORROW)
+
+    assert len(compared.breaks) == 2
+    assert "do not give this much at once" in compared.breaks[0]
+    assert compared.old.meals.value == (210, 210, 210, 210)
+
+
+@pytest.mark.hazard("H8")
+def test_another_can_keeps_the_energy_and_asks_the_vet():
+    """The day's energy stays the vet's; the volume follows the new label."""
+    plan = juniper()
+    compared = compare(plan, FeedingChange(food="puree"), on=TOMORROW)
+
+    assert compared.new.energy.value == compared.old.energy.value
+    assert compared.new.kcal_planned.value == pytest.approx(compared.old.kcal_planned.value, rel=0.01)
+    assert any("in place of" in words and "ask the vet" in words for words in compared.cautions)
+    with pytest.raises(BadPlan, match='A food "porridge"'):
+        compare(plan, FeedingChange(food="porridge"), on=TOMORROW)
+
+
+@pytest.mark.hazard("H9")
+def test_a_mix_below_what_the_tests_ask_for_says_so():
+    """Less water than nine passes of ten need."""
+    thin, thick = (
+        compare(juniper(), FeedingChange(water_ml_per_can=ml), on=TOMORROW, tests=THICK_ENOUGH).cautions
+        for ml in (130, 40)
+    )
+
+    assert "A new mix: test the first batch before any of it is given." in thin
+    assert any("less than the" in words and "nine times of ten" in words for words in thick)
+
+
+@pytest.mark.hazard("H22")
+def test_new_meal_times_that_break_a_medicines_order_say_so():
+    """Ordered half an hour before food, and the meal would come ten minutes after."""
+    compared = compare(juniper(), FeedingChange(meals=(time(6, 40), time(11, 30), time(15), time(20))), on=TOMORROW)
+
+    assert compared.faults == (
+        "Metoclopramide at 6:30 is not at least 30 minutes before the next meal.",
+        "Omeprazole at 6:30 is not 30 to 90 minutes before a meal.",
+    )

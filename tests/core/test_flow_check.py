@@ -1,0 +1,78 @@
+"""A batch's flow test: its level, what it means for this tube, and which tests teach what."""
+
+import pytest
+
+from fillmark.core.entries import FlowTested
+from fillmark.core.errors import OutOfRange
+from fillmark.core.flow import iddsi_level
+from fillmark.core.flow_check import Verdict, failed_batches, judge_flow, learning_tests, most_left_ml
+from tests.support.builders import a_kept
+
+
+def a_test(**changes: object) -> FlowTested:
+    values = {"foods": ("stew",), "food_g": 820.0, "water_ml": 160.0, "left_ml": 3.5, "sieved": False, "frozen": False}
+    return FlowTested(**{**values, **changes})
+
+
+@pytest.mark.parametrize("level", [0, 1, 2, 3])
+def test_the_most_that_may_be_left_is_still_of_that_level(level):
+    """A step of the syringe more is thicker; the test's last level ends with the syringe."""
+    most = most_left_ml(level=level)
+
+    assert iddsi_level(left_ml=most).value == level
+    if level < 3:
+        assert iddsi_level(left_ml=most + 0.1).value == level + 1
+
+
+def test_a_level_the_test_cannot_tell_is_refused():
+    """Level 4 does not flow at all."""
+    with pytest.raises(OutOfRange, match="A flow limit of level 4"):
+        most_left_ml(level=4)
+
+
+@pytest.mark.hazard("H9")
+@pytest.mark.parametrize(
+    ("left_ml", "has_flowed", "limit", "level", "verdict"),
+    [
+        (3.5, True, 2, 1, Verdict.PASSES),
+        (8, True, 2, 2, Verdict.PASSES),
+        (8.2, True, 2, 3, Verdict.TOO_THICK),
+        (1, True, 0, 1, Verdict.TOO_THICK),
+        (10, False, 3, None, Verdict.TOO_THICK),
+        (3.5, True, None, 1, Verdict.NOT_JUDGED),
+    ],
+)
+def test_a_batch_passes_up_to_the_vets_level(left_ml, has_flowed, limit, level, verdict):
+    """What does not flow never passes; without the vet's limit nothing is judged."""
+    result = judge_flow(left_ml=left_ml, has_flowed=has_flowed, limit_level=limit)
+
+    assert (result.value.level, result.value.verdict) == (level, verdict)
+
+
+@pytest.mark.hazard("H9")
+def test_a_batch_is_judged_by_its_newest_test():
+    """Too thick, then thinned and tested again: it may be given. The other jar may not."""
+    entries = [
+        a_kept(a_test(batch="A", left_ml=9.0), minute=0),
+        a_kept(a_test(batch="B", left_ml=9.0), minute=1),
+        a_kept(a_test(batch="A", left_ml=5.0), minute=2),
+        a_kept(a_test(left_ml=9.0), minute=3),
+    ]
+
+    assert failed_batches(entries, limit_level=2) == {"B"}
+    assert failed_batches(entries, limit_level=None) == frozenset()
+
+
+def test_only_tests_of_the_same_food_handled_alike_teach_anything():
+    """A sieved or thawed batch is another thing; what did not flow left a full syringe."""
+    tests = [
+        a_test(),
+        a_test(frozen=True),
+        a_test(sieved=True),
+        a_test(foods=("puree",)),
+        a_test(left_ml=10, has_flowed=False),
+    ]
+    learned = learning_tests(tests, foods=("stew",), sieved=False, frozen=False)
+
+    assert [test.left_ml for test in learned] == [3.5, 10]
+    assert learned[0].water_ml_per_100_g == pytest.approx(19.512, abs=0.001)
