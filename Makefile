@@ -5,12 +5,13 @@ VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.current
 
-.PHONY: help setup run test test-long check bench docs lock clean
+.PHONY: help setup run test test-long mutate check bench docs lock clean
 
 help:
 	@echo "make run [PORT=8000]   the app with a demonstration household"
 	@echo "make test              the whole suite"
 	@echo "make test-long         the long generated runs"
+	@echo "make mutate [NAME=...] slips in a core module that no test notices"
 	@echo "make check             format, lint, types, layers, generated pages"
 	@echo "make bench [NAME=...]  the figures this project promises, beside their peers"
 	@echo "make docs              write the generated pages anew"
@@ -31,6 +32,9 @@ test: setup
 test-long: setup
 	@sh tools/test-machine.sh
 	@$(BIN)/python -m pytest -m "long or not long" --hypothesis-profile=long
+
+mutate: setup
+	@$(BIN)/python -m tools.mutate $(NAME)
 
 check: setup
 	@$(BIN)/ruff format --check .
