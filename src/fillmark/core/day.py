@@ -30,7 +30,7 @@ from fillmark.core.meals import Load, load, split_day
 from fillmark.core.medicine import Medicine, TabletParts, draw
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
-from fillmark.core.syringe import Mark, Syringe, fills
+from fillmark.core.syringe import Mark, fills
 from fillmark.core.walk import DrawnMedicine, Step, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
@@ -343,12 +343,6 @@ def is_given_on(medicine: Medicine, *, on: date) -> bool:
     return (starts is None or starts <= on) and (stops is None or on <= stops)
 
 
-def _medicine_syringes(plan: CarePlan) -> tuple[Syringe, ...]:
-    """What medicines are drawn with: the syringe for blend is left out where there is another."""
-    others = tuple(syringe for syringe in plan.syringes if syringe != plan.feeding_syringe)
-    return others or plan.syringes
-
-
 def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
     """All flushes of one session [mL]: one before, one after, the others between."""
     orders = plan.orders
@@ -488,7 +482,7 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
         marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
         doses = tuple(
             PlannedDose(
-                medicine=medicine, working=draw(medicine, weight_kg=weight_kg, syringes=_medicine_syringes(plan), on=on)
+                medicine=medicine, working=draw(medicine, weight_kg=weight_kg, syringes=plan.medicine_syringes, on=on)
             )
             for medicine in due[clock]
         )

@@ -5,7 +5,7 @@ names; two records of one thing make a range until someone says whether it happe
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -75,7 +75,8 @@ class Standing(StrEnum):
 class Clash:
     """Entries that look like one thing recorded twice. The question to a person is: once or twice?
 
-    "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them.
+    "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them, or by
+    a dose that was given despite the others, with a reason.
     """
 
     what: str
@@ -285,7 +286,7 @@ def _read_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> Ses
     """`mine` counts, belongs to this session and stands in the order it happened."""
     if not mine:
         return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
-    twice = [frozenset(one.entry.payload.entries) for one in mine if isinstance(one.entry.payload, BothGiven)]
+    twice = find_told(mine)
     facts = [one for one in mine if not isinstance(one.entry.payload, BothGiven)]
     if not facts:
         return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
@@ -410,7 +411,7 @@ def _read_doses(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], cl
     for medicine, same in sorted(by_medicine.items()):
         payloads = {one.entry.id: one.entry.payload for one in same if isinstance(one.entry.payload, MedicineGiven)}
         giving = [one for one in same if payloads[one.entry.id].outcome not in _NOTHING_WENT_IN]
-        is_open = len(giving) > 1 and not _all_told(giving, twice)
+        is_open = len(giving) > 1 and not are_told((one.entry.id for one in giving), told=twice)
         if is_open:
             clashes.append(Clash(what=f"the medicine {medicine}", entry_ids=tuple(one.entry.id for one in giving)))
         last = (giving or same)[-1]
@@ -456,15 +457,39 @@ def _once_or_twice(
 ) -> Amount:
     """Records of what may be one thing: from the least of them to all, until someone has said that all happened."""
     everything = add_up(amounts)
-    if len(amounts) < 2 or _all_told(same, twice):
+    if len(amounts) < 2 or are_told((one.entry.id for one in same), told=twice):
         return everything
     clashes.append(Clash(what=what, entry_ids=tuple(one.entry.id for one in same)))
     return Amount(min(amount.low_ml for amount in amounts), everything.high_ml)
 
 
-def _all_told(same: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]]) -> bool:
-    ids = {one.entry.id for one in same}
-    return any(ids <= told for told in twice)
+def find_told(entries: Iterable[KeptEntry]) -> tuple[frozenset[UUID], ...]:
+    """Which entries someone has said all happened: by a `both_given`, or by a dose given despite others, with why.
+
+    Args:
+        entries: Those that count.
+    """
+    told = []
+    for one in entries:
+        payload = one.entry.payload
+        if isinstance(payload, BothGiven):
+            told.append(frozenset(payload.entries))
+        elif isinstance(payload, MedicineGiven) and payload.despite:
+            told.append(frozenset((one.entry.id, *payload.despite)))
+    return tuple(told)
+
+
+def are_told(ids: Iterable[UUID], *, told: Iterable[frozenset[UUID]]) -> bool:
+    """Whether someone has said of all of these that they happened, at once or one beside the next."""
+    wanted = frozenset(ids)
+    groups = _Groups()
+    for one in wanted:
+        groups.join(one, one)
+    for said in told:
+        both = tuple(said & wanted)
+        for one in both[1:]:
+            groups.join(one, both[0])
+    return len(groups.all()) <= 1
 
 
 def _back(ml: float | str) -> Amount:
@@ -519,7 +544,7 @@ class _Groups:
     def join(self, one: UUID, other: UUID) -> None:
         self._parent[self._root(one)] = self._root(other)
 
-    def all(self) -> Iterable[list[UUID]]:
+    def all(self) -> Collection[list[UUID]]:
         members: dict[UUID, list[UUID]] = defaultdict(list)
         for one in self._parent:
             members[self._root(one)].append(one)

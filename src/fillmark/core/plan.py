@@ -7,7 +7,7 @@ import json
 import re
 import tomllib
 from collections import Counter
-from datetime import date, time
+from datetime import date, datetime, time
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
@@ -33,6 +33,7 @@ from fillmark.core.food import Analysis, EnergyUnit, LabelBasis, LabelEnergy
 from fillmark.core.medicine import Medicine
 from fillmark.core.quantities import KG_PER_LB, write_number
 from fillmark.core.syringe import Syringe
+from fillmark.core.trouble import Trouble
 from fillmark.published.blend import VOLUME_LIMITS_ML
 from fillmark.published.energy import FACTOR_LIMITS
 from fillmark.published.input_limits import (
@@ -204,12 +205,43 @@ class Animal(Part):
         return self
 
 
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+class OpenHours(Part):
+    """When somebody answers, by the household's clock. One that does not close later than it opens runs past midnight."""
+
+    days: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = Field(min_length=1, max_length=7)
+    opens: Clock
+    closes: Clock
+
+    def hold(self, local: datetime) -> bool:
+        """Whether somebody answers at this local time."""
+        today, clock = WEEKDAYS[local.weekday()], local.time()
+        if self.opens < self.closes:
+            return today in self.days and self.opens <= clock < self.closes
+        yesterday = WEEKDAYS[local.weekday() - 1]
+        return (today in self.days and clock >= self.opens) or (yesterday in self.days and clock < self.closes)
+
+
 class CallNumber(Part):
-    """Whom to call, and when that number answers."""
+    """Whom to call, and when that number answers: in words, and as hours where they are stated."""
 
     who: Name
     phone: Annotated[str, Field(pattern=r"^\+?[0-9][0-9 ()/-]{2,30}$")]
     when: Name
+    hours: tuple[OpenHours, ...] = Field(default=(), max_length=14)
+
+    def answers(self, local: datetime) -> bool | None:
+        """Whether somebody answers at this local time; not known where no hours are stated."""
+        return any(hours.hold(local) for hours in self.hours) if self.hours else None
+
+
+class TroubleWords(Part):
+    """What the vet said to do when this goes wrong, in the vet's own words."""
+
+    trouble: Trouble = Field(strict=False)
+    words: Words
 
 
 class Vet(Part):
@@ -220,6 +252,11 @@ class Vet(Part):
     said_on: Day
     words: Stated[Words] = None
     call: tuple[CallNumber, ...] = Field(default=(), max_length=8)
+    troubles: tuple[TroubleWords, ...] = Field(default=(), max_length=len(Trouble))
+
+    def words_for(self, trouble: Trouble) -> str | None:
+        """What the vet said to do in this trouble; none where it is not stated."""
+        return next((one.words for one in self.troubles if one.trouble is trouble), None)
 
 
 class Energy(Part):

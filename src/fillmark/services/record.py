@@ -10,24 +10,31 @@ from django.db import IntegrityError, transaction
 from fillmark.core.claims import check_press
 from fillmark.core.entries import (
     SITTER_KINDS,
+    BottleOpened,
     Entry,
     FeedingCleared,
     FeedingLocked,
     KeptEntry,
     MedicineGiven,
+    SecondCheck,
+    SessionEnded,
+    SessionResumed,
+    SessionStarted,
+    StockCounted,
+    StrengthConfirmed,
     check_clock,
     entry_day,
     household_day,
     make_entry_id,
     session_day,
 )
-from fillmark.core.errors import BadEntry, NotAllowed
-from fillmark.core.ledger import DayLedger, ShownEntry, read_day, read_session, show_entries
+from fillmark.core.errors import AlreadyRecorded, BadEntry, NotAllowed
+from fillmark.core.ledger import DayLedger, ShownEntry, Standing, read_day, read_session, show_entries
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
 from fillmark.records.queries import Home, Rollup
-from fillmark.services import locks, plans
+from fillmark.services import doses, locks, plans, sessions
 
 __all__ = ["Rollup"]
 
@@ -59,6 +66,7 @@ def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, i
             not, and is kept whatever the record holds meanwhile.
     Raises:
         AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
+        NeedsReason: a fresh press of a dose that the record or the plan speaks against, without a typed reason.
         FeedingIsLocked: a fresh press that would go on feeding while a lock holds.
         BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
@@ -79,17 +87,38 @@ def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fre
         return Recorded(seq=known.seq, was_known=True)
     ahead = check_clock(entry, now=now)
     _check_may_record(caregiver, entry, home=home, now=now)
-    if isinstance(entry.payload, MedicineGiven):
-        _check_medicine(entry.payload, entry=entry, household_id=household_id)
+    if isinstance(entry.payload, _OF_ONE_MEDICINE):
+        _check_medicine(entry.payload.medicine, entry=entry, household_id=household_id)
     if is_fresh and entry.session is not None and entry.corrects is None:
         day = session_day(entry.session, day_starts=home.day_starts)
         written = queries.entries_of_days(household_id=home.id, animal_id=entry.animal_id, first=day, last=day)
         state = read_session(session=entry.session, entries=written, now=now)
         locks.check_unlocked(household_id=home.id, entry=entry, record=state, at=now)
         check_press(entry.payload, by=by, record=state)
+        if isinstance(entry.payload, SessionStarted):
+            _check_nothing_stopped(home, entry, now=now)
+        if state.standing is Standing.STOPPED and isinstance(entry.payload, SessionResumed | SessionEnded):
+            check_may(caregiver, what=Capability.RECORD_ANYTHING, on=day)
+    if is_fresh and isinstance(entry.payload, MedicineGiven):
+        doses.check_fresh_dose(home=home, caregiver=caregiver, entry=entry, now=now)
     kept = queries.add_entry(home=home, by=by, by_name=caregiver.name, entry=entry, now=now)
     is_worth_asking = ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value)
     return Recorded(seq=kept.seq, was_known=False, clock_ahead=ahead if is_worth_asking else None)
+
+
+def is_recorded(*, household_id: UUID, entry_id: UUID) -> bool:
+    """Whether this household's record holds an entry with this id."""
+    return queries.find_entry(household_id=household_id, entry_id=entry_id) is not None
+
+
+def recent_entries(*, household_id: UUID, first: date) -> tuple[KeptEntry, ...]:
+    """Everything that counts for this day or a later one, of all animals, in sequence."""
+    return queries.entries_from_day(household_id=household_id, first=first)
+
+
+def last_seq(*, household_id: UUID) -> int:
+    """The number of the newest entry; 0 for an empty record."""
+    return queries.find_home(household_id=household_id).last_seq
 
 
 def new_entry_id(*, now: datetime) -> UUID:
@@ -169,18 +198,33 @@ def _needs(entry: Entry) -> Capability:
     """What a person must be allowed to, to write this."""
     if isinstance(entry.payload, FeedingCleared):
         return Capability.CLEAR_LOCK
+    if isinstance(entry.payload, StrengthConfirmed):
+        return Capability.CHANGE_PLAN
     return Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
 
 
-def _check_medicine(payload: MedicineGiven, *, entry: Entry, household_id: UUID) -> None:
+def _check_nothing_stopped(home: Home, entry: Entry, *, now: datetime) -> None:
+    """After a stop nothing is started until someone has cleared it."""
+    before = sessions.next_and_last(household_id=home.id, animal_id=entry.animal_id, now=now).stopped_before
+    if before is not None:
+        raise AlreadyRecorded(
+            field="session",
+            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
+            allowed="a start after someone has written down what the vet said",
+            remedy=f"Go to the stopped {before[11:]} session first.",
+        )
+
+
+_OF_ONE_MEDICINE = (MedicineGiven, SecondCheck, BottleOpened, StrengthConfirmed, StockCounted)
+
+
+def _check_medicine(medicine: str, *, entry: Entry, household_id: UUID) -> None:
     """A session belongs to one animal: only medicines that a plan of this animal names can be recorded for it."""
-    if plans.is_medicine_of(
-        household_id=household_id, animal_id=entry.animal_id, medicine=payload.medicine, at=entry.at
-    ):
+    if plans.is_medicine_of(household_id=household_id, animal_id=entry.animal_id, medicine=medicine, at=entry.at):
         return
     raise BadEntry(
         field="medicine",
-        got=f'The medicine "{payload.medicine}", which no plan of this animal names',
+        got=f'The medicine "{medicine}", which no plan of this animal names',
         allowed="a medicine of this animal's plan",
         remedy="Check that this is the right animal. If another animal's medicine was given, call the vet now.",
     )

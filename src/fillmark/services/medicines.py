@@ -1,0 +1,199 @@
+"""Where each medicine stands, what a new bottle changes, and its confirmation."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core.dose_record import DoseQuestion, MedicineState, find_questions, read_medicines
+from fillmark.core.entries import Entry, StrengthConfirmed
+from fillmark.core.errors import BadPlan, CannotDraw, NotStated
+from fillmark.core.ledger import counting_entries
+from fillmark.core.medicine import Medicine
+from fillmark.core.order_checks import Question, StrengthChange, check_order, find_slip, strength_change
+from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan
+from fillmark.core.supplies import Bottle, newest_bottles, strength_lock, strength_number, strength_of, with_strength
+from fillmark.records.queries import StoredPlan
+from fillmark.services import plans, record
+from fillmark.services.doses import load_doses
+from fillmark.services.households import check_person
+
+__all__ = ["StoredPlan"]
+
+
+def verdicts(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[MedicineState, ...]:
+    """Where each medicine of the plan stands now, in the plan's order; none before the first plan.
+
+    Answers "did I give that today?", "may I give it now?", "when next?", and what a person must answer first.
+    """
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    if doses is None:
+        return ()
+    return read_medicines(doses.plan, orders=doses.orders, entries=doses.entries, now=now)
+
+
+def open_questions(
+    *, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime
+) -> tuple[DoseQuestion, ...]:
+    """The open questions about doses on these days: too close together, or too many."""
+    home_back = timedelta(days=(now.date() - first).days + 2)
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=home_back)
+    if doses is None:
+        return ()
+    questions = find_questions(
+        counting_entries(doses.entries), orders=doses.orders, time_zone=doses.plan.household.time_zone
+    )
+    return tuple(question for question in questions if any(first <= one.kept.day <= last for one in question.givings))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrengthToConfirm:
+    """What a bottle of another strength changes, to be read before it is confirmed.
+
+    Attributes:
+        medicine: The order in force.
+        changed: The same order from the new bottle.
+        lock: Why the medicine is locked; none where it is not.
+        change: Old and new amount for the hand; none where one of them cannot be drawn.
+        problem: Why it cannot be drawn.
+        slip: Which slip of a pen would turn one strength into the other, in words.
+        questions: What to ask before it is used.
+    """
+
+    medicine: Medicine
+    changed: Medicine
+    bottle: Bottle
+    lock: str | None
+    change: StrengthChange | None
+    problem: str | None
+    slip: str | None
+    questions: tuple[Question, ...]
+
+
+def strength_to_confirm(*, household_id: UUID, animal_id: UUID, bottle: UUID, now: datetime) -> StrengthToConfirm:
+    """What this bottle changes for the hand.
+
+    Raises:
+        BadPlan: it is not the bottle in use of a medicine of the plan.
+    """
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    bottles = newest_bottles(counting_entries(doses.entries)) if doses else {}
+    found = next((one for one in bottles.values() if one.id == bottle), None)
+    medicine = (
+        next((one for one in doses.plan.medicines if found and one.id == found.medicine_id), None) if doses else None
+    )
+    if doses is None or found is None or medicine is None:
+        raise BadPlan(
+            field="bottle",
+            got="A bottle that is not in use",
+            allowed="the bottle that was opened last for a medicine of the plan",
+            remedy="Go back to the bottles and choose again.",
+        )
+    return _compare(medicine, found, doses.plan)
+
+
+def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan) -> StrengthToConfirm:
+    changed = with_strength(medicine, strength=bottle.strength)
+    weight_kg = plan.animal.weight.weight_kg
+    change, problem = None, None
+    try:
+        change = strength_change(old=medicine, new=changed, weight_kg=weight_kg, syringes=plan.medicine_syringes)
+    except (CannotDraw, NotStated) as error:
+        problem = str(error)
+    old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
+    questions: tuple[Question, ...] = ()
+    if new is not None and problem is None:
+        questions = check_order(
+            changed,
+            species=plan.animal.species,
+            weight_kg=weight_kg,
+            tube_kind=plan.animal.tube.kind,
+            previous=medicine,
+        )
+    return StrengthToConfirm(
+        medicine=medicine,
+        changed=changed,
+        bottle=bottle,
+        lock=strength_lock(medicine, bottle=bottle),
+        change=change,
+        problem=problem,
+        slip=find_slip(value=new, reference=old) if old and new else None,
+        questions=questions,
+    )
+
+
+@transaction.atomic
+def confirm_strength(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    bottle: UUID,
+    typed: str,
+    vet_words: str,
+    vet_said_on: date,
+    entry_id: UUID,
+    device: str,
+    now: datetime,
+) -> StoredPlan:
+    """Take the strength of the bottle in use into the plan; the medicine is locked no more.
+
+    Args:
+        household_id: Whose.
+        animal_id: Of which animal.
+        by: The lead who read the label.
+        bottle: The entry of the bottle.
+        typed: The strength, typed once more from the label.
+        vet_words: What the vet or the pharmacist said about it.
+        vet_said_on: On which day.
+        entry_id: The id of the press; pressed twice, it is still one confirmation.
+        device: Which device wrote it.
+        now: The present instant.
+    Raises:
+        BadPlan: the bottle is not in use, or what is typed is not what was written down for it.
+        CannotDraw: the dose cannot be drawn from it; the plan stays as it is.
+        NotAllowed: `by` may not change the plan.
+    """
+    check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    current = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
+    if current is not None and record.is_recorded(household_id=household_id, entry_id=entry_id):
+        return current
+    found = strength_to_confirm(household_id=household_id, animal_id=animal_id, bottle=bottle, now=now)
+    read = strength_of(with_strength(found.medicine, strength=typed.strip()))
+    if read is None or read != strength_of(found.changed):
+        raise BadPlan(
+            field="typed",
+            got=f'"{typed.strip()[:40]}" read from the label, when the bottle was written down with '
+            f"{found.bottle.strength}",
+            allowed=found.bottle.strength,
+            remedy="Read the label with a second person. If the bottle was written down wrongly, correct that entry "
+            "first.",
+        )
+    if current is None:  # a bottle is in use only where a plan names its medicine
+        raise AssertionError
+    medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
+    stored = plans.adopt_plan(
+        household_id=household_id,
+        animal_id=animal_id,
+        document=current.plan.model_copy(update={"medicines": medicines}),
+        effective_from=now,
+        confirmed_by=by,
+        vet_words=vet_words,
+        vet_said_on=vet_said_on,
+        now=now,
+    )
+    confirmed = StrengthConfirmed(
+        medicine=found.medicine.id, bottle=bottle, old=found.medicine.strength, new=found.bottle.strength
+    )
+    entry = Entry(
+        id=entry_id,
+        animal_id=animal_id,
+        at=now,
+        zone=current.plan.household.time_zone,
+        device=device,
+        payload=confirmed,
+    )
+    record.record_entry(household_id=household_id, by=by, entry=entry, now=now, is_fresh=True)
+    return stored

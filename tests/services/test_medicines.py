@@ -1,0 +1,412 @@
+"""Medicines in the record: never twice without a word, never forgotten, and locked when the bottle is another one."""
+
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+import pytest
+
+from fillmark.core.entries import (
+    BothGiven,
+    BottleOpened,
+    MedicineGiven,
+    Outcome,
+    SecondCheck,
+    StrengthConfirmed,
+    Withdrawn,
+)
+from fillmark.core.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
+from fillmark.core.giving import Answer, Verdict
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.examples import example_plan
+from fillmark.services import medicines, plans, record
+from tests.support.builders import Home, an_entry
+
+pytestmark = pytest.mark.django_db
+SEVEN = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
+METOCLOPRAMIDE = "metoclopramide"
+
+
+def adopt(home: Home, *, at: datetime = SEVEN - timedelta(days=9), **changed: Any) -> CarePlan:
+    """Juniper's packaged plan, with something of her metoclopramide changed."""
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    first, second = plan.medicines
+    plan = plan.model_copy(update={"medicines": (first.model_copy(update=changed), second)})
+    plans.adopt_plan(
+        household_id=home.id,
+        animal_id=home.animal_id,
+        document=plan,
+        effective_from=at,
+        confirmed_by=home.noor,
+        vet_words="As on the sheet.",
+        vet_said_on=at.date(),
+        now=at,
+    )
+    return plan
+
+
+def given(**changed: Any) -> MedicineGiven:
+    values = {"medicine": METOCLOPRAMIDE, "dose_mg": Decimal("5.22"), "ml": Decimal("5.2"), "outcome": Outcome.GIVEN}
+    return MedicineGiven(**{**values, **changed})
+
+
+def keep(home: Home, payload: Any, *, at: datetime, by: UUID | None = None, fresh: bool = True, **changed: Any) -> UUID:
+    """Record as Noor, or as `by`, at the moment it happens; the new entry's id."""
+    now = changed.pop("now", at)
+    entry = an_entry(payload, animal_id=home.animal_id, at=at, **changed)
+    record.record_entry(household_id=home.id, by=by or home.noor, entry=entry, now=now, is_fresh=fresh)
+    return entry.id
+
+
+def state(home: Home, *, at: datetime, medicine: str = METOCLOPRAMIDE) -> Any:
+    found = medicines.verdicts(household_id=home.id, animal_id=home.animal_id, now=at)
+    return next(one for one in found if one.medicine.id == medicine)
+
+
+def days(home: Home) -> int:
+    return len(record.entries_since(household_id=home.id, seq=0))
+
+
+@pytest.mark.hazard("H1")
+def test_a_second_dose_inside_the_gap_needs_a_typed_reason(home: Home) -> None:
+    """The whole message: who gave it when, until when to wait, and what to do. Nothing is kept."""
+    adopt(home)
+    first = keep(home, given(), at=SEVEN)
+
+    with pytest.raises(NeedsReason) as refused:
+        keep(home, given(), at=SEVEN + timedelta(minutes=28), by=home.sam)
+
+    assert str(refused.value) == (
+        "Metoclopramide at 07:28, when Noor gave it at 07:00, and at least 6 hours lie between two doses. Allowed: not "
+        "before 13:00, or with a typed reason. If it has not gone in, do not give it. If it has, write why; ask the "
+        "vet before giving any more of it."
+    )
+    assert (refused.value.code, refused.value.despite) == ("needs_reason", (first,))
+    assert refused.value.free_at == SEVEN + timedelta(hours=6)
+    assert days(home) == 1
+
+
+@pytest.mark.hazard("H1")
+def test_with_a_reason_that_names_the_other_it_is_kept_and_nothing_is_asked(home: Home) -> None:
+    """Who typed the reason saw the other dose; the record holds that."""
+    adopt(home)
+    first = keep(home, given(), at=SEVEN)
+
+    keep(
+        home,
+        given(reason="The first came back up; the vet said once more.", despite=(first,)),
+        at=SEVEN + timedelta(minutes=28),
+    )
+
+    assert state(home, at=SEVEN + timedelta(minutes=30)).questions == ()
+    assert days(home) == 2
+
+
+@pytest.mark.hazard("H1")
+def test_a_reason_typed_without_knowing_of_the_other_leaves_the_question(home: Home) -> None:
+    """Half of it was spilled is no answer to a dose that somebody else gave."""
+    adopt(home)
+    keep(home, given(), at=SEVEN)
+
+    keep(home, given(outcome=Outcome.SPILLED, reason="Some ran out."), at=SEVEN + timedelta(minutes=5), fresh=False)
+
+    assert len(state(home, at=SEVEN + timedelta(minutes=30)).questions) == 1
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.hazard("H27")
+def test_what_a_phone_wrote_without_a_signal_is_kept_and_asked_about(home: Home) -> None:
+    """Across two sessions; "twice" is an answer, and so is "once"."""
+    adopt(home)
+    first = keep(home, given(session="2026-11-25T06:30"), at=SEVEN - timedelta(minutes=30))
+    late = keep(
+        home, given(session="2026-11-25T14:30"), at=SEVEN, by=home.sam, fresh=False, now=SEVEN + timedelta(hours=3)
+    )
+
+    asked = state(home, at=SEVEN + timedelta(hours=3)).questions
+
+    assert [[one.id for one in question.givings] for question in asked] == [[first, late]]
+    assert asked[0].text == (
+        "Metoclopramide: Noor at 06:30 and Sam at 07:00, 30 minutes apart, when at least 6 hours lie between two "
+        "doses. Did both happen?"
+    )
+    keep(home, BothGiven(entries=(first, late), reason="Sam had not seen mine."), at=SEVEN + timedelta(hours=3))
+    assert state(home, at=SEVEN + timedelta(hours=3)).questions == ()
+
+
+@pytest.mark.hazard("H1")
+def test_once_is_answered_by_taking_one_back(home: Home) -> None:
+    """Both stay in the log."""
+    adopt(home)
+    keep(home, given(), at=SEVEN)
+    late = keep(home, given(), at=SEVEN + timedelta(minutes=20), by=home.sam, fresh=False)
+
+    keep(home, Withdrawn(reason="I meant Noor's."), at=SEVEN + timedelta(hours=1), by=home.sam, corrects=late)
+
+    now = state(home, at=SEVEN + timedelta(hours=1))
+    assert (now.questions, len(now.today)) == ((), 1)
+    assert days(home) == 3
+
+
+@pytest.mark.hazard("H1")
+def test_a_dose_written_before_another_one_needs_a_reason_too(home: Home) -> None:
+    """Noor writes at 9:00 that she gave it at 6:40; Sam's of 7:00 is in the record."""
+    adopt(home)
+    keep(home, given(), at=SEVEN, by=home.sam)
+
+    with pytest.raises(NeedsReason, match="when Sam gave it at 07:00"):
+        keep(home, given(), at=SEVEN - timedelta(minutes=20), now=SEVEN + timedelta(hours=2))
+
+
+@pytest.mark.hazard("H1")
+def test_a_correction_that_makes_a_held_dose_a_given_one_is_a_dose(home: Home) -> None:
+    """And one that corrects the only dose there is, is not."""
+    adopt(home)
+    only = keep(home, given(), at=SEVEN)
+    held = keep(home, given(outcome=Outcome.HELD, reason="Sam has given it"), at=SEVEN + timedelta(minutes=9))
+
+    keep(home, given(ml=Decimal("5.4")), at=SEVEN, corrects=only)
+    with pytest.raises(NeedsReason):
+        keep(home, given(), at=SEVEN + timedelta(minutes=10), corrects=held)
+
+
+@pytest.mark.hazard("H2")
+@pytest.mark.parametrize("outcome", [Outcome.HELD, Outcome.REFUSED, Outcome.MISSED])
+def test_a_dose_of_which_nothing_went_in_never_needs_to_wait(home: Home, outcome: Outcome) -> None:
+    """Nor does it keep the next one waiting."""
+    adopt(home)
+    keep(home, given(outcome=outcome, reason="She was at the clinic."), at=SEVEN)
+
+    keep(home, given(), at=SEVEN + timedelta(minutes=20))
+
+    assert state(home, at=SEVEN + timedelta(minutes=30)).questions == ()
+
+
+@pytest.mark.hazard("H1")
+def test_more_than_the_days_most_needs_a_reason_and_late_ones_are_asked_about(home: Home) -> None:
+    """Two in 24 hours by the order; the third is one too many."""
+    adopt(home, min_gap_hours=1, max_per_day=2)
+    for hours in (0, 8):
+        keep(home, given(), at=SEVEN + timedelta(hours=hours))
+
+    with pytest.raises(NeedsReason, match="2 are recorded within 24 hours, and 2 is the most"):
+        keep(home, given(), at=SEVEN + timedelta(hours=16))
+    keep(home, given(), at=SEVEN + timedelta(hours=16), fresh=False)
+
+    asked = state(home, at=SEVEN + timedelta(hours=17)).questions
+    assert [(one.kind.value, len(one.givings)) for one in asked] == [("over the day's maximum", 3)]
+
+
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"held": "She vomits."}, "Metoclopramide is on hold: She vomits"),
+        ({"stop_on": date(2026, 11, 24)}, "The last day of Metoclopramide was 2026-11-24"),
+    ],
+)
+def test_a_medicine_that_is_held_or_over_needs_a_reason(home: Home, changed: dict[str, Any], words: str) -> None:
+    """Waiting does not help, so no time is named."""
+    adopt(home, **changed)
+
+    with pytest.raises(NeedsReason, match=words) as refused:
+        keep(home, given(), at=SEVEN)
+    assert refused.value.free_at is None
+    keep(home, given(reason="The vet said on the phone: this one still."), at=SEVEN)
+
+
+@pytest.mark.hazard("H17")
+@pytest.mark.parametrize(
+    "payload",
+    [
+        SecondCheck(medicine="furosemide", ml=Decimal(1)),
+        BottleOpened(medicine="furosemide", strength="10 mg/mL", ml=Decimal(60)),
+        given(medicine="furosemide"),
+    ],
+)
+def test_another_animals_medicine_is_not_recorded_in_any_way(home: Home, payload: Any) -> None:
+    """Neither given, nor checked, nor opened."""
+    adopt(home)
+
+    with pytest.raises(BadEntry, match="which no plan of this animal names"):
+        keep(home, payload, at=SEVEN, fresh=False)
+
+
+# Was it given today, and may it be given now?
+
+
+@pytest.mark.hazard("H2")
+def test_the_first_screen_is_answered_for_each_medicine(home: Home, django_assert_max_num_queries: Any) -> None:
+    """Who, when, how much, when next, and whether now."""
+    adopt(home)
+    keep(home, given(session="2026-11-25T06:30"), at=SEVEN)
+
+    with django_assert_max_num_queries(3):
+        first, second = medicines.verdicts(
+            household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=1)
+        )
+
+    assert (first.last.kept.by_name, first.last.at, first.last.payload.ml) == ("Noor", SEVEN, Decimal("5.2"))
+    assert (first.decision.answer, first.decision.verdict) == (Answer.WAIT, Verdict.TOO_SOON)
+    assert first.next_at == datetime(2026, 11, 25, 14, 30, tzinfo=UTC)
+    assert (second.last, second.today, second.decision.verdict) == (None, (), Verdict.LATE)
+    assert second.next_at == datetime(2026, 11, 25, 18, 30, tzinfo=UTC)
+
+
+def test_before_the_first_plan_there_is_nothing_to_say(home: Home) -> None:
+    """And nothing is guessed."""
+    assert medicines.verdicts(household_id=home.id, animal_id=home.animal_id, now=SEVEN) == ()
+
+
+@pytest.mark.hazard("H26")
+@pytest.mark.parametrize("change", [date(2026, 10, 25), date(2026, 3, 29)])
+def test_the_gap_is_real_time_on_days_of_23_and_25_hours(home: Home, change: date) -> None:
+    """22:30 and then 06:30 by the clock is 9 or 7 hours: both are longer than the 6 that the order needs."""
+    adopt(home, at=datetime(2026, 3, 1, tzinfo=UTC))
+    midnight = datetime(change.year, change.month, change.day, tzinfo=UTC)
+    late = midnight - timedelta(hours=2.5 if change.month == 10 else 1.5)  # 22:30 on the wall
+    keep(home, given(), at=late)
+
+    with pytest.raises(NeedsReason):
+        keep(home, given(), at=late + timedelta(hours=5, minutes=59))
+    keep(home, given(), at=late + timedelta(hours=6))
+
+
+# The strength of the bottle
+
+
+def open_bottle(home: Home, strength: str = "5 mg/mL", *, at: datetime = SEVEN, by: UUID | None = None) -> UUID:
+    return keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength=strength, ml=Decimal(100)), at=at, by=by)
+
+
+def confirm(home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None) -> Any:
+    return medicines.confirm_strength(
+        household_id=home.id,
+        animal_id=home.animal_id,
+        by=by or home.noor,
+        bottle=bottle,
+        typed=typed,
+        vet_words="Five mg in each mL; draw a fifth of what you drew.",
+        vet_said_on=SEVEN.date(),
+        entry_id=record.new_entry_id(now=SEVEN),
+        device="noor-phone",
+        now=SEVEN + timedelta(minutes=5),
+    )
+
+
+@pytest.mark.hazard("H3")
+def test_a_bottle_of_another_strength_locks_its_medicine(home: Home) -> None:
+    """The same amount in other words does not; a dose given all the same needs a reason."""
+    adopt(home)
+    open_bottle(home, "0.1 %")
+    assert state(home, at=SEVEN).decision.verdict is not Verdict.LOCKED
+    open_bottle(home, at=SEVEN + timedelta(minutes=1), by=home.sam)
+
+    locked = state(home, at=SEVEN + timedelta(minutes=2))
+
+    assert (locked.is_locked, locked.decision.answer) == (True, Answer.ASK)
+    assert locked.decision.because == (
+        "Metoclopramide is locked: the bottle opened by Sam says 5 mg/mL and the plan says 1 mg/mL."
+    )
+    with pytest.raises(NeedsReason, match="the bottle opened by Sam says 5 mg/mL"):
+        keep(home, given(), at=SEVEN + timedelta(minutes=2))
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H32")
+def test_a_lead_confirms_the_new_strength_and_the_plan_has_it(home: Home) -> None:
+    """A new version with the vet's words; the dose stays the same mg, the mark is another."""
+    adopt(home)
+    bottle = open_bottle(home)
+
+    stored = confirm(home, bottle)
+
+    assert stored.number == 2
+    assert stored.vet_words == "Five mg in each mL; draw a fifth of what you drew."
+    assert [one.strength for one in stored.plan.medicines] == ["5 mg/mL", "2 mg/mL"]
+    newest = record.entries_since(household_id=home.id, seq=0)[-1].entry.payload
+    assert newest == StrengthConfirmed(medicine=METOCLOPRAMIDE, bottle=bottle, old="1 mg/mL", new="5 mg/mL")
+    assert not state(home, at=SEVEN + timedelta(minutes=6)).is_locked
+    keep(home, given(ml=Decimal(1)), at=SEVEN + timedelta(minutes=6))
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H4")
+def test_the_lead_types_the_strength_once_more_from_the_label(home: Home) -> None:
+    """What is typed must be what the bottle's entry says; nothing changes otherwise."""
+    adopt(home)
+    bottle = open_bottle(home, "10 mg/mL")
+
+    with pytest.raises(BadPlan) as refused:
+        confirm(home, bottle, typed="1 mg/mL")
+
+    assert str(refused.value) == (
+        '"1 mg/mL" read from the label, when the bottle was written down with 10 mg/mL. Allowed: 10 mg/mL. Read the '
+        "label with a second person. If the bottle was written down wrongly, correct that entry first."
+    )
+    assert len(plans.all_versions(household_id=home.id, animal_id=home.animal_id)) == 1
+
+
+@pytest.mark.hazard("H25")
+def test_only_a_lead_confirms_a_strength(home: Home) -> None:
+    """Neither through the service, nor by an entry made by hand."""
+    adopt(home)
+    bottle = open_bottle(home)
+
+    with pytest.raises(NotAllowed):
+        confirm(home, bottle, by=home.sam)
+    with pytest.raises(NotAllowed):
+        keep(
+            home,
+            StrengthConfirmed(medicine=METOCLOPRAMIDE, bottle=bottle, old="1 mg/mL", new="5 mg/mL"),
+            at=SEVEN,
+            by=home.sam,
+        )
+    assert state(home, at=SEVEN + timedelta(minutes=6)).is_locked
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H4")
+def test_what_a_new_strength_changes_is_shown_with_its_questions(home: Home) -> None:
+    """Old and new mark on this household's syringes, how wrong the old amount would be, and a tenfold slip asked."""
+    adopt(home)
+    bottle = open_bottle(home, "10 mg/mL")
+
+    change = medicines.strength_to_confirm(
+        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=5)
+    )
+
+    assert change.change is not None
+    assert change.change.same_amount_ratio == 10
+    assert [str(one.value.drawn) for one in (change.change.old, change.change.new)] == ["5.2 mL", "0.5 mL"]
+    assert change.slip == "ten times as much: a point may have moved"
+
+
+# The second person
+
+
+@pytest.mark.hazard("H6")
+@pytest.mark.parametrize(
+    ("read", "by", "words"),
+    [
+        (None, None, "the plan asks for a second person to read the syringe, and nobody else has"),
+        ("5.2", "noor", "the plan asks for a second person to read the syringe, and nobody else has"),
+        ("5.4", "sam", "Sam read 5.4 mL as the second person, which is not the dose"),
+        ("5.3", "sam", None),
+        ("5.2", "sam", None),
+    ],
+)
+def test_a_dose_that_asks_for_a_second_check_needs_one_by_someone_else(
+    home: Home, read: str | None, by: str | None, words: str | None
+) -> None:
+    """Within half a step of the 10 mL syringe, whose lines are 0.2 mL apart."""
+    adopt(home, second_check=True)
+    if read and by:
+        keep(home, SecondCheck(medicine=METOCLOPRAMIDE, ml=Decimal(read)), at=SEVEN, by=getattr(home, by))
+
+    if words is None:
+        keep(home, given(), at=SEVEN + timedelta(minutes=2))
+    else:
+        with pytest.raises(NeedsReason, match=words):
+            keep(home, given(), at=SEVEN + timedelta(minutes=2))
+        keep(home, given(reason="Nobody else is here."), at=SEVEN + timedelta(minutes=2))
