@@ -590,3 +590,33 @@ BLOAT_PAGE = _print(
     year=None,
     where="signs",
 )
+
+# When something is wrong
+MSD_EMERGENCY = _print(
+    id="msd_emergency",
+    title="What to do in a dog or cat emergency, owner's edition of the MSD Veterinary Manual",
+    issuer="Merck & Co.",
+    year=None,
+    where="opening, list of emergencies, unconsciousness",
+)
+SITUATIONS_CANNOT_WAIT = _print(
+    id="situations_cannot_wait",
+    title="Five clinical situations that cannot wait, Clinician's Brief",
+    issuer="a peer-reviewed veterinary journal",
+    year=None,
+    where="gastric dilatation-volvulus",
+)
+BREHENY_2019 = _print(
+    id="breheny_2019",
+    title="Esophageal feeding tube placement and the associated complications in 248 cats, JVIM 33:1306",
+    issuer="Breheny and others",
+    year=2019,
+    where="abstract",
+)
+FOODSAFETY_POWER = _print(
+    id="foodsafety_power",
+    title="Refrigerated food and power outages",
+    issuer="FoodSafety.gov, U.S. government",
+    year=None,
+    where="rule of 4 hours and 40 °F, as quoted by several public offices",
+)

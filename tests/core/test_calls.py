@@ -1,0 +1,227 @@
+"""The call cards: verbs first, no waiting, the vet's own words before anyone's, and the right number on top."""
+
+import re
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from fillmark.core.calls import CallCard, Urgency, call_cards, show_to_vet, whom_to_call
+from fillmark.core.entries import CameBack, FillGiven, MedicineGiven, SessionStarted, SessionStopped
+from fillmark.core.ledger import read_sessions
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.trouble import Trouble
+from fillmark.examples import example_plan
+from fillmark.published import Basis
+from tests.support.builders import NOON, SEVEN, a_kept
+
+TODAY = date(2026, 11, 25)
+DUBLIN = ZoneInfo("Europe/Dublin")
+
+
+@pytest.fixture
+def juniper() -> CarePlan:
+    return read_plan(example_plan("juniper"), kind="toml")
+
+
+def with_tube(plan: CarePlan, **changed: object) -> CarePlan:
+    tube = plan.animal.tube.model_copy(update=changed)
+    return plan.model_copy(update={"animal": plan.animal.model_copy(update={"tube": tube})})
+
+
+def card(trouble: Trouble, plan: CarePlan | None) -> CallCard:
+    return next(card for card in call_cards(plan=plan, on=TODAY) if card.trouble is trouble)
+
+
+def words(card: CallCard) -> str:
+    return " ".join(map(str, card.lines))
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize("has_plan", [True, False], ids=["with a plan", "without"])
+def test_there_is_a_card_for_every_trouble_and_none_says_wait(juniper: CarePlan, has_plan: bool) -> None:
+    """Only "do not wait" may stand on a card; each begins with what to do and says where each line comes from."""
+    cards = call_cards(plan=juniper if has_plan else None, on=TODAY)
+
+    assert [one.trouble for one in cards] == list(Trouble)
+    for one in cards:
+        said = words(one).replace("Do not wait", "")
+        assert not re.search(r"\bwait|\bmonitor|\bkeep an eye|\blater\b|next morning|in the morning", said, re.I), one
+        assert one.do
+        assert one.do_not
+        assert all(line.verb[0].isupper() and line.words for line in one.lines)
+        assert all(line.printed.basis in (Basis.PUBLISHED, Basis.PRACTICE) for line in one.lines)
+
+
+@pytest.mark.hazard("H31")
+def test_what_cannot_be_put_off_stands_first_and_says_go() -> None:
+    """Breathing, collapse and bloat head the list; each of them, and a tube that is out, sends people off."""
+    cards = call_cards(plan=None, on=TODAY)
+
+    assert [one.trouble for one in cards[:3]] == [Trouble.BREATHING, Trouble.COLLAPSE, Trouble.BLOAT]
+    assert {one.trouble for one in cards if one.urgency is Urgency.GO} == {
+        Trouble.BREATHING,
+        Trouble.COLLAPSE,
+        Trouble.BLOAT,
+        Trouble.TUBE_OUT,
+    }
+    for one in cards:
+        if one.urgency is Urgency.GO:
+            assert str(one.do[0]).startswith("Go to the ")
+
+
+@pytest.mark.hazard("H12")
+def test_whatever_locks_feeding_says_that_nothing_goes_in() -> None:
+    """The lock does what the card says: the two never differ."""
+    for one in call_cards(plan=None, on=TODAY):
+        forbids = "Do not give food, water or medicine" in words(one) or "Do not feed" in words(one)
+        assert one.trouble.locks_feeding == forbids, one.trouble
+
+
+@pytest.mark.hazard("H13")
+@pytest.mark.parametrize(
+    ("changed", "must", "must_not"),
+    [
+        ({"placed_on": TODAY - timedelta(days=20)}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": None}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": TODAY + timedelta(days=3)}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": TODAY - timedelta(days=200)}, "The hole narrows within hours", "can end in the belly"),
+        ({"kind": "nasoesophageal", "placed_on": TODAY}, "Do not put it back", "hole"),
+    ],
+    ids=["20 days", "day not known", "a slip of the day", "200 days", "through the nose"],
+)
+def test_a_tube_that_is_out_goes_by_its_kind_and_the_age_of_its_hole(
+    juniper: CarePlan, changed: dict[str, object], must: str, must_not: str
+) -> None:
+    """Nothing into a young hole; an old one narrows; a hole of unknown age counts as young. No feed, ever."""
+    said = words(card(Trouble.TUBE_OUT, with_tube(juniper, **changed)))
+
+    assert must in said
+    assert must_not not in said
+    assert "Do not feed" in said
+
+
+@pytest.mark.hazard("H14")
+def test_no_card_gives_minutes_in_a_microwave() -> None:
+    """Hot food: the wrist, never a time."""
+    for one in call_cards(plan=None, on=TODAY):
+        assert "microwave" not in words(one).lower()
+        assert "minute" not in words(one).lower()
+    assert "test it on your wrist" in words(card(Trouble.HOT, None))
+
+
+@pytest.mark.hazard("H29")
+def test_a_clog_gets_only_what_the_vet_allows(juniper: CarePlan) -> None:
+    """With the vet's words they stand first, then plain warm water; without them the card says to ask. Never force."""
+    told, untold = card(Trouble.CLOG, juniper), card(Trouble.CLOG, None)
+
+    assert told.vet is not None
+    assert told.vet.words == "Warm water in the 60 mL syringe, gently back and forth. If that fails, come in."
+    assert "Use plain warm water first" in words(told)
+    assert "Call and ask whether to try plain warm water" in words(untold)
+    assert "Use plain" not in words(untold)
+    for one in (told, untold):
+        assert "never with a small syringe" in words(one)
+        assert {"tube_care.unclog_water", "tube_care.unclog_cola"} <= {fact.id for fact in one.facts}
+
+
+def test_the_vets_own_words_stand_on_their_card_and_on_no_other(juniper: CarePlan) -> None:
+    """With name and day, so that old words are seen to be old."""
+    cards = {one.trouble: one.vet for one in call_cards(plan=juniper, on=TODAY)}
+
+    cough = cards[Trouble.COUGH]
+    assert cough is not None
+    assert (cough.words, cough.by, cough.on) == (
+        "Stop the meal, hold her upright, and ring us before the next one.",
+        "Dr. Aoife Marsh",
+        date(2026, 11, 18),
+    )
+    assert {trouble for trouble, vet in cards.items() if vet} == {Trouble.COUGH, Trouble.CLOG}
+
+
+def test_a_cat_that_vomits_may_bring_up_its_tube(juniper: CarePlan) -> None:
+    """A tube through the neck or the nose can come up with the food; one through the belly cannot."""
+    neck = with_tube(juniper, kind="esophagostomy")
+
+    assert "tube's end hangs from the mouth" in words(card(Trouble.VOMITING, neck))
+    assert "tube's end hangs from the mouth" not in words(card(Trouble.VOMITING, juniper))
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize(
+    ("local", "first"),
+    [
+        ("2026-11-25T08:29", "Night clinic"),
+        ("2026-11-25T08:30", "Millrace Veterinary Practice"),
+        ("2026-11-25T18:29", "Millrace Veterinary Practice"),
+        ("2026-11-25T18:30", "Night clinic"),
+        ("2026-11-26T03:00", "Night clinic"),
+        ("2026-11-27T23:59", "Night clinic"),
+        ("2026-11-28T12:00", "Night clinic"),
+        ("2026-11-29T23:59", "Night clinic"),
+        ("2026-11-30T08:00", "Night clinic"),
+        ("2026-11-30T09:00", "Millrace Veterinary Practice"),
+    ],
+)
+def test_the_number_that_answers_now_stands_on_top(juniper: CarePlan, local: str, first: str) -> None:
+    """Night, early morning, weekend and the turn of the day; the other number stays below."""
+    calls = whom_to_call(plan=juniper, local=datetime.fromisoformat(local))
+
+    assert [call.answers for call in calls] == [True, False]
+    assert calls[0].who == first
+
+
+def test_a_number_without_hours_comes_before_one_that_is_shut(juniper: CarePlan) -> None:
+    """Nothing is guessed about it, and it is not hidden."""
+    open_ended = juniper.vet.call[1].model_copy(update={"hours": ()})
+    plan = juniper.model_copy(
+        update={"vet": juniper.vet.model_copy(update={"call": (juniper.vet.call[0], open_ended)})}
+    )
+    calls = whom_to_call(plan=plan, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN))
+
+    assert [(call.who, call.answers) for call in calls] == [
+        ("Night clinic", None),
+        ("Millrace Veterinary Practice", False),
+    ]
+    assert whom_to_call(plan=None, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN)) == ()
+
+
+def test_the_record_writes_what_to_tell_the_vet(juniper: CarePlan) -> None:
+    """Who, which tube, what went in and came back, and the last doses, from the entries themselves."""
+    kept = [
+        a_kept(SessionStarted(session=SEVEN), minute=1),
+        a_kept(
+            MedicineGiven(session=SEVEN, medicine="omeprazole", dose_mg="12", ml="6", outcome="given"),
+            minute=2,
+        ),
+        a_kept(FillGiven(session=SEVEN, fill=1, ml=60), minute=4),
+        a_kept(FillGiven(session=SEVEN, fill=2, ml=31.5), minute=7),
+        a_kept(CameBack(session=SEVEN, ml=10), minute=8),
+        a_kept(SessionStopped(session=SEVEN, reason="Coughed"), minute=8),
+    ]
+    sessions = list(read_sessions(entries=kept, now=NOON).values())
+
+    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+
+    assert told == (
+        "Juniper, dog, 17.4 kg on 18 November 2026, nothing by mouth. Most in one go by the plan: 348 mL.",
+        "20 Fr gastrostomy tube, placed 12 June 2026, 166 days ago, mark at the skin 6.5 cm, balloon 15 mL.",
+        "Went in: 91.5 mL at 07:00 (stopped).",
+        "Came back: 10 mL of 07:00.",
+        "Last doses: Omeprazole 12 mg given at 07:02.",
+    )
+
+
+def test_silence_is_told_as_silence() -> None:
+    """No plan and no entry: the card says that, and no number of mL."""
+    told = show_to_vet(name="Sorrel", plan=None, sessions=(), now=datetime.now(UTC), zone=DUBLIN)
+
+    assert told == ("Sorrel.", "Went in: no entry since yesterday.", "Last doses: no entry since yesterday.")
+
+
+@pytest.mark.hazard("H15")
+def test_the_power_cut_card_names_the_printed_hours() -> None:
+    """4 hours without power, 2 hours above 40 °F."""
+    said = words(card(Trouble.POWER_CUT, None))
+
+    assert "after 4 hours without power, or after 2 hours above 40 °F (4 °C)." in said
