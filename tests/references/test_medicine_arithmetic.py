@@ -1,8 +1,7 @@
 """Rows that are arithmetic on seen figures, or from reports that lend no number of their own.
 
 A bulletin of 2017 (flecainide), a statement of 2019 on remembered volumes, poison centers' figures on double doses, van
-Dijl 2014 (levothyroxine solution, strength second-hand), Le Traon 2008 (tablet and solution), data sheets of
-amoxicillin drops.
+Dijl 2014 (levothyroxine solution, strength second-hand), data sheets of amoxicillin drops.
 Rows in printed order; no clinician has checked them.
 """
 
@@ -18,7 +17,7 @@ from fillmark.core.order_checks import check_order, strength_change
 from fillmark.core.quantities import Mass, Strength, Volume
 from fillmark.core.walk import DrawnMedicine, StepKind, plan_walk
 from tests.references.rows import row
-from tests.support.medicines import SHELF, a_giving, a_medicine, a_tablet
+from tests.support.medicines import SHELF, a_giving, a_medicine
 
 
 @pytest.mark.parametrize(("mg_per_kg", "ml_per_kg", "printed"), [row("MED025", "12.5 mg", "0.25 mL", "50 mg/mL")])
@@ -57,16 +56,6 @@ def test_levothyroxine_solution(dose, strength, weight_kg, printed_ml):
     """Dose seen, strength second-hand; 0.001 mL."""
     order = a_medicine(strength=strength, dose=dose, dose_for_weight_kg=weight_kg)
     assert float(dose_volume(order, weight_kg=weight_kg).value.ml) == pytest.approx(printed_ml, abs=0.001)
-
-
-@pytest.mark.parametrize(("name", "old", "new"), [row("MED045", "Levothyroxine", "tablet", "liquid")])
-def test_a_tablet_is_not_its_solution(name, old, new):
-    """Rule: locked, ask the vet."""
-    before = a_tablet(name=name, dose="0.2 mg", strength=f"0.2 mg/{old}")
-    after = a_medicine(name=name, form=new, dose="0.2 mg", route="mouth")
-    asked = {q.code: q for q in check_order(after, species=Species.DOG, weight_kg=10, previous=before)}
-    assert asked["form-changed"].blocks
-    assert "Ask the vet" in asked["form-changed"].text
 
 
 @pytest.mark.parametrize(("zone", "day", "hours"), [row("MED149", "Europe/London", date(2026, 3, 28), 11)])

@@ -1,6 +1,6 @@
 """Product summary of pimobendan for dogs (EU).
 
-European Medicines Agency. Here: dose; the strength of the solution is that of 21 CFR 520.1782.
+European Medicines Agency. Here: dose, and time before food; the strength of the solution is that of 21 CFR 520.1782.
 Rows in printed order; no clinician has checked them.
 """
 
@@ -9,6 +9,7 @@ import pytest
 from fillmark.core.energy import Species
 from fillmark.core.medicine import dose_volume, ordered_dose
 from fillmark.core.order_checks import check_order
+from fillmark.published.medicine import MINUTES_BEFORE_FOOD
 from tests.references.rows import row
 from tests.support.medicines import a_medicine
 
@@ -46,3 +47,16 @@ def test_against_print(mg_per_kg, asked):
     assert bool(texts) == bool(asked)
     if asked:
         assert asked in texts[0]
+
+
+@pytest.mark.parametrize("printed_minutes", [row("MED157", -60)])
+def test_before_food(printed_minutes):
+    """Copied: exact; an order that says nothing about food is asked about, one that keeps to it is not."""
+    assert -MINUTES_BEFORE_FOOD["pimobendan"].value == printed_minutes
+
+    def asked(food):
+        order = a_medicine(name="Pimobendan", strength="1.5 mg/mL", dose="0.25 mg/kg", dose_for_weight_kg=10, food=food)
+        return "food-timing" in [q.code for q in check_order(order, species=Species.DOG, weight_kg=10)]
+
+    assert asked({"relation": "any"})
+    assert not asked({"relation": "before", "minutes": 60})

@@ -6,8 +6,8 @@ mark.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -18,15 +18,17 @@ from pydantic import Field, model_validator
 from fillmark.core.document import Clock, Day, Id, Name, Number, Part, Stated, Words, refuse, within
 from fillmark.core.errors import BadPlan, CannotDraw, FillmarkError, NotStated, WrongUnit
 from fillmark.core.explain import Explained
-from fillmark.core.limits import check_range
+from fillmark.core.limits import check_at_least, check_range
 from fillmark.core.quantities import Mass, Strength, Volume, read_amount, write_number
-from fillmark.core.syringe import Mark, Syringe, exact, find_mark, rounding_caution
+from fillmark.core.syringe import Mark, Syringe, exact, find_mark, rounding_caution, tip_misfit
+from fillmark.published import Fact
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
     CARRIER_WATER_LIMITS_ML,
     DOSE_WEIGHT_MOVED_FRACTION,
     FOOD_MINUTES_LIMITS,
     GAP_LIMITS_HOURS,
+    PERCENT_LIMITS,
     ROLLING_DAY_HOURS,
     TIMES_PER_DAY_LIMITS,
 )
@@ -346,6 +348,37 @@ def dose_on(medicine: Medicine, *, on: date | None = None) -> str:
     return next((step.dose for step in reversed(medicine.steps) if step.from_on <= on), medicine.dose)
 
 
+def plan_taper(
+    *, first: Mass, cut_percent: float, every_days: int, first_on: date, steps: int
+) -> Explained[tuple[DoseStep, ...]]:
+    """The steps of a taper that the vet ordered by percent, each cut from the one before, for the vet to confirm.
+
+    Args:
+        first: The dose on the first day.
+        cut_percent: By how much each step is less than the one before [%].
+        every_days: How long each step lasts [days].
+        first_on: The first day.
+        steps: How many doses there are, the first one counted.
+    Raises:
+        OutOfRange: a percentage, or a number of days or steps, that can only be a slip.
+    Source:
+        the vet's order; medicine.percent_limits
+    """
+    check_range(field="cut_percent", value=cut_percent, limits=PERCENT_LIMITS, remedy="Read the vet's order again.")
+    check_at_least(field="every_days", value=every_days, least=1, unit="days", remedy="Read the vet's order again.")
+    check_at_least(field="steps", value=steps, least=1, unit="doses", remedy="Read the vet's order again.")
+    kept = 1 - exact(cut_percent) / 100
+    doses = [Mass(first.mg * kept**number) for number in range(steps)]
+    return Explained(
+        value=tuple(
+            DoseStep(from_on=first_on + timedelta(days=every_days * number), dose=f"{write_number(dose.mg)} mg")
+            for number, dose in enumerate(doses)
+        ),
+        because=f"{write_number(cut_percent)}% less every {every_days} days: {', '.join(str(dose) for dose in doses)}",
+        cautions=("Confirm each step with the vet before the first one: some medicines must not be cut like this.",),
+    )
+
+
 def course_day(medicine: Medicine, *, on: date) -> int | None:
     """Which day of the course a day is, the first being 1; None before it, after it, or without a first day."""
     if medicine.start_on is None or on < medicine.start_on or (medicine.stop_on and on > medicine.stop_on):
@@ -606,11 +639,35 @@ def draw(
     ):
         return tablet_parts(medicine, weight_kg=weight_kg, on=on)
     volume = dose_volume(medicine, weight_kg=weight_kg, on=on)
-    found = find_mark(volume=volume.value, syringes=syringes)
+    found, misfit = _mark_for_route(volume.value, syringes=syringes, route=medicine.route)
+    value, cautions = found.value, found.cautions
+    if misfit:
+        cautions = (
+            *cautions,
+            f"Does the {value.syringe.name} fit? {misfit.says} Ask for {_TIP_OF_ROUTE[medicine.route]}.",
+        )
+        value = replace(value, cautions=cautions)
     return Explained(
-        value=found.value,
+        value=value,
         because=found.because,
-        figures=found.figures,
+        figures=(*found.figures, misfit) if misfit else found.figures,
         parts=(volume, *found.parts),
-        cautions=found.cautions,
+        cautions=cautions,
     )
+
+
+_TIP_OF_ROUTE = {"tube": "a syringe with a low-dose enteral tip", "mouth": "an oral syringe"}
+
+
+def _mark_for_route(
+    volume: Volume, *, syringes: Sequence[Syringe], route: Route
+) -> tuple[Explained[Mark], Fact | None]:
+    """A syringe whose tip goes with the route where one measures the dose; else any, with what speaks against it."""
+    fitting = [syringe for syringe in syringes if tip_misfit(tip=syringe.tip, route=route) is None]
+    try:
+        return find_mark(volume=volume, syringes=fitting), None
+    except CannotDraw:
+        if len(fitting) == len(syringes):
+            raise
+    found = find_mark(volume=volume, syringes=syringes)
+    return found, tip_misfit(tip=found.value.syringe.tip, route=route)

@@ -10,15 +10,24 @@ from fillmark.core.giving import interval_hours
 from fillmark.core.medicine import Medicine, Pieces, TabletParts, draw, ordered_dose, read_dose, read_strength
 from fillmark.core.quantities import KG_PER_LB, Mass, Strength, write_number
 from fillmark.core.syringe import Mark, Syringe
+from fillmark.core.wording import find_forbidden
 from fillmark.published import Band, Figure, Printed
-from fillmark.published.dose_ranges import caps_for, ranges_for
+from fillmark.published.dose_ranges import caps_for, printed_for_weight, ranges_for
 from fillmark.published.medicine import (
+    EMPTY_AFTER_MINUTES,
+    EMPTY_BEFORE_MINUTES,
     HAZARDOUS_TO_HANDLE,
+    METOCLOPRAMIDE_BASE_FRACTION,
+    MINUTES_BEFORE_FOOD,
     NOT_SWAPPABLE,
     ROLLING_DAY_HOURS,
     SLIP_CLOSENESS_FRACTION,
     WORKS_IN_THE_STOMACH,
+    facts_about,
+    plain_name,
 )
+from fillmark.published.poisons import PROPYLENE_GLYCOL_CAT, XYLITOL_SUGAR_G_PER_KG
+from fillmark.published.syringe import REFUSED_ERROR_FRACTION
 
 LB_PER_KG = float(1 / KG_PER_LB)
 _SLIPS = (
@@ -88,7 +97,7 @@ def check_order(
     Raises:
         NotStated: the dose hangs on something that is not stated.
     Source:
-        dose.*, dose_cap.*, medicine.weight_moved, medicine.slip_closeness
+        dose.*, dose_by_weight.*, dose_cap.*, medicine.* (slips, food, handling, forms), wording.*
     """
     questions: list[Question] = []
     if previous is not None:
@@ -102,6 +111,8 @@ def check_order(
         ]
         questions += _against_print(medicine, dose.value, species=species, weight_kg=weight_kg)
     questions += _about_form(medicine, species=species, tube_kind=tube_kind)
+    questions += _about_food(medicine)
+    questions += _about_words(medicine)
     return tuple(questions)
 
 
@@ -114,14 +125,15 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
     questions: list[Question] = []
     old, new = read_strength(previous), read_strength(medicine)
     if medicine.form != previous.form:
-        swap = any(drug in medicine.name.lower() for drug in NOT_SWAPPABLE)
+        swap = facts_about(medicine.name, NOT_SWAPPABLE)
         questions.append(
             Question(
                 code="form-changed",
                 text=f"{medicine.name} was a {previous.form} and is now a {medicine.form}"
-                + (": the same mg is not the same effect." if swap else ".")
+                + (f": the same mg is not the same effect. {swap[0].says}" if swap else ".")
                 + " Ask the vet for the dose of this form.",
                 blocks=True,
+                figures=swap,
             )
         )
     elif old != new:
@@ -216,8 +228,33 @@ def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_k
                 figures=tuple(band for band, _ in compared),
             )
         )
+    questions += _against_weight_table(medicine, dose, species=species, weight_kg=weight_kg, per_day=per_day)
     questions += _over_caps(medicine, dose, species=species, weight_kg=weight_kg, per_day=per_day)
     return questions
+
+
+def _against_weight_table(
+    medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float, per_day: float | None
+) -> list[Question]:
+    """The dose against a printed table by weight, where there is one for this form."""
+    row = printed_for_weight(name=medicine.name, species=species.value, form=medicine.form, weight_kg=weight_kg)
+    if row is None:
+        return []
+    value = float(dose.mg)
+    if row.unit == "mg per day":
+        if per_day is None:
+            return []
+        value *= per_day
+    if abs(value / row.value - 1) <= REFUSED_ERROR_FRACTION.value:
+        return []
+    return [
+        Question(
+            code="weight-table",
+            text=f"{medicine.name}: {write_number(value, digits=3)} {row.unit}, when print gives "
+            f"{write_number(row.value)} for {write_number(weight_kg)} kg ({row.source.title}). Ask your vet.",
+            figures=(row,),
+        )
+    ]
 
 
 def _over_caps(
@@ -244,7 +281,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
     questions = []
     name = medicine.name.lower()
     solid = medicine.form in ("tablet", "capsule")
-    hazardous = any(drug in name for drug in HAZARDOUS_TO_HANDLE)
+    hazardous = facts_about(medicine.name, HAZARDOUS_TO_HANDLE)
     if hazardous:
         questions.append(
             Question(
@@ -252,6 +289,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
                 text=f"{medicine.name} can harm the people who handle it: gloves, and never crush or open it at home. "
                 "Ask the vet or the pharmacy how to give it.",
                 blocks=solid and medicine.route == "tube",
+                figures=hazardous,
             )
         )
     if solid and medicine.route == "tube" and medicine.crush != "allowed":
@@ -265,14 +303,15 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
             )
         )
     if medicine.route == "tube" and tube_kind == "jejunostomy":
-        acts = any(drug in name for drug in WORKS_IN_THE_STOMACH)
+        acts = facts_about(medicine.name, WORKS_IN_THE_STOMACH)
         questions.append(
             Question(
                 code="jejunum",
                 text=f"This tube ends in the gut below the stomach, and {medicine.name} "
                 + ("needs the stomach." if acts else "may work differently there.")
                 + " Ask the vet.",
-                blocks=acts,
+                blocks=bool(acts),
+                figures=acts,
             )
         )
     if medicine.form in ("liquid", "drops", "powder") and medicine.route in ("tube", "mouth"):
@@ -284,6 +323,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
                 if species is Species.DOG
                 else f"Read the label of {medicine.name}: does it hold propylene glycol or alcohol? Ask the vet before "
                 "giving those to a cat.",
+                figures=(XYLITOL_SUGAR_G_PER_KG,) if species is Species.DOG else (PROPYLENE_GLYCOL_CAT,),
             )
         )
     if "metoclopramide" in name and medicine.counts_as is None:
@@ -291,9 +331,62 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
             Question(
                 code="salt-or-base",
                 text=f"Do the mg of {medicine.name} count the hydrochloride or the base? They differ by a tenth.",
+                figures=(METOCLOPRAMIDE_BASE_FRACTION,),
             )
         )
     return questions
+
+
+def _about_food(medicine: Medicine) -> list[Question]:
+    """The time from a medicine to food, against print."""
+    food, name = medicine.food, plain_name(medicine.name)
+    printed = next((figure for drug, figure in MINUTES_BEFORE_FOOD.items() if drug in name), None)
+    if printed is not None and food.relation in ("with", "any"):
+        said = "with food" if food.relation == "with" else "nothing about food"
+        return [
+            Question(
+                code="food-timing",
+                text=f"Print gives {medicine.name} about {write_number(printed.value)} {printed.unit}; the order says "
+                f"{said}. Ask the vet.",
+                figures=(printed,),
+            )
+        ]
+    if food.relation != "empty stomach" or food.minutes is None:
+        return []
+    if food.after_minutes is None:
+        text = (
+            f"How long after food may {medicine.name} be given? Its order says how long before, and not how long after."
+        )
+    elif food.minutes < EMPTY_BEFORE_MINUTES.low or food.after_minutes < EMPTY_AFTER_MINUTES.low:
+        text = (
+            f"{medicine.name}: {write_number(food.minutes)} minutes before and {write_number(food.after_minutes)} "
+            f"minutes after food, when the shortest in print is {write_number(EMPTY_BEFORE_MINUTES.low)} and "
+            f"{write_number(EMPTY_AFTER_MINUTES.low)}. Ask the vet."
+        )
+    else:
+        return []
+    return [Question(code="empty-stomach", text=text, figures=(EMPTY_BEFORE_MINUTES, EMPTY_AFTER_MINUTES))]
+
+
+def _about_words(medicine: Medicine) -> list[Question]:
+    """Forms in the order's own words that are misread."""
+    said = (
+        medicine.purpose,
+        medicine.missed_dose_words,
+        medicine.held,
+        medicine.words,
+        medicine.when_needed and medicine.when_needed.reason,
+    )
+    found = {place.words: place for words in said if words for place in find_forbidden(words)}
+    return [
+        Question(
+            code="misread-words",
+            text=f'The order of {medicine.name} says "{place.words}", which can be misread. {place.form.says} '
+            "Ask the vet what is meant.",
+            figures=(place.form,),
+        )
+        for place in found.values()
+    ]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -13,8 +13,9 @@ from fillmark.core.explain import Explained
 from fillmark.core.limits import check_range
 from fillmark.core.meals import fills as split_fills
 from fillmark.core.quantities import Volume, write_number
-from fillmark.published import Figure, Printed
+from fillmark.published import Fact, Figure, Printed
 from fillmark.published.syringe import (
+    DEAD_SPACE_ML,
     ENTERAL_TIP_DISPLACED_ML,
     ENTERAL_TIP_WARN_BELOW_ML,
     NUMBER_DISTANCE_LIMITS_ML,
@@ -23,6 +24,7 @@ from fillmark.published.syringe import (
     SILENT_ERROR_FRACTION,
     SYRINGE_SIZE_LIMITS_ML,
     SYRINGE_STEP_LIMITS_ML,
+    TIP_MISFITS,
     TOLERANCE_FULL_LARGE,
     TOLERANCE_FULL_SMALL,
     TOLERANCE_LARGE_FROM_ML,
@@ -241,6 +243,32 @@ def smallest_measurable_ml(
         f"{of_volume.value:.0%}) = {write_number(value)} mL",
         figures=(TOLERANCE_OF_SIZE, of_volume),
     )
+
+
+def dead_space(*, size_ml: float) -> Explained[float]:
+    """The most that a syringe keeping the standard holds back in its tip [mL].
+
+    The marks leave it out, so that rinsing a syringe into the animal gives more than was drawn.
+
+    Source:
+        syringe.dead_space_*
+    """
+    check_range(field="size_ml", value=size_ml, limits=SYRINGE_SIZE_LIMITS_ML)
+    row = DEAD_SPACE_ML[max(from_ml for from_ml in DEAD_SPACE_ML if from_ml <= size_ml)]
+    return Explained(
+        value=row.value,
+        because=f"a syringe of {write_number(size_ml)} mL may keep {write_number(row.value)} mL",
+        figures=(row,),
+    )
+
+
+def tip_misfit(*, tip: Tip, route: str) -> Fact | None:
+    """Why a tip does not go with a route; None where nothing speaks against it.
+
+    Source:
+        syringe.misfit_* (common practice, no source)
+    """
+    return TIP_MISFITS.get((tip, route))
 
 
 def usual_steps(*, size_ml: float) -> tuple[Figure, ...]:

@@ -4,7 +4,10 @@ Never a recommendation, and never a reason to call a dose right. Where print dis
 None of it was checked by a clinician for this project.
 """
 
+from dataclasses import dataclass
+
 from fillmark.published.figure import Band, Figure, Source
+from fillmark.published.medicine import plain_name
 from fillmark.published.sources import (
     ARMSTRONG_SHEET,
     CFR_520,
@@ -160,6 +163,90 @@ DOSE_CAPS = (
 )
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DoseForWeight(Figure):
+    """One row of a printed table of doses by weight: the dose of every animal of these weights.
+
+    Attributes:
+        form: The form it is printed for, or None for any.
+        over_kg: The animal is heavier than this [kg] …
+        up_to_kg: … and not heavier than this [kg].
+    """
+
+    drug: str
+    species: str
+    form: str | None
+    over_kg: float
+    up_to_kg: float
+
+
+LB = 1 / PER_LB
+HEAVIEST_KG = 200.0
+"""Heavier than any dog: the end of the last row."""
+
+
+def _rows_by_weight(
+    drug: str,
+    species: str,
+    rows: tuple[tuple[float, float, float], ...],
+    *,
+    unit: str,
+    source: Source,
+    place: str,
+    form: str | None = None,
+) -> tuple[DoseForWeight, ...]:
+    return tuple(
+        DoseForWeight(
+            id=f"dose_by_weight.{drug}.{species}.over_{over_kg:.3g}_kg",
+            value=dose_mg,
+            unit=unit,
+            source=source,
+            place=place,
+            says=f"Print gives a {species} of {over_kg:.3g} to {up_to_kg:.3g} kg {dose_mg:g} {unit} of {drug}.",
+            drug=drug,
+            species=species,
+            form=form,
+            over_kg=over_kg,
+            up_to_kg=up_to_kg,
+        )
+        for over_kg, up_to_kg, dose_mg in rows
+    )
+
+
+_TABLETS = ((7.5, 12.5, 2.5), (12.5, 17.5, 3.75), (37.5, 45.0, 10.0))
+
+DOSES_BY_WEIGHT = (
+    *(
+        row
+        for species in ("dog", "cat")
+        for row in _rows_by_weight(
+            "metoclopramide",
+            species,
+            _TABLETS,
+            unit=ANIMAL,
+            source=SPC_METOCLOPRAMIDE,
+            place="Danish tablets, four times a day; only the rows that were seen",
+            form="tablet",
+        )
+    ),
+    *_rows_by_weight(
+        "cyanocobalamin",
+        "dog",
+        ((0.0, 22 * LB, 0.25), (22 * LB, 100 * LB, 1.0), (100 * LB, HEAVIEST_KG, 2.0)),
+        unit="mg per day",
+        source=TAMU_B12,
+        place="table by weight, as reproduced: under 22 lb, to 100 lb, over it",
+    ),
+)
+
+
+def printed_for_weight(*, name: str, species: str, form: str, weight_kg: float) -> DoseForWeight | None:
+    """The row of a printed table of doses by weight that holds this animal, or None."""
+    drug = _drug_in(name, {row.drug for row in DOSES_BY_WEIGHT})
+    rows = (row for row in DOSES_BY_WEIGHT if row.drug == drug and row.species == species and row.form in (None, form))
+    return next((row for row in rows if row.over_kg < weight_kg <= row.up_to_kg), None)
+
+
 def ranges_for(*, name: str, species: str) -> tuple[Band, ...]:
     """Every printed range for a medicine by its name, or none.
 
@@ -176,5 +263,5 @@ def caps_for(*, name: str, species: str) -> tuple[Figure, ...]:
 
 
 def _drug_in(name: str, drugs: set[str]) -> str | None:
-    plain = name.lower().replace("/", "-").replace(" ", "_")
+    plain = plain_name(name).replace("/", "-").replace(" ", "_")
     return max((drug for drug in drugs if drug in plain), key=len, default=None)

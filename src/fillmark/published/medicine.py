@@ -1,7 +1,18 @@
 """Medicines: when a dose counts as on time, how far a weight may move, what a slip looks like."""
 
-from fillmark.published.figure import Band, Figure
-from fillmark.published.sources import ISMP_2011, NHS_SPS, OWN_CHOICE, SPC_METOCLOPRAMIDE
+from fillmark.published.figure import Band, Fact, Figure, Source
+from fillmark.published.sources import (
+    AJHP_2008,
+    ARMSTRONG_SHEET,
+    FROM_MEMORY,
+    ISMP_2011,
+    LE_TRAON_2008,
+    NHS_SPS,
+    OWN_CHOICE,
+    SPC_METOCLOPRAMIDE,
+    SPC_PIMOBENDAN,
+    TAPER_HANDOUT,
+)
 
 DOSE_WEIGHT_MOVED_FRACTION = Figure(
     id="medicine.weight_moved",
@@ -128,16 +139,125 @@ METOCLOPRAMIDE_BASE_FRACTION = Figure(
     says="1 mg of metoclopramide hydrochloride holds 0.891 mg of metoclopramide.",
 )
 
-HAZARDOUS_TO_HANDLE = ("azathioprine", "mycophenolate", "misoprostol", "chlorambucil", "cyclophosphamide")
-"""Medicines that can harm the person who crushes them. From memory; the list is not complete."""
-WORKS_IN_THE_STOMACH = ("sucralfate", "aluminium hydroxide", "enalapril")
-"""Medicines that a tube into the gut below the stomach may bring past their place of work.
 
-Enalapril: NHS Specialist Pharmacy Service. The others: from memory.
-"""
-NOT_SWAPPABLE = ("levothyroxine", "metronidazole", "metoclopramide")
-"""Medicines whose forms or salts do not hold the same effect in the same mg.
+def _fact(topic: str, drug: str, says: str, *, source: Source = FROM_MEMORY, place: str) -> Fact:
+    return Fact(id=f"medicine.{topic}.{drug.replace(' ', '_')}", subject=drug, source=source, place=place, says=says)
 
-Levothyroxine: Le Traon 2008, a tablet gave about half the exposure of the solution. Metoclopramide: product summary.
-Metronidazole (benzoate): from memory.
-"""
+
+HAZARDOUS_TO_HANDLE = tuple(
+    _fact("hazardous", drug, f"{drug.capitalize()} can harm the person who crushes it.", place="lists of NIOSH")
+    for drug in (
+        "azathioprine",
+        "chlorambucil",
+        "chloramphenicol",
+        "cyclophosphamide",
+        "cyclosporine",
+        "leflunomide",
+        "lomustine",
+        "melphalan",
+        "methotrexate",
+        "misoprostol",
+        "mycophenolate",
+    )
+)
+"""Medicines that can harm the person who handles them; the list is not complete."""
+WORKS_IN_THE_STOMACH = (
+    _fact("stomach", "sucralfate", "Sucralfate coats the stomach; past it there is nothing to coat.", place="texts"),
+    _fact("stomach", "aluminium hydroxide", "It binds what is in the stomach.", place="texts"),
+    _fact(
+        "stomach",
+        "enalapril",
+        "Enalapril given below the stomach may not be taken up as it should.",
+        source=NHS_SPS,
+        place="medicines through tubes",
+    ),
+)
+"""Medicines that a tube into the gut below the stomach may bring past their place of work."""
+NOT_SWAPPABLE = (
+    _fact(
+        "not_swappable",
+        "levothyroxine",
+        "A levothyroxine tablet gave a dog about half the exposure of the solution.",
+        source=LE_TRAON_2008,
+        place="abstract",
+    ),
+    _fact(
+        "not_swappable",
+        "metoclopramide",
+        "The mg of metoclopramide count the hydrochloride on one label and the base on another.",
+        source=SPC_METOCLOPRAMIDE,
+        place="composition",
+    ),
+    _fact("not_swappable", "metronidazole", "Its benzoate holds less metronidazole in the same mg.", place="texts"),
+)
+"""Medicines whose forms or salts do not hold the same effect in the same mg."""
+MINUTES_BEFORE_FOOD = {
+    "pimobendan": Figure(
+        id="medicine.before_food.pimobendan",
+        value=60,
+        unit="minutes before food",
+        source=SPC_PIMOBENDAN,
+        place="how to give it",
+        says="Pimobendan is given about an hour before food.",
+    ),
+    "cisapride": Figure(
+        id="medicine.before_food.cisapride",
+        value=30,
+        unit="minutes before food",
+        source=ARMSTRONG_SHEET,
+        place="table of medicines; another page has 15 to 30",
+        says="Cisapride is given about half an hour before each feed.",
+    ),
+}
+EMPTY_BEFORE_MINUTES = Band(
+    id="medicine.empty_before",
+    low=30,
+    high=60,
+    unit="minutes before food",
+    source=AJHP_2008,
+    place="medicines for an empty stomach, through a tube into the stomach",
+    says="One recommendation has 30 minutes before food, another up to 60.",
+)
+EMPTY_AFTER_MINUTES = Band(
+    id="medicine.empty_after",
+    low=30,
+    high=120,
+    unit="minutes after food",
+    source=AJHP_2008,
+    place="medicines for an empty stomach, through a tube into the stomach",
+    says="One recommendation has 30 minutes after food, another up to 120.",
+)
+TAPER_CUT_PERCENT = Band(
+    id="medicine.taper_cut",
+    low=25,
+    high=33,
+    unit="% less at each step",
+    source=TAPER_HANDOUT,
+    place="lowering prednisolone, every two to three weeks; a lay source",
+    says="A handout lowers prednisolone by a quarter to a third at each step; the vet writes the steps.",
+)
+PERCENT_LIMITS = Band(
+    id="medicine.percent_limits",
+    low=1,
+    high=90,
+    unit="%",
+    source=OWN_CHOICE,
+    place="hardly less to nearly nothing",
+    says="A step of a taper outside this is a slip.",
+)
+
+_SAME_NAME = {"aluminum": "aluminium", "ciclosporin": "cyclosporine", "vitamin b12": "cyanocobalamin"}
+
+
+def plain_name(name: str) -> str:
+    """A medicine's name as these tables spell it, in small letters."""
+    plain = name.lower()
+    for other, ours in _SAME_NAME.items():
+        plain = plain.replace(other, ours)
+    return plain
+
+
+def facts_about(name: str, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
+    """What print says about a medicine by its name, among these facts."""
+    plain = plain_name(name)
+    return tuple(fact for fact in facts if fact.subject in plain)

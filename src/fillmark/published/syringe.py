@@ -1,8 +1,9 @@
 """Syringes: what a mark can be trusted for, and how far a dose may be rounded to reach one."""
 
-from fillmark.published.figure import Band, Figure, Source
+from fillmark.published.figure import Band, Fact, Figure, Source
 from fillmark.published.sources import (
     ARENAS_LOPEZ_2017,
+    COMMON_PRACTICE,
     DOSE_ROUNDING_2020,
     FROM_MEMORY,
     HOSPITAL_SHEET_1619,
@@ -147,3 +148,49 @@ USUAL_STEPS_ML = {
     10.0: (_usual(10, 0.2),),
     12.0: (_usual(12, 0.2),),
 }
+
+
+def _dead_space(from_ml: float, most_ml: float, *, source: Source = FROM_MEMORY) -> Figure:
+    return Figure(
+        id=f"syringe.dead_space_from_{from_ml:g}_ml",
+        value=most_ml,
+        unit="mL",
+        source=source,
+        place=f"{'' if source is ISO_7886_1 else 'ISO 7886-1, '}table of dead space, sizes from {from_ml:g} mL on",
+        says=f"With its plunger down, a syringe of {from_ml:g} mL or more may keep {most_ml:g} mL.",
+    )
+
+
+DEAD_SPACE_ML = {
+    0.0: _dead_space(0, 0.07),
+    5.0: _dead_space(5, 0.075, source=ISO_7886_1),
+    10.0: _dead_space(10, 0.1, source=ISO_7886_1),
+    20.0: _dead_space(20, 0.15),
+    30.0: _dead_space(30, 0.17),
+    50.0: _dead_space(50, 0.2),
+}
+"""The most a syringe may keep in its tip, by the size from which the row holds [mL]."""
+TIP_MISFITS = {
+    ("oral", "tube"): Fact(
+        id="syringe.misfit_oral_tube",
+        subject="oral tip and tube",
+        source=COMMON_PRACTICE,
+        place="what joins a tube",
+        says="An oral tip does not lock onto a feeding tube, and can slip off and spill the dose.",
+    ),
+    ("catheter", "mouth"): Fact(
+        id="syringe.misfit_catheter_mouth",
+        subject="catheter tip and mouth",
+        source=COMMON_PRACTICE,
+        place="what goes into a mouth",
+        says="A catheter tip is long and stiff, and can hurt a mouth.",
+    ),
+    ("enteral", "mouth"): Fact(
+        id="syringe.misfit_enteral_mouth",
+        subject="standard enteral tip and mouth",
+        source=COMMON_PRACTICE,
+        place="what goes into a mouth",
+        says="A standard enteral tip keeps medicine in its rim, which an animal may lick off or lose.",
+    ),
+}
+"""Tip and route that do not go together: a low-dose enteral tip is for the tube, an oral syringe for the mouth."""
