@@ -5,80 +5,22 @@ from decimal import Decimal
 
 import pytest
 
-from fillmark.core.day import plan_day
 from fillmark.core.entries import (
     BothGiven,
     EffectSeen,
-    MedicineGiven,
     Outcome,
+    SecondCheck,
     SessionSkipped,
     StepSkipped,
     Withdrawn,
 )
 from fillmark.core.ledger import Clash
-from fillmark.core.mar import CellState, Chart, PlanInForce, Timing, course_of, read_chart
-from fillmark.core.medicine import DoseStep, WhenNeeded
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.mar import CellState, Timing, course_of
+from fillmark.core.medicine import DoseStep
 from fillmark.core.quantities import Mass
-from fillmark.examples import example_plan
 from tests.support.builders import NOON, SEVEN, a_kept
+from tests.support.charts import DRUG, LONG_AGO, PUFF, WEDNESDAY, cell, chart, given, in_force
 from tests.support.medicines import a_medicine
-
-WEDNESDAY = date(2026, 11, 25)
-LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)
-DRUG = a_medicine(id="drug", name="Drug", clocks=(time(7), time(19)))
-PUFF = a_medicine(
-    id="puff",
-    name="Puff",
-    every_hours=None,
-    when_needed=WhenNeeded(reason="Wheezing", min_gap_hours=4, max_per_day=4),
-)
-
-
-def a_plan(*medicines, **household) -> CarePlan:
-    plan = read_plan(example_plan("juniper"), kind="toml")
-    home = plan.household.model_copy(update=household)
-    return plan.model_copy(update={"medicines": tuple(medicines), "household": home})
-
-
-def in_force(*medicines, number=1, from_at=LONG_AGO, until_at=None, **household) -> PlanInForce:
-    return PlanInForce(number=number, plan=a_plan(*medicines, **household), from_at=from_at, until_at=until_at)
-
-
-def chart(*entries, plans=(), first=WEDNESDAY, last=WEDNESDAY, now=NOON, clashes=()) -> Chart:
-    """The chart of the days from the given plans, each session by the one in force at its time."""
-    plans = tuple(plans) or (in_force(DRUG, PUFF),)
-    days = [first + timedelta(days=number) for number in range((last - first).days + 1)]
-    sessions = [
-        session
-        for plan in plans
-        for day in days
-        for session in plan_day(plan.plan, on=day).sessions
-        if plan.holds(session.at)
-    ]
-    home = plans[0].plan.household
-    return read_chart(
-        first=first,
-        last=last,
-        plans=plans,
-        sessions=sessions,
-        entries=entries,
-        now=now,
-        time_zone=home.time_zone,
-        day_starts=home.day_starts,
-        clashes=clashes,
-    )
-
-
-def given(*, session=SEVEN, medicine="drug", outcome=Outcome.GIVEN, **changed) -> MedicineGiven:
-    values = {"dose_mg": Decimal(5), "ml": Decimal(5)}
-    return MedicineGiven(session=session, medicine=medicine, outcome=outcome, **{**values, **changed})
-
-
-def cell(found: Chart, *, row=0, on=WEDNESDAY, clock=time(7)):
-    one = found.rows[row].cell(on=on, clock=clock)
-    assert one is not None
-    return one
 
 
 def test_a_dose_shows_who_when_what_and_how_it_stood_to_its_time():
@@ -376,6 +318,25 @@ def test_each_day_of_a_course_is_a_piece_of_its_line():
         (False, True, False),
         (False, False, True),
     ]
+
+
+@pytest.mark.parametrize(("ml", "agrees", "by_name"), [("5", True, "Sam"), ("4", False, "Sam"), ("5", None, "Noor")])
+def test_a_second_check_stands_beside_the_dose_it_read(ml, agrees, by_name):
+    """Within half a step of the mark or not; a reading by the giver is none."""
+    plans = [in_force(DRUG.model_copy(update={"second_check": True}))]
+    check = a_kept(SecondCheck(session=SEVEN, medicine="drug", ml=ml), minute=1, by_name=by_name)
+    entry = cell(chart(check, a_kept(given(), minute=2), plans=plans)).entries[0]
+
+    assert (entry.checked.agrees if entry.checked else None) is agrees
+    if entry.checked:
+        assert (entry.checked.by_name, entry.checked.read) == ("Sam", f"{ml} mL")
+
+
+def test_a_check_that_no_order_asks_for_is_not_shown():
+    """It stays in the record."""
+    check = a_kept(SecondCheck(session=SEVEN, medicine="drug", ml="5"), minute=1, by_name="Sam")
+
+    assert cell(chart(check, a_kept(given(), minute=2))).entries[0].checked is None
 
 
 def test_the_last_time_a_medicine_may_have_gone_in_is_found():

@@ -14,6 +14,8 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.day import PlannedDose, PlannedSession
+from fillmark.core.dose_record import RecordedGiving, find_second_check
+from fillmark.core.double_check import Checked
 from fillmark.core.entries import (
     Effect,
     EffectSeen,
@@ -25,7 +27,7 @@ from fillmark.core.entries import (
     Withdrawn,
     session_day,
 )
-from fillmark.core.giving import NOT_TAKEN, on_time_window
+from fillmark.core.giving import NOT_TAKEN, Giving, on_time_window
 from fillmark.core.ledger import Clash, ShownEntry, read_sessions, show_entries
 from fillmark.core.medicine import Medicine, PerKg, Pieces, read_dose
 from fillmark.core.plan import CarePlan
@@ -107,6 +109,7 @@ class ChartEntry:
         amount: The dose in words, where it was recorded so.
         given_mg: What went in of a part [mg]; "not known" is allowed.
         timing: Early, on time or late; none where nothing went in, or where no time was planned.
+        checked: What a second person read, where the order asks for one and someone did.
         is_open: It may be the same dose as another record, and nobody has said yet.
         correction: What took its place; none while it counts.
         effects: What it was seen to do, oldest first.
@@ -124,6 +127,7 @@ class ChartEntry:
     given_mg: Decimal | str | None
     reason: str | None
     timing: Timing | None
+    checked: Checked | None
     is_open: bool
     correction: Correction | None
     effects: tuple[SeenEffect, ...]
@@ -343,8 +347,9 @@ def read_chart(
         for dose in session.medicines:
             draft = next(draft for draft in drafts if draft.stood_in(plan.number, dose.medicine.id))
             draft.cells.append(_cell(on=on, plan=plan, session=session, dose=dose, records=records, now=now))
-    for medicine_id, one in records.unplaced(days):
-        _row_of(medicine_id, at=one.at, drafts=drafts).others.append(one)
+    for one, payload in records.unplaced(days):
+        draft = _row_of(payload.medicine, at=one.kept.entry.at, drafts=drafts)
+        draft.others.append(records.entry(one, payload, order=draft.order, plan=draft.plan_at(one.kept.entry.at)))
     return Chart(
         days=days,
         plans=tuple(plans),
@@ -373,6 +378,7 @@ class _Records:
                 self._by_dose[payload.session, payload.medicine].append((one, payload))
             elif one.counts:
                 self._remember(one.kept)
+        self._counting = [one.kept for one in shown if one.counts]
         self._placed: set[UUID] = set()
 
     def _remember(self, kept: KeptEntry) -> None:
@@ -392,35 +398,45 @@ class _Records:
         one = self._by_id.get(entry_id)
         return (one.replaced_by or entry_id) if one else entry_id
 
-    def take(self, *, session: str, medicine: Medicine, planned_at: datetime) -> tuple[ChartEntry, ...]:
+    def take(self, *, session: PlannedSession, order: Medicine, plan: CarePlan) -> tuple[ChartEntry, ...]:
         """The records that answer a planned dose; they are answered for with this."""
-        found = self._by_dose.get((session, medicine.id), [])
+        found = self._by_dose.get((session.key, order.id), [])
         self._placed.update(one.kept.entry.id for one, _ in found)
-        return tuple(self._entry(one, payload, medicine=medicine, planned_at=planned_at) for one, payload in found)
+        return tuple(self.entry(one, payload, order=order, plan=plan, planned_at=session.at) for one, payload in found)
 
     def left_out(self, *, session: PlannedSession, medicine: Medicine) -> LeftOut | None:
         """Why the dose was left out with its step, or with the whole session."""
         step = next((step.id for step in session.steps if step.medicine_id == medicine.id), None)
         return (self._skipped.get((session.key, step)) if step else None) or self._skipped.get((session.key, None))
 
-    def unplaced(self, days: Sequence[date]) -> Iterator[tuple[str, ChartEntry]]:
-        """Every record of these days that answers no planned dose, with its medicine, in the order it happened."""
+    def unplaced(self, days: Sequence[date]) -> Iterator[tuple[ShownEntry, MedicineGiven]]:
+        """Every record of these days that answers no planned dose, in the order it happened."""
         for one in self._by_id.values():
             payload = one.kept.entry.payload
             if isinstance(payload, MedicineGiven) and one.kept.day in days and one.kept.entry.id not in self._placed:
-                yield payload.medicine, self._entry(one, payload)
+                yield one, payload
 
-    def _entry(
+    def entry(
         self,
         one: ShownEntry,
         payload: MedicineGiven,
         *,
-        medicine: Medicine | None = None,
+        order: Medicine | None,
+        plan: CarePlan | None,
         planned_at: datetime | None = None,
     ) -> ChartEntry:
-        kept, timing = one.kept, None
-        if medicine is not None and planned_at is not None and payload.outcome not in NOT_TAKEN:
-            timing = _timing(medicine, planned_at=planned_at, at=kept.entry.at)
+        """One record as the chart has it; `plan` is the one in force then, `planned_at` the time it answers."""
+        kept, timing, checked = one.kept, None, None
+        if order is not None and payload.outcome not in NOT_TAKEN:
+            if planned_at is not None:
+                timing = _timing(order, planned_at=planned_at, at=kept.entry.at)
+            if order.second_check:
+                giving = RecordedGiving(
+                    kept=kept,
+                    payload=payload,
+                    giving=Giving(medicine_id=order.id, at=kept.entry.at, by=kept.by_name, outcome=payload.outcome),
+                )
+                checked = find_second_check(giving, medicine=order, entries=self._counting, plan=plan)
         return ChartEntry(
             entry_id=kept.entry.id,
             day=kept.day,
@@ -434,6 +450,7 @@ class _Records:
             given_mg=payload.given_mg,
             reason=payload.reason,
             timing=timing,
+            checked=checked,
             is_open=kept.entry.id in self._open_ids,
             correction=self._correction(one),
             effects=tuple(sorted(self._effects.get(kept.entry.id, ()), key=lambda seen: seen.at)),
@@ -456,7 +473,7 @@ def _cell(
     *, on: date, plan: PlanInForce, session: PlannedSession, dose: PlannedDose, records: _Records, now: datetime
 ) -> Cell:
     medicine = dose.medicine
-    entries = records.take(session=session.key, medicine=medicine, planned_at=session.at)
+    entries = records.take(session=session, order=medicine, plan=plan.plan)
     left_out = records.left_out(session=session, medicine=medicine)
     counting = [entry for entry in entries if entry.counts]
     planned_at = session.at.astimezone(UTC)
@@ -497,6 +514,9 @@ class _Draft:
     def stood_in(self, version: int, medicine_id: str) -> bool:
         return self.medicine_id == medicine_id and any(plan.number == version for plan in self.plans)
 
+    def plan_at(self, at: datetime) -> CarePlan | None:
+        return next((plan.plan for plan in self.plans if plan.holds(at)), None)
+
     def finish(self, *, first_at: datetime, last_at: datetime) -> Row:
         from_at = self.plans[0].from_at if self.plans else None
         until_at = self.plans[-1].until_at if self.plans else None
@@ -533,7 +553,7 @@ def _drafts(plans: Sequence[PlanInForce]) -> list[_Draft]:
 def _row_of(medicine_id: str, *, at: datetime, drafts: list[_Draft]) -> _Draft:
     """The row of a record that answers no planned dose: the order in force then, else the newest of this medicine."""
     same = [draft for draft in drafts if draft.medicine_id == medicine_id]
-    in_force = [draft for draft in same if any(plan.holds(at) for plan in draft.plans)]
+    in_force = [draft for draft in same if draft.plan_at(at)]
     if not same:
         drafts.append(_Draft(medicine_id=medicine_id, order=None, plan=None))
     return (in_force or same or drafts)[-1]

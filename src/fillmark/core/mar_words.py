@@ -68,6 +68,14 @@ def tell_timing(entry: ChartEntry) -> str:
     return entry.timing.value if entry.timing in (Timing.EARLY, Timing.LATE) else ""
 
 
+def tell_check(entry: ChartEntry) -> str:
+    """What a second person read: "checked by Ilse: 5.2 mL"; nothing where nobody did."""
+    if entry.checked is None:
+        return ""
+    words = f"checked by {entry.checked.by_name}: {entry.checked.read}"
+    return words if entry.checked.agrees else f"{words}, which is not the dose"
+
+
 def tell_effect(seen: SeenEffect) -> str:
     """What it was seen to do: "eased. Sleeps"."""
     return f"{seen.effect.value}. {seen.words}" if seen.words else seen.effect.value

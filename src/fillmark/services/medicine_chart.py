@@ -11,6 +11,7 @@ from fillmark.core.errors import FillmarkError
 from fillmark.core.mar import Chart, PlanInForce, Row, read_chart
 from fillmark.records import queries
 from fillmark.services import plans
+from fillmark.services.medicines import open_questions
 
 
 def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> Chart:
@@ -45,6 +46,7 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
         now=now,
         time_zone=home.time_zone,
         day_starts=home.day_starts,
+        clashes=[question.clash for question in open_questions(**ids, first=first, last=last, now=now)],
     )
     return replace(chart, rows=tuple(_named(chart, household_id=household_id, animal_id=animal_id)))
 

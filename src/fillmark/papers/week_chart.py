@@ -1,0 +1,250 @@
+"""The week chart on paper: what was recorded in it, and empty squares to write in for what is still to come."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from io import BytesIO
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import segno
+
+from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
+from fillmark.core.mar_words import (
+    tell_amount,
+    tell_check,
+    tell_correction,
+    tell_course_day,
+    tell_dose,
+    tell_effect,
+    tell_outcome,
+    tell_schedule,
+    tell_timing,
+)
+from fillmark.core.plan import CarePlan
+from fillmark.papers.typesetting import PaperSize, typeset
+
+_ROOMY, _TIGHT, _ROOMY_LINES = {"write_mm": 7.5, "inset_mm": 0.9}, {"write_mm": 5.0, "inset_mm": 0.6}, 16
+"""How high a square to write in is, and the space around words; less where many medicines share the page."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Printing:
+    """What a sheet must know beside its chart.
+
+    Attributes:
+        printed_at: The present instant.
+        address: Where the app tells whether this version is still in force; none where a phone could not reach it.
+    """
+
+    animal_name: str
+    printed_at: datetime
+    time_zone: str
+    day_starts: time
+    size: PaperSize
+    address: str | None = None
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.time_zone)
+
+
+def render_week_chart(chart: Chart, *, printing: Printing) -> bytes:
+    """The chart as a PDF, landscape, one page for an ordinary household and more where it does not fit.
+
+    Its days are those of the chart. A sheet with days still to come says which version of the plan it shows and until
+    when it holds (H24).
+
+    Raises:
+        ValueError: the chart has no days.
+    """
+    return typeset(template="week_chart", values=_values(chart, printing))
+
+
+def _values(chart: Chart, printing: Printing) -> dict[str, object]:
+    ends_at = datetime.combine(chart.days[-1] + timedelta(days=1), printing.day_starts, tzinfo=printing.zone)
+    is_ahead = printing.printed_at < ends_at.astimezone(UTC)
+    plan = chart.plans[-1].plan if chart.plans else None
+    title = f"Medicine chart, {printing.animal_name}"
+    version = _version(chart)
+    holds = f"valid until {_day(ends_at.date())}, {ends_at:%H:%M}"
+    printed = (
+        f"printed {_day(printing.printed_at.astimezone(printing.zone).date())}, {_clock(printing.printed_at, printing)}"
+    )
+    groups = [group for row in chart.rows if (group := _group(row, chart, printing))]
+    lines = sum(len(group["rows"]) for group in groups)
+    return {
+        "paper": printing.size,
+        "title": title,
+        "under": [
+            f"{chart.days[0]:%A} {_day(chart.days[0])} to {chart.days[-1]:%A} {_day(chart.days[-1], with_year=True)}"
+        ],
+        "first_of_all": "Nothing by mouth." if plan and plan.animal.by_mouth == "nothing" and is_ahead else "",
+        "version": version,
+        "validity": [holds, "or until the plan changes: ask the app", printed]
+        if is_ahead
+        else ["as recorded", printed],
+        "qr": _code(printing.address) if printing.address and is_ahead else None,
+        "qr_words": f"Code with the address {printing.address}",
+        "days": [{"name": _day_name(day), "note": _note(day, printing)} for day in chart.days],
+        "groups": groups,
+        **(_TIGHT if lines > _ROOMY_LINES else _ROOMY),
+        "rules": list(_rules(plan, is_ahead=is_ahead)),
+        "foot": " · ".join([title, version, holds if is_ahead else printed]),
+    }
+
+
+def _version(chart: Chart) -> str:
+    numbers = [str(plan.number) for plan in chart.plans]
+    if not numbers:
+        return "No plan"
+    if len(numbers) == 1:
+        return f"Plan version {numbers[0]}"
+    return f"Plan versions {', '.join(numbers[:-1])} and {numbers[-1]}"
+
+
+def _rules(plan: CarePlan | None, *, is_ahead: bool) -> Iterator[str]:
+    if not is_ahead:
+        yield "A dashed square has no entry: nobody wrote down whether it was given. Struck lines were corrected."
+        return
+    yield (
+        "Write the time and your name in the square when the dose is in. Not given, or only a part: write that, and "
+        "why. Copy it into the app."
+    )
+    yield (
+        "Never give a dose twice, and never two at once to make up for one. Where nobody knows whether one went in, "
+        "ask the vet."
+    )
+    if plan and plan.vet.call:
+        yield "Call: " + " · ".join(f"{number.who} {number.phone} ({number.when})" for number in plan.vet.call)
+
+
+def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
+    """One order with its lines; none for one that has neither a dose nor a record on these days."""
+    rows: list[dict[str, object]] = []
+    course = [row.course.on(day) if row.course else None for day in chart.days]
+    if any(course):
+        rows.append(
+            {
+                "kind": "course",
+                "due": "course",
+                "is_quiet": True,
+                "cells": [
+                    day
+                    and {
+                        "share": day.share,
+                        "is_first": day.is_first,
+                        "is_last": day.is_last,
+                        "is_new": day.is_new_dose,
+                        "words": tell_course_day(day, with_dose=len(row.course.steps if row.course else ()) > 1),
+                    }
+                    for day in course
+                ],
+            }
+        )
+    doses = {tell_dose(cell.dose): None for cell in row.cells}
+    for clock in row.clocks:
+        cells = [row.cell(on=day, clock=clock) for day in chart.days]
+        squares = [_square(cell, printing, with_dose=len(doses) > 1) for cell in cells]
+        rows.append({"kind": "doses", "due": f"{clock:%H:%M}", "is_quiet": False, "cells": squares})
+    is_when_needed = bool(row.order and row.order.when_needed)
+    if row.others or is_when_needed:
+        rows.append(
+            {
+                "kind": "doses",
+                "due": "when needed" if is_when_needed else "other times",
+                "is_quiet": True,
+                "cells": [_others(row, day, printing, can_write=is_when_needed) for day in chart.days],
+            }
+        )
+    if not rows or (is_when_needed and not row.others and not row.versions):
+        return None
+    notes = list(doses) if len(doses) == 1 else []
+    notes += [tell_schedule(row.order)] if row.order else ["in no plan of these days"]
+    if row.order and row.order.second_check:
+        notes.append("a second person checks the mark")
+    notes += [f"on hold: {row.order.held}"] if row.order and row.order.held else []
+    notes += [f"from {_moment(row.from_at, printing)}"] if row.from_at else []
+    notes += [f"until {_moment(row.until_at, printing)}"] if row.until_at else []
+    strength = (row.order and row.order.strength) or ""
+    return {"name": row.name, "strength": strength, "notes": notes, "rows": rows}
+
+
+def _square(cell: Cell | None, printing: Printing, *, with_dose: bool) -> dict[str, object]:
+    if cell is None:
+        return {"kind": "words", "words": "–", "records": []}
+    records = [_record(entry, printing) for entry in cell.entries]
+    dose = tell_dose(cell.dose) if with_dose else ""
+    match cell.state:
+        case CellState.STILL_TO_COME | CellState.DUE if not records:
+            return {"kind": "write", "words": dose, "records": []}
+        case CellState.NO_ENTRY if not records:
+            return {"kind": "gap", "words": cell.state.value, "records": []}
+        case CellState.RECORDED:
+            words = ""
+        case CellState.LEFT_OUT if cell.left_out:
+            words = f"left out by {cell.left_out.by_name}: {cell.left_out.reason}"
+        case _:
+            words = cell.state.value
+    return {"kind": "words", "words": words, "records": records}
+
+
+def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
+    records = [_record(entry, printing, is_alone=True) for entry in row.others_on(day)]
+    starts_at = datetime.combine(day + timedelta(days=1), printing.day_starts, tzinfo=printing.zone)
+    is_to_come = printing.printed_at < starts_at.astimezone(UTC)
+    return {"kind": "write" if can_write and is_to_come and not records else "words", "words": "", "records": records}
+
+
+def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) -> dict[str, object]:
+    what = [tell_amount(entry), "" if tell_outcome(entry) == "given" else tell_outcome(entry), tell_timing(entry)]
+    notes = [words for words in (tell_check(entry), entry.reason) if words]
+    notes += [f"{tell_effect(seen)} ({_later(seen.at, entry, printing)})" for seen in entry.effects]
+    notes += [CellState.ONCE_OR_TWICE.value] if entry.is_open and is_alone else []
+    if entry.correction:
+        notes.append(f"{tell_correction(entry.correction)} ({_later(entry.correction.at, entry, printing)})")
+    return {
+        "head": f"{_clock(entry.at, printing)} {entry.by_name}",
+        "what": ", ".join(part for part in what if part),
+        "notes": notes,
+        "struck": not entry.counts,
+    }
+
+
+def _clock(at: datetime, printing: Printing) -> str:
+    return f"{at.astimezone(printing.zone):%H:%M}"
+
+
+def _later(at: datetime, entry: ChartEntry, printing: Printing) -> str:
+    """The time of what came after a record, with its day where that is another."""
+    same_day = at.astimezone(printing.zone).date() == entry.at.astimezone(printing.zone).date()
+    return _clock(at, printing) if same_day else _moment(at, printing)
+
+
+def _moment(at: datetime, printing: Printing) -> str:
+    local = at.astimezone(printing.zone)
+    return f"{_day_name(local.date())}, {local:%H:%M}"
+
+
+def _day(day: date, *, with_year: bool = False) -> str:
+    return f"{day.day} {day:%B %Y}" if with_year else f"{day.day} {day:%B}"
+
+
+def _day_name(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def _note(day: date, printing: Printing) -> str:
+    """What is unusual about a day: its clock is changed."""
+    starts_at, ends_at = (
+        datetime.combine(on, printing.day_starts, tzinfo=printing.zone).astimezone(UTC)
+        for on in (day, day + timedelta(days=1))
+    )
+    hours = (ends_at - starts_at).total_seconds() / 3600
+    return "" if hours == 24 else f"clocks change: {hours:g} hours"
+
+
+def _code(address: str) -> str:
+    picture = BytesIO()
+    segno.make(address, micro=False).save(picture, kind="svg", xmldecl=False, svgns=True, border=2)
+    return picture.getvalue().decode()
