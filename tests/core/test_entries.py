@@ -62,6 +62,7 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
         "frozen": False,
         "batch": "B7",
     },
+    {"kind": "sheet_printed", "version": 3, "first_on": "2026-11-30", "last_on": "2026-12-06"},
     {"kind": "note", "text": "slept well"},
     {"kind": "both_given", "session": SEVEN, "entries": [str(an_id()), str(an_id())]},
     {"kind": "both_given", "entries": [str(an_id()), str(an_id())], "reason": "the first came back up"},

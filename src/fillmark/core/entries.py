@@ -26,7 +26,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
-from fillmark.core.document import Id, Part, Words, ZoneName, refuse
+from fillmark.core.document import Day, Id, Part, Words, ZoneName, refuse
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.quantities import Mass, Strength, write_number
 from fillmark.core.trouble import Trouble
@@ -353,6 +353,15 @@ class FlowTested(Part):
         return self
 
 
+class SheetPrinted(Part):
+    """A week chart to write on was printed: which version of the plan it shows, and for which days."""
+
+    kind: Literal["sheet_printed"] = "sheet_printed"
+    version: Annotated[int, Field(ge=1, le=1_000_000)]
+    first_on: Day
+    last_on: Day
+
+
 class Note(Part):
     """Anything worth writing down."""
 
@@ -494,6 +503,7 @@ Payload = Annotated[
     | TroubleSeen
     | Weighed
     | FlowTested
+    | SheetPrinted
     | Note
     | PhotoTaken
     | Withdrawn

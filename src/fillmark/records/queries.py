@@ -24,6 +24,7 @@ from fillmark.core.entries import (
     SessionResumed,
     SessionStarted,
     SessionTaken,
+    SheetPrinted,
     StepDone,
     StepSkipped,
     TroubleSeen,
@@ -462,6 +463,11 @@ def entries_around(
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
+def with_corrections(kept: KeptEntry) -> tuple[KeptEntry, ...]:
+    """An entry with all that corrects it or that it corrects, however often."""
+    return _with_corrections([kept], animal_id=kept.entry.animal_id)
+
+
 def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:
     found = {one.entry.id: one for one in entries}
     fresh: Sequence[KeptEntry] = tuple(found.values())
@@ -489,6 +495,7 @@ _ADDS_NOTHING_UP = (
     SessionResumed,
     SessionEnded,
     Note,
+    SheetPrinted,
     Weighed,
     EffectSeen,
     FeedingLocked,

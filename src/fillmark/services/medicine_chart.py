@@ -2,15 +2,17 @@
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.entries import SheetPrinted
 from fillmark.core.errors import FillmarkError
+from fillmark.core.ledger import counting_entries
 from fillmark.core.mar import Chart, PlanInForce, Row, read_chart
 from fillmark.records import queries
-from fillmark.services import plans
+from fillmark.services import households, plans
 from fillmark.services.medicines import open_questions
 
 
@@ -60,7 +62,34 @@ def _named(chart: Chart, *, household_id: UUID, animal_id: UUID) -> Iterable[Row
     return [replace(row, name=names.get(row.medicine_id, row.name)) for row in chart.rows]
 
 
-def newest_version(*, household_id: UUID, animal_id: UUID) -> plans.StoredPlan | None:
-    """The version that was adopted last, whether or not it is in force yet; what is printed is old below its number."""
-    versions = plans.all_versions(household_id=household_id, animal_id=animal_id)
-    return versions[-1] if versions else None
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OldSheet:
+    """A printed sheet that still names days to come, and shows another plan than the one in force.
+
+    Attributes:
+        printed: The version it shows.
+        printed_at: When it was printed.
+        in_force: The version in force now.
+    """
+
+    printed: int
+    printed_at: datetime
+    in_force: int
+
+
+def find_old_sheet(*, household_id: UUID, animal_id: UUID, now: datetime) -> OldSheet | None:
+    """The sheet to take down (H24): the one printed last, where its days are not over and its plan no longer holds."""
+    ids = {"household_id": household_id, "animal_id": animal_id}
+    printed = [
+        (kept, kept.entry.payload)
+        for kept in counting_entries(queries.entries_of_kind(**ids, kind="sheet_printed"))
+        if isinstance(kept.entry.payload, SheetPrinted)
+    ]
+    stored = plans.current_plan(**ids, at=now)
+    if not printed or stored is None:
+        return None
+    kept, sheet = printed[-1]
+    is_over = sheet.last_on < households.today(household_id=household_id, now=now)
+    if is_over or sheet.version >= stored.number:
+        return None
+    return OldSheet(printed=sheet.version, printed_at=kept.entry.at, in_force=stored.number)

@@ -146,6 +146,9 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return _trouble(payload)
         case entries.FlowTested():
             return _tell_flow(payload)
+        case entries.SheetPrinted():
+            days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
+            return f"Printed the sheet of {days}, plan version {payload.version}"
         case entries.Note():
             return payload.text
         case entries.PhotoTaken():
