@@ -79,7 +79,9 @@ MISREAD_FORMS = (
     ),
     _misread("qid", "QID", _word("QID", "qid", r"q\.i\.d\."), "every 6 hours", "read as QD", source=OWN_CHOICE),
     _misread("sid", "SID", _word("SID", "sid", r"s\.i\.d\."), "daily", "read as BID or 5/D", source=FROM_MEMORY),
-    _misread("days", "x3d", r"(?<!\w)[x×]\s?(\d+)\s?d\b", r"for \1 days", "read as doses", source=FROM_MEMORY),
+    _misread(
+        "days", "x3d", r"(?<!\w)[x×]\s?(\d+)\s?d\b", r"for \1 days", "read as doses, not days", source=FROM_MEMORY
+    ),
     _misread("lone_point", "A lone point", r"(?<![\w.])\.(\d)", r"0.\1", "it is overlooked, and ten times is read"),
     _misread(
         "trailing_zero",
