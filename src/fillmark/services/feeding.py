@@ -1,0 +1,166 @@
+"""Feeding: other ways for the plan's day, and the household's flow tests. Nothing changes until a lead accepts."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core import feeding_ways
+from fillmark.core.entries import FlowTested, KeptEntry
+from fillmark.core.errors import BadPlan
+from fillmark.core.feeding_ways import Compared, FeedingChange, Ways
+from fillmark.core.flow import FlowTest
+from fillmark.core.flow_check import foods_of, learning_tests
+from fillmark.core.ledger import counting_entries
+from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan
+from fillmark.records import queries
+from fillmark.services import households, plans, timetables
+from fillmark.services.plans import StoredPlan
+from fillmark.services.timetables import Usual
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Handling:
+    """How a batch is treated before it is tested; each way thins a food by itself, and is learned for itself."""
+
+    sieved: bool = False
+    frozen: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FeedingOffer:
+    """A change of feeding, worked out for one version of a plan."""
+
+    usual: Usual
+    change: FeedingChange
+    compared: Compared
+
+    @property
+    def seen(self) -> str:
+        """What a person saw of it; accepting repeats it, so that nothing else than what was seen is put in force."""
+        plan = self.compared.new_plan
+        clocks = " ".join(f"{clock:%H:%M}" for clock in plan.timetable.meals)
+        foods = " ".join(f"{part.food} {part.cans or part.g}" for part in plan.blend.foods)
+        return f"{self.usual.stored.number}: {clocks}; {foods}; {plan.blend.water_ml:g} mL"
+
+
+def flow_tests(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
+    """This animal's flow tests that count, oldest first."""
+    entries = queries.entries_of_kind(household_id=household_id, animal_id=animal_id, kind="flow_test")
+    return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FlowTested))
+
+
+def usual_handling(tests: tuple[KeptEntry, ...], *, foods: tuple[str, ...]) -> Handling:
+    """How the newest tested batch of these foods was treated; without one, neither sieved nor frozen."""
+    for one in reversed(tests):
+        payload = one.entry.payload
+        if isinstance(payload, FlowTested) and tuple(sorted(payload.foods)) == foods:
+            return Handling(sieved=payload.sieved, frozen=payload.frozen)
+    return Handling()
+
+
+def tests_of(tests: tuple[KeptEntry, ...], *, foods: tuple[str, ...], handling: Handling) -> tuple[FlowTest, ...]:
+    """What these tests teach about these foods, treated in this way."""
+    payloads = [one.entry.payload for one in tests if isinstance(one.entry.payload, FlowTested)]
+    return learning_tests(payloads, foods=foods, sieved=handling.sieved, frozen=handling.frozen)
+
+
+def find_ways(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[Usual, Ways]:
+    """The plan's day from tomorrow on, and every other way to feed it. Nothing changes.
+
+    Raises:
+        FillmarkError: there is no plan, or something nobody has said stands in the way.
+    """
+    usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    tests = _tests_for(usual.plan, household_id=household_id, animal_id=animal_id)
+    return usual, feeding_ways.find_ways(usual.plan, on=usual.starts_at.date(), tests=tests)
+
+
+def compare(*, household_id: UUID, animal_id: UUID, change: FeedingChange, now: datetime) -> FeedingOffer:
+    """The plan from tomorrow on beside the same plan with a change. Nothing changes.
+
+    Raises:
+        FillmarkError: there is no plan, or the new day cannot be worked out.
+    """
+    usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    on = usual.starts_at.date()
+    new_plan = feeding_ways.plan_with_change(usual.plan, change, on=on)
+    tests = _tests_for(new_plan, household_id=household_id, animal_id=animal_id)
+    compared = feeding_ways.compare(usual.plan, change, on=on, tests=tests)
+    return FeedingOffer(usual=usual, change=change, compared=compared)
+
+
+def accept(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    change: FeedingChange,
+    seen: str,
+    vet_words: str,
+    vet_said_on: date,
+    now: datetime,
+) -> StoredPlan:
+    """Put a change of feeding in force as a new version of the plan, from the start of the household's next day on.
+
+    Args:
+        household_id: Whose.
+        animal_id: For which animal.
+        by: The lead who accepts.
+        change: What is different.
+        seen: `FeedingOffer.seen` of what the lead saw.
+        vet_words: What the vet said about it.
+        vet_said_on: On which day.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not change the plan.
+        BadPlan: it is no longer what was seen, nothing would change, it breaks a limit of the vet's, or no vet stands
+            behind it.
+    """
+    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    with transaction.atomic():
+        queries.find_home(household_id=household_id, lock=True)
+        offer = compare(household_id=household_id, animal_id=animal_id, change=change, now=now)
+        _check_acceptable(offer, seen)
+        return plans.adopt_plan(
+            household_id=household_id,
+            animal_id=animal_id,
+            document=offer.compared.new_plan,
+            effective_from=offer.usual.starts_at,
+            confirmed_by=by,
+            vet_words=vet_words,
+            vet_said_on=vet_said_on,
+            now=now,
+        )
+
+
+def _tests_for(plan: CarePlan, *, household_id: UUID, animal_id: UUID) -> tuple[FlowTest, ...]:
+    tests, foods = flow_tests(household_id=household_id, animal_id=animal_id), foods_of(plan)
+    return tests_of(tests, foods=foods, handling=usual_handling(tests, foods=foods))
+
+
+def _check_acceptable(offer: FeedingOffer, seen: str) -> None:
+    compared = offer.compared
+    if offer.seen != seen:
+        raise BadPlan(
+            field="seen",
+            got="A plan that is no longer the one you saw",
+            allowed="the plan as it was shown",
+            remedy="Look at old and new again, then accept it.",
+        )
+    if compared.new_plan == compared.old_plan:
+        raise BadPlan(
+            field="change",
+            got="A plan in which nothing changes",
+            allowed="another number of meals, another can or another amount of water",
+            remedy="Change something first.",
+        )
+    if compared.breaks:
+        raise BadPlan(
+            field="change",
+            got=f"A plan that breaks the vet's limit ({compared.breaks[0].rstrip('.')})",
+            allowed="a plan inside the limits that the vet ordered",
+            remedy="Choose smaller meals. Only the vet may change a limit; then the order is changed first.",
+        )
