@@ -10,7 +10,6 @@ from fillmark.web.look import views as look
 from fillmark.web.now import views as now
 from fillmark.web.plan import views as plan
 from fillmark.web.walk import views as walk
-from fillmark.web.wrong import views as wrong
 
 
 class DayConverter:
@@ -45,17 +44,20 @@ register_converter(SessionConverter, "session")
 
 urlpatterns = [
     path("", include("fillmark.web.signin.urls")),
+    path("", include("fillmark.web.phone.urls")),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),
+    path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),
     path("<uuid:animal_id>/day/", day.day, name="day"),
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
     path("<uuid:animal_id>/plan/", plan.plan, name="plan"),
+    path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
-    path("<uuid:animal_id>/wrong/", wrong.wrong, name="wrong"),
+    path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),
+    path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.wrong.urls")),
     path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
-    path("<uuid:animal_id>/<session:session>/wrong/", wrong.wrong, name="wrong_in"),
     path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
-    path("<uuid:animal_id>/<session:session>/ask/<slug:what>/", walk.ask, name="ask"),
 ]
 if settings.DEBUG:
     urlpatterns.append(path("design/", look.design, name="design"))

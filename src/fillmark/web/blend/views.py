@@ -1,0 +1,383 @@
+"""Other ways to feed the day: all worth choosing from, one beside the present plan, and accepted only by a lead."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, time
+from itertools import groupby
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_GET, require_http_methods
+
+from fillmark.core.blend import MeasuredVolume, blend_energy, explain_shortfall
+from fillmark.core.day import DayPlan
+from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
+from fillmark.core.feeding_ways import FeedingChange, Ways, blend_cans, canned_food, meal_clocks
+from fillmark.core.options import BlendOption
+from fillmark.core.people import Capability, may
+from fillmark.core.plan import CarePlan
+from fillmark.core.quantities import read_number, write_number
+from fillmark.published.meals import MEALS_LIMITS
+from fillmark.services import feeding, plans, record
+from fillmark.services.feeding import FeedingOffer
+from fillmark.services.timetables import Usual, find_usual
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.blend.numbers import ShownWay, day_rows, load_bar, say_limits, show_way
+from fillmark.web.blend.pictures import draw_fills, say_fills
+from fillmark.web.line import line_of_day
+from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.words import say_many
+
+EXAMPLE_CAN_KCAL, EXAMPLE_CAN_ML, EXAMPLE_MEALS, EXAMPLE_MEAL_ML = 569.0, 383.0, 4, 190.0
+EXAMPLE_WATERS_ML = (100.0, 300.0, 383.0)
+"""A worked example that stands in print for the question: one can, three mixes, the same full syringes."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mix:
+    """One can with one amount of water, and what the same meals then carry."""
+
+    water: str
+    density: str
+    kcal: str
+    bar: SafeString
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """One amount of two plans, side by side; `new` is empty where nothing changes."""
+
+    name: str
+    old: str
+    new: str
+
+
+def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
+    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    return {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": under,
+    }
+
+
+def mixes(
+    *,
+    kcal_per_can: float,
+    ml_per_can: float,
+    waters_ml: Sequence[float],
+    meals_ml: Sequence[float],
+    need_kcal: float,
+) -> list[Mix]:
+    """The same meals from one can with less or more water: the energy they carry against the day's need."""
+    shown = []
+    carried = [
+        (water_ml, blend_energy(kcal=kcal_per_can, volume=MeasuredVolume(ml=ml_per_can + water_ml)))
+        for water_ml in waters_ml
+    ]
+    most = max([need_kcal, *(energy.value * sum(meals_ml) for _, energy in carried)])
+    for water_ml, energy in carried:
+        short = explain_shortfall(needed_kcal=need_kcal, blend_ml=sum(meals_ml), kcal_per_ml=energy.value)
+        kcal = energy.value * sum(meals_ml)
+        shown.append(
+            Mix(
+                water=f"{write_number(water_ml)} mL",
+                density=f"{energy.value:.2f} kcal/mL",
+                kcal=f"{write_number(round(kcal))} kcal",
+                bar=draw_bar(
+                    Bar(
+                        whole=1.04 * most,
+                        pieces=[
+                            Piece(fill=Fill.SHORT if short.cautions else Fill.IN, start=0, end=kcal),
+                        ],
+                        limits=[(Limit.GOAL, need_kcal)],
+                    )
+                ),
+                words=f"{write_number(round(short.value))} kcal short every day"
+                if short.cautions
+                else "the day's need is met",
+            )
+        )
+    return shown
+
+
+def _own_mixes(plan: CarePlan, day: DayPlan) -> list[Mix]:
+    """This household's own can: with the water of now, with half a can more, and with a can more."""
+    food = canned_food(plan, day=day).value
+    _, cans = blend_cans(plan)
+    now_ml = plan.blend.water_ml / cans
+    more = [5 * round((now_ml + food.ml_per_can * part) / 5) for part in (0.5, 1.0)]
+    return mixes(
+        kcal_per_can=food.kcal_per_can,
+        ml_per_can=food.ml_per_can,
+        waters_ml=[now_ml, *more],
+        meals_ml=day.meals.value,
+        need_kcal=day.energy.value,
+    )
+
+
+def _example_mixes() -> list[Mix]:
+    need = EXAMPLE_MEALS * EXAMPLE_MEAL_ML * EXAMPLE_CAN_KCAL / (EXAMPLE_CAN_ML + EXAMPLE_WATERS_ML[0])
+    return mixes(
+        kcal_per_can=EXAMPLE_CAN_KCAL,
+        ml_per_can=EXAMPLE_CAN_ML,
+        waters_ml=EXAMPLE_WATERS_ML,
+        meals_ml=[EXAMPLE_MEAL_ML] * EXAMPLE_MEALS,
+        need_kcal=need,
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Group:
+    """The ways with one number of meals: the one that comes first, and the others."""
+
+    meals: str
+    first: ShownWay
+    others: Sequence[ShownWay]
+
+
+def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator[Group]:
+    plan, keeps_days = usual.plan, ways.food.value.keeps_days
+    proposed = ways.choice.value.proposed
+
+    def first(option: BlendOption) -> tuple[object, ...]:
+        return option != proposed, option.water_due_ml > 0, not option.uses_whole_cans, option.fills, *option.costs
+
+    for meals, found in groupby(sorted(chosen, key=lambda one: one.meals), key=lambda one: one.meals):
+        shown = [
+            show_way(
+                option,
+                plan=plan,
+                wishes=ways.wishes.value,
+                is_present=ways.is_present(option),
+                keeps_days=keeps_days,
+            )
+            for option in sorted(found, key=first)
+        ]
+        yield Group(meals=say_many(meals, "meal"), first=shown[0], others=shown[1:])
+
+
+def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, object]:
+    """What the page shows of a search: the way proposed, the others, and what holds them."""
+    choice = ways.choice.value
+    most = form.get("most_meals", "")
+    chosen = [
+        option
+        for option in choice.best
+        if (not most.isdigit() or option.meals <= int(most))
+        and not (form.get("no_night") and option.needs_night_meal)
+        and not (form.get("whole_cans") and not option.uses_whole_cans)
+    ]
+    wishes = ways.wishes.value
+    proposed = choice.proposed
+    shown = None
+    if proposed is not None:
+        shown = show_way(
+            proposed,
+            plan=usual.plan,
+            wishes=wishes,
+            is_present=ways.is_present(proposed),
+            keeps_days=ways.food.value.keeps_days,
+        )
+    present = show_way(
+        ways.present,
+        plan=usual.plan,
+        wishes=wishes,
+        is_present=True,
+        keeps_days=ways.food.value.keeps_days,
+    )
+    return {
+        "proposed": shown,
+        "present": present,
+        "groups": list(_groups(usual, ways, chosen)),
+        "count": len(choice.best),
+        "left_out": len(choice.best) - len(chosen),
+        "workings": [ways.choice, ways.food, ways.wishes],
+        "cautions": list(dict.fromkeys([*ways.choice.cautions, *ways.food.all_cautions(), *ways.wishes.cautions])),
+        "binding": choice.binding,
+        "limits": say_limits(warn_ml_per_kg=wishes.warn_ml_per_kg, cap_ml_per_kg=wishes.cap_ml_per_kg),
+        "needs_wait": not ways.food.parts[1:],
+    }
+
+
+@require_GET
+@at_the_bedside
+def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    usual = find_usual(**bedside.ids, now=bedside.now)
+    context = _frame(bedside, under=f"Ways to feed the day, version {usual.stored.number}")
+    day = plans.planned_day(**bedside.ids, day=usual.starts_at.date(), at=usual.starts_at)
+    if day is not None:
+        try:
+            context["mixes"] = _own_mixes(usual.plan, day)
+            context["need"] = f"{write_number(round(day.energy.value))} kcal"
+            context["meals"] = f"{len(day.meals.value)} × {write_number(day.meals.value[0])} mL"
+        except FillmarkError:
+            context["mixes"] = []  # a mix of several foods has no single can to draw
+    try:
+        _, ways = feeding.find_ways(**bedside.ids, now=bedside.now)
+        context.update(_choices(usual, ways, request.GET))
+    except FillmarkError as error:
+        context["error"] = error
+    context.update(
+        example=_example_mixes(),
+        example_meals=f"{EXAMPLE_MEALS} × {write_number(EXAMPLE_MEAL_ML)} mL",
+        example_can=f"{write_number(EXAMPLE_CAN_KCAL)} kcal in {write_number(EXAMPLE_CAN_ML)} mL",
+        filled={name: request.GET.get(name, "") for name in ("most_meals", "no_night", "whole_cans")},
+        meal_counts=range(2, 9),
+        food=", ".join(usual.plan.food(part.food).name for part in usual.plan.blend.foods),
+    )
+    return render(request, "fillmark/blend.html", context)
+
+
+# What if
+
+
+def _read_count(text: str) -> int | None:
+    if not text.strip():
+        return None
+    if not text.strip().isdigit() or not MEALS_LIMITS.holds(int(text)):
+        raise BadPlan(
+            field="meals",
+            got=f'"{text[:20]}" meals a day',
+            allowed=f"{write_number(MEALS_LIMITS.low)} to {write_number(MEALS_LIMITS.high)}",
+            remedy="Enter how many meals a day are meant.",
+        )
+    return int(text)
+
+
+def _read_clocks(plan: CarePlan, form: Mapping[str, str]) -> tuple[time, ...] | None:
+    """The meal times asked for: as typed for that many meals, else spread over the day; none where nothing changes."""
+    count = _read_count(form.get("meals", ""))
+    if count is None:
+        return None
+    typed = [form.get(f"clock_{place}", "").strip() for place in range(1, count + 1)]
+    is_complete = all(typed) and form.get("clocks_for") == str(count)
+    if not is_complete:
+        return meal_clocks(plan, meals=count)
+    try:
+        return tuple(time.fromisoformat(text).replace(second=0, microsecond=0, tzinfo=None) for text in typed)
+    except ValueError:
+        raise BadPlan(
+            field="timetable.meals",
+            got=f'"{", ".join(typed)[:60]}" for the meal times',
+            allowed="times from 00:00 to 23:59",
+            remedy="Write each time as the clock on the wall shows it, such as 07:30.",
+        ) from None
+
+
+def _read_change(plan: CarePlan, form: Mapping[str, str]) -> FeedingChange:
+    water = form.get("water", "").strip()
+    return FeedingChange(
+        meals=_read_clocks(plan, form),
+        food=form.get("food") or None,
+        water_ml_per_can=float(read_number(water, field="water")) if water else None,
+    )
+
+
+def _rows(offer: FeedingOffer) -> list[Row]:
+    compared = offer.compared
+    both = []
+    for day, plan in ((compared.old, compared.old_plan), (compared.new, compared.new_plan)):
+        food, cans = blend_cans(plan)
+        both.append(day_rows(day, plan, cans_per_batch=cans, keeps_days=food.keeps_days or 1))
+    old, new = both
+    return [Row(name=name, old=old[name], new=new[name] if new[name] != old[name] else "") for name in old]
+
+
+def _pictures(offer: FeedingOffer) -> list[dict[str, object]]:
+    """Old and new as syringes and as a load, each with its words."""
+    shown = []
+    for title, day, plan in (
+        ("Now", offer.compared.old, offer.compared.old_plan),
+        ("Then", offer.compared.new, offer.compared.new_plan),
+    ):
+        meals = [session for session in day.sessions if session.meal_ml]
+        fullest = max(meals, key=lambda session: session.load.value.ml_per_kg)
+        orders = plan.orders
+        limits = {"warn_ml_per_kg": orders.warn_ml_per_kg, "cap_ml_per_kg": orders.cap_ml_per_kg}
+        shown.append(
+            {
+                "title": title,
+                "meals": say_many(len(meals), "meal"),
+                "fills": draw_fills(meals[0].fills),
+                "fill_words": say_fills(meals[0].fills),
+                "bar": load_bar(fullest.load.value.ml_per_kg, **limits),
+                "load": f"{write_number(fullest.load.value.ml_per_kg, digits=3)} mL/kg",
+                "limits": say_limits(**limits),
+            }
+        )
+    return shown
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    form = request.POST if request.method == "POST" else request.GET
+    usual = find_usual(**bedside.ids, now=bedside.now)
+    offer, error = None, None
+    change = FeedingChange()
+    try:
+        change = _read_change(usual.plan, form)
+        if request.method == "POST":
+            _accept(request, bedside, change)
+            return redirect(bedside.href("what_if"))
+    except NotAllowed:
+        raise
+    except FillmarkError as refused:
+        error = refused
+    if change != FeedingChange():
+        try:
+            offer = feeding.compare(**bedside.ids, change=change, now=bedside.now)
+        except FillmarkError as refused:
+            error = error or refused
+    stored = usual.stored
+    count = len(change.meals) if change.meals else 0
+    context = {
+        **_frame(bedside, under=f"What if? Beside version {stored.number}"),
+        "stored": stored,
+        "begins": stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None,
+        "starts_at": usual.starts_at,
+        "error": error,
+        "offer": offer,
+        "rows": _rows(offer) if offer else (),
+        "pictures": _pictures(offer) if offer else (),
+        "is_changed": bool(offer and offer.compared.new_plan != offer.compared.old_plan),
+        "filled": {name: form.get(name, "") for name in ("meals", "water", "food")},
+        "clocks": [f"{clock:%H:%M}" for clock in change.meals or ()],
+        "clocks_for": count,
+        "meal_counts": range(1, 9),
+        "foods": [(food.id, food.name) for food in usual.plan.foods],
+        "present_meals": len(usual.plan.timetable.meals),
+        "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+        "vet": usual.plan.vet,
+        "vet_words": request.POST.get("vet_words", ""),
+        "vet_said_on": request.POST.get("vet_said_on", ""),
+        "today": bedside.today,
+    }
+    return render(request, "fillmark/what_if.html", context, status=400 if error else 200)
+
+
+def _accept(request: HttpRequest, bedside: Bedside, change: FeedingChange) -> None:
+    text = request.POST.get("vet_said_on", "")
+    try:
+        vet_said_on = date.fromisoformat(text)
+    except ValueError:
+        raise BadPlan(
+            field="vet_said_on",
+            got=f'"{text[:20]}" for the day on which the vet said it',
+            allowed=f"a day, {bedside.today} or earlier",
+            remedy="Ask the vet about the new plan, then enter the day.",
+        ) from None
+    feeding.accept(
+        **bedside.ids,
+        by=bedside.caregiver.id,
+        change=change,
+        seen=request.POST.get("seen", ""),
+        vet_words=request.POST.get("vet_words", ""),
+        vet_said_on=vet_said_on,
+        now=bedside.now,
+    )

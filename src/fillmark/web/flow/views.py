@@ -1,0 +1,348 @@
+"""Flow tests: ten seconds with a syringe, what they say of the batch, and what all of them say of the food."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.utils.crypto import get_random_string
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_GET, require_http_methods
+
+from fillmark.core.entries import FlowTested, KeptEntry, read_entry
+from fillmark.core.errors import BadEntry, FillmarkError, NotStated
+from fillmark.core.explain import Explained
+from fillmark.core.feeding_ways import blend_cans
+from fillmark.core.flow import WaterProposal, predict_flow, propose_water
+from fillmark.core.flow_check import FlowResult, Verdict, failed_batches, foods_of, judge_flow, most_left_ml
+from fillmark.core.people import Capability, check_may, may
+from fillmark.core.plan import CarePlan
+from fillmark.core.quantities import read_number, write_number
+from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
+from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
+from fillmark.services import feeding, plans, record
+from fillmark.services.feeding import Handling
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.flow.curve import Curve, Tested, draw_curve, say_curve
+from fillmark.web.line import line_of_day
+
+_POINTS = 33
+_LEAST_SHOWN_ML_PER_100_G = 40.0
+_CLOSE_ML_PER_100_G = 1.0
+_SHOWN_TESTS = 30
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownTest:
+    """One test as the list shows it."""
+
+    when: str
+    by: str
+    batch: str
+    mix: str
+    left: str
+    level: str
+    has_failed: bool
+    result: Explained[FlowResult]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownProposal:
+    """The water proposed for this food, with its picture and what it costs."""
+
+    water: str
+    for_100_g: str
+    span: str
+    cost: str
+    curve: SafeString
+    working: Explained[WaterProposal]
+    is_untried: bool  # less water than in any batch that was tested
+    query: str
+
+
+def _plan_of(bedside: Bedside) -> CarePlan:
+    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    if stored is None:
+        raise NotStated(
+            field="plan",
+            got="An animal without a plan",
+            allowed="a plan with the vet's orders",
+            remedy="A lead adds the vet's orders first.",
+        )
+    return stored.plan
+
+
+def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
+    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    return {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": under,
+    }
+
+
+def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTest:
+    payload = kept.entry.payload
+    assert isinstance(payload, FlowTested)  # noqa: S101 - the service hands out no other kind
+    result = judge_flow(
+        left_ml=payload.left_ml, has_flowed=payload.has_flowed, limit_level=plan.orders.flow_limit_level
+    )
+    names = {food.id: food.name for food in plan.foods}
+    handled = [word for word, is_so in (("sieved", payload.sieved), ("frozen and thawed", payload.frozen)) if is_so]
+    foods = " and ".join(names.get(food, food) for food in payload.foods)
+    level = result.value.level
+    return ShownTest(
+        when=f"{kept.entry.at.astimezone(bedside.zone):%d %B, %H:%M}".lstrip("0"),
+        by=kept.by_name,
+        batch=payload.batch or "",
+        mix=", ".join(
+            [
+                f"{write_number(payload.water_ml)} mL water in {write_number(payload.food_g)} g of {foods}",
+                *handled,
+            ]
+        ),
+        left=f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed",
+        level="thicker than the test tells" if level is None else f"level {level}",
+        has_failed=result.value.verdict is Verdict.TOO_THICK,
+        result=result,
+    )
+
+
+def _show_proposal(
+    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day_kcal_per_ml: float | None
+) -> ShownProposal | None:
+    """The water for nine passes of ten; none without a test of this food, handled in this way.
+
+    Raises:
+        NotStated: the vet stated no flow limit, or the weight of a can is not known.
+    """
+    level = plan.orders.flow_limit_level
+    if level is None:
+        raise NotStated(
+            field="orders.flow_limit_level",
+            got="A plan that does not say how thick the blend may be",
+            allowed="the vet's level, 0 to 3",
+            remedy="Ask: how thick may the blend be for this tube?",
+        )
+    food, cans = blend_cans(plan)
+    if food.can_g is None:
+        raise NotStated(
+            field=f"foods.{food.id}.can_g",
+            got=f"{food.name}, without the net weight of a can",
+            allowed="the net weight of one can in g",
+            remedy="Copy the net weight from the label.",
+        )
+    learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
+    if not learned:
+        return None
+    most_ml, per_can = most_left_ml(level=level), food.can_g / 100
+    proposal = propose_water(learned, most_left_ml=most_ml)
+    water_100 = proposal.value.water_ml_per_100_g
+    widest = max([_LEAST_SHOWN_ML_PER_100_G, 1.5 * water_100, *(1.15 * test.water_ml_per_100_g for test in learned)])
+    curve = Curve(
+        points=predict_flow(
+            learned,
+            most_left_ml=most_ml,
+            waters_ml_per_100_g=[widest * place / (_POINTS - 1) for place in range(_POINTS)],
+        ),
+        ml_per_100_g=per_can,
+        most_left_ml=most_ml,
+        proposed_ml=water_100 * per_can,
+        tests=[
+            Tested(
+                water_ml=test.water_ml_per_100_g * per_can,
+                left_ml=test.left_ml,
+                has_passed=test.left_ml <= most_ml,
+            )
+            for test in learned
+        ],
+    )
+    water_ml = 5 * round(water_100 * per_can / 5)
+    now_ml = plan.blend.water_ml / cans
+    least_tested = min(test.water_ml_per_100_g for test in learned)
+    low, high = (
+        max(0.0, end) * per_can for end in (proposal.value.pass_point_low_ml, proposal.value.pass_point_high_ml)
+    )
+    return ShownProposal(
+        water=f"{write_number(water_100 * per_can, digits=2)} mL",
+        for_100_g=f"{write_number(water_100, digits=2)} mL",
+        span=f"{write_number(low, digits=2)} to {write_number(high, digits=2)} mL",
+        cost=_say_cost(water_ml, now_ml=now_ml, can_ml=food.can_ml, kcal_per_ml=day_kcal_per_ml),
+        curve=draw_curve(curve, spoken=say_curve(curve)),
+        working=proposal,
+        is_untried=water_100 < least_tested - _CLOSE_ML_PER_100_G,
+        query=f"water={water_ml}",
+    )
+
+
+def _say_cost(water_ml: float, *, now_ml: float, can_ml: float | None, kcal_per_ml: float | None) -> str:
+    """What the proposed water does to the energy of the mix, beside the water of now."""
+    if can_ml is None or kcal_per_ml is None:
+        return ""
+    then = kcal_per_ml * (can_ml + now_ml) / (can_ml + water_ml)
+    change = (can_ml + water_ml) / (can_ml + now_ml) - 1
+    if abs(change) < 0.005:
+        return f"That is the water of now: {write_number(kcal_per_ml, digits=3)} kcal/mL."
+    way = "more" if change > 0 else "less"
+    return (
+        f"With {write_number(water_ml)} mL in place of {write_number(now_ml)} mL a can, each mL holds about "
+        f"{write_number(then, digits=3)} kcal in place of {write_number(kcal_per_ml, digits=3)}: the same energy needs "
+        f"{abs(change):.0%} {way} blend."
+    )
+
+
+@require_GET
+@at_the_bedside
+def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    plan = _plan_of(bedside)
+    tests = feeding.flow_tests(**bedside.ids)
+    foods = foods_of(plan)
+    usual = feeding.usual_handling(tests, foods=foods)
+    is_asked = "handled" in request.GET
+    handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
+    context = _frame(bedside, under="Flow tests")
+    try:
+        day = plans.planned_day(**bedside.ids, day=bedside.today, at=bedside.now)
+        context["proposal"] = _show_proposal(
+            plan, tests, handling=handling, day_kcal_per_ml=day.kcal_per_ml.value if day else None
+        )
+    except FillmarkError as error:
+        context["error"] = error
+    shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-_SHOWN_TESTS:])]
+    context.update(
+        tests=shown,
+        newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
+        failed=sorted(failed_batches(tests, limit_level=plan.orders.flow_limit_level)),
+        handling=handling,
+        limit=plan.orders.flow_limit_level,
+        count=len(feeding.tests_of(tests, foods=foods, handling=handling)),
+        may_record=may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
+        practice=PRACTICE_WATER_PER_CAN_ML,
+        printed=PRIOR_WATER_ML_PER_100_G,
+    )
+    return render(request, "fillmark/flow.html", context)
+
+
+# The test
+
+
+def _mix_of(plan: CarePlan) -> dict[str, str]:
+    """The batch of the plan, as the form begins: most batches are as planned."""
+    filled = {"water": write_number(plan.blend.water_ml), "cans": "", "food_g": ""}
+    try:
+        food, cans = blend_cans(plan)
+    except NotStated:
+        food, cans = None, 0.0
+    if food is not None and food.can_g is not None:
+        filled["cans"] = write_number(cans)
+    else:
+        grams = sum(part.g or (plan.food(part.food).can_g or 0) * (part.cans or 0) for part in plan.blend.foods)
+        filled["food_g"] = write_number(grams) if grams else ""
+    return filled
+
+
+def _read_amount(form: QueryDict, name: str) -> float:
+    return float(read_number(form.get(name, ""), field=name))
+
+
+def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
+    """The fact that the form tells.
+
+    Raises:
+        BadNumber: an amount that cannot be read.
+        BadEntry: an amount that is missing or cannot be meant.
+    """
+    if form.get("cans", "").strip():
+        food, _ = blend_cans(plan)
+        food_g = _read_amount(form, "cans") * (food.can_g or 0.0)
+    else:
+        food_g = _read_amount(form, "food_g")
+    has_flowed = form.get("left") != "nothing"
+    text = form.get("left_typed", "").strip() or form.get("left", "")
+    left_ml = float(read_number(text, field="mL left")) if has_flowed else FLOW_TEST_SYRINGE_ML.value
+    if not 0 <= left_ml <= FLOW_TEST_SYRINGE_ML.value:
+        raise BadEntry(
+            field="left_ml",
+            got=f"{write_number(left_ml)} mL left",
+            allowed=f"0 to {write_number(FLOW_TEST_SYRINGE_ML.value)} mL",
+            remedy="Read the syringe again, or test once more.",
+        )
+    return {
+        "kind": "flow_test",
+        "foods": list(foods_of(plan)),
+        "food_g": food_g,
+        "water_ml": _read_amount(form, "water"),
+        "left_ml": left_ml,
+        "has_flowed": has_flowed,
+        "sieved": "sieved" in form,
+        "frozen": "frozen" in form,
+        **({"batch": form["batch"].strip()[:80]} if form.get("batch", "").strip() else {}),
+    }
+
+
+def _record(request: HttpRequest, bedside: Bedside, *, payload: dict[str, Any]) -> UUID:
+    """Keep the test, once: a second press of the same button is the same entry."""
+    try:
+        entry_id = UUID(request.POST.get("entry_id", ""))
+    except ValueError:
+        raise BadEntry(
+            field="entry_id",
+            got="A test without its id",
+            allowed="the id that the page made",
+            remedy="Go back, load the page anew and write it down again.",
+        ) from None
+    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
+        return entry_id
+    device = request.session.setdefault("device", f"browser-{get_random_string(8)}")
+    entry = read_entry(
+        {
+            "id": str(entry_id),
+            "animal_id": str(bedside.animal.id),
+            "at": bedside.now.isoformat(),
+            "zone": request.POST.get("zone") or bedside.home.time_zone,
+            "device": device,
+            "payload": payload,
+        }
+    )
+    record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
+    return entry_id
+
+
+def _picks() -> Sequence[int]:
+    return range(int(FLOW_TEST_SYRINGE_ML.value) + 1)
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
+    plan = _plan_of(bedside)
+    error = None
+    filled = {**_mix_of(plan), "batch": ""}
+    tests = feeding.flow_tests(**bedside.ids)
+    handling = feeding.usual_handling(tests, foods=foods_of(plan))
+    if request.method == "POST":
+        try:
+            entry_id = _record(request, bedside, payload=_payload(plan, request.POST))
+            return redirect(f"{bedside.href('flow')}?written={entry_id}")
+        except FillmarkError as refused:
+            error = refused
+            filled = {name: request.POST.get(name, "") for name in filled}
+            handling = Handling(sieved="sieved" in request.POST, frozen="frozen" in request.POST)
+    context = {
+        **_frame(bedside, under="Flow test"),
+        "error": error,
+        "filled": filled,
+        "handling": handling,
+        "picks": _picks(),
+        "seconds": write_number(FLOW_TEST_SECONDS.value),
+        "syringe": FLOW_TEST_SYRINGE_ML,
+        "foods": " and ".join(plan.food(food).name for food in foods_of(plan)),
+        "entry_id": record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/flow_test.html", context, status=400 if error else 200)

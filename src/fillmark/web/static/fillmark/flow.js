@@ -1,0 +1,45 @@
+// The ten seconds of a flow test: counted down large, then the question. Without this, the page names a clock.
+const start = document.querySelector("[data-start]");
+const before = document.querySelector("[data-before]");
+const running = document.querySelector("[data-running]");
+const after = document.querySelector("[data-after]");
+const shown = running?.querySelector("[data-seconds]");
+const FIRST_WORDS = start?.textContent;
+
+function show(place) {
+  before.hidden = place !== before;
+  running.hidden = place !== running;
+  after.hidden = place !== after;
+}
+
+function stop(words) {
+  start.textContent = words;
+  start.hidden = false;
+}
+
+function run() {
+  const until = performance.now() + Number(shown.dataset.seconds) * 1000;
+  show(running);
+  start.hidden = true;
+  running.scrollIntoView({ block: "center" });
+  const timer = setInterval(() => {
+    const left = Math.max(0, Math.ceil((until - performance.now()) / 1000));
+    shown.textContent = left;
+    if (left > 0) return;
+    clearInterval(timer);
+    navigator.vibrate?.(400);
+    show(after);
+    stop("Again");
+    const heading = after.querySelector("h2");
+    heading.tabIndex = -1;
+    heading.focus();
+  }, 100);
+}
+
+if (start && shown) {
+  // What was typed wrongly comes back with its question, not with the clock.
+  const isAsked = document.querySelector("[role=alert]");
+  show(isAsked ? after : before);
+  stop(isAsked ? "Again" : FIRST_WORDS);
+  start.addEventListener("click", run);
+}
