@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from fillmark.core.document import read_document
-from fillmark.core.errors import CannotDraw, FillmarkError, NotStated, WrongUnit
+from fillmark.core.errors import CannotDraw, FillmarkError, NotStated, OutOfRange, WrongUnit
 from fillmark.core.medicine import (
     Medicine,
     course_day,
@@ -15,11 +15,12 @@ from fillmark.core.medicine import (
     dose_volume,
     draw,
     ordered_dose,
+    plan_taper,
     read_dose,
     tablet_parts,
 )
 from fillmark.core.quantities import Mass
-from tests.support.medicines import SHELF, a_medicine, a_tablet
+from tests.support.medicines import ONE, SHELF, a_medicine, a_syringe, a_tablet
 
 ORDER = {
     "id": "drug",
@@ -287,3 +288,76 @@ def test_a_tie_between_two_counts_takes_the_lower():
     """Half way is never more than was ordered; here both are too far off."""
     with pytest.raises(CannotDraw, match=r"is 0 mg in no tablets \(100\.0% off\)"):
         tablet_parts(a_tablet(dose="5 mg"), weight_kg=10)
+
+
+@pytest.mark.hazard("H7")
+def test_a_syringe_whose_tip_goes_with_the_route_is_taken_first():
+    """Even where another one would hold the dose too."""
+    oral = a_syringe(1, 0.01, 0.1, tip="oral")
+
+    assert draw(a_medicine(dose="0.4 mg"), weight_kg=10, syringes=[oral, ONE]).value.syringe == ONE
+    by_mouth = draw(a_medicine(dose="0.4 mg", route="mouth"), weight_kg=10, syringes=[oral, ONE])
+    assert (by_mouth.value.syringe, by_mouth.cautions) == (oral, ())
+
+
+@pytest.mark.hazard("H7")
+def test_a_tip_that_does_not_go_with_the_route_is_a_question():
+    """The dose can be measured; whether the syringe joins is for the person to see."""
+    oral = a_syringe(1, 0.01, 0.1, tip="oral")
+    through_tube = draw(a_medicine(dose="0.4 mg"), weight_kg=10, syringes=[oral, SHELF[3]])
+    by_mouth = draw(a_medicine(dose="40 mg", route="mouth"), weight_kg=10, syringes=[oral, SHELF[3]])
+
+    assert through_tube.value.syringe == oral
+    assert (
+        through_tube.cautions
+        == through_tube.value.cautions
+        == (
+            "Does the 1 mL syringe fit? An oral tip does not lock onto a feeding tube, and can slip off and spill the "
+            "dose. Ask for a syringe with a low-dose enteral tip.",
+        )
+    )
+    assert through_tube.figures[-1].id == "syringe.misfit_oral_tube"
+    assert by_mouth.cautions == (
+        "Does the 60 mL syringe fit? A catheter tip is long and stiff, and can hurt a mouth. Ask for an oral syringe.",
+    )
+
+
+def test_no_syringe_at_all_is_told_once():
+    """With and without those that do not fit."""
+    with pytest.raises(CannotDraw, match="up to 0 mL"):
+        draw(a_medicine(), weight_kg=10, syringes=[])
+    with pytest.raises(CannotDraw, match="up to 1 mL"):
+        draw(a_medicine(dose="5 mg"), weight_kg=10, syringes=[a_syringe(1, 0.01, 0.1, tip="oral")])
+
+
+def test_a_taper_by_percent_becomes_steps_to_confirm():
+    """Each dose cut from the one before; a step counts as any other step of the order."""
+    taper = plan_taper(first=Mass.read("20 mg"), cut_percent=25, every_days=14, first_on=date(2026, 12, 1), steps=3)
+
+    assert [(step.from_on, step.dose) for step in taper.value] == [
+        (date(2026, 12, 1), "20 mg"),
+        (date(2026, 12, 15), "15 mg"),
+        (date(2026, 12, 29), "11.25 mg"),
+    ]
+    assert taper.because == "25% less every 14 days: 20 mg, 15 mg, 11.25 mg"
+    assert taper.cautions == (
+        "Confirm each step with the vet before the first one: some medicines must not be cut like this.",
+    )
+    order = a_medicine(dose="20 mg", steps=taper.value)
+    assert dose_on(order, on=date(2026, 12, 20)) == "15 mg"
+
+
+@pytest.mark.parametrize("changed", [{"cut_percent": 0.5}, {"cut_percent": 95}, {"every_days": 0}, {"steps": 0}])
+def test_a_taper_that_cannot_be_meant_is_refused(changed):
+    """Read again, not guessed."""
+    with pytest.raises(OutOfRange, match="Read the vet's order again"):
+        plan_taper(
+            **{
+                "first": Mass.read("20 mg"),
+                "cut_percent": 25,
+                "every_days": 14,
+                "first_on": date(2026, 12, 1),
+                "steps": 3,
+                **changed,
+            }
+        )

@@ -217,3 +217,102 @@ def test_when_needed_counts_at_its_most():
 
     assert "over-printed-maximum" in questions(order, species=Species.CAT, weight_kg=10)
     assert "over-printed-maximum" not in questions(order, species=Species.CAT, weight_kg=11)
+
+
+@pytest.mark.hazard("H22")
+@pytest.mark.parametrize(("relation", "said"), [("any", "nothing about food"), ("with", "with food")])
+def test_a_time_before_food_that_print_gives_is_asked_about(relation, said):
+    """Only where the order does not have it before food."""
+    question = questions(pimobendan("0.25 mg/kg", food={"relation": relation}))["food-timing"]
+
+    assert question.text == (
+        f"Print gives Pimobendan about 60 minutes before food; the order says {said}. Ask the vet."
+    )
+    assert not question.blocks
+    for food in ({"relation": "before", "minutes": 20}, {"relation": "empty stomach", "minutes": 30}):
+        assert "food-timing" not in questions(pimobendan("0.25 mg/kg", food=food))
+    assert "food-timing" not in questions(a_medicine(food={"relation": relation}))
+
+
+@pytest.mark.hazard("H22")
+def test_an_empty_stomach_has_two_sides():
+    """How long after food is asked where the order is silent; what is shorter than all print is asked about."""
+
+    def asked(**food):
+        return questions(a_medicine(food={"relation": "empty stomach", **food})).get("empty-stomach")
+
+    assert asked(minutes=30).text == (
+        "How long after food may Drug be given? Its order says how long before, and not how long after."
+    )
+    assert asked(minutes=20, after_minutes=60).text == (
+        "Drug: 20 minutes before and 60 minutes after food, when the shortest in print is 30 and 30. Ask the vet."
+    )
+    assert asked(minutes=60, after_minutes=120) is None
+    assert "empty-stomach" not in questions(a_medicine(food={"relation": "before", "minutes": 5}))
+
+
+def test_a_table_by_weight_is_held_against_the_order():
+    """Print has a dose for this weight; a tenth more or less is rounding."""
+
+    def asked(mg, **changed):
+        values = {"name": "Metoclopramide", "dose": f"{mg} mg", "strength": "1 mg/tablet", "every_hours": 6, **changed}
+        return questions(a_tablet(**values), weight_kg=10).get("weight-table")
+
+    assert asked(5).text == (
+        "Metoclopramide: 5 mg per dose, when print gives 2.5 for 10 kg (Product summary of metoclopramide oral "
+        "solution 1 mg/mL for dogs and cats (UK), with the Danish tablets). Ask your vet."
+    )
+    assert asked(2.75) is None
+    assert asked(2.25) is None
+    assert asked(2.8) is not None
+    assert asked(2.2) is not None
+
+
+def test_a_table_of_a_day_needs_to_know_how_often():
+    """Vitamin B12 twice a day is twice the dose of a day."""
+
+    def asked(**changed):
+        order = a_medicine(**{"name": "Cyanocobalamin", "dose": "0.5 mg", **changed})
+        return questions(order, weight_kg=20).get("weight-table")
+
+    assert asked() is None
+    assert asked(every_hours=24).text.startswith("Cyanocobalamin: 0.5 mg per day, when print gives 1 for 20 kg")
+    assert asked(with_each_meal=True) is None
+
+
+@pytest.mark.hazard("H4")
+def test_words_that_are_misread_are_asked_about():
+    """Each once, wherever in the order they stand."""
+    order = a_medicine(purpose="stomach", words="5 mg BID", missed_dose_words="skip, then BID", held="x 3d")
+    found = [
+        question for question in check_order(order, species=Species.DOG, weight_kg=10) if "misread" in question.code
+    ]
+
+    assert [question.text for question in found] == [
+        'The order of Drug says "BID", which can be misread. "BID" is for trained readers: write "every 12 hours". '
+        "Ask the vet what is meant.",
+        'The order of Drug says "x 3d", which can be misread. x3d: read as doses, not days. Ask the vet what is meant.',
+    ]
+    gate = {"reason": "retching, SID", "min_gap_hours": 6, "max_per_day": 2}
+    assert "misread-words" in questions(a_medicine(when_needed=gate))
+    assert "misread-words" not in questions(a_medicine(words="5 mg every 12 hours"))
+
+
+def test_names_spelled_otherwise_are_found():
+    """American and old names are the same medicines."""
+    assert ranges_for(name="Aluminum hydroxide", species="dog")
+    assert ranges_for(name="Vitamin B12 drops", species="cat")
+    assert questions(a_medicine(name="Ciclosporin", form="liquid"))["hazardous"]
+    assert questions(a_medicine(name="Aluminum hydroxide gel"), tube_kind="jejunostomy")["jejunum"].blocks
+
+
+def test_each_fact_is_named_with_its_question():
+    """So that a person can see where it comes from."""
+    asked = questions(a_tablet(name="Azathioprine", route="tube", crush="allowed"), tube_kind="jejunostomy")
+
+    assert [figure.id for figure in asked["hazardous"].figures] == ["medicine.hazardous.azathioprine"]
+    assert asked["jejunum"].figures == ()
+    assert [f.id for f in questions(a_medicine(name="Sucralfate"), tube_kind="jejunostomy")["jejunum"].figures] == [
+        "medicine.stomach.sucralfate"
+    ]
+    assert [f.id for f in questions(a_medicine())["excipients"].figures] == ["poisons.xylitol_sugar"]

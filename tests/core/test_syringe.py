@@ -11,12 +11,15 @@ from fillmark.core.errors import CannotDraw, FillmarkError, OutOfRange
 from fillmark.core.quantities import Strength, Volume
 from fillmark.core.syringe import (
     Syringe,
+    dead_space,
     fills,
     find_mark,
     height_fraction,
     scale_lines,
     smallest_measurable_ml,
+    tip_misfit,
     tolerance_ml,
+    usual_steps,
 )
 from tests.support.medicines import FIVE, ONE, SHELF, SIXTY, TEN, THREE, TWENTY, a_syringe
 
@@ -39,6 +42,9 @@ def mark_of(text, *syringes):
         ("5.2 mL", TEN, "the first small line after 5"),
         ("44 mL", SIXTY, "the fourth small line after 40"),
         ("12 mL", a_syringe(12, 0.5, 5), "the last line, 12"),
+        ("12.5 mL", a_syringe(14, 0.5, 5), "the middle line after 10"),
+        ("13 mL", a_syringe(14, 0.5, 5), "the first small line after the middle line after 10"),
+        ("1.11 mL", a_syringe(1.13, 0.01, 1.13), "the 111th small line after 0"),
         ("11 mL", a_syringe(12, 1, 12), "the fifth small line after the middle line between 0 and 12"),
         ("11 mL", a_syringe(23, 1, 23), "the 11th small line after 0"),
         ("12 mL", a_syringe(23, 1, 23), "the 12th small line after 0"),
@@ -146,8 +152,20 @@ def test_of_two_like_syringes_the_one_with_the_low_dose_tip_is_taken():
 
 def test_a_volume_too_small_for_its_syringe_is_told():
     """Lines as fine as these promise more than the syringe keeps."""
-    assert any("Very little for a 1 mL syringe: under 0.19 mL" in caution for caution in mark_of("0.1 mL").cautions)
-    assert mark_of("0.2 mL").cautions == ()
+    assert mark_of("0.18 mL").cautions == (
+        "Very little for a 1 mL syringe: 0.18 mL may be off by more than a tenth. Ask the vet for a weaker strength or a "
+        "smaller syringe.",
+    )
+    assert mark_of("0.19 mL").cautions == ()
+    assert mark_of("0.75 mL", a_syringe(4, 0.05, 0.5)).cautions == ()  # the smallest that the standard keeps
+
+
+def test_a_tenth_of_a_ml_is_too_little_for_any_syringe():
+    """Even for one whose standard would allow it."""
+    half = a_syringe(0.5, 0.01, 0.1)
+
+    assert "Very little for a 0.5 mL syringe: 0.1 mL" in mark_of("0.1 mL", half).cautions[0]
+    assert mark_of("0.11 mL", half).cautions == ()
 
 
 def test_a_larger_syringe_has_its_own_smallest_volume():
@@ -249,6 +267,92 @@ def test_a_syringe_that_cannot_be_is_refused(changed, message):
     assert message in str(refused.value)
 
 
+@pytest.mark.parametrize(
+    ("size_ml", "most_ml"),
+    [(0.5, 0.07), (4.9, 0.07), (5, 0.075), (9.9, 0.075), (10, 0.1), (20, 0.15), (30, 0.17), (49, 0.17), (60, 0.2)],
+)
+def test_what_a_tip_may_keep_grows_with_the_size(size_ml, most_ml):
+    """Each row of the standard holds from its size on."""
+    assert dead_space(size_ml=size_ml).value == most_ml
+    with pytest.raises(OutOfRange):
+        dead_space(size_ml=0.1)
+
+
+@pytest.mark.hazard("H7")
+def test_a_tip_is_matched_to_the_route():
+    """A low-dose enteral tip is for the tube, an oral syringe for the mouth."""
+    misfits = {
+        (tip, route)
+        for tip in ("enteral", "low-dose enteral", "catheter", "oral")
+        for route in ("tube", "mouth", "ear", "skin", "nebulizer")
+        if tip_misfit(tip=tip, route=route)
+    }
+
+    assert misfits == {("oral", "tube"), ("catheter", "mouth"), ("enteral", "mouth")}
+
+
+def test_print_offers_its_graduations():
+    """Two where brands differ, none where print is silent."""
+    assert [figure.value for figure in usual_steps(size_ml=1)] == [0.01, 0.02]
+    assert usual_steps(size_ml=7) == ()
+
+
+def test_a_syringe_is_one_of_its_kind_unless_said():
+    """And may have one number only, at its end."""
+    one = a_syringe(12, 1, 12)
+
+    assert one.count == 1
+    assert a_syringe(12, 1, 12, count=3).count == 3
+
+
+def test_a_size_that_cannot_be_has_no_tolerance():
+    """Neither of the two questions about it is answered."""
+    for ask in (lambda: tolerance_ml(volume_ml=1, size_ml=0.1), lambda: smallest_measurable_ml(size_ml=0.1)):
+        with pytest.raises(OutOfRange, match=r"size_ml = 0\.1 mL"):
+            ask()
+
+
+def test_half_full_counts_as_more_than_half():
+    """Where the two formulas meet, the plainer one is shown."""
+    assert tolerance_ml(volume_ml=0.5, size_ml=1).because == "5% of 0.5 mL = 0.025 mL either way"
+
+
+def test_an_aim_of_just_what_the_volume_adds_is_refused():
+    """No volume is large enough for it."""
+    with pytest.raises(OutOfRange, match=r"An aim of 2\.0%"):
+        smallest_measurable_ml(size_ml=1, within_fraction=0.02)
+
+
+def test_nothing_to_draw_is_told_as_such():
+    """A larger syringe would not help."""
+    with pytest.raises(CannotDraw, match=r"0 mL to draw\..*Check the dose and the strength\."):
+        mark_of("0 mL")
+    with pytest.raises(CannotDraw, match=r"Add a larger syringe to the plan, or ask the vet for another strength\."):
+        mark_of("61 mL")
+
+
+def test_a_smaller_syringe_that_is_five_percent_off_is_still_the_first():
+    """Close enough to be silent about is close enough to be taken."""
+    small = a_syringe(1.9, 0.95, 0.95)
+
+    assert mark_of("1 mL", THREE, small).syringe == small
+
+
+def test_the_working_names_the_syringe_and_its_lines():
+    """From the volume to the line."""
+    assert find_mark(volume=Volume.read("2.86 mL"), syringes=[THREE]).because == (
+        "2.86 mL in the 3 mL syringe (a line every 0.1 mL): the fourth small line after 2.5 = 2.9 mL, 1.4% more"
+    )
+
+
+def test_the_last_fill_says_how_far_it_is_off():
+    """As a share of what that fill should be."""
+    last = fills(total_ml=190.3, syringe=SIXTY)[-1]
+
+    assert last.error_fraction == pytest.approx(-0.3 / 10.3)
+    assert last.tolerance_ml == pytest.approx(1.0)
+
+
 ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"]
 
 
@@ -265,6 +369,9 @@ def read_back(mark):
         low, high = words.split(" between ")[1].split(" and ")
         between = range(by_label[low] + 1, by_label[high])
         (start,) = [place for place in between if lines[place].length == "middle"]
+    elif "middle line after" in words:
+        below = by_label[words.split()[-1]]
+        (start,) = [place for place in range(below + 1, len(lines)) if lines[place].length == "middle"]
     elif "last line" in words:
         start = len(lines) - 1
     else:
@@ -278,7 +385,7 @@ SETS = (
     (a_syringe(3, 0.1, 0.5, tip="enteral"), a_syringe(12, 0.5, 2, tip="enteral"), SIXTY),
     (TEN,),
     (a_syringe(0.5, 0.01, 0.1), a_syringe(2.5, 0.1, 0.5), a_syringe(35, 1, 5)),
-    (a_syringe(6, 0.2, 1), a_syringe(140, 2, 10, tip="catheter")),
+    (a_syringe(6, 0.2, 1), a_syringe(14, 0.5, 5), a_syringe(140, 2, 10, tip="catheter")),
 )
 
 

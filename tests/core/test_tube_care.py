@@ -75,6 +75,14 @@ def test_nothing_goes_into_an_early_or_unknown_hole(days):
 
 
 @pytest.mark.hazard("H13")
+def test_a_hole_in_the_neck_leads_elsewhere():
+    """What is pushed in there misses the gullet."""
+    out = tube_out(tube_kind="esophagostomy", placed_on=None, on=TODAY).value
+
+    assert out.do_not[0] == "Do not put the tube or anything else into the hole: it can miss the gullet."
+
+
+@pytest.mark.hazard("H13")
 @pytest.mark.parametrize("kind", ["gastrostomy", "esophagostomy", "jejunostomy", "nasoesophageal"])
 @pytest.mark.parametrize("days", [3, 100, None])
 def test_a_tube_that_is_out_is_always_a_call_now_and_never_a_feed(kind, days):

@@ -245,7 +245,7 @@ def _against_weight_table(
         if per_day is None:
             return []
         value *= per_day
-    if abs(value / row.value - 1) <= REFUSED_ERROR_FRACTION.value:
+    if abs(value / row.value - 1) <= REFUSED_ERROR_FRACTION.value + _CLOSE:
         return []
     return [
         Question(

@@ -152,14 +152,14 @@ def height_fraction(*, syringe: Syringe, ml: float | Decimal) -> float:
         OutOfRange: the syringe does not hold it.
     """
     share = float(ml) / syringe.size_ml
-    if not 0 <= share <= 1 + 1e-9:
+    if not 0 <= share <= 1:
         raise OutOfRange(
             field="ml",
             got=f"{write_number(ml)} mL in a {syringe.name}",
             allowed=f"0 to {write_number(syringe.size_ml)} mL",
             remedy="Take a larger syringe or several fills.",
         )
-    return min(share, 1.0)
+    return share
 
 
 def _has_middle(lines_per_number: int) -> bool:
@@ -186,8 +186,13 @@ def _reading(syringe: Syringe, drawn: Decimal) -> str:
         return f"the line at {write_number(drawn)}"
     if drawn == exact(syringe.size_ml):
         return f"the last line, {write_number(drawn)}"
-    if _has_middle(per_number) and past >= per_number // 2 and below + numbered <= exact(syringe.size_ml):
-        middle = f"the middle line between {write_number(below)} and {write_number(below + numbered)}"
+    if _has_middle(per_number) and past >= per_number // 2:
+        above = below + numbered
+        middle = (
+            f"the middle line between {write_number(below)} and {write_number(above)}"
+            if above <= exact(syringe.size_ml)
+            else f"the middle line after {write_number(below)}"  # the scale ends before the next number
+        )
         past -= per_number // 2
         return middle if past == 0 else f"the {_ordinal(past)} small line after {middle}"
     return f"the {_ordinal(past)} small line after {write_number(below)}"
@@ -283,14 +288,14 @@ def rounding_caution(*, error_fraction: float, asked: str, came: str) -> tuple[s
         CannotDraw: it is so far off that the vet must be asked.
     """
     off = abs(error_fraction)
-    if off > REFUSED_ERROR_FRACTION.value + 1e-12:
+    if off > REFUSED_ERROR_FRACTION.value:
         raise CannotDraw(
             field="dose",
             got=f"{asked}, when the nearest this household can measure is {came} ({off:.1%} off)",
             allowed=f"{REFUSED_ERROR_FRACTION.value:.0%} off at most",
             remedy="Do not give it like this. Ask the vet for another strength, or for another syringe.",
         )
-    if off > SILENT_ERROR_FRACTION.value + 1e-12:
+    if off > SILENT_ERROR_FRACTION.value:
         return (f"Rounded from {asked} to {came}: {off:.1%} {'more' if error_fraction > 0 else 'less'} than ordered.",)
     return ()
 
@@ -386,13 +391,12 @@ def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tupl
 
 def _small_volume_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
     smallest = smallest_measurable_ml(size_ml=syringe.size_ml)
-    unreliable = syringe.size_ml <= 1 and float(drawn.ml) <= ONE_ML_UNRELIABLE_ML.value
-    if float(drawn.ml) >= smallest.value and not unreliable:
+    if float(drawn.ml) >= smallest.value and float(drawn.ml) > ONE_ML_UNRELIABLE_ML.value:
         return (), ()
     return (
         (
-            f"Very little for a {syringe.name}: under {write_number(smallest.value, digits=2)} mL it may be off by "
-            "more than a tenth. Ask the vet for a weaker strength or a smaller syringe.",
+            f"Very little for a {syringe.name}: {write_number(drawn.ml)} mL may be off by more than a tenth. "
+            "Ask the vet for a weaker strength or a smaller syringe.",
         ),
         (*smallest.figures, ONE_ML_UNRELIABLE_ML),
     )

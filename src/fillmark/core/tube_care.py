@@ -89,6 +89,7 @@ def tube_out(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[T
     """
     age = tract_age(tube_kind=tube_kind, placed_on=placed_on, on=on)
     go = "Go to the emergency vet now."
+    ends = "miss the gullet" if tube_kind == "esophagostomy" else "end in the belly"
     if age.value is Tract.NONE:
         value = TubeOut(
             tract=age.value,
@@ -110,7 +111,7 @@ def tube_out(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[T
             tract=age.value,
             do=(go, "Cover the hole loosely with a clean cloth.", "Keep the tube and bring it."),
             do_not=(
-                "Do not put the tube or anything else into the hole: it can end in the belly.",
+                f"Do not put the tube or anything else into the hole: it can {ends}.",
                 "Do not feed and do not give water.",
             ),
         )
