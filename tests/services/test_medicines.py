@@ -82,7 +82,7 @@ def test_a_second_dose_inside_the_gap_needs_a_typed_reason(home: Home) -> None:
         "before 13:00, or with a typed reason. If it has not gone in, do not give it. If it has, write why; ask the "
         "vet before giving any more of it."
     )
-    assert (refused.value.code, refused.value.despite) == ("needs_reason", (first,))
+    assert (refused.value.code, refused.value.despite) == ("needs-reason", (first,))
     assert refused.value.free_at == SEVEN + timedelta(hours=6)
     assert days(home) == 1
 
