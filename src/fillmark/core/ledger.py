@@ -216,6 +216,36 @@ def counting_entries(entries: Iterable[KeptEntry]) -> tuple[KeptEntry, ...]:
     return tuple(shown.kept for shown in show_entries(entries) if shown.counts)
 
 
+def withdrawn_for_once(*, entry_ids: Iterable[UUID], keep: UUID, entries: Iterable[KeptEntry]) -> tuple[UUID, ...]:
+    """What to withdraw so that, of entries that look like one thing, only one happened.
+
+    A meal that a walk recorded fill by fill stands in a clash by its first fill: when the amount written afterwards is
+    kept, every fill of the walk goes, and its closing total.
+
+    Args:
+        entry_ids: The entries of the clash.
+        keep: The one that happened.
+        entries: The entries of that day that count.
+    """
+    known = {one.entry.id: one.entry for one in entries}
+    kept = known.get(keep)
+    found = [entry_id for entry_id in entry_ids if entry_id != keep]
+    if kept is None or not isinstance(kept.payload, MealEnded):
+        return tuple(found)
+    for entry_id in tuple(found):
+        other = known.get(entry_id)
+        if other is None or not isinstance(other.payload, FillGiven):
+            continue
+        found += [
+            one.id
+            for one in known.values()
+            if one.session == other.session
+            and one.id not in (keep, *found)
+            and (isinstance(one.payload, FillGiven) or (isinstance(one.payload, MealEnded) and one.payload.fills))
+        ]
+    return tuple(found)
+
+
 def read_session(*, session: str, entries: Iterable[KeptEntry], now: datetime) -> SessionRecord:
     """One session from the entries of its animal.
 

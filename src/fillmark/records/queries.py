@@ -7,7 +7,7 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from uuid import UUID
 
-from django.db.models import F, QuerySet, Value
+from django.db.models import F, Q, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
@@ -463,9 +463,51 @@ def entries_around(
     return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
 
 
-def with_corrections(kept: KeptEntry) -> tuple[KeptEntry, ...]:
-    """An entry with all that corrects it or that it corrects, however often."""
-    return _with_corrections([kept], animal_id=kept.entry.animal_id)
+def find_entries(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    first: date | None,
+    last: date | None,
+    kinds: Sequence[str],
+    by: UUID | None,
+    words: str,
+    before: tuple[date, UUID] | None,
+    limit: int,
+) -> tuple[KeptEntry, ...]:
+    """Entries that fit, newest first: by their day, then by the moment their button was pressed.
+
+    Args:
+        household_id: Whose.
+        animal_id: Of which animal.
+        first: From this day on.
+        last: Up to this day.
+        kinds: Of one of these kinds; of any where it is empty.
+        by: Written by this person.
+        words: Holding these words.
+        before: Only what stands behind this one (its day and id).
+        limit: At most so many.
+    """
+    rows = _entries().filter(household_id=household_id, animal_id=animal_id)
+    if first is not None:
+        rows = rows.filter(day__gte=first)
+    if last is not None:
+        rows = rows.filter(day__lte=last)
+    if kinds:
+        rows = rows.filter(kind__in=kinds)
+    if by is not None:
+        rows = rows.filter(by_id=by)
+    if words:
+        rows = rows.filter(payload__icontains=words)
+    if before is not None:
+        day, entry_id = before
+        rows = rows.filter(day__lte=day).filter(Q(day__lt=day) | Q(pk__lt=entry_id))
+    return tuple(_kept(row) for row in rows.order_by("-day", "-pk")[:limit])
+
+
+def with_corrections(entries: Sequence[KeptEntry]) -> tuple[KeptEntry, ...]:
+    """Entries of one animal, with all that corrects them or that they correct, however often."""
+    return _with_corrections(entries, animal_id=entries[0].entry.animal_id) if entries else ()
 
 
 def _with_corrections(entries: Iterable[KeptEntry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:

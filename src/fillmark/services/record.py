@@ -1,6 +1,7 @@
 """Keeping what happened: once, in order, for good."""
 
 import secrets
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -16,6 +17,7 @@ from fillmark.core.entries import (
     FeedingLocked,
     KeptEntry,
     MedicineGiven,
+    PhotoTaken,
     SecondCheck,
     SessionEnded,
     SessionResumed,
@@ -29,7 +31,15 @@ from fillmark.core.entries import (
     session_day,
 )
 from fillmark.core.errors import AlreadyRecorded, BadEntry, NotAllowed
-from fillmark.core.ledger import DayLedger, ShownEntry, Standing, read_day, read_session, show_entries
+from fillmark.core.ledger import (
+    DayLedger,
+    ShownEntry,
+    Standing,
+    counting_entries,
+    read_day,
+    read_session,
+    show_entries,
+)
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
@@ -124,6 +134,27 @@ def last_seq(*, household_id: UUID) -> int:
 def new_entry_id(*, now: datetime) -> UUID:
     """An id for an entry that is about to be offered as a button: pressed twice, it is still one entry."""
     return make_entry_id(at=now, chance=secrets.token_bytes(10))
+
+
+def find_entry(*, household_id: UUID, entry_id: UUID) -> KeptEntry | None:
+    """One entry of this household's record; none where it does not hold it."""
+    return queries.find_entry(household_id=household_id, entry_id=entry_id)
+
+
+def entry_history(*, household_id: UUID, entry_id: UUID) -> tuple[ShownEntry, ...]:
+    """One entry with all that corrects it or that it corrects, oldest first; empty where there is none."""
+    kept = queries.find_entry(household_id=household_id, entry_id=entry_id)
+    return show_entries(queries.with_corrections([kept])) if kept else ()
+
+
+def entries_about(*, household_id: UUID, animal_id: UUID, entry_ids: Collection[UUID]) -> tuple[KeptEntry, ...]:
+    """The photos that belong to one of these entries and were not taken back, oldest first."""
+    photos = queries.entries_of_kinds(household_id=household_id, animal_id=animal_id, kinds=("photo_taken",))
+    return tuple(
+        one
+        for one in counting_entries(photos)
+        if isinstance(one.entry.payload, PhotoTaken) and one.entry.payload.about in entry_ids
+    )
 
 
 def entries_since(*, household_id: UUID, seq: int, limit: int = 1000) -> tuple[KeptEntry, ...]:

@@ -1,0 +1,144 @@
+"""Once or twice? The open questions about entries that look like one thing, and their answers."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core.entries import BothGiven, Entry, KeptEntry, Withdrawn
+from fillmark.core.errors import BadEntry
+from fillmark.core.ledger import counting_entries, read_sessions, withdrawn_for_once
+from fillmark.core.people import Capability
+from fillmark.records import queries
+from fillmark.services import medicines, record
+from fillmark.services.households import check_person
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OpenQuestion:
+    """Entries that look like one thing, or doses that stand too close: did all of them happen?
+
+    Attributes:
+        what: What they are of.
+        why: Why it is asked, where that is more than "twice".
+        entries: The entries, in the order they happened.
+        needs_reason: Whether "both happened" needs to say why.
+    """
+
+    what: str
+    why: str
+    entries: tuple[KeptEntry, ...]
+    needs_reason: bool
+
+    @property
+    def ids(self) -> frozenset[UUID]:
+        return frozenset(one.entry.id for one in self.entries)
+
+
+def open_questions(
+    *, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime
+) -> tuple[OpenQuestion, ...]:
+    """Every question that waits for an answer on these days, oldest first; one question for each set of entries."""
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    counting = {one.entry.id: one for one in counting_entries(entries)}
+    found: dict[frozenset[UUID], OpenQuestion] = {}
+    for question in medicines.open_questions(
+        household_id=household_id, animal_id=animal_id, first=first, last=last, now=now
+    ):
+        asked = OpenQuestion(
+            what=question.medicine.name,
+            why=question.text,
+            entries=tuple(one.kept for one in question.givings),
+            needs_reason=True,
+        )
+        found[asked.ids] = asked
+    for session in read_sessions(entries=entries, now=now).values():
+        for clash in session.clashes:
+            same = tuple(counting[entry_id] for entry_id in clash.entry_ids if entry_id in counting)
+            asked = OpenQuestion(what=clash.what, why="", entries=same, needs_reason=False)
+            found.setdefault(asked.ids, asked)
+    return tuple(sorted(found.values(), key=lambda asked: (asked.entries[0].entry.at, sorted(asked.ids))))
+
+
+@transaction.atomic
+def answer(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    day: date,
+    entry_ids: Sequence[UUID],
+    once: UUID | None,
+    reason: str,
+    device: str,
+    now: datetime,
+) -> bool:
+    """Write the answer to a question: "once, this one" withdraws the others, "both happened" says so.
+
+    Args:
+        household_id: Whose record.
+        animal_id: Of which animal.
+        by: Who answers.
+        day: On which day the question stands.
+        entry_ids: The entries it asks about, as the person saw them.
+        once: The one that happened; none for "all of them happened".
+        reason: Why both, or how it came to be written twice.
+        device: From where.
+        now: The present instant.
+    Returns:
+        Whether the question was still open; nothing is written when somebody else was faster.
+    Raises:
+        BadEntry: "both happened" without a reason where one is needed, or an entry that is not asked about.
+        NotAllowed: the person may not correct what others wrote.
+    """
+    home = queries.find_home(household_id=household_id, lock=True)
+    check_person(household_id=household_id, by=by, what=Capability.CORRECT_OTHERS, now=now)
+    asked = next(
+        (
+            one
+            for one in open_questions(household_id=household_id, animal_id=animal_id, first=day, last=day, now=now)
+            if one.ids == frozenset(entry_ids)
+        ),
+        None,
+    )
+    if asked is None:
+        return False
+    if once is not None and once not in asked.ids:
+        raise BadEntry(
+            field="once",
+            got="An answer that names another entry",
+            allowed="one of the entries that are asked about",
+            remedy="Open the question anew and choose one of them.",
+        )
+    if once is None and asked.needs_reason and not reason:
+        raise BadEntry(
+            field="reason",
+            got=f"Two doses of {asked.what} so close together, without a reason",
+            allowed="a few words on why both were given",
+            remedy="Say why, or choose the one that happened. If both went in by mistake, call the vet now.",
+        )
+
+    def write(payload: BothGiven | Withdrawn, corrects: UUID | None = None) -> None:
+        entry = Entry(
+            id=record.new_entry_id(now=now),
+            animal_id=animal_id,
+            at=now,
+            zone=home.time_zone,
+            device=device,
+            payload=payload,
+            corrects=corrects,
+        )
+        record.record_entry(household_id=household_id, by=by, entry=entry, now=now)
+
+    if once is None:
+        sessions = {one.entry.session for one in asked.entries}
+        session = next(iter(sessions)) if len(sessions) == 1 else None
+        write(BothGiven(session=session, entries=tuple(sorted(asked.ids)), reason=reason or None))
+        return True
+    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    gone = withdrawn_for_once(entry_ids=sorted(asked.ids), keep=once, entries=counting_entries(entries))
+    for entry_id in gone:
+        write(Withdrawn(reason=reason or "Written twice; it happened once."), corrects=entry_id)
+    return True

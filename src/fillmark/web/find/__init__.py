@@ -1,0 +1,1 @@
+"""Looking something up in the whole record."""

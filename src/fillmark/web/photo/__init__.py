@@ -1,0 +1,1 @@
+"""Photos, and how each animal is told apart."""
