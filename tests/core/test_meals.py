@@ -143,7 +143,9 @@ def test_an_idle_tube_is_flushed_until_it_is_out():
 )
 def test_what_is_missing_is_spread_inside_every_limit(planned, missing, day_left, most, expected):
     """Cap, need of the day and no doubling each bind in turn."""
-    rest = spread_missing(planned_ml=planned, missing_ml=missing, day_left_ml=day_left, most_ml=most, step_ml=5)
+    rest = spread_missing(
+        planned_ml=planned, missing_ml=missing, day_left_ml=day_left, most_ml=[most] * len(planned), step_ml=5
+    )
 
     assert rest.value.blend_ml_per_meal == expected
     assert rest.value.carried_ml == sum(expected) - sum(planned)

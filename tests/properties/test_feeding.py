@@ -1,11 +1,14 @@
 """What holds for every animal, food and day."""
 
+from datetime import UTC, datetime, timedelta
+
 import pint
 import pytest
 from hypothesis import given
-from hypothesis.strategies import booleans, floats, integers, lists, sampled_from
+from hypothesis.strategies import booleans, composite, floats, integers, lists, none, permutations, sampled_from
 
 from fillmark.core.blend import MeasuredVolume, blend_energy, daily_blend_volume, energy_given
+from fillmark.core.catch_up import MealState, MealToday, WaterToday, meal_state, rest_of_today
 from fillmark.core.energy import RestingFactor, Species, energy_goal, kilojoules, maintenance_forms, resting_energy
 from fillmark.core.flow import FlowTest, propose_water
 from fillmark.core.food import (
@@ -16,6 +19,7 @@ from fillmark.core.food import (
     dry_matter_percent,
     energy_per_g,
 )
+from fillmark.core.ledger import Amount, SessionRecord, Standing
 from fillmark.core.meals import LADDERS, fills, next_rung, pace, split_day, spread_missing
 from fillmark.core.water import WaterBand, WaterIn, water_ledger, water_maintenance
 
@@ -101,7 +105,7 @@ def test_catching_up_never_passes_the_cap_doubles_a_meal_or_feeds_more_than_the_
     most_ml = max(planned, default=0) + room_ml
     day_left_ml = sum(planned) + more_ml
     rest = spread_missing(
-        planned_ml=planned, missing_ml=missing_ml, day_left_ml=day_left_ml, most_ml=most_ml, step_ml=5
+        planned_ml=planned, missing_ml=missing_ml, day_left_ml=day_left_ml, most_ml=[most_ml] * len(planned), step_ml=5
     ).value
 
     assert len(rest.blend_ml_per_meal) == len(planned)
@@ -111,6 +115,114 @@ def test_catching_up_never_passes_the_cap_doubles_a_meal_or_feeds_more_than_the_
     assert sum(rest.blend_ml_per_meal) <= day_left_ml + 1e-6
     assert sum(rest.blend_ml_per_meal) - sum(planned) == pytest.approx(rest.carried_ml, abs=1e-6)
     assert rest.carried_ml + rest.let_go_ml == pytest.approx(missing_ml, abs=1e-5)
+
+
+@composite
+def a_meal_today(draw, number, now):
+    """A planned meal, and any record of it: an amount known or not, some of it back, at any time of the day."""
+    planned_at = datetime(2026, 11, 25, 5, tzinfo=UTC) + timedelta(minutes=15 * draw(integers(0, 80)))
+    standing = draw(sampled_from(Standing))
+    amounts = [sorted(draw(lists(integers(0, 400), min_size=2, max_size=2))) for _ in range(2)]
+    blend, back = (draw(none() | sampled_from([Amount(*ends)])) for ends in amounts)
+    is_silent = standing is Standing.NO_ENTRY
+    return MealToday(
+        session=f"2026-11-25T{number:02}:00",
+        planned_at=planned_at,
+        planned_ml=5.0 * draw(integers(0, 60)),
+        beside_ml=float(draw(integers(0, 60))),
+        record=SessionRecord(
+            session=f"2026-11-25T{number:02}:00",
+            standing=standing,
+            steps_skipped={},
+            blend=None if is_silent else blend,
+            back=None if is_silent else back,
+            last_at=None if is_silent else now - timedelta(minutes=draw(integers(0, 600))),
+        ),
+    )
+
+
+@composite
+def a_day_gone_wrong(draw):
+    now = datetime(2026, 11, 25, 5, tzinfo=UTC) + timedelta(minutes=draw(integers(0, 1200)))
+    meals = [draw(a_meal_today(number, now)) for number in range(draw(integers(1, 7)))]
+    return meals, {
+        "now": now,
+        "weight_kg": draw(floats(3, 40)),
+        "cap_ml_per_kg": draw(none() | floats(4, 30)),
+        "shortest_gap": timedelta(minutes=draw(integers(0, 480))),
+        "last_meal_by": datetime(2026, 11, 26, draw(integers(0, 6)), tzinfo=UTC),
+        "step_ml": draw(sampled_from([1, 5])),
+        "kcal_per_ml": draw(floats(0.5, 2)),
+        "water": WaterToday(
+            planned_ml=draw(floats(0, 2000)),
+            per_blend_ml=draw(floats(0, 1)),
+            beside_so_far_ml=draw(floats(0, 200)),
+            beside_to_come_ml=draw(floats(0, 200)),
+        ),
+        "came_back_ml": draw(floats(0, 100)),
+    }
+
+
+@pytest.mark.hazard("H10")
+@pytest.mark.hazard("H11")
+@given(day=a_day_gone_wrong())
+def test_the_rest_of_any_day_keeps_the_cap_the_distance_and_the_need(day):
+    """No meal past the cap or doubled, none too close to the one before or early, and never more than the day needs."""
+    meals, limits = day
+    rest = rest_of_today(meals, **limits).value
+    planned = {meal.session: meal for meal in meals}
+
+    in_hand_ml = sum(
+        max(0.0, meal.planned_ml - (meal.record.blend.high_ml if meal.record.blend else 0.0))
+        for meal in meals
+        if meal_state(meal, now=limits["now"]) is MealState.IN_HAND
+    )
+    ahead_ml = sum(meal.blend_ml for meal in rest.meals)
+    assert ahead_ml == 0 or rest.kept_ml.high_ml + in_hand_ml + ahead_ml <= rest.day_ml + 1e-6
+    for meal in rest.meals:
+        mine = planned[meal.session]
+        if limits["cap_ml_per_kg"] is None:
+            assert meal.blend_ml <= mine.planned_ml
+        elif meal.blend_ml:
+            assert meal.blend_ml + mine.beside_ml <= limits["cap_ml_per_kg"] * limits["weight_kg"] + 1e-6
+        assert meal.blend_ml == 0 or meal.blend_ml < 2 * mine.planned_ml
+        assert meal.at >= max(mine.planned_at, limits["now"])
+        assert meal.at <= max(limits["last_meal_by"], mine.planned_at)
+    for before, after in zip(rest.meals, rest.meals[1:], strict=False):
+        assert after.at - before.at >= limits["shortest_gap"]
+    fed = [
+        meal.record.last_at
+        for meal in meals
+        if meal.record.blend is not None
+        and meal.record.blend.high_ml
+        and meal_state(meal, now=limits["now"]) is not MealState.TO_COME
+    ]
+    assert all(rest.meals[0].at - at >= limits["shortest_gap"] for at in fed if rest.meals)
+
+
+@pytest.mark.hazard("H11")
+@given(day=a_day_gone_wrong())
+def test_everything_still_due_is_carried_or_let_go_and_nothing_vanishes(day):
+    """What is in, in hand, to come and let go add up to the day, unless the day already had more."""
+    meals, limits = day
+    rest = rest_of_today(meals, **limits).value
+
+    ahead_ml = sum(meal.blend_ml for meal in rest.meals)
+    assert max(rest.due_ml, rest.in_hand_ml) == pytest.approx(ahead_ml + rest.in_hand_ml + rest.let_go_ml, abs=1e-4)
+    outcomes = {meal.session for meal in rest.meals} | set(rest.dropped) | set(rest.ask)
+    assert {
+        meal.session for meal in meals if meal_state(meal, now=limits["now"]) is MealState.TO_COME and meal.planned_ml
+    } <= outcomes
+    assert rest.water_short_ml <= rest.water_due_ml + 1e-6
+
+
+@given(day=a_day_gone_wrong(), order=permutations(range(7)))
+def test_the_rest_of_the_day_is_the_same_in_whatever_order_its_meals_come(day, order):
+    """Nothing hangs on how the record was read."""
+    meals, limits = day
+    shuffled = [meals[index] for index in order if index < len(meals)]
+
+    assert rest_of_today(meals, **limits) == rest_of_today(shuffled, **limits)
 
 
 @pytest.mark.hazard("H23")

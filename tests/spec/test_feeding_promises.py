@@ -82,7 +82,9 @@ def test_without_a_limit_from_the_vet_print_is_shown_and_the_question_put():
 @pytest.mark.hazard("H11")
 def test_a_missed_meal_is_never_made_up_by_doubling():
     """Three meals to come carry what fits under the cap; the rest is let go."""
-    rest = spread_missing(planned_ml=(190, 190, 190), missing_ml=190, day_left_ml=760, most_ml=230, step_ml=5)
+    rest = spread_missing(
+        planned_ml=(190, 190, 190), missing_ml=190, day_left_ml=760, most_ml=(230, 230, 230), step_ml=5
+    )
 
     assert rest.value.blend_ml_per_meal == (230, 230, 230)
     assert (rest.value.carried_ml, rest.value.let_go_ml) == (120, 70)

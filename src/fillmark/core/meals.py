@@ -367,7 +367,7 @@ def weaning_tube_energy(*, goal_kcal: float, by_mouth_kcal: float) -> Explained[
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class RestOfDay:
+class Spread:
     """What the meals still to come can carry after something went wrong [mL of blend]."""
 
     blend_ml_per_meal: tuple[float, ...]
@@ -376,8 +376,8 @@ class RestOfDay:
 
 
 def spread_missing(
-    *, planned_ml: Sequence[float], missing_ml: float, day_left_ml: float, most_ml: float, step_ml: float
-) -> Explained[RestOfDay]:
+    *, planned_ml: Sequence[float], missing_ml: float, day_left_ml: float, most_ml: Sequence[float], step_ml: float
+) -> Explained[Spread]:
     """Spread what a missed, short or returned meal left out over the meals still to come; the rest is let go.
 
     No meal passes the cap, no meal is doubled, no meal is added, and the day never gets more than it still needs.
@@ -386,21 +386,27 @@ def spread_missing(
         planned_ml: Blend planned for each meal still to come today, in order [mL].
         missing_ml: Blend that should be in by now and is not [mL].
         day_left_ml: Blend the day still needs in all [mL].
-        most_ml: The most blend one meal may hold, from the vet's cap [mL].
+        most_ml: The most blend each of them may hold, from the vet's cap [mL].
         step_ml: Distance between two marks of the syringe [mL].
     Raises:
         OutOfRange: a number can only be a slip.
     Source:
         the vet's cap
     """
-    for field, value in (("missing_ml", missing_ml), ("day_left_ml", day_left_ml), ("most_ml", most_ml)):
+    for field, value in (
+        ("missing_ml", missing_ml),
+        ("day_left_ml", day_left_ml),
+        *(("planned_ml", planned) for planned in planned_ml),
+        *(("most_ml", most) for most in most_ml),
+    ):
         check_range(field=field, value=value, limits=VOLUME_LIMITS_ML)
-    for planned in planned_ml:
-        check_range(field="planned_ml", value=planned, limits=VOLUME_LIMITS_ML)
     _check_step(step_ml)
     meals = list(planned_ml)
     # an own bound below the cap: no meal reaches twice its plan, whatever the cap allows
-    room = [max(0, int((min(most_ml - planned, planned - step_ml) + 1e-9) // step_ml)) for planned in planned_ml]
+    room = [
+        max(0, int((min(most - planned, planned - step_ml) + 1e-9) // step_ml))
+        for planned, most in zip(planned_ml, most_ml, strict=True)
+    ]
     still_needed = max(0.0, day_left_ml - sum(meals))
     steps = int((min(missing_ml, still_needed) + 1e-9) // step_ml)
     carried = 0
@@ -413,9 +419,8 @@ def spread_missing(
     carried_ml = round(carried * step_ml, 6)
     let_go_ml = max(0.0, round(missing_ml - carried_ml, 6))
     return Explained(
-        value=RestOfDay(blend_ml_per_meal=tuple(meals), carried_ml=carried_ml, let_go_ml=let_go_ml),
+        value=Spread(blend_ml_per_meal=tuple(meals), carried_ml=carried_ml, let_go_ml=let_go_ml),
         because=f"{write_number(missing_ml)} mL are missing; {len(meals)} meals to come carry "
-        f"{write_number(carried_ml)} mL of it under {write_number(most_ml)} mL each; {write_number(let_go_ml)} mL are "
-        "let go",
+        f"{write_number(carried_ml)} mL of it under the cap; {write_number(let_go_ml)} mL are let go",
         cautions=("Never double a meal to catch up.",) if let_go_ml else (),
     )

@@ -44,6 +44,7 @@ from fillmark.published.input_limits import (
     KEEPS_LIMITS_DAYS,
     LENGTH_LIMITS_CM,
     LOAD_LIMITS_ML_PER_KG,
+    MEAL_GAP_LIMITS_HOURS,
     UPRIGHT_LIMITS_MINUTES,
     WATER_LIMITS_ML_PER_KG,
     WEIGHT_JUMP_FRACTION,
@@ -338,6 +339,7 @@ class Orders(Part):
     ladder: Stated[Ladder] = None
     meals_per_day: Stated[Annotated[int, within(MEALS_LIMITS)]] = None
     meal_ml: Stated[VolumeMl] = None
+    meal_gap_hours: Stated[Annotated[Number, within(MEAL_GAP_LIMITS_HOURS)]] = None
     warn_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
     cap_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
     flush_before_ml: Stated[VolumeMl] = None

@@ -302,6 +302,34 @@ def _grid(clocks: list[int]) -> int:
     return coarse if all(clock % coarse == 0 for clock in clocks) else finest
 
 
+def shortest_meal_gap(plan: CarePlan) -> Explained[int]:
+    """Least time from one meal to the next: the vet's, or what stands in for it [minutes]. 0 for a single meal.
+
+    Without the vet's word it is three quarters of an even distance, or the shortest that the plan's times keep.
+
+    Source:
+        the vet's order; timetable.meal_gap where it states none
+    """
+    clocks, hours = plan.timetable.meals, plan.orders.meal_gap_hours
+    count = len(clocks) or plan.orders.meals_per_day or 0
+    if hours is not None:
+        minutes = round(hours * 60)
+        return Explained(value=minutes, because=f"the vet ordered {write_duration(minutes)} or more from meal to meal")
+    if count < 2:
+        return Explained(value=0, because="one meal a day has no other to keep away from")
+    even = DAY_MINUTES / count
+    shortest = min([round(MEAL_GAP_FRACTION.value * even), *_gaps(clocks)])
+    return Explained(
+        value=shortest,
+        because=f"{count} meals: the shorter of {MEAL_GAP_FRACTION.value:.0%} of {write_duration(round(even))} and "
+        f"what the plan keeps, {write_duration(shortest)}",
+        figures=(MEAL_GAP_FRACTION,),
+        cautions=(
+            f"The vet stated no shortest time from meal to meal: {write_duration(shortest)} is used. Ask the vet.",
+        ),
+    )
+
+
 def _meals(plan: CarePlan, on: date, cautions: list[str], figures: list[Printed]) -> Meals:
     orders, clocks = plan.orders, plan.timetable.meals
     count = len(clocks) or orders.meals_per_day
@@ -312,21 +340,16 @@ def _meals(plan: CarePlan, on: date, cautions: list[str], figures: list[Printed]
             allowed="the vet's number of meals a day",
             remedy="Ask: How many meals a day?",
         )
-    shortest = 0
-    if count > 1:
-        even = DAY_MINUTES / count
-        shortest = min([round(MEAL_GAP_FRACTION.value * even), *_gaps(clocks)])
-        figures.append(MEAL_GAP_FRACTION)
-        cautions.append(
-            f"The vet stated no shortest time from meal to meal: {write_duration(shortest)} is used. Ask the vet."
-        )
+    shortest = shortest_meal_gap(plan)
+    figures.extend(shortest.figures)
+    cautions.extend(shortest.cautions)
     upright = orders.upright_minutes or 0.0
     if upright and orders.pace_ml_per_minute:
         # The animal is held upright from the last fill on, so the time to push the meal comes first. Medicines are left
         # out: where their present times clash, another day is just what is sought.
         feeding = plan_care_day(plan.model_copy(update={"medicines": ()}), on=on)
         upright += max(feeding.meals.value) / orders.pace_ml_per_minute
-    return Meals(fewest=count, most=count, shortest_gap_minutes=shortest, upright_minutes=ceil(upright))
+    return Meals(fewest=count, most=count, shortest_gap_minutes=shortest.value, upright_minutes=ceil(upright))
 
 
 def _duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[str], figures: list[Printed]) -> Duty:

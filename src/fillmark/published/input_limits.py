@@ -56,6 +56,15 @@ LENGTH_LIMITS_CM = Band(
     place="longest feeding tube sold",
     says="A length outside this was read in another unit.",
 )
+MEAL_GAP_LIMITS_HOURS = Band(
+    id="input.meal_gap_hours",
+    low=0.5,
+    high=24.0,
+    unit="hours",
+    source=OWN_CHOICE,
+    place="small meals of a first day to one meal a day",
+    says="A shortest time from meal to meal outside this is a slip of the unit.",
+)
 LOAD_LIMITS_ML_PER_KG = Band(
     id="input.load_ml_per_kg",
     low=0.5,
