@@ -1,0 +1,387 @@
+"""The chart of medicines: one day at a time on a phone, the week as a table on a desk, and both on paper."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_GET, require_POST
+
+from fillmark.core.entries import Effect, EffectSeen, Entry, SheetPrinted
+from fillmark.core.errors import BadEntry
+from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
+from fillmark.core.mar_words import (
+    tell_amount,
+    tell_check,
+    tell_correction,
+    tell_course_day,
+    tell_dose,
+    tell_effect,
+    tell_outcome,
+    tell_schedule,
+    tell_timing,
+)
+from fillmark.core.people import Capability, check_may, may
+from fillmark.papers.typesetting import PaperSize, paper_size
+from fillmark.papers.week_chart import Printing, render_week_chart
+from fillmark.services import medicine_chart, plans, record
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.chart.pictures import SHAPES, doses_of, draw_day, draw_row_course
+from fillmark.web.line import line_of_day
+from fillmark.web.look.day_line import Shape
+from fillmark.web.words import say_clock
+
+_DAYS = 7
+_HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
+"""Names under which no other machine finds this one."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """One record in words."""
+
+    clock: str
+    by: str
+    what: str
+    notes: tuple[str, ...]
+    is_struck: bool
+    href: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Square:
+    """One planned dose in words, with its mark."""
+
+    shape: Shape | None
+    clock: str
+    words: str
+    dose: str
+    records: tuple[Told, ...]
+    is_gap: bool = False
+    is_open: bool = False
+    is_to_come: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TableRow:
+    """One line of the table: a time of day across the week."""
+
+    due: str
+    squares: tuple[Square | None, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Group:
+    """One order: what it is, its lines for the table, and what of it belongs to the day shown."""
+
+    name: str
+    strength: str
+    notes: tuple[str, ...]
+    last: str
+    course: SafeString
+    course_words: str
+    lines: tuple[TableRow, ...]
+    today: tuple[Square, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DayLink:
+    """One day of the week's picture."""
+
+    name: str
+    number: int
+    href: str
+    picture: SafeString
+    spoken: str
+    is_shown: bool
+    is_today: bool
+
+
+class _Teller:
+    """Turns a chart into words for one pair of eyes."""
+
+    def __init__(self, bedside: Bedside, chart: Chart, *, shown_on: date) -> None:
+        self._bedside, self._chart, self._shown_on = bedside, chart, shown_on
+
+    def _clock(self, at: datetime, *, beside: datetime | None = None) -> str:
+        """A time of day, with its day where that is another than that of what it belongs to."""
+        local, zone = at.astimezone(self._bedside.zone), self._bedside.zone
+        if beside is None or local.date() == beside.astimezone(zone).date():
+            return say_clock(at, zone)
+        return f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
+
+    def record(self, entry: ChartEntry, *, is_alone: bool = False) -> Told:
+        outcome, timing = tell_outcome(entry), tell_timing(entry)
+        notes = [tell_check(entry), entry.reason or ""]
+        notes += [f"{tell_effect(seen)} ({self._clock(seen.at, beside=entry.at)})" for seen in entry.effects]
+        if entry.is_open and is_alone:
+            notes.append(CellState.ONCE_OR_TWICE.value)
+        if entry.correction:
+            at = self._clock(entry.correction.at, beside=entry.at)
+            notes.append(f"{tell_correction(entry.correction)} ({at})")
+        return Told(
+            clock=self._clock(entry.at),
+            by=entry.by_name,
+            what=", ".join(part for part in (tell_amount(entry), outcome, timing) if part),
+            notes=tuple(note for note in notes if note),
+            is_struck=not entry.counts,
+            href=self._bedside.href("day_on", on=entry.day),
+        )
+
+    def square(self, cell: Cell, *, with_dose: bool) -> Square:
+        words = "" if cell.state is CellState.RECORDED else cell.state.value
+        if cell.state is CellState.LEFT_OUT and cell.left_out:
+            words = f"left out by {cell.left_out.by_name}: {cell.left_out.reason}"
+        if cell.state is CellState.HELD and cell.dose.medicine.held:
+            words = f"on hold: {cell.dose.medicine.held}"
+        return Square(
+            shape=SHAPES[cell.state],
+            clock=f"{cell.clock:%H:%M}",
+            words=words,
+            dose=tell_dose(cell.dose) if with_dose and not cell.entries else "",
+            records=tuple(self.record(entry) for entry in cell.entries),
+            is_gap=cell.state is CellState.NO_ENTRY,
+            is_open=cell.state is CellState.ONCE_OR_TWICE,
+            is_to_come=cell.state is CellState.STILL_TO_COME,
+        )
+
+    def others(self, row: Row, day: date) -> Square | None:
+        found = row.others_on(day)
+        if not found:
+            return None
+        records = tuple(self.record(entry, is_alone=True) for entry in found)
+        return Square(shape=None, clock="", words="", dose="", records=records)
+
+    def groups(self) -> Iterator[Group]:
+        for row in self._chart.rows:
+            group = self._group(row)
+            if group.lines:
+                yield group
+
+    def _group(self, row: Row) -> Group:
+        order, days, shown_on = row.order, self._chart.days, self._shown_on
+        doses = {tell_dose(cell.dose): None for cell in row.cells}
+        changes = len(doses) > 1
+        lines = [
+            TableRow(
+                due=f"{clock:%H:%M}",
+                squares=tuple(
+                    self.square(cell, with_dose=changes) if cell else None
+                    for cell in (row.cell(on=day, clock=clock) for day in days)
+                ),
+            )
+            for clock in row.clocks
+        ]
+        is_when_needed = bool(order and order.when_needed)
+        if row.others or is_when_needed:
+            due = "when needed" if is_when_needed else "other times"
+            lines.append(TableRow(due=due, squares=tuple(self.others(row, day) for day in days)))
+        today = [self.square(cell, with_dose=changes) for cell in row.cells if cell.day == shown_on]
+        other = self.others(row, shown_on)
+        course_day = row.course.on(shown_on) if row.course else None
+        notes = list(doses) if not changes else []
+        notes += [tell_schedule(order)] if order else ["in no plan of these days"]
+        notes += ["a second person checks the mark"] if order and order.second_check else []
+        notes += [f"until {self._moment(row.until_at)}"] if row.until_at else []
+        notes += [f"from {self._moment(row.from_at)}"] if row.from_at else []
+        return Group(
+            name=row.name,
+            strength=(order and order.strength) or "",
+            notes=tuple(notes),
+            last=self._last(row),
+            course=draw_row_course(row, days, today=self._bedside.today),
+            course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
+            lines=tuple(lines),
+            today=(*today, *([other] if other else [])),
+        )
+
+    def _moment(self, at: datetime) -> str:
+        local = at.astimezone(self._bedside.zone)
+        return f"{local:%A} {local.day} {local:%B}, {local:%H:%M}"
+
+    def _last(self, row: Row) -> str:
+        """The answer to "did I give that?": the newest dose of the week shown that may have gone in."""
+        last = row.last_given
+        if last is None or self._bedside.today not in self._chart.days:
+            return ""
+        outcome = tell_outcome(last)
+        when = self._clock(last.at, beside=self._bedside.now)
+        return f"Last {when} by {last.by_name}" + ("" if outcome == "given" else f": {outcome}")
+
+    def day_links(self) -> Iterator[DayLink]:
+        for day in self._chart.days:
+            doses = doses_of(self._chart, day)
+            counted = Counter(dose.state for dose in doses if dose)
+            others = sum(len(row.others_on(day)) for row in self._chart.rows)
+            told = [f"{count} {state.value}" for state, count in counted.items()]
+            told += [f"{others} beside the plan"] if others else []
+            yield DayLink(
+                name=f"{day:%a}",
+                number=day.day,
+                href=self._bedside.href("chart_on", on=day) + "#day",
+                picture=draw_day(doses),
+                spoken=f"{day:%A} {day.day} {day:%B}: {', '.join(told) or 'no dose planned, none recorded'}",
+                is_shown=day == self._shown_on,
+                is_today=day == self._bedside.today,
+            )
+
+    def unanswered(self) -> Iterator[dict[str, object]]:
+        """When-needed doses of the last day of which nobody has said what they did."""
+        since = self._bedside.now - timedelta(days=1)
+        for row in self._chart.rows:
+            for entry in row.others:
+                if row.order and row.order.when_needed and entry.counts and not entry.effects and entry.at >= since:
+                    told = self.record(entry)
+                    yield {"id": entry.entry_id, "name": row.name, "clock": told.clock, "by": told.by}
+
+
+def _week_of(day: date) -> date:
+    """The Monday of a day's week."""
+    return day - timedelta(days=day.weekday())
+
+
+@require_GET
+@at_the_bedside
+def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
+    """The week that holds a day, with that day first on a phone."""
+    shown_on, today = on or bedside.today, bedside.today
+    first, last = _week_of(shown_on), _week_of(shown_on) + timedelta(days=_DAYS - 1)
+    sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
+    if not sees_all:  # a sitter is shown what they need beside the sessions of today
+        first, last = today - timedelta(days=1), today
+        if not first <= shown_on <= last:
+            check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
+    found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
+    teller = _Teller(bedside, found, shown_on=shown_on)
+    ledger = record.day_ledger(**bedside.ids, day=today, now=bedside.now)
+    groups = list(teller.groups())
+    context = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": f"Medicines, {first.day} {first:%B} to {last.day} {last:%B}",
+        "days": list(teller.day_links()),
+        "groups": groups,
+        "shown": [group for group in groups if group.today],
+        "shown_on": shown_on,
+        "is_today": shown_on == today,
+        "before_href": bedside.href("chart_on", on=shown_on - timedelta(days=1)) if sees_all else None,
+        "after_href": bedside.href("chart_on", on=shown_on + timedelta(days=1)) if sees_all else None,
+        "week_before_href": bedside.href("chart_on", on=first - timedelta(days=_DAYS)) if sees_all else None,
+        "week_after_href": bedside.href("chart_on", on=first + timedelta(days=_DAYS)) if sees_all else None,
+        "questions": any(entry.is_open and entry.counts for entry in found.entries()),
+        "unanswered": list(teller.unanswered()),
+        "effects": list(Effect),
+        "entry_id": record.new_entry_id(now=bedside.now),
+        "paper_href": bedside.href("chart_paper", first=first) if sees_all else None,
+        "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
+        "stored": plans.current_plan(**bedside.ids, at=bedside.now),
+    }
+    return render(request, "fillmark/chart.html", context)
+
+
+def _read_size(request: HttpRequest, bedside: Bedside) -> PaperSize:
+    asked = request.GET.get("size") or request.POST.get("size")
+    return "us-letter" if asked == "us-letter" else "a4" if asked == "a4" else paper_size(bedside.home.time_zone)
+
+
+def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Chart, HttpResponse]:
+    last = first + timedelta(days=_DAYS - 1)
+    found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
+    address = None
+    if found.plans and request.get_host().rpartition(":")[0] not in _HERE_ONLY:
+        address = request.build_absolute_uri(bedside.href("chart_version", number=found.plans[-1].number))
+    printing = Printing(
+        animal_name=bedside.animal.name,
+        printed_at=bedside.now,
+        time_zone=bedside.home.time_zone,
+        day_starts=bedside.home.day_starts,
+        size=_read_size(request, bedside),
+        address=address,
+    )
+    answer = HttpResponse(render_week_chart(found, printing=printing), content_type="application/pdf")
+    name = f"medicine-chart-{first}.pdf"
+    answer["Content-Disposition"] = f'inline; filename="{name}"'
+    return found, answer
+
+
+@require_GET
+@at_the_bedside
+def paper(request: HttpRequest, bedside: Bedside, *, first: date) -> HttpResponse:
+    """Seven days as they are recorded, as a PDF."""
+    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    return _print(request, bedside, first=first)[1]
+
+
+@require_POST
+@at_the_bedside
+def print_sheet(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """A sheet to write on, seven days from today; the record remembers which plan it shows."""
+    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
+    found, answer = _print(request, bedside, first=bedside.today)
+    if found.plans:
+        payload = SheetPrinted(version=found.plans[-1].number, first_on=found.days[0], last_on=found.days[-1])
+        _keep(request, bedside, payload)
+    return answer
+
+
+@require_POST
+@at_the_bedside
+def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """What a dose that was given for a reason did."""
+    try:
+        seen = Effect(request.POST.get("effect", ""))
+        of = UUID(request.POST.get("of", ""))
+    except ValueError:
+        raise BadEntry(
+            field="effect",
+            got="An effect without its dose, or none of the buttons",
+            allowed=", ".join(one.value for one in Effect),
+            remedy="Go back to the chart and press the one that is true.",
+        ) from None
+    _keep(request, bedside, EffectSeen(of=of, effect=seen, words=request.POST.get("words", "").strip()[:2000] or None))
+    return redirect("chart", animal_id=bedside.animal.id)
+
+
+def _keep(request: HttpRequest, bedside: Bedside, payload: EffectSeen | SheetPrinted) -> None:
+    """Record one press; the second half of a double tap is the same entry."""
+    try:
+        entry_id = UUID(request.POST.get("entry_id", ""))
+    except ValueError:
+        entry_id = record.new_entry_id(now=bedside.now)
+    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
+        return
+    entry = Entry(
+        id=entry_id,
+        animal_id=bedside.animal.id,
+        at=bedside.now,
+        zone=bedside.home.time_zone,
+        device="browser",
+        payload=payload,
+    )
+    record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
+
+
+@require_GET
+@at_the_bedside
+def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpResponse:
+    """Whether a printed sheet still shows the plan in force; the code on the sheet leads here."""
+    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    context = {
+        "bedside": bedside,
+        "wrong_href": bedside.href("wrong"),
+        "under": f"A sheet of plan version {number}",
+        "number": number,
+        "stored": stored,
+        "since": stored and stored.effective_from.astimezone(bedside.zone),
+        "is_old": stored is None or number < stored.number,
+        "is_ahead": stored is not None and number > stored.number,
+        "may_print": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
+        "entry_id": record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/chart_version.html", context)
