@@ -54,7 +54,7 @@ class DayIntake:
         goal_kcal: The vet's energy goal of the day [kcal].
         kept: What went in, less what came back [mL]; none where nothing was recorded.
         to_come_ml: Blend of the meals still to come, or begun, as planned [mL].
-        silent: How many meals nobody wrote anything about.
+        silent: How many sessions nobody wrote anything about.
         water_so_far: The day's water by the record, least and most [mL].
         water_parts: The same by where it came from.
         water_by_the_end: The day's water if all that is still to come goes in as planned, least and most.
@@ -151,7 +151,11 @@ def read_intake(ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetim
         back=ledger.back,
         kept=ledger.kept,
         to_come_ml=to_come_ml,
-        silent=sum(meal.is_silent for meal in meals),
+        silent=sum(
+            line.record.standing is Standing.NO_ENTRY
+            and not _is_to_come(planned.get(line.record.session), line.record, now)
+            for line in ledger.lines
+        ),
         water_so_far=Amount(low.total_ml, high.total_ml),
         water_parts=(
             ("in the food", Amount(low.food_ml, high.food_ml)),

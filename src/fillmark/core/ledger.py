@@ -49,6 +49,10 @@ class Amount:
     def is_exact(self) -> bool:
         return self.low_ml == self.high_ml
 
+    def rounded(self) -> "Amount":
+        """The same in whole mL, for amounts that nobody measures finer."""
+        return Amount(float(round(self.low_ml)), float(round(self.high_ml)))
+
 
 NOTHING = Amount(0.0, 0.0)
 

@@ -55,7 +55,12 @@ urlpatterns = [
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
     path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),
     path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
+    path("<uuid:animal_id>/feeding/", include("fillmark.web.feeding.urls")),
     path("<uuid:animal_id>/", include("fillmark.web.wrong.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.clash.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.entry.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.find.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.photo.urls")),
     path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
     path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
 ]

@@ -290,7 +290,7 @@ def _rows(offer: FeedingOffer) -> list[Row]:
 
 def _pictures(offer: FeedingOffer) -> list[dict[str, object]]:
     """Old and new as syringes and as a load, each with its words."""
-    shown = []
+    shown: list[dict[str, object]] = []
     for title, day, plan in (
         ("Now", offer.compared.old, offer.compared.old_plan),
         ("Then", offer.compared.new, offer.compared.new_plan),

@@ -1,7 +1,7 @@
 """The day's record: everything that was written, in the order it happened, and what it adds up to."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -10,13 +10,16 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
 from fillmark.core.entries import Withdrawn
-from fillmark.core.ledger import ShownEntry, Standing
+from fillmark.core.intake import read_intake
+from fillmark.core.ledger import DayLedger, ShownEntry, Standing
 from fillmark.core.people import Capability, check_may
 from fillmark.core.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.feeding.pictures import day_bar
+from fillmark.web.feeding.views import sums
 from fillmark.web.line import line_of_day, session_at, shape_of
-from fillmark.web.planned import planned_on
+from fillmark.web.planned import PlannedDay, planned_on
 from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
 
 _LATE = timedelta(minutes=10)
@@ -67,6 +70,23 @@ def _what(session: PlannedSession | None) -> str:
     return what[:1].upper() + what[1:]
 
 
+def _sums(ledger: DayLedger, planned: PlannedDay, *, now: datetime) -> dict[str, object]:
+    """What the day adds up to, in mL and, where the plan tells the mix, in kcal and as a bar."""
+    flushes = ("Water in flushes", say_amount(ledger.flush), "")
+    if planned.plan is not None and planned.day is not None:
+        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=now)
+        return {"sums": [*sums(intake), flushes], "day_bar": day_bar(intake)}
+    return {
+        "sums": [
+            ("Planned", f"{write_number(ledger.planned_ml)} mL" if ledger.planned_ml is not None else "no plan", ""),
+            ("Went in", say_amount(ledger.blend), ""),
+            ("Came back", say_amount(ledger.back), ""),
+            ("Kept", say_amount(ledger.kept), ""),
+            flushes,
+        ]
+    }
+
+
 @require_GET
 @at_the_bedside
 def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
@@ -100,12 +120,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "lines": lines,
         "entries": _tell_all(entries, names=planned.names, bedside=bedside),
         "clashes": ledger.clashes,
-        "sums": [
-            ("Planned", f"{write_number(ledger.planned_ml)} mL" if ledger.planned_ml is not None else "no plan"),
-            ("Went in", say_amount(ledger.blend)),
-            ("Came back", say_amount(ledger.back)),
-            ("Kept", say_amount(ledger.kept)),
-            ("Water in flushes", say_amount(ledger.flush)),
-        ],
+        **_sums(ledger, planned, now=bedside.now),
+        "feeding_href": bedside.href("feeding_on", on=shown_on),
     }
     return render(request, "fillmark/day.html", context)

@@ -262,7 +262,7 @@ def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
         food_g = _read_amount(form, "cans") * (food.can_g or 0.0)
     else:
         food_g = _read_amount(form, "food_g")
-    has_flowed = form.get("left") != "nothing"
+    has_flowed, batch = form.get("left") != "nothing", (form.get("batch") or "").strip()
     text = form.get("left_typed", "").strip() or form.get("left", "")
     left_ml = float(read_number(text, field="mL left")) if has_flowed else FLOW_TEST_SYRINGE_ML.value
     if not 0 <= left_ml <= FLOW_TEST_SYRINGE_ML.value:
@@ -281,7 +281,7 @@ def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
         "has_flowed": has_flowed,
         "sieved": "sieved" in form,
         "frozen": "frozen" in form,
-        **({"batch": form["batch"].strip()[:80]} if form.get("batch", "").strip() else {}),
+        **({"batch": batch[:80]} if batch else {}),
     }
 
 

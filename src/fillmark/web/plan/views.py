@@ -5,13 +5,16 @@ from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
 from fillmark.core.day import DayPlan
 from fillmark.core.explain import Explained
+from fillmark.core.plan import Orders
 from fillmark.core.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.blend.numbers import load_bar, say_limits
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import planned_on
 
@@ -23,9 +26,10 @@ class ShownNumber:
     name: str
     amount: str
     working: Explained[object]
+    bar: SafeString | str = ""
 
 
-def _numbers(day: DayPlan) -> Iterator[ShownNumber]:
+def _numbers(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
     yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
     density = write_number(day.kcal_per_ml.value, digits=3)
     yield ShownNumber(name="This mix", amount=f"{density} kcal/mL", working=day.kcal_per_ml)
@@ -37,7 +41,12 @@ def _numbers(day: DayPlan) -> Iterator[ShownNumber]:
     for session in day.sessions:
         load = session.load.value
         amount = f"{write_number(load.total_ml)} mL, {write_number(load.ml_per_kg, digits=3)} mL/kg"
-        yield ShownNumber(name=f"{session.label}, water included", amount=amount, working=session.load)
+        yield ShownNumber(
+            name=f"{session.label}, water included",
+            amount=amount,
+            working=session.load,
+            bar=load_bar(load.ml_per_kg, warn_ml_per_kg=orders.warn_ml_per_kg, cap_ml_per_kg=orders.cap_ml_per_kg),
+        )
     for session in day.sessions:
         for dose in session.medicines:
             name = f"{dose.medicine.name}, {session.clock:%H:%M}"
@@ -60,7 +69,12 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "under": f"The plan, version {planned.version}" if planned.version else "No plan yet",
         "planned": planned,
         "vet": planned.plan.vet if planned.plan else None,
-        "numbers": list(_numbers(planned.day)) if planned.day else [],
+        "numbers": list(_numbers(planned.day, planned.plan.orders)) if planned.day and planned.plan else [],
+        "limits": say_limits(
+            warn_ml_per_kg=planned.plan.orders.warn_ml_per_kg, cap_ml_per_kg=planned.plan.orders.cap_ml_per_kg
+        )
+        if planned.plan
+        else "",
         "questions": planned.day.questions if planned.day else (),
     }
     return render(request, "fillmark/plan.html", context)

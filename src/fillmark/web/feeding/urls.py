@@ -1,0 +1,7 @@
+"""The addresses of a day's feeding, under one animal."""
+
+from django.urls import path
+
+from fillmark.web.feeding import views
+
+urlpatterns = [path("", views.feeding, name="feeding"), path("<day:on>/", views.feeding, name="feeding_on")]

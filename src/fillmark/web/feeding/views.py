@@ -1,0 +1,120 @@
+"""One day's feeding: in, back and kept of each meal, the water, and what of today is still due."""
+
+from datetime import date, timedelta
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from fillmark.core.errors import FillmarkError
+from fillmark.core.intake import DayIntake, read_intake
+from fillmark.core.people import Capability, check_may
+from fillmark.core.quantities import write_number
+from fillmark.core.water import WaterLevel
+from fillmark.services import record
+from fillmark.services.rest_of_day import Today, rest_of_day
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
+from fillmark.web.line import line_of_day
+from fillmark.web.planned import planned_on
+from fillmark.web.words import say_amount, say_many
+
+
+def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
+    """Planned, in, back and kept of a day: name, mL, kcal; silence has no kcal."""
+    shown = [("Planned", f"{write_number(intake.planned_ml)} mL", f"{write_number(round(intake.goal_kcal))} kcal")]
+    for name, amount in (("Went in", intake.went_in), ("Came back", intake.back), ("Kept", intake.kept)):
+        shown.append((name, say_amount(amount), say_kcal(intake.kcal(amount)) if amount else ""))
+    return shown
+
+
+def _water(intake: DayIntake) -> dict[str, object]:
+    low, high = intake.water_by_the_end
+    ends = {round(low.value.total_ml), round(high.value.total_ml)}
+    total = " to ".join(write_number(ml) for ml in sorted(ends))
+    band = f"{write_number(round(high.value.low_ml))} to {write_number(round(high.value.high_ml))} mL"
+    whose = "the vet's band" if high.value.is_vets_band else "the span of print"
+    made_low, made_high = intake.metabolic_ml.value
+    return {
+        "bar": water_bar(intake),
+        "so_far": say_amount(intake.water_so_far.rounded()),
+        "parts": [(name, say_amount(amount.rounded())) for name, amount in intake.water_parts if amount.high_ml],
+        "by_the_end": f"{total} mL",
+        "band": f"{whose}: {band}",
+        "is_inside": low.value.level is WaterLevel.INSIDE and high.value.level is WaterLevel.INSIDE,
+        "cautions": _water_cautions(intake),
+        "workings": [high],
+        "made": f"{write_number(round(made_low))} to {write_number(round(made_high))} mL",
+    }
+
+
+def _water_cautions(intake: DayIntake) -> list[str]:
+    """Too little and too much; where sessions have no entry, too little is not known."""
+    ends = intake.water_by_the_end
+    said = [words for end in ends for words in end.cautions]
+    if intake.silent and any(end.value.level is WaterLevel.TOO_LITTLE for end in ends):
+        short = {end.cautions[-1] for end in ends if end.value.level is WaterLevel.TOO_LITTLE}
+        said = [words for words in said if words not in short]
+        said.append(
+            f"{say_many(intake.silent, 'session')} without an entry: how much water went in is not known. Write down "
+            "what is known first."
+        )
+    return list(dict.fromkeys(said))
+
+
+def _rest(today: Today) -> dict[str, object]:
+    rest = today.rest.value
+    return {
+        "due": f"{write_number(round(rest.due_ml))} mL",
+        "due_kcal": f"{write_number(round(rest.due_kcal))} kcal",
+        "is_as_planned": rest.is_as_planned,
+        "bars": ahead_bars(rest.meals),
+        "let_go": f"{write_number(round(rest.let_go_ml))} mL, {write_number(round(rest.let_go_kcal))} kcal"
+        if rest.let_go_ml >= 1
+        else "",
+        "in_hand": f"{write_number(round(rest.in_hand_ml))} mL" if rest.in_hand_ml >= 1 else "",
+        "cautions": today.rest.all_cautions(),
+        "workings": [today.rest, today.shortest_gap],
+    }
+
+
+@require_GET
+@at_the_bedside
+def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
+    shown_on = on or bedside.today
+    is_today = shown_on == bedside.today
+    if not is_today:
+        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    planned = planned_on(bedside, shown_on)
+    ledger = record.day_ledger(**bedside.ids, day=shown_on, now=bedside.now)
+    context: dict[str, object] = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": f"In, back and kept, {shown_on:%A} {shown_on.day} {shown_on:%B}",
+        "is_today": is_today,
+        "record_href": bedside.href("day_on", on=shown_on),
+        "before_href": bedside.href("feeding_on", on=shown_on - timedelta(days=1)),
+        "after_href": bedside.href("feeding_on", on=shown_on + timedelta(days=1)) if not is_today else None,
+        "error": planned.error,
+        "drinks": planned.plan is not None and planned.plan.animal.by_mouth not in (None, "nothing"),
+    }
+    if planned.plan is not None and planned.day is not None:
+        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=bedside.now)
+        context.update(
+            meals=meal_bars(intake),
+            day_bar=day_bar(intake),
+            sums=sums(intake),
+            silent=say_many(intake.silent, "session") if intake.silent else "",
+            water=_water(intake),
+            density=f"{write_number(intake.kcal_per_ml, digits=3)} kcal/mL",
+        )
+    if is_today:
+        try:
+            today = rest_of_day(**bedside.ids, now=bedside.now)
+        except FillmarkError as error:
+            context["error"] = context["error"] or error
+        else:
+            context["rest"] = _rest(today) if today else None
+    return render(request, "fillmark/feeding.html", context)
