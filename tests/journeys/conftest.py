@@ -2,12 +2,12 @@
 
 import os
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 import time_machine
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.journeys.household import Household, quarry_lane
 
@@ -16,6 +16,20 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 Phone = Callable[..., Page]
+ITS_CLOCK = """
+const offset = OFFSET, Real = Date;
+globalThis.Date = class extends Real {
+  constructor(...given) { given.length ? super(...given) : super(Real.now() + offset); }
+  static now() { return Real.now() + offset; }
+};
+"""
+"""Sets a phone's clock: to the time of the test, and off it where a test says so."""
+
+
+def set_clock(context: BrowserContext, *, ahead: timedelta = timedelta(0)) -> None:
+    """Let every page of this phone, loaded from now on, have the test's time, or one that runs ahead of it."""
+    offset = datetime.now(UTC).timestamp() - time_machine.escape_hatch.time.time() + ahead.total_seconds()
+    context.add_init_script(ITS_CLOCK.replace("OFFSET", str(round(offset * 1000))))
 
 
 @pytest.fixture(scope="session")
@@ -45,7 +59,14 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
     contexts = []
 
     def make(
-        *, link: str = "", scheme: str = "light", width: int = 360, height: int = 740, scripts: bool = True
+        *,
+        link: str = "",
+        scheme: str = "light",
+        width: int = 360,
+        height: int = 740,
+        scripts: bool = True,
+        worker: bool = False,
+        ahead: timedelta = timedelta(0),
     ) -> Page:
         context = browser.new_context(
             base_url=live_server.url,
@@ -54,7 +75,9 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
             java_script_enabled=scripts,
             has_touch=True,
             device_scale_factor=2,
+            service_workers="allow" if worker else "block",
         )
+        set_clock(context, ahead=ahead)
         context.set_default_timeout(10_000)
         contexts.append(context)
         page = context.new_page()

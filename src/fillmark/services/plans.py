@@ -9,7 +9,7 @@ from django.db import transaction
 
 from fillmark.core.day import DayPlan, PlannedSession, plan_day
 from fillmark.core.entries import household_day, session_day
-from fillmark.core.errors import BadPlan
+from fillmark.core.errors import BadPlan, FillmarkError
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan, read_plan, write_plan
 from fillmark.records import queries
@@ -91,14 +91,39 @@ def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple
     Raises:
         FillmarkError: this day cannot be worked out of a version.
     """
+    found = sessions_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)[day]
+    if isinstance(found, FillmarkError):
+        raise found
+    return found
+
+
+def sessions_of_days(
+    *, household_id: UUID, animal_id: UUID, first: date, last: date
+) -> dict[date, tuple[PlannedSession, ...] | FillmarkError]:
+    """The sessions of each of these days, or why a day cannot be worked out of its plan."""
     home = queries.find_home(household_id=household_id)
-    starts_at = datetime.combine(day, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
-    versions = queries.plans_during(
-        household_id=household_id, animal_id=animal_id, first_at=starts_at, last_at=starts_at + timedelta(days=1)
-    )
+    starts_at = datetime.combine(first, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+    ends_at = datetime.combine(last + timedelta(days=1), home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+    versions = queries.plans_during(household_id=household_id, animal_id=animal_id, first_at=starts_at, last_at=ends_at)
+    days: dict[date, tuple[PlannedSession, ...] | FillmarkError] = {}
+    for offset in range((last - first).days + 1):
+        day = first + timedelta(days=offset)
+        day_at = datetime.combine(day, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+        try:
+            days[day] = _sessions_of(versions, day, starts_at=day_at)
+        except FillmarkError as error:
+            days[day] = error
+    return days
+
+
+def _sessions_of(versions: tuple[StoredPlan, ...], day: date, *, starts_at: datetime) -> tuple[PlannedSession, ...]:
+    """The sessions of one day, each by the version in force at its time; versions of other days are not asked."""
     found = []
+    ends_at = starts_at + timedelta(days=1)
     for place, version in enumerate(versions):
         until_at = versions[place + 1].effective_from if place + 1 < len(versions) else None
+        if version.effective_from >= ends_at or (until_at is not None and until_at <= starts_at):
+            continue
         for session in _plan_day(version.document, day).sessions:
             if version.effective_from <= session.at and (until_at is None or session.at < until_at):
                 found.append(session)

@@ -8,8 +8,8 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.entries import household_day, session_day
 from fillmark.core.errors import FillmarkError
-from fillmark.core.ledger import Clash, SessionRecord, Standing, counting_entries, read_session
-from fillmark.published.record_rules import STAYS_NEXT_MINUTES
+from fillmark.core.ledger import Clash, SessionRecord, Standing, read_session, read_sessions
+from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
 from fillmark.records import queries
 from fillmark.services import plans
 from fillmark.services.plans import PlannedSession
@@ -44,6 +44,7 @@ class NextAndLast:
         sessions: Today's and yesterday's sessions, in order of time.
         clashes: Questions waiting for an answer.
         problem: Why a day cannot be worked out of the plan; none when it can.
+        ahead: What is planned from yesterday on, as far as a phone works without a signal.
     """
 
     last: SessionView | None
@@ -51,6 +52,18 @@ class NextAndLast:
     sessions: tuple[SessionView, ...]
     clashes: tuple[Clash, ...]
     problem: str | None
+    ahead: tuple[PlannedSession, ...]
+
+    @property
+    def stopped_before(self) -> str | None:
+        """The session before the next one where it was stopped; nothing is started until someone has cleared it."""
+        is_stopped = self.last is not None and self.last.record.standing is Standing.STOPPED
+        return self.last.session if self.last is not None and is_stopped else None
+
+
+def no_entry(session: str) -> SessionRecord:
+    """A session of which nothing is recorded."""
+    return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
 
 
 def session_state(*, household_id: UUID, animal_id: UUID, session: str, now: datetime) -> SessionRecord:
@@ -76,20 +89,22 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
     planned: dict[str, PlannedSession] = {}
     problem = None
-    for offset in range(3):
-        try:
-            sessions = plans.planned_sessions(
-                household_id=household_id, animal_id=animal_id, day=first + timedelta(days=offset)
-            )
-        except FillmarkError as error:  # what was recorded is shown all the same
-            problem = problem or str(error)
-        else:
-            planned.update((session.key, session) for session in sessions)
-    recorded = {one.entry.session for one in entries if one.entry.session is not None}
-    counting = counting_entries(entries)
+    ahead: list[PlannedSession] = []
+    days = plans.sessions_of_days(
+        household_id=household_id, animal_id=animal_id, first=first, last=day + timedelta(days=AHEAD_DAYS.value)
+    )
+    for one, found in days.items():
+        if isinstance(found, FillmarkError):  # what was recorded is shown all the same
+            problem = problem or (str(found) if one <= last else None)
+            continue
+        ahead += found
+        if one <= last:
+            planned.update((session.key, session) for session in found)
+    records = read_sessions(entries=entries, now=now)
+    silent = {session: no_entry(session) for session in planned if session not in records}
     views = [
-        SessionView(planned=planned.get(session), record=read_session(session=session, entries=counting, now=now))
-        for session in sorted({*planned, *recorded})
+        SessionView(planned=planned.get(session), record=record)
+        for session, record in sorted({**records, **silent}.items())
     ]
     place = _next_place(views, now.astimezone(ZoneInfo(home.time_zone)))
     before = views[:place] if place is not None else views
@@ -99,6 +114,7 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
         sessions=tuple(views),
         clashes=tuple(clash for view in views for clash in view.record.clashes),
         problem=problem,
+        ahead=tuple(ahead),
     )
 
 

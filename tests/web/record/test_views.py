@@ -125,9 +125,9 @@ def test_what_cannot_be_read_is_refused_as_a_whole(noor: Client, body: bytes, st
     assert "Allowed: " in answer.json()["error"]
 
 
-def test_reading_the_address_is_not_allowed(noor: Client) -> None:
-    """Entries are sent there and nothing else."""
-    assert noor.get("/entries").status_code == 405
+def test_only_sending_and_asking_are_allowed(home: Home, noor: Client) -> None:
+    """Entries are sent there and asked for, and nothing else."""
+    assert noor.delete("/entries").status_code == 405
 
 
 @pytest.mark.hazard("H26")

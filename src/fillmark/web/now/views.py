@@ -1,5 +1,6 @@
 """The first screen: was the last one given, and what is next?"""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
@@ -8,15 +9,17 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
+from fillmark.core.entries import Outcome
 from fillmark.core.ledger import Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
-from fillmark.services import record, sessions
-from fillmark.services.sessions import SessionView
+from fillmark.services import locks, medicines, record, sessions
+from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.kept import millis, phone_facts
 from fillmark.web.line import line_of_day, session_at, shape_of
 from fillmark.web.planned import planned_on
-from fillmark.web.walk.views import stopped_before
+from fillmark.web.walk.screens import start_press
 from fillmark.web.words import say_clock, say_many, say_session, say_span
 
 
@@ -72,11 +75,60 @@ def _when(view: SessionView, bedside: Bedside) -> tuple[str, bool]:
     if standing is Standing.PAUSED:
         return f"Paused by {name} at {say_clock(view.record.last_at, bedside.zone)}", False
     if standing is Standing.IN_HAND:
-        return f"{name} has it, since {say_clock(view.record.started_at, bedside.zone)}", False
+        return f"{view.record.held_by_name} has it, since {say_clock(view.record.started_at, bedside.zone)}", False
     gap = session_at(bedside, view.session) - bedside.now
     if gap.total_seconds() >= 0:
         return f"Next, in {say_span(gap)}", False
     return f"Due {say_span(-gap)} ago, no entry", True
+
+
+def _card(bedside: Bedside, view: SessionView) -> dict[str, object]:
+    """The card of a session that is to come, and its button."""
+    planned = view.planned
+    when, is_overdue = _when(view, bedside)
+    return {
+        "session": view.session,
+        "clock": view.session[11:],
+        "at": millis(session_at(bedside, view.session)),
+        "when": when,
+        "is_overdue": is_overdue,
+        "is_started": view.record.standing is not Standing.NO_ENTRY,
+        "marks": _marks(planned) if planned else [],
+        "what": _what(planned) if planned else "",
+        "meal_ml": planned.meal_ml if planned else 0,
+        "so_far": say_session(view.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone),
+        "href": bedside.href("walk", session=view.session),
+        "press_href": bedside.href("press", session=view.session),
+        "start": start_press(view.session),
+    }
+
+
+_NOT_GIVEN = {
+    Outcome.HELD: "held",
+    Outcome.REFUSED: "refused",
+    Outcome.MISSED: "not given",
+}
+
+
+def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
+    """What became of each medicine today, and when it is next: "did I give that today?"."""
+    for state in medicines.verdicts(**bedside.ids, now=bedside.now):
+        told = [
+            f"{_NOT_GIVEN.get(one.payload.outcome, one.payload.outcome.value)} "
+            f"{say_clock(one.at, bedside.zone)} by {one.kept.by_name}"
+            for one in state.today
+        ]
+        last = state.last
+        if not told and last is not None:
+            told = [f"last on {last.at.astimezone(bedside.zone):%A %H:%M} by {last.kept.by_name}"]
+        yield {
+            "id": state.medicine.id,
+            "name": state.medicine.name,
+            "today": ", ".join(told) or "no entry",
+            "next": say_clock(state.next_at, bedside.zone) if state.next_at else "when needed",
+            "is_locked": state.is_locked,
+            "questions": [question.text for question in state.questions],
+        }
 
 
 @require_GET
@@ -96,6 +148,10 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "plan": planned_on(bedside, bedside.today),
         "problem": state.problem,
         "clashes": state.clashes,
+        "lock": locks.current_lock(**bedside.ids),
+        "doses": list(_doses(bedside)),
+        "flags": _flags(state),
+        "phone": phone_facts(bedside, state),
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None
@@ -105,25 +161,37 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "shape": shape_of(bedside, state.last.record),
             "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN),
             "is_stopped": state.last.record.standing is Standing.STOPPED,
+            "clock": state.last.session[11:],
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
-        planned = state.next.planned
-        when, is_overdue = _when(state.next, bedside)
-        context["next"] = {
-            "session": state.next.session,
-            "clock": state.next.session[11:],
-            "when": when,
-            "is_overdue": is_overdue,
-            "is_started": state.next.record.standing is not Standing.NO_ENTRY,
-            "marks": _marks(planned) if planned else [],
-            "what": _what(planned) if planned else "",
-            "so_far": say_session(
-                state.next.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone
-            ),
-            "href": bedside.href("walk", session=state.next.session),
-            "press_href": bedside.href("press", session=state.next.session),
-            "stopped_before": stopped_before(state),
-        }
+        context["next"] = _card(bedside, state.next)
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "fillmark/now.html", context)
+
+
+def _flags(state: NextAndLast) -> dict[str, bool]:
+    standing = state.next.record.standing if state.next else Standing.NO_ENTRY
+    is_started = standing is not Standing.NO_ENTRY
+    is_stopped = state.stopped_before is not None
+    return {"started": is_started, "stopped": is_stopped}
+
+
+@require_GET
+@at_the_bedside
+def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """The cards of all sessions of the coming days, for a phone that has no signal when their time comes."""
+    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    records = {view.session: view.record for view in state.sessions}
+    cards = []
+    for planned in state.ahead:
+        silent = sessions.no_entry(planned.key)
+        view = SessionView(planned=planned, record=records.get(planned.key, silent))
+        cards.append(_card(bedside, view))
+    context = {
+        "bedside": bedside,
+        "cards": cards,
+        "flags": {"started": False, "stopped": False},
+        "entry_id": record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/now_ahead.html", context)

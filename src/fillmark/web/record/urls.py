@@ -1,7 +1,7 @@
-"""Where entries are sent."""
+"""Where entries are sent and asked for."""
 
 from django.urls import path
 
 from fillmark.web.record import views
 
-urlpatterns = [path("entries", views.record_entries, name="record_entries")]
+urlpatterns = [path("entries", views.entries, name="entries")]

@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 
 from django import template
-from django.utils.html import format_html
+from django.template import Context
+from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString, mark_safe
 
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
+from fillmark.web.kept import page_facts
 from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape
 from fillmark.web.look.emblem import Emblem, draw_emblem
 from fillmark.web.look.syringe import draw_syringe
@@ -34,6 +36,14 @@ def emblem(*, of: Emblem | None = None, name: str = "", shape: int = 0) -> SafeS
 @register.simple_tag
 def session_shape(shape: Shape) -> SafeString:
     return format_html('<svg class="pic" viewBox="-13 -13 26 26" aria-hidden="true">{}</svg>', draw_shape(shape))
+
+
+@register.simple_tag(takes_context=True)
+def phone_script(context: Context) -> SafeString:
+    """The facts of the page for the phone's own reckoning, as data and not as a script."""
+    if "bedside" not in context:
+        return mark_safe("")
+    return json_script(context.get("phone") or page_facts(context["bedside"]), "facts")
 
 
 @register.simple_tag

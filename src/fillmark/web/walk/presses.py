@@ -52,6 +52,8 @@ def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict
     match what:
         case "start":
             return {"kind": "session_started", "session": session}
+        case "take":
+            return {"kind": "session_taken", "session": session}
         case "pause":
             return {"kind": "session_paused", "session": session}
         case "resume":

@@ -1,22 +1,25 @@
-// The pace of one fill, counted down from what the server says is left. Without this, the page says it in words.
-const place = document.querySelector("[data-pace-left]");
-if (place) {
+// The pace of one fill, counted down from the entry before it. Without this, the page says it in words.
+const isCalm = matchMedia("(prefers-reduced-motion: reduce)");
+let timer;
+
+/** Count down in a screen what is left of so many seconds since an instant. */
+export function showPace(screen, seconds, since) {
+  clearInterval(timer);
+  const place = screen?.querySelector("[data-pace-whole]");
+  if (!place || !seconds) return;
   const words = place.querySelector("[data-pace-words]");
   const bar = place.querySelector("[data-pace-bar]");
-  const whole = Number(place.dataset.paceWhole);
-  const until = performance.now() + Number(place.dataset.paceLeft) * 1000;
-  const isCalm = matchMedia("(prefers-reduced-motion: reduce)");
-  let timer;
+  const until = since + seconds * 1000;
   const show = () => {
-    const left = Math.max(0, Math.ceil((until - performance.now()) / 1000));
+    const left = Math.max(0, Math.min(seconds, Math.ceil((until - Date.now()) / 1000)));
     const shown = isCalm.matches ? Math.ceil(left / 10) * 10 : left;
     words.textContent = left > 0
       ? `${Math.floor(shown / 60)}:${String(shown % 60).padStart(2, "0")} left`
-      : "The time for this fill is over";
-    bar.value = Math.min(whole, whole - left);
+      : "The time for this is over";
+    bar.value = seconds - left;
     if (left === 0) clearInterval(timer);
   };
-  bar.hidden = false;
+  bar.hidden = isCalm.matches;
   timer = setInterval(show, 1000);
   show();
 }

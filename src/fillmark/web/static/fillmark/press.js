@@ -1,4 +1,7 @@
-// A press is one fact, however often the finger lands: its id is made here, at the first touch, and kept.
+// A press is one fact, however often the finger lands: it is made here, at the first touch, and kept on this phone
+// until the record has it. A form without facts, or without a place to keep them, goes to the server as it is.
+import { enqueue } from "./store.js";
+import { changed, status, sync } from "./send.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
 export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new Uint8Array(10))) {
@@ -14,9 +17,145 @@ export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
 }
 
+/** Ids for facts of one press: one chance, counted up at its end, so that they sort as they were written. */
+export function entryIds(count, millis = Date.now()) {
+  const chance = crypto.getRandomValues(new Uint8Array(10));
+  chance[9] &= 0x7f;
+  return Array.from({ length: count }, () => {
+    const id = entryId(millis, chance);
+    chance[9] += 1;
+    return id;
+  });
+}
+
+export const facts = JSON.parse(document.getElementById("facts")?.textContent ?? "null");
+
+/** A number as people type it, with a point or a comma. */
+export function readMl(text) {
+  const plain = text.trim().replace(",", ".");
+  return /^\d{1,4}(\.\d{1,2})?$/.test(plain) ? Number(plain) : null;
+}
+
+/** A fact with what was typed in its place; a sentence where that cannot be read. */
+export function fillIn(fact, typed) {
+  const filled = {};
+  for (const [key, value] of Object.entries(fact)) {
+    if (typeof value !== "object" || value === null || Array.isArray(value)) {
+      filled[key] = value;
+      continue;
+    }
+    const text = (typed[value.typed] ?? "").trim();
+    if (key === "reason") {
+      if (!text) return "Say why, in a few words.";
+      filled[key] = text.slice(0, 2000);
+      continue;
+    }
+    const ml = readMl(text);
+    if (ml === null) return `"${text}" cannot be read. Type a number of mL, such as 12.5.`;
+    if (value.from !== undefined && ml > value.from) return `${ml} mL is more than was drawn. Read the syringe again.`;
+    filled[key] = value.from === undefined ? ml : Math.round((value.from - ml) * 1000) / 1000;
+  }
+  return filled;
+}
+
+function device() {
+  let name = localStorage.getItem("fillmark-device");
+  if (!name) {
+    name = `browser-${entryId().slice(-8)}`;
+    localStorage.setItem("fillmark-device", name);
+  }
+  return name;
+}
+
+/** The household's time, where a person has said that this phone's clock is wrong. */
+const now = () => Date.now() - Number(localStorage.getItem("fillmark-clock") ?? 0);
+
+function words(payload, button, typed) {
+  if (button.dataset.told) return button.dataset.told + (typed ? `: ${typed}` : "");
+  return button.textContent.trim();
+}
+
+/** The items of the queue that a press makes. */
+function itemsOf(form, button) {
+  const typed = Object.fromEntries(new FormData(form).entries());
+  const written = form.querySelector(".field input")?.value.trim() ?? "";
+  const payloads = JSON.parse(button.dataset.facts).map((fact) => fillIn(fact, typed));
+  const fault = payloads.find((payload) => typeof payload === "string");
+  if (fault) return fault;
+  const at = form.dataset.dated ? Date.parse(form.dataset.dated) : now();
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone;
+  const ids = entryIds(payloads.length);
+  return payloads.map((payload, place) => {
+    const entry = { id: ids[place], animal_id: facts.animal, at: new Date(at).toISOString(), zone, device: device(), payload };
+    if (button.dataset.corrects) entry.corrects = button.dataset.corrects;
+    const shown = {
+      id: ids[place], animal: facts.animal, seq: null, at, day: (payload.session ?? new Date(at).toISOString()).slice(0, 10),
+      session: payload.session ?? null, payload, corrects: button.dataset.corrects ?? null, by: facts.me, byName: facts.myName,
+      told: words(payload, button, written),
+    };
+    return { id: ids[place], entry, shown, by: facts.me, state: "waiting", isFresh: place === 0 && !form.dataset.again, pressedAt: Date.now() };
+  });
+}
+
+function showFault(form, text) {
+  let place = form.querySelector("[role=alert]");
+  if (!place) {
+    place = document.createElement("p");
+    place.setAttribute("role", "alert");
+    place.className = "look-again";
+    form.append(place);
+  }
+  place.textContent = text;
+  form.querySelector("input:not([type=hidden])")?.focus();
+}
+
+// The second half of a double tap lands on what was shown since, where another button lies under the finger.
+export const QUIET_MILLIS = 600;
+let wakes;
+/** Take no press for a moment: what is shown is new. */
+export function keepQuiet() {
+  clearTimeout(wakes);
+  const buttons = document.querySelectorAll("form[data-press] button");
+  buttons.forEach((button) => { button.disabled = true; });
+  wakes = setTimeout(() => document.querySelectorAll("form[data-press] button").forEach((button) => { button.disabled = false; }), QUIET_MILLIS);
+}
+keepQuiet();
+
+/** Keep the facts of a press, and send them; the page shows them before the answer comes. */
+async function press(form, button) {
+  const items = itemsOf(form, button);
+  if (typeof items === "string") {
+    showFault(form, items);
+    return;
+  }
+  keepQuiet();
+  form.setAttribute("aria-busy", "true");
+  try {
+    await enqueue(items);
+  } catch {
+    showFault(form, "This phone could not keep it: its storage is full or closed. Write it on paper, and free some space.");
+    return;
+  } finally {
+    form.removeAttribute("aria-busy");
+  }
+  form.querySelectorAll(".field input").forEach((input) => { input.value = ""; });
+  if (form.closest(".screen:target")) location.hash = "";
+  changed();
+  const sent = sync(facts);
+  if (!form.dataset.then) return;
+  await Promise.race([sent, new Promise((resolve) => setTimeout(resolve, 2500))]);
+  location.assign(form.dataset.then);
+}
+
 document.addEventListener("submit", (event) => {
   const form = event.target;
   if (!form.matches("[data-press]")) return;
+  const button = event.submitter ?? form.querySelector("button");
+  if (button?.dataset.facts && facts && "indexedDB" in globalThis) {
+    event.preventDefault();
+    if (form.getAttribute("aria-busy") !== "true") press(form, button);
+    return;
+  }
   if (form.dataset.pressed) {
     event.preventDefault();
     return;
@@ -27,14 +166,9 @@ document.addEventListener("submit", (event) => {
   form.setAttribute("aria-busy", "true");
 });
 
-// The second half of a double tap lands on the next page, where the big button of another step lies under the finger.
-// The server refuses such a press too (web/walk/views.py); here it is not even sent.
-const QUIET_MILLIS = 600;
-const buttons = document.querySelectorAll("form[data-press] button");
-buttons.forEach((button) => { button.disabled = true; });
-setTimeout(() => buttons.forEach((button) => { button.disabled = false; }), QUIET_MILLIS);
-
 // A page that comes back out of the browser's memory shows an old step: ask for the present one.
 window.addEventListener("pageshow", (event) => {
   if (event.persisted) location.reload();
 });
+
+export { status };

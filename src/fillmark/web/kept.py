@@ -1,0 +1,101 @@
+"""What a phone keeps so that it works without a signal: facts for its own reckoning, and which pages to hold."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from fillmark.core.entries import KeptEntry
+from fillmark.core.people import Capability, may
+from fillmark.core.walk import Step
+from fillmark.published.record_rules import (
+    AHEAD_DAYS,
+    CLOCK_AHEAD_MINUTES,
+    FRESH_SECONDS,
+    KEPT_DAYS,
+    STAYS_NEXT_MINUTES,
+    UNFINISHED_AFTER_MINUTES,
+)
+from fillmark.services.sessions import NextAndLast
+from fillmark.web.bedside import Bedside
+from fillmark.web.line import session_at
+from fillmark.web.words import Names, tell
+
+
+def millis(at: datetime) -> int:
+    """An instant as JavaScript counts it [ms since 1970]."""
+    return round(at.astimezone(UTC).timestamp() * 1000)
+
+
+def page_facts(bedside: Bedside) -> dict[str, Any]:
+    """What every page tells the phone: who and what it is about, and the bounds the phone keeps to."""
+    return {
+        "me": str(bedside.caregiver.id),
+        "myName": bedside.caregiver.name,
+        "mayClear": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
+        "animal": str(bedside.animal.id),
+        "zone": bedside.home.time_zone,
+        "limits": {
+            "unfinishedMinutes": UNFINISHED_AFTER_MINUTES.value,
+            "staysNextMinutes": STAYS_NEXT_MINUTES.value,
+            "clockMinutes": CLOCK_AHEAD_MINUTES.value,
+            "freshSeconds": FRESH_SECONDS.value,
+            "keptDays": KEPT_DAYS.value,
+            "aheadDays": AHEAD_DAYS.value,
+        },
+    }
+
+
+def phone_facts(
+    bedside: Bedside,
+    state: NextAndLast,
+    *,
+    here: str | None = None,
+    steps: Sequence[Step] = (),
+    meal_ml: float = 0.0,
+) -> dict[str, Any]:
+    """What a page at the animal's side tells besides, for the phone's own reckoning: the plan's times and steps."""
+    return page_facts(bedside) | {
+        "sessions": [
+            {"key": one.key, "at": millis(session_at(bedside, one.key)), "mealMl": one.meal_ml} for one in state.ahead
+        ],
+        "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
+        "here": here,
+        "hereAt": millis(session_at(bedside, here)) if here else None,
+        "mealMl": meal_ml,
+        "steps": [
+            {
+                "id": step.id,
+                "fill": step.fill_number,
+                "medicine": step.medicine_id,
+                "seconds": step.minutes * 60 if step.minutes else None,
+            }
+            for step in steps
+        ],
+    }
+
+
+def _day(bedside: Bedside, offset: int) -> dict[str, int]:
+    """One of the household's days, from its start hour to the next, in this zone whatever its clocks do."""
+    starts = [
+        datetime.combine(bedside.today + timedelta(days=days), bedside.home.day_starts, tzinfo=bedside.zone)
+        for days in (offset, offset + 1)
+    ]
+    return {"from": millis(starts[0]), "until": millis(starts[1])}
+
+
+def entry_for_phone(kept: KeptEntry, *, names: Names) -> dict[str, Any]:
+    """One entry of the record as a phone keeps it; `told` is its sentence."""
+    entry = kept.entry
+    return {
+        "id": str(entry.id),
+        "animal": str(entry.animal_id),
+        "seq": kept.seq,
+        "at": millis(entry.at),
+        "day": kept.day.isoformat(),
+        "session": entry.session,
+        "payload": entry.payload.model_dump(mode="json", exclude_none=True),
+        "corrects": str(entry.corrects) if entry.corrects else None,
+        "by": str(kept.by),
+        "byName": kept.by_name,
+        "told": tell(kept, names=names),
+    }

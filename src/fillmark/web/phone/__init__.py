@@ -1,0 +1,1 @@
+"""What a phone keeps for times without a signal."""

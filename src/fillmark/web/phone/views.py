@@ -1,0 +1,115 @@
+"""The worker that keeps pages, the list of pages to keep, and what makes the app one that can be installed."""
+
+import json
+from collections.abc import Iterator
+from datetime import timedelta
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+from django.conf import settings
+from django.contrib.staticfiles import finders
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.templatetags.static import static
+from django.urls import reverse
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_GET
+
+from fillmark.core.entries import household_day
+from fillmark.core.people import Capability, may
+from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
+from fillmark.services import households, plans
+from fillmark.web.bedside import Bedside, at_the_bedside
+
+_HERE = "fillmark"
+
+
+def _parts() -> Iterator[Path]:
+    """Every file of the look and the pages' own scripts, but not the worker itself."""
+    found = finders.find(f"{_HERE}/look.css")
+    assert isinstance(found, str)  # noqa: S101  # it is part of this package
+    yield from sorted(path for path in Path(found).parent.iterdir() if path.name != "worker.js" and path.is_file())
+
+
+@lru_cache(maxsize=1)
+def _worker() -> str:
+    parts = list(_parts())
+    source = finders.find(f"{_HERE}/worker.js")
+    assert isinstance(source, str)  # noqa: S101
+    text = Path(source).read_text()
+    version = sha256(text.encode() + b"".join(path.read_bytes() for path in parts)).hexdigest()[:12]
+    kept = [static(f"{_HERE}/{path.name}") for path in parts] + [reverse("no_signal"), reverse("manifest")]
+    return f"const VERSION = {json.dumps(version)};\nconst PARTS = {json.dumps(kept)};\n{text}"
+
+
+@require_GET
+@cache_control(no_cache=True)
+def worker(request: HttpRequest) -> HttpResponse:
+    """The service worker, with the hash of what it keeps."""
+    if settings.DEBUG:
+        _worker.cache_clear()
+    return HttpResponse(_worker(), content_type="text/javascript")
+
+
+@require_GET
+@cache_control(max_age=3600)
+def manifest(request: HttpRequest) -> JsonResponse:
+    """What the phone shows the app as, once it stands on its home screen."""
+    icons = [
+        {"src": static(f"{_HERE}/mark.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any"},
+        {"src": static(f"{_HERE}/mark-192.png"), "sizes": "192x192", "type": "image/png", "purpose": "any"},
+        {"src": static(f"{_HERE}/mark-512.png"), "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
+    ]
+    return JsonResponse(
+        {
+            "id": "/",
+            "name": "Fillmark",
+            "short_name": "Fillmark",
+            "description": "The mark on the syringe, and one record of what was given.",
+            "start_url": "/",
+            "scope": "/",
+            "display": "standalone",
+            "background_color": "#0f1417",
+            "theme_color": "#0f1417",
+            "icons": icons,
+        },
+        content_type="application/manifest+json",
+    )
+
+
+@require_GET
+def no_signal(request: HttpRequest) -> HttpResponse:
+    """What is shown for a page that this phone does not hold."""
+    return render(request, "fillmark/no_signal.html")
+
+
+@require_GET
+@at_the_bedside
+def keep(request: HttpRequest, bedside: Bedside) -> JsonResponse:
+    """The pages this person needs without a signal, the most needed first; the version changes with their content."""
+    sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    behind = int(KEPT_DAYS.value) if sees_all else 1
+    pages = [reverse("now")]
+    plans_in_force = []
+    for animal in (bedside.animal, *bedside.others):
+        stored = plans.current_plan(household_id=bedside.home.id, animal_id=animal.id, at=bedside.now)
+        plans_in_force.append(f"{animal.id} {stored.number if stored else 0}")
+        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong")]
+        today = household_day(at=bedside.now, time_zone=bedside.home.time_zone, day_starts=bedside.home.day_starts)
+        days = plans.sessions_of_days(
+            household_id=bedside.home.id,
+            animal_id=animal.id,
+            first=today - timedelta(days=1),
+            last=today + timedelta(days=AHEAD_DAYS.value),
+        )
+        for found in days.values():
+            if isinstance(found, tuple):
+                sessions = [one for one in found if one.at > bedside.now - timedelta(hours=12)]
+                pages += [reverse("walk", args=[animal.id, one.key]) for one in sessions]
+        pages += [reverse("day", args=[animal.id])]
+        pages += [reverse("day_on", args=[animal.id, today - timedelta(days=ago)]) for ago in range(behind + 1)]
+        if sees_all:
+            pages.append(reverse("plan", args=[animal.id]))
+    version = sha256(" ".join([*plans_in_force, f"{bedside.today}"]).encode()).hexdigest()[:12]
+    return JsonResponse({"pages": pages, "version": version})

@@ -1,0 +1,131 @@
+// What every page at the animal's side does beside its own work: send what waits, say what is unsent, ask what must be
+// asked, and keep the pages that are needed without a signal.
+import { drop, note, queued, recall } from "./store.js";
+import { onChange, status, sync, takeBack, writeAfterAll } from "./send.js";
+import { facts } from "./press.js";
+import { clock } from "./record.js";
+import { keepPages } from "./keep.js";
+
+const MINUTE = 60_000;
+const place = document.getElementById("phone");
+
+function part(tag, words, attributes = {}) {
+  const made = document.createElement(tag);
+  made.textContent = words;
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  return made;
+}
+
+function action(words, work) {
+  const button = part("button", words, { type: "button" });
+  button.addEventListener("click", async () => {
+    button.disabled = true;
+    await work();
+    await sync(facts);
+  });
+  return button;
+}
+
+function card(className, ...parts) {
+  const made = part("section", "", { class: `card stack ${className}`, role: "status" });
+  made.append(...parts);
+  return made;
+}
+
+const count = (many) => (many === 1 ? "1 entry is" : `${many} entries are`);
+
+function unsentCard(items) {
+  const why = status.isSignedOut ? "Sign in again, then they are sent." : status.isOffline ? "No answer from the household's machine." : "Sending.";
+  const made = card("unsent", part("p", `${count(items.length)} on this phone and not sent yet. ${why}`));
+  if (status.isSignedOut) made.append(part("a", "Sign in", { href: "/sign-in/", class: "button" }));
+  else if (status.isOffline) made.append(action("Try now", () => {}));
+  return made;
+}
+
+const ASKED = {
+  "already-recorded": ["The record has it already, or the session has gone on meanwhile.", "It happened a second time: write it down"],
+  "held-by-another": ["Another person has this session in hand.", "It happened all the same: write it down"],
+  "feeding-locked": ["Nothing goes through the tube until the vet has said so.", "It happened all the same: write it down"],
+  "needs-reason": ["", "Write it down with this reason"],
+};
+
+function askedCard(item) {
+  const [why, yes] = ASKED[item.code];
+  const head = part("p", "");
+  head.append(part("strong", "Not written down: "), `${item.shown.told}. ${why || item.message}`);
+  const made = card("card-look-again asked", head);
+  made.setAttribute("role", "alert");
+  if (item.code === "needs-reason") {
+    const field = part("div", "", { class: "field" });
+    const input = part("input", "", { id: `why-${item.id}`, maxlength: "300", autocomplete: "off" });
+    field.append(part("label", "Why was it given all the same?", { for: input.id }), input);
+    made.append(field, action(yes, async () => { if (input.value.trim()) await writeAfterAll(item, input.value.trim()); }));
+  } else {
+    made.append(action(yes, () => writeAfterAll(item)));
+  }
+  made.append(action("It did not happen", () => takeBack(item)));
+  return made;
+}
+
+function refusedCard(item) {
+  const made = card("card-look-again", part("p", `Not kept: ${item.shown.told}. ${item.message}`));
+  made.append(action("Try again", () => writeAfterAll(item)), action("Throw it away", () => drop(item.id)));
+  return made;
+}
+
+function clockCard() {
+  const minutes = Math.round(status.clockOffSeconds / 60);
+  const words = `This phone's clock is ${Math.abs(minutes)} minutes ${minutes > 0 ? "ahead of" : "behind"} the household's. Which is right?`;
+  const made = card("card-look-again", part("p", words));
+  made.setAttribute("role", "alert");
+  const settle = async (offset) => {
+    localStorage.setItem("fillmark-clock", String(offset));
+    localStorage.setItem("fillmark-clock-asked", String(status.clockOffSeconds));
+  };
+  made.append(action("The household's: date by it", () => settle(status.clockOffSeconds * 1000)), action("This phone's", () => settle(0)));
+  return made;
+}
+
+function jumpCard(heardAt) {
+  const made = card("card-look-again", part("p",
+    `This phone's clock has jumped back: it heard from the household at ${clock(heardAt, facts.zone)}, which is still to come. Set the clock before you write anything down.`));
+  made.setAttribute("role", "alert");
+  made.append(action("The clock is right now", () => note("heardAt", Date.now())));
+  return made;
+}
+
+function isClockAsked() {
+  const off = Math.abs(status.clockOffSeconds);
+  if (off <= facts.limits.clockMinutes * 60) return false;
+  return Math.abs(status.clockOffSeconds - Number(localStorage.getItem("fillmark-clock-asked") ?? 0)) > 60;
+}
+
+async function show() {
+  const items = await queued();
+  const cards = items.filter((item) => item.state === "asked").map(askedCard);
+  cards.push(...items.filter((item) => item.state === "refused").map(refusedCard));
+  const mine = items.filter((item) => item.state === "waiting" && item.by === facts.me);
+  const others = items.filter((item) => item.state === "waiting" && item.by !== facts.me);
+  if (mine.length && (status.isOffline || status.isSignedOut)) cards.push(unsentCard(mine));
+  if (others.length) cards.push(card("unsent", part("p", `${count(others.length)} of ${others[0].shown.byName} on this phone, to be sent when ${others[0].shown.byName} signs in here.`)));
+  if (!mine.length && status.isOffline) cards.push(card("unsent", part("p", "No answer from the household's machine. What is pressed is kept on this phone.")));
+  if (isClockAsked()) cards.push(clockCard());
+  const heardAt = await recall("heardAt");
+  if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));
+  if (!isSecureContext) cards.push(card("unsent", part("p", "This address is not encrypted, so this phone cannot keep the app for times without a signal. What is pressed is kept here until it is sent.")));
+  // A card in use is not swapped under the finger.
+  const isTyping = place.contains(document.activeElement) && document.activeElement.value;
+  if (isTyping) return;
+  place.replaceChildren(...cards);
+  place.hidden = cards.length === 0;
+}
+
+if (facts && "indexedDB" in globalThis) {
+  onChange(show);
+  show();
+  const again = () => { if (document.visibilityState === "visible") sync(facts); };
+  sync(facts).then(() => keepPages(facts));
+  addEventListener("online", again);
+  document.addEventListener("visibilitychange", again);
+  setInterval(again, 20_000);
+}

@@ -1,0 +1,122 @@
+// Sending what is on this phone, entry by entry, and asking what is new. The protocol: docs/reference/off-line.md.
+import { acknowledge, change, drop, keep, note, queued, recall } from "./store.js";
+
+const MOST_AT_ONCE = 200;
+const ANSWER_MILLIS = 8000;
+const ASKS = ["already-recorded", "held-by-another", "needs-reason", "feeding-locked"];
+const DAY = 86_400_000;
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fillmark") : null;
+const listeners = new Set();
+
+export const status = { isOffline: false, isSignedOut: false, clockOffSeconds: 0 };
+
+/** Call `listener` whenever what this phone holds has changed, by this page or by another one. */
+export function onChange(listener) {
+  listeners.add(listener);
+}
+export function changed({ isOwn = true } = {}) {
+  for (const listener of listeners) listener();
+  if (isOwn) channel?.postMessage("changed");
+}
+channel?.addEventListener("message", () => changed({ isOwn: false }));
+
+const token = () => document.cookie.match(/(?:^|; )csrftoken=([^;]+)/)?.[1] ?? document.querySelector("[name=csrfmiddlewaretoken]")?.value ?? "";
+
+let turn = Promise.resolve();
+/** One sender at a time over all tabs; without locks (no secure connection), over this page. */
+function alone(work) {
+  if (navigator.locks) return navigator.locks.request("fillmark-send", work);
+  turn = turn.then(work, work);
+  return turn;
+}
+
+async function ask(path, options = {}) {
+  const reply = await fetch(path, {
+    ...options,
+    credentials: "same-origin",
+    cache: "no-store",
+    redirect: "error",
+    signal: AbortSignal.timeout(ANSWER_MILLIS),
+    headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
+  });
+  if (reply.status === 401 || reply.status === 403) {
+    status.isSignedOut = true;
+    return null;
+  }
+  if (!reply.ok) throw new Error(`answered ${reply.status}`);
+  return reply.json();
+}
+
+/** Send what waits, then take over what is new. Safe to call at any time and from any page. */
+export function sync(facts) {
+  return alone(async () => {
+    try {
+      status.isSignedOut = false;
+      await flush(facts);
+      if (!status.isSignedOut) await pull(facts);
+      status.isOffline = false;
+    } catch {
+      status.isOffline = true;
+      await nothingIsFresh();
+    }
+    changed();
+  });
+}
+
+async function waiting(facts) {
+  const items = await queued();
+  return items.filter((item) => item.state === "waiting" && item.by === facts.me).sort((one, other) => (one.id < other.id ? -1 : 1));
+}
+
+async function nothingIsFresh() {
+  for (const item of await queued()) if (item.isFresh) await change({ ...item, isFresh: false });
+}
+
+async function flush(facts) {
+  for (;;) {
+    const items = (await waiting(facts)).slice(0, MOST_AT_ONCE);
+    if (!items.length) return;
+    const fresh = items.filter((item) => item.isFresh && Date.now() - item.pressedAt < facts.limits.freshSeconds * 1000);
+    const body = { entries: items.map((item) => item.entry), fresh: fresh.map((item) => item.id), sent_at: new Date().toISOString() };
+    const answer = await ask("/entries", { method: "POST", body: JSON.stringify(body) });
+    if (!answer) return;
+    await heard(answer, items);
+  }
+}
+
+async function heard(answer, items) {
+  status.clockOffSeconds = answer.clock_off_seconds ?? 0;
+  const byId = new Map(items.map((item) => [item.id, item]));
+  for (const one of answer.entries) {
+    const item = byId.get(one.id);
+    if (!item) continue;
+    byId.delete(one.id);
+    if (one.ok) await acknowledge(item, one.seq);
+    else await change({ ...item, isFresh: false, state: ASKS.includes(one.code) ? "asked" : "refused", code: one.code, message: one.message,
+      despite: one.despite ?? [] });
+  }
+  if (byId.size === items.length) throw new Error("an answer that names none of the entries sent");
+}
+
+async function pull(facts) {
+  for (;;) {
+    const seq = (await recall("seq")) ?? 0;
+    const answer = await ask(`/entries?since=${seq}`);
+    if (!answer) return;
+    const household = await recall("household");
+    if (household && household !== answer.household) await note("seq", 0);
+    if (household && household !== answer.household && !answer.whole) continue;
+    const firstDay = new Date(Date.now() - (facts.limits.keptDays + 1) * DAY).toISOString().slice(0, 10);
+    await keep({ ...answer, firstDay });
+    await note("heardAt", Date.now());
+    if (!answer.more) return;
+  }
+}
+
+/** The answer to a question about a press: it happened and is written down after all (with a reason where one was given). */
+export async function writeAfterAll(item, reason) {
+  const despite = item.despite?.length ? { despite: item.despite } : {};
+  const payload = reason ? { ...item.entry.payload, reason, ...despite } : item.entry.payload;
+  await change({ ...item, entry: { ...item.entry, payload }, shown: { ...item.shown, payload }, state: "waiting", isFresh: Boolean(reason), pressedAt: Date.now() });
+}
+export const takeBack = (item) => drop(item.id);

@@ -1,0 +1,97 @@
+// The walk on the phone: which screen of the session fits what is recorded, here and in the household's record.
+import { onChange } from "./send.js";
+import { facts, keepQuiet } from "./press.js";
+import { knownEntries, setFlags } from "./known.js";
+import { clock, isBehind, nextAndLast, number, readSession, saySession } from "./record.js";
+import { showPace } from "./pace.js";
+import "./phone.js";
+import "./awake.js";
+
+const all = (selector) => document.querySelectorAll(selector);
+const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
+
+function screenOf(record, step) {
+  if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
+  if (record.heldBy !== facts.me) return "is-held";
+  return step ? `step-${step.id}` : "is-behind";
+}
+
+let shown = document.querySelector(".screen-shown")?.id;
+let heard = null;
+
+function swap(name) {
+  if (name === shown && !location.hash.slice(1)) return;
+  const isNew = name !== shown;
+  document.querySelector(".screen-shown")?.classList.remove("screen-shown");
+  document.getElementById(name)?.classList.add("screen-shown");
+  shown = name;
+  if (!isNew) return;
+  keepQuiet();
+  if (location.hash) location.hash = "";
+  scrollTo(0, 0);
+  // The first look is the browser's own; later ones are told to who cannot see them.
+  if (heard !== null) document.querySelector(`#${CSS.escape(name)} h1:not([hidden])`)?.focus({ preventScroll: true });
+}
+
+async function show() {
+  const entries = await knownEntries();
+  const now = Date.now();
+  const state = nextAndLast(facts, entries, now);
+  const record = readSession(facts.here, state.counted, now, facts.limits);
+  // A page that a phone kept from before, with no record yet to set beside it, stays as it was made.
+  if (heard === null && record.standing === "no entry" && shown !== "is-no-entry" && !entries.length) return;
+  const place = facts.steps.findIndex((step) => !isBehind(step, record));
+  const step = place >= 0 ? facts.steps[place] : null;
+  const isMine = record.heldBy === facts.me;
+  setFlags({
+    past: facts.hereAt < now,
+    next: state.next?.key === facts.here,
+    last: state.last?.key === facts.here,
+    stopped: state.last?.record.standing === "stopped",
+    planned: facts.steps.length > 0,
+    clear: facts.mayClear,
+  });
+  const name = screenOf(record, step);
+  const isStep = name.startsWith("step-");
+  live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
+  live("so-far", saySession(record, facts.mealMl, facts.zone));
+  live("went-in", number(record.blend?.low ?? 0));
+  live("held-by", record.heldByName ?? "Someone");
+  document.querySelector("[data-pause]").hidden = !isStep;
+  showUndo(state.counted.filter((one) => one.session === facts.here).at(-1), isMine);
+  const changes = name !== shown;
+  swap(name);
+  heard = now;
+  if (changes || isStep) showPace(document.getElementById(name), step?.seconds ?? 0, record.lastAt ?? now);
+  if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
+}
+
+function showUndo(last) {
+  const strip = document.querySelector("[data-undo]");
+  strip.hidden = !last || last.payload.kind === "both_given";
+  if (!last) return;
+  const words = `${last.told}, ${clock(last.at, facts.zone)}${last.by === facts.me ? "" : ` · ${last.byName}`}`;
+  strip.querySelector("p").replaceChildren(words);
+  const button = strip.querySelector("button");
+  button.dataset.facts = JSON.stringify([{ kind: "withdrawn", reason: "Pressed by mistake" }]);
+  button.dataset.corrects = last.id;
+  button.dataset.told = `Taken back: ${last.told}`;
+  button.setAttribute("aria-label", `Undo: ${words}`);
+}
+
+for (const link of all("[data-back]")) {
+  link.addEventListener("click", (event) => {
+    event.preventDefault();
+    history.length > 1 ? history.back() : (location.hash = "");
+  });
+}
+addEventListener("hashchange", () => {
+  keepQuiet();
+  const asked = location.hash && document.getElementById(location.hash.slice(1));
+  asked?.querySelector("h1")?.focus({ preventScroll: true });
+  scrollTo(0, 0);
+});
+
+onChange(show);
+setInterval(show, 15_000);
+show();

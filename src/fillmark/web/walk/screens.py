@@ -1,0 +1,374 @@
+"""All the screens of one session, made at once: a phone keeps them, and shows the one that fits what is recorded.
+
+Every button carries the facts it records, so that pressing it needs no signal. Where a person types a number or a
+reason, the fact holds a place for it: `{"typed": field}`, for a line read off the syringe also `"from"` (what was
+drawn, less what was read).
+"""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from fillmark.core.entries import NOT_KNOWN, read_payload
+from fillmark.core.ledger import SessionRecord, Standing
+from fillmark.core.quantities import write_number
+from fillmark.core.syringe import scale_lines
+from fillmark.core.walk import Step, StepKind
+from fillmark.web.walk.presses import SKIP_REASONS, afterwards_payloads, session_payload, step_payload
+from fillmark.web.walk.progress import Walk
+from fillmark.web.words import Names, tell_payload
+
+_BIG_WORDS = {
+    StepKind.WASH: "Hands are washed",
+    StepKind.CHECK_MARK: "Yes",
+    StepKind.FLUSH: "It is in",
+    StepKind.MEDICINE: "It is given",
+    StepKind.WAIT: "The time is over",
+    StepKind.FILL: "It is in",
+    StepKind.UPRIGHT: "The time is over",
+    StepKind.CLEAN: "It is clean",
+}
+Facts = list[dict[str, Any]]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Button:
+    """One button: its words, what a form without JavaScript sends for it, and the facts it records."""
+
+    words: str
+    name: str = ""
+    value: str = ""
+    facts: str = "[]"
+    told: str = ""
+    is_big: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Press:
+    """One form: its buttons, and a field where a person types.
+
+    Attributes:
+        what: The press as `walk.presses` knows it.
+        step: The id of the step it is about.
+        field: The name of the field to type in; empty without one.
+        label: What stands above that field.
+        is_number: Whether a number is typed, else words.
+        sent: Further fields of the form.
+        dated: The instant the facts are dated by; empty for the moment of the press.
+    """
+
+    what: str
+    step: str = ""
+    buttons: tuple[Button, ...]
+    field: str = ""
+    label: str = ""
+    is_number: bool = False
+    sent: tuple[tuple[str, str], ...] = ()
+    shape: str = "stack"
+    dated: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Screen:
+    """One screen of the session; its name is where a link to it points."""
+
+    name: str
+    kind: str
+    title: str = ""
+    step: Step | None = None
+    detail: str = ""
+    reason: str = ""
+    presses: tuple[Press, ...] = ()
+    links: tuple[tuple[str, str], ...] = ()
+    seconds: float | None = None
+    is_fill: bool = False
+
+    @property
+    def template(self) -> str:
+        return f"fillmark/walk_{self.kind}.html"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Maker:
+    """Makes the screens of one session from its plan.
+
+    Attributes:
+        session: Its identity.
+        planned_at: Its planned instant.
+        steps: Its steps, in order.
+        meal_ml: The planned blend [mL].
+        doses: The ordered dose of each medicine, as the record keeps it.
+        names: What the plan calls things.
+    """
+
+    session: str
+    planned_at: datetime
+    steps: Sequence[Step]
+    meal_ml: float
+    doses: Mapping[str, Mapping[str, str]]
+    names: Names = field(default_factory=Names)
+
+    def screens(self) -> Iterator[Screen]:
+        """Every screen that any state of the session may ask for."""
+        for step in self.steps:
+            yield self._step(step)
+            yield from self._otherwise(step)
+        yield self._back()
+        yield self._afterwards()
+        yield self._leave()
+        for name in STANDING_SCREENS:
+            yield Screen(name=name, kind="standing", presses=self._at(name))
+
+    def _button(self, words: str, *facts: dict[str, Any], **more: Any) -> Button:
+        told = "; ".join(self._told(fact) for fact in facts)
+        return Button(words=words, facts=json.dumps(facts, separators=(",", ":")), **{"told": told, **more})
+
+    def _told(self, fact: dict[str, Any]) -> str:
+        if any(isinstance(value, dict) for value in fact.values()):
+            return ""  # what is typed is told by the phone
+        return tell_payload(read_payload(fact), names=self.names)
+
+    def _session_press(self, what: str, words: str, **more: Any) -> Press:
+        fact = session_payload(what, session=self.session, form=more.pop("form", {}))
+        return Press(what=what, buttons=(self._button(words, fact, name="what", value=what, **more),))
+
+    def _step_fact(self, what: str, step: Step, form: Mapping[str, str]) -> dict[str, Any]:
+        dose = self.doses.get(step.medicine_id or "", {})
+        return step_payload(what, step=step, session=self.session, dose=dose, form=form)
+
+    def _step(self, step: Step) -> Screen:
+        is_fill, is_medicine = step.kind is StepKind.FILL, step.kind is StepKind.MEDICINE
+        links: list[tuple[str, str]] = []
+        if is_fill:
+            links.append((f"#less-{step.id}", "Less went in"))
+        elif is_medicine:
+            links.append((f"#dose-{step.id}", "Not all of it"))
+        elif step.if_no:
+            links.append(("wrong", "No"))
+        elif step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
+            links.append((f"#out-{step.id}", "Leave out"))
+        if links:
+            links.append(("#back", "Came back"))
+        words = "Yes" if step.ask else _BIG_WORDS[step.kind]
+        button = self._button(words, self._step_fact("step", step, {}), is_big=True, name="what", value="step")
+        return Screen(
+            name=f"step-{step.id}",
+            kind="step",
+            step=step,
+            title=f"Fill {step.fill_number} of {step.fill_count}" if is_fill else step.title,
+            detail="" if step.ask and step.ask.startswith(step.detail) else step.detail,
+            presses=(Press(what="step", step=step.id, buttons=(button,)),),
+            links=tuple(links),
+            seconds=step.minutes * 60 if step.minutes else None,
+            is_fill=is_fill,
+        )
+
+    def _otherwise(self, step: Step) -> Iterator[Screen]:
+        """The questions about what went otherwise than planned in this step."""
+        if step.kind is StepKind.FILL and step.mark is not None:
+            yield self._less(step)
+        elif step.kind is StepKind.MEDICINE:
+            yield self._dose(step)
+        elif step.if_no is None and step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
+            yield Screen(
+                name=f"out-{step.id}",
+                kind="ask",
+                title="Why is it left out?",
+                step=step,
+                presses=self._reasons("out", lambda form: self._step_fact("out", step, form), step=step.id),
+            )
+
+    def _less(self, step: Step) -> Screen:
+        mark = step.mark
+        assert mark is not None  # noqa: S101
+        drawn = mark.drawn.ml
+        lefts = [line.label for line in scale_lines(mark.syringe) if line.label and 0 < line.ml < drawn]
+        picks = tuple(
+            self._button(words, self._step_fact("less", step, {"left": left}), name="left", value=left)
+            for left, words in [*((left, f"{left} mL") for left in lefts), (write_number(drawn), "All of it")]
+        )
+        typed = self._step_fact("less", step, {"left": "0"}) | {"ml": {"typed": "left_typed", "from": float(drawn)}}
+        return Screen(
+            name=f"less-{step.id}",
+            kind="ask",
+            title="How much is still in the syringe?",
+            detail=f"Read the line at the plunger. What is left is worked off the {mark.drawn}.",
+            step=step,
+            presses=(
+                Press(what="less", step=step.id, shape="picks", buttons=picks),
+                Press(
+                    what="less",
+                    step=step.id,
+                    field="left_typed",
+                    label="Another line, in mL",
+                    is_number=True,
+                    buttons=(self._button("Write this down", typed, told=f"Fill {step.fill_number}: less went in"),),
+                ),
+            ),
+        )
+
+    def _dose(self, step: Step) -> Screen:
+        ways = (
+            ("partial", "Only a part went in"),
+            ("spilled", "It was spilled"),
+            ("came back", "It came back"),
+            (NOT_KNOWN, "I don't know what went in"),
+        )
+        buttons = tuple(
+            self._button(words, self._step_fact("dose", step, {"outcome": outcome}), name="outcome", value=outcome)
+            for outcome, words in ways
+        )
+        held = self._step_fact("dose", step, {"outcome": "held", "reason": "-"}) | {"reason": {"typed": "reason_words"}}
+        return Screen(
+            name=f"dose-{step.id}",
+            kind="ask",
+            title="What became of it?",
+            step=step,
+            reason="Do not give it again to make up for it. Ask the vet.",
+            presses=(
+                Press(what="dose", step=step.id, buttons=buttons),
+                Press(
+                    what="dose",
+                    step=step.id,
+                    sent=(("outcome", "held"),),
+                    field="reason_words",
+                    label="Not given, because",
+                    buttons=(self._button("It was not given", held, told=f"Not given: {step.title}"),),
+                ),
+            ),
+        )
+
+    def _reasons(self, what: str, fact_of: Any, *, step: str = "") -> tuple[Press, ...]:
+        buttons = tuple(
+            self._button(reason, fact_of({"reason": reason}), name="reason", value=reason) for reason in SKIP_REASONS
+        )
+        typed = fact_of({"reason": "-"}) | {"reason": {"typed": "reason_words"}}
+        return (
+            Press(what=what, step=step, buttons=buttons),
+            Press(
+                what=what,
+                step=step,
+                field="reason_words",
+                label="Something else",
+                buttons=(self._button("Write this down", typed, told="Left out"),),
+            ),
+        )
+
+    def _back(self) -> Screen:
+        unknown = session_payload("back", session=self.session, form={"ml": NOT_KNOWN})
+        typed = unknown | {"ml": {"typed": "ml_typed"}}
+        return Screen(
+            name="back",
+            kind="ask",
+            title="How much came back?",
+            presses=(
+                Press(
+                    what="back",
+                    buttons=(self._button("I don't know how much", unknown, name="ml", value=NOT_KNOWN),),
+                ),
+                Press(
+                    what="back",
+                    field="ml_typed",
+                    label="About how many mL",
+                    is_number=True,
+                    buttons=(self._button("Write this down", typed, told="Came back"),),
+                ),
+            ),
+        )
+
+    def _afterwards(self) -> Screen:
+        """What is written down when nobody walked through the session; its facts are dated by the plan."""
+
+        def facts(ml: str) -> Facts:
+            return afterwards_payloads(session=self.session, doses=self.doses, meal_ml=self.meal_ml, form={"ml": ml})
+
+        dated = self.planned_at.isoformat()
+        buttons = [self._button("I don't know how much", *facts(NOT_KNOWN), name="ml", value=NOT_KNOWN)]
+        parts = [f"{len(self.doses)} medicine{'s' if len(self.doses) > 1 else ''}"] if self.doses else []
+        parts += [f"{self.meal_ml:g} mL"] if self.meal_ml else []
+        if parts:
+            words = f"All as planned: {' and '.join(parts)}"
+            buttons.insert(0, self._button(words, *facts("planned"), name="ml", value="planned"))
+        presses = [Press(what="afterwards", buttons=tuple(buttons), dated=dated)]
+        if not self.doses:
+            typed = [
+                fact | {"total_ml": {"typed": "ml_typed"}} if fact["kind"] == "meal_ended" else fact
+                for fact in facts(NOT_KNOWN)
+            ]
+            button = self._button("Write this down", *typed, told="Written down afterwards")
+            presses.append(
+                Press(
+                    what="afterwards",
+                    field="ml_typed",
+                    label="About how many mL",
+                    is_number=True,
+                    buttons=(button,),
+                    dated=dated,
+                )
+            )
+        return Screen(name="afterwards", kind="ask", title="How much went in?", presses=tuple(presses))
+
+    def _leave(self) -> Screen:
+        presses = self._reasons("leave", lambda form: session_payload("leave", session=self.session, form=form))
+        return Screen(name="leave", kind="ask", title="Why was it left out?", presses=presses)
+
+    def _at(self, name: str) -> tuple[Press, ...]:
+        clock = self.session[11:]
+        match name:
+            case "is-no-entry":
+                return (self._session_press("start", f"Start {clock}", is_big=True),)
+            case "is-paused":
+                return (self._session_press("resume", "Go on", is_big=True),)
+            case "is-held":
+                return (self._session_press("take", f"Take over {clock}", is_big=True),)
+            case "is-behind":
+                return (self._session_press("end", f"Nothing seen. End {clock}", is_big=True),)
+            case "is-not-known":
+                return (self._session_press("resume", "Go on with it", is_big=True),)
+            case "is-stopped":
+                return (
+                    self._session_press("resume", "They said: go on with this session"),
+                    self._session_press("end", "They said: leave the rest, the next one as planned"),
+                )
+        return ()
+
+
+STANDING_SCREENS = (
+    "is-no-entry",
+    "is-held",
+    "is-behind",
+    "is-paused",
+    "is-stopped",
+    "is-not-known",
+    "is-skipped",
+    "is-ended",
+)
+
+
+def start_press(session: str) -> Press:
+    """The start, as the first screen offers it."""
+    fact = session_payload("start", session=session, form={})
+    told = tell_payload(read_payload(fact), names=Names())
+    button = Button(words=f"Start {session[11:]}", name="what", value="start", facts=json.dumps([fact]), told=told)
+    return Press(what="start", buttons=(button,))
+
+
+def pause_press(session: str, *, names: Names) -> Press:
+    """The pause, which every step has at its top."""
+    fact = session_payload("pause", session=session, form={})
+    told = tell_payload(read_payload(fact), names=names)
+    return Press(
+        what="pause", buttons=(Button(words="Pause", name="what", value="pause", facts=json.dumps([fact]), told=told),)
+    )
+
+
+def shown_screen(walk: Walk, *, is_mine: bool) -> str:
+    """The screen that fits what is recorded."""
+    record: SessionRecord = walk.record
+    if record.standing is not Standing.IN_HAND:
+        return f"is-{record.standing.value.replace(' ', '-')}"
+    if not is_mine:
+        return "is-held"
+    return f"step-{walk.current.id}" if walk.current is not None else "is-behind"
