@@ -29,6 +29,7 @@ from pydantic_core import PydanticCustomError
 from fillmark.core.document import Day, Id, Part, Words, ZoneName, refuse
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.quantities import Mass, Strength, write_number
+from fillmark.core.shelf_life import Compounded, OpenedAs
 from fillmark.core.trouble import Trouble
 from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
@@ -429,6 +430,7 @@ class BottleOpened(Part):
         discard_on: The pharmacy's "do not use after", on the label.
         lot: The lot number on the label.
         filled_on: The day the pharmacy filled or made it, where the label says so.
+        keeps_as: What it is, for a last day of use where the label names none.
     """
 
     kind: Literal["bottle_opened"] = "bottle_opened"
@@ -439,6 +441,7 @@ class BottleOpened(Part):
     expires_on: date | None = None
     discard_on: date | None = None
     filled_on: date | None = None
+    keeps_as: Compounded | OpenedAs | None = None
     lot: Label | None = None
 
     @model_validator(mode="after")

@@ -13,7 +13,7 @@ from fillmark.records.queries import Home
 
 _DOSES = ("medicine_given", "both_given", "second_check", "withdrawn")
 _MEALS = ("meal_ended", "fill_given")
-_BOTTLES = ("bottle_opened",)
+_BOTTLES = ("bottle_opened", "stock_counted")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -32,13 +32,13 @@ def load_doses(*, household_id: UUID, animal_id: UUID, at: datetime, back: timed
         household_id: Whose.
         animal_id: Of which animal.
         at: The instant.
-        back: How far back to look; without it, as far as an order of that instant reaches.
+        back: How far back to look, where that is further than an order of that instant reaches.
     """
     plan_row = queries.plan_at(household_id=household_id, animal_id=animal_id, at=at)
     if plan_row is None:
         return None
     plan = plan_row.plan
-    span = back or reach(plan.medicines)
+    span = max(back or timedelta(0), reach(plan.medicines))
     versions = [(plan_row.effective_from, plan)]
     if plan_row.effective_from > at - span:
         around = queries.plans_during(

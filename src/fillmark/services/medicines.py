@@ -14,7 +14,16 @@ from fillmark.core.medicine import Medicine
 from fillmark.core.order_checks import Question, StrengthChange, check_order, find_slip, strength_change
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan
-from fillmark.core.supplies import Bottle, newest_bottles, strength_lock, strength_number, strength_of, with_strength
+from fillmark.core.supplies import (
+    Bottle,
+    Stock,
+    newest_bottles,
+    read_stock,
+    strength_lock,
+    strength_number,
+    strength_of,
+    with_strength,
+)
 from fillmark.records.queries import StoredPlan
 from fillmark.services import plans, record
 from fillmark.services.doses import load_doses
@@ -46,6 +55,28 @@ def open_questions(
         counting_entries(doses.entries), orders=doses.orders, time_zone=doses.plan.household.time_zone
     )
     return tuple(question for question in questions if any(first <= one.kept.day <= last for one in question.givings))
+
+
+def stock(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[Stock, ...]:
+    """The bottle in use of each medicine, in the plan's order; none before the first plan.
+
+    What was drawn is read back to the opening of the oldest bottle in use, however long ago that was.
+    """
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    bottles = newest_bottles(counting_entries(doses.entries)) if doses else {}
+    oldest = min((bottle.opened_at for bottle in bottles.values()), default=now)
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=now - oldest)
+    if doses is None:
+        return ()
+    counting = counting_entries(doses.entries)
+    questions = find_questions(counting, orders=doses.orders, time_zone=doses.plan.household.time_zone)
+    return read_stock(
+        doses.plan,
+        entries=counting,
+        order_at=lambda medicine_id, at: doses.orders.find(medicine_id=medicine_id, at=at),
+        doubtful=frozenset(one.id for question in questions for one in question.givings[1:]),
+        now=now,
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
