@@ -10,7 +10,18 @@ from hypothesis import strategies as st
 
 from fillmark.core.entries import Outcome
 from fillmark.core.errors import BadEntry
-from fillmark.core.giving import Answer, History, Verdict, may_give, planned_times, shortest_gap
+from fillmark.core.giving import (
+    Answer,
+    History,
+    Verdict,
+    day_maximum,
+    may_give,
+    on_time,
+    planned_times,
+    shortest_gap,
+    window_minutes,
+)
+from fillmark.published.medicine import LATE_IS_FINE_HOURS, WINDOW_SEVERAL_MINUTES
 from tests.support.medicines import a_giving, a_medicine
 
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -402,3 +413,130 @@ def test_after_a_dose_given_late_the_next_one_is_not_lost():
 
     assert ask(order, "08:00", late).free_at == at("09:00")
     assert ask(order, "09:00", late).verdict is Verdict.DUE
+
+
+@pytest.mark.hazard("H1")
+def test_the_history_is_the_same_in_any_order():
+    """A phone that was off line sends yesterday's dose last."""
+    decision = ask(a_medicine(every_hours=8), "12:00", a_giving(at("07:40"), by="Sam"), a_giving(at("20:00", day=24)))
+
+    assert decision.because.startswith("Sam gave it at 07:40.")
+
+
+@pytest.mark.hazard("H1")
+def test_the_planned_dose_is_found_behind_others():
+    """Yesterday evening's giving does not hide this morning's."""
+    evening = a_giving(at("20:00", day=24), planned_at=at("20:00", day=24))
+    morning = a_giving(at("08:02"), planned_at=at("08:00"))
+    unplanned = a_giving(at("07:00", day=24))
+
+    decision = ask(TWICE, "19:30", unplanned, evening, morning, planned_at=at("08:00"))
+    assert decision.verdict is Verdict.ALREADY_GIVEN
+
+
+def test_what_became_of_a_dose_is_told_in_its_own_word():
+    """By whom and when."""
+    partly = a_giving(at("08:02"), outcome=Outcome.PARTIAL, by="Ilse", planned_at=at("08:00"))
+
+    assert ask(TWICE, "08:20", partly, planned_at=at("08:00")).because == (
+        "Ilse wrote at 08:02: partial. Ask the vet before giving any more of it."
+    )
+
+
+def test_a_day_of_24_hours_ends_with_its_last_minute():
+    """What was given exactly a day ago counts no longer."""
+    order = a_medicine(when_needed={"reason": "retching", "min_gap_hours": 1, "max_per_day": 2})
+    day_ago = (a_giving(at("12:00", day=24)), a_giving(at("20:00", day=24)))
+
+    assert ask(order, "12:00", *day_ago).may_be_given
+    assert ask(order, "11:59", *day_ago).verdict is Verdict.OVER_MAXIMUM
+
+
+def test_the_span_of_the_days_maximum():
+    """Doses on time may come one window early and the first one window late."""
+    gate = {"reason": "retching", "min_gap_hours": 1, "max_per_day": 4}
+
+    assert day_maximum(a_medicine(max_per_day=2)) == (2, timedelta(hours=22))
+    assert day_maximum(a_medicine(with_each_meal=True, max_per_day=3)) == (3, timedelta(hours=24))
+    assert day_maximum(a_medicine(when_needed=gate)) == (4, timedelta(hours=24))
+    assert day_maximum(a_medicine(when_needed=gate, max_per_day=2)) == (2, timedelta(hours=24))
+    assert day_maximum(a_medicine(when_needed=gate, max_per_day=6)) == (4, timedelta(hours=24))
+    assert day_maximum(a_medicine()) is None
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"), [(-61, "early"), (-60, "on time"), (0, "on time"), (60, "on time"), (61, "late")]
+)
+def test_on_time_is_a_window_on_both_sides(minutes, said):
+    """Its two ends belong to it."""
+    planned = at("08:00")
+    given_at = planned + timedelta(minutes=minutes)
+
+    assert on_time(planned_at=planned, given_at=given_at, interval_hours=12, is_time_critical=False) == said
+
+
+def test_every_four_hours_has_the_window_of_several_a_day():
+    """The quarter rule begins below it; both give an hour."""
+    assert window_minutes(interval_hours=4, is_time_critical=False) == (60, WINDOW_SEVERAL_MINUTES)
+    assert window_minutes(interval_hours=3.9, is_time_critical=False)[0] == pytest.approx(58.5)
+
+
+def test_the_gate_of_half_an_hour_is_half_an_hour():
+    """And the longer of two stated gaps binds."""
+    gate = {"reason": "retching", "min_gap_hours": 0.5, "max_per_day": 4}
+
+    assert shortest_gap(a_medicine(when_needed=gate)) == timedelta(minutes=30)
+    assert shortest_gap(a_medicine(when_needed=gate, min_gap_hours=2)) == timedelta(hours=2)
+
+
+def test_a_day_between_two_doses_has_no_planned_time():
+    """Neither before the first day."""
+    order = a_medicine(every_hours=72, clocks=(time(8),), start_on=date(2026, 11, 22))
+
+    assert planned_times(order, on=date(2026, 11, 23), time_zone="Europe/Dublin") == ()
+    assert planned_times(order, on=date(2026, 11, 21), time_zone="Europe/Dublin") == ()
+    assert len(planned_times(order, on=date(2026, 11, 22), time_zone="Europe/Dublin")) == 1
+
+
+def test_after_the_evening_dose_the_next_one_is_tomorrow_morning():
+    """The day after today is looked at too."""
+    evening = a_giving(at("20:00"), planned_at=at("20:00"))
+
+    assert ask(TWICE, "23:00", evening).free_at == at("07:00", day=26)
+
+
+def test_a_dose_given_early_yesterday_answers_yesterday():
+    """Before dawn the next one is today's."""
+    order = a_medicine(every_hours=24, clocks=(time(8),))
+    early = a_giving(at("07:30", day=24), planned_at=at("08:00", day=24))
+
+    decision = ask(order, "05:00", early)
+    assert (decision.verdict, decision.planned_at) == (Verdict.EARLY, at("08:00"))
+    assert decision.free_at == at("06:00")
+
+
+def test_an_older_open_time_is_past_once_a_newer_one_was_given():
+    """The next one is tomorrow's, not the one that was left out."""
+    order = a_medicine(times_per_day=2, clocks=(time(8), time(9, 30)), min_gap_hours=0.5)
+    newer = a_giving(at("08:55"), planned_at=at("09:30"))
+
+    assert ask(order, "09:00", newer).free_at == at("07:00", day=26)
+
+
+def test_print_is_named_only_where_the_vet_has_not_spoken():
+    """The vet's late window needs no other source."""
+    assert ask(TWICE, "09:30").figures == (LATE_IS_FINE_HOURS,)
+    own = a_medicine(clocks=(time(8), time(20)), late_window_minutes=120)
+    assert (ask(own, "09:30").verdict, ask(own, "09:30").figures) == (Verdict.LATE, ())
+
+
+@pytest.mark.hazard("H22")
+def test_of_others_only_those_to_be_kept_apart_count():
+    """And only where they were given."""
+    order = a_medicine(apart_from=({"medicine": "binder", "hours": 2},))
+    binder, other = a_medicine(id="binder", name="Binder"), a_medicine(id="other", name="Other")
+    given_other = a_giving(at("11:59"), medicine_id="other")
+
+    assert ask(order, "12:00", given_other, others=(binder, other)).may_be_given
+    assert ask(order, "11:59", a_giving(at("10:00"), medicine_id="binder"), others=(binder,)).free_at == at("12:00")
+    assert ask(order, "12:00", a_giving(at("10:00"), medicine_id="binder"), others=(binder,)).may_be_given

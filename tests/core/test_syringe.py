@@ -153,8 +153,8 @@ def test_of_two_like_syringes_the_one_with_the_low_dose_tip_is_taken():
 def test_a_volume_too_small_for_its_syringe_is_told():
     """Lines as fine as these promise more than the syringe keeps."""
     assert mark_of("0.18 mL").cautions == (
-        "Very little for a 1 mL syringe: 0.18 mL may be off by more than a tenth. Ask the vet for a weaker strength or a "
-        "smaller syringe.",
+        "Very little for a 1 mL syringe: 0.18 mL may be off by more than a tenth. "
+        "Ask the vet for a weaker strength or a smaller syringe.",
     )
     assert mark_of("0.19 mL").cautions == ()
     assert mark_of("0.75 mL", a_syringe(4, 0.05, 0.5)).cautions == ()  # the smallest that the standard keeps

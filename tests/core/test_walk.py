@@ -22,7 +22,7 @@ def a_walk(*orders, meal_ml=0.0, **changed):
     values = {
         "medicines": drawn,
         "meal_ml": meal_ml,
-        "fills": fills(total_ml=meal_ml, syringe=SIXTY) if meal_ml else (),
+        "fills": fills(total_ml=meal_ml, syringe=SIXTY) if meal_ml and "fills" not in changed else (),
         "flush_before_ml": 10,
         "flush_between_ml": 5,
         "flush_after_ml": 20,
@@ -282,3 +282,53 @@ def test_what_is_not_known_about_the_tube_is_named():
     """So that the vet can be asked for just that."""
     assert "what kind of tube this is" in a_walk(meal_ml=60, tube_kind=None)[1].detail
     assert "which mark of the tube belongs at the skin" in a_walk(meal_ml=60, mark_at_skin_cm=None)[1].detail
+
+
+def test_a_flush_of_no_water_is_an_order_too():
+    """Stated as none: it is a step, and adds no water."""
+    steps = a_walk(ANY, EARLY, flush_between_ml=0)
+
+    assert [step.ml for step in steps if step.kind is StepKind.FLUSH] == [10, 0, 20]
+    assert water_ml(steps) == 30
+    with pytest.raises(OutOfRange, match=r"flush_between_ml = -1 mL\. .*Read the vet's order again"):
+        a_walk(ANY, flush_between_ml=-1)
+
+
+def test_a_tablet_without_water_adds_none():
+    """By mouth, or without a word on how much."""
+    assert water_ml(a_walk(a_tablet(), by_mouth="water")) == 0
+
+
+def test_a_meal_less_than_nothing_is_refused():
+    """And so is one without its fills."""
+    with pytest.raises(OutOfRange, match="Enter 0 for a session without a meal"):
+        a_walk(meal_ml=-1, fills=())
+    with pytest.raises(OutOfRange, match=r"Fills of 0 mL for a meal of 0\.4 mL"):
+        a_walk(meal_ml=0.4, fills=())
+
+
+def test_the_coarsest_syringe_says_how_far_a_meal_may_be_rounded():
+    """Half of its step."""
+    mixed = (*fills(total_ml=60, syringe=SIXTY), *fills(total_ml=0.4, syringe=SHELF[0]))
+
+    assert [step.ml for step in a_walk(meal_ml=60.9, fills=mixed) if step.kind is StepKind.FILL] == [60, 0.4]
+
+
+def test_right_before_food_needs_no_wait():
+    """No minutes are none."""
+    assert "wait" not in ids(a_walk(a_medicine(food={"relation": "before", "minutes": 0}), meal_ml=60))
+
+
+@pytest.mark.hazard("H12")
+def test_only_the_first_flush_is_a_test():
+    """It is slow, lukewarm and asked about; the others clear the tube."""
+    first, *others = [step for step in a_walk(EARLY, meal_ml=60) if step.kind is StepKind.FLUSH]
+
+    assert (first.ask, first.detail) == ("Did it go in easily, without a cough or distress?", "Lukewarm, slowly.")
+    assert all((step.ask, step.if_no, step.detail) == (None, None, "") for step in others)
+
+
+def test_each_step_says_whose_word_it_is():
+    """The vet's where it was stated, else what is common practice."""
+    assert a_walk(meal_ml=60)[0].source == "the vet's order"
+    assert a_walk(meal_ml=60, by_mouth=None)[0].source == "common practice, no source"

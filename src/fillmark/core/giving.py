@@ -4,7 +4,7 @@ Gaps are time that really went by, so that a changed clock can neither shorten n
 for by a larger one, and a dose whose outcome nobody knows counts as given.
 """
 
-from bisect import bisect_left
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
@@ -117,7 +117,7 @@ class History:
 
     def since(self, *, medicine_id: str, at: datetime) -> list[Giving]:
         """What may have gone in after an instant, oldest first; what is dated ahead of now is among it."""
-        first = bisect_left(self._times.get(medicine_id, []), at.astimezone(UTC) + timedelta(microseconds=1))
+        first = bisect_right(self._times.get(medicine_id, []), at.astimezone(UTC))
         return self._by_medicine.get(medicine_id, [])[first:]
 
     def last(self, *, medicine_id: str) -> Giving | None:
@@ -346,9 +346,9 @@ def day_maximum(medicine: Medicine) -> tuple[int, timedelta] | None:
     Source:
         the vet's order; medicine.rolling_day, medicine.window_*
     """
-    most = medicine.when_needed.max_per_day if medicine.when_needed else medicine.max_per_day
-    if medicine.when_needed and medicine.max_per_day is not None:
-        most = min(most or medicine.max_per_day, medicine.max_per_day)
+    gate = medicine.when_needed
+    stated = (medicine.max_per_day, gate.max_per_day if gate else None)
+    most = min((number for number in stated if number is not None), default=None)
     if most is None:
         return None
     day = timedelta(hours=ROLLING_DAY_HOURS.value)
@@ -381,22 +381,23 @@ def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision
 def _apart(
     medicine: Medicine, *, now: datetime, others: Sequence[Medicine], history: History, zone: ZoneInfo
 ) -> Decision | None:
-    latest: Decision | None = None
-    for other in others:
-        hours = hours_apart(medicine, other)
-        last = history.last(medicine_id=other.id) if hours else None
-        if last is None:
-            continue
-        free_at = last.at.astimezone(UTC) + timedelta(hours=hours)
-        if now.astimezone(UTC) < free_at and (latest is None or latest.free_at is None or free_at > latest.free_at):
-            latest = Decision(
-                answer=Answer.WAIT,
-                verdict=Verdict.KEEP_APART,
-                because=f"{other.name} was given at {_when(last.at, zone, now=now)}; {write_number(hours)} hours "
-                "belong between them.",
-                free_at=free_at,
-            )
-    return latest
+    waits = [
+        (last.at.astimezone(UTC) + timedelta(hours=hours), other, last, hours)
+        for other in others
+        if (hours := hours_apart(medicine, other)) and (last := history.last(medicine_id=other.id))
+    ]
+    if not waits:
+        return None
+    free_at, other, last, hours = max(waits, key=lambda wait: wait[0])
+    if now.astimezone(UTC) >= free_at:
+        return None
+    return Decision(
+        answer=Answer.WAIT,
+        verdict=Verdict.KEEP_APART,
+        because=f"{other.name} was given at {_when(last.at, zone, now=now)}; {write_number(hours)} hours belong "
+        "between them.",
+        free_at=free_at,
+    )
 
 
 def _empty_stomach(medicine: Medicine, *, now: datetime, last_meal_at: datetime | None) -> Decision | None:
