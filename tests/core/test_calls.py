@@ -212,6 +212,16 @@ def test_the_record_writes_what_to_tell_the_vet(juniper: CarePlan) -> None:
     )
 
 
+def test_what_was_yesterday_is_told_with_its_day(juniper: CarePlan) -> None:
+    """A clock alone would be taken for today's."""
+    kept = [a_kept(FillGiven(session="2026-11-24T20:00", fill=1, ml=60), minute=-600)]
+    sessions = list(read_sessions(entries=kept, now=NOON).values())
+
+    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+
+    assert "Went in: 60 mL at 20:00 on 24 November 2026 (not known)." in told
+
+
 def test_silence_is_told_as_silence() -> None:
     """No plan and no entry: the card says that, and no number of mL."""
     told = show_to_vet(name="Sorrel", plan=None, sessions=(), now=datetime.now(UTC), zone=DUBLIN)

@@ -121,15 +121,18 @@ def show_to_vet(
     """
     told = [_who(name, plan), *_tube(plan, now.astimezone(zone).date())]
     fed = [session for session in sessions if session.blend is not None][-3:]
-    told += [
-        f"Went in: {', '.join(_fed(session) for session in fed)}." if fed else "Went in: no entry since yesterday."
-    ]
+    today = now.astimezone(zone).date()
+    told.append(
+        f"Went in: {', '.join(_fed(session, today) for session in fed)}."
+        if fed
+        else "Went in: no entry since yesterday."
+    )
     back = [session for session in sessions if session.back is not None][-3:]
     if back:
-        told.append(f"Came back: {', '.join(f'{_amount(one.back)} of {one.session[11:]}' for one in back)}.")
+        told.append(f"Came back: {', '.join(f'{_amount(one.back)} of {_clock(one.session, today)}' for one in back)}.")
     names = {medicine.id: medicine.name for medicine in plan.medicines} if plan else {}
     newest: dict[str, Dose] = {dose.medicine: dose for session in sessions for dose in session.doses}
-    doses = [_dose(names.get(medicine, medicine), dose, zone) for medicine, dose in sorted(newest.items())]
+    doses = [_dose(names.get(medicine, medicine), dose, zone, today) for medicine, dose in sorted(newest.items())]
     told.append(f"Last doses: {'; '.join(doses)}." if doses else "Last doses: no entry since yesterday.")
     return tuple(told)
 
@@ -159,9 +162,15 @@ def _tube(plan: CarePlan | None, on: date) -> Iterable[str]:
     yield f"{', '.join(parts)}."
 
 
-def _fed(session: SessionRecord) -> str:
+def _clock(session: str, today: date) -> str:
+    """A session's time, and its day where that is not today."""
+    day = date.fromisoformat(session[:10])
+    return session[11:] if day == today else f"{session[11:]} on {_day(day)}"
+
+
+def _fed(session: SessionRecord, today: date) -> str:
     reason = f" ({session.standing.value})" if session.standing.value in ("stopped", "not known") else ""
-    return f"{_amount(session.blend)} at {session.session[11:]}{reason}"
+    return f"{_amount(session.blend)} at {_clock(session.session, today)}{reason}"
 
 
 def _amount(amount: Amount | None) -> str:
@@ -171,9 +180,9 @@ def _amount(amount: Amount | None) -> str:
     return f"{low} mL" if amount.is_exact else f"{low} to {high} mL"
 
 
-def _dose(name: str, dose: Dose, zone: ZoneInfo) -> str:
+def _dose(name: str, dose: Dose, zone: ZoneInfo, today: date) -> str:
     mass = str(Mass(dose.high_mg)) if dose.high_mg is not None else dose.amount or ""
-    at = f"{dose.at.astimezone(zone):%H:%M}"
+    at = _clock(f"{dose.at.astimezone(zone):%Y-%m-%dT%H:%M}", today)
     times = f", {dose.times} times" if dose.times > 1 else ""
     return " ".join(part for part in (name, mass, dose.outcome.value, f"at {at}{times}") if part)
 
@@ -194,6 +203,7 @@ def _card(trouble: Trouble, plan: CarePlan | None, on: date) -> CallCard:
     if trouble is Trouble.TUBE_OUT:
         lines_do, lines_not, facts = _tube_out(plan, on)
     elif trouble is Trouble.CLOG:
+        urgency = Urgency.HERE if said else urgency
         lines_do = (*lines_do, _line(aid.USE_WATER if said else aid.ASK_WATER))
         facts = tuple(choice.evidence for choice in unclog_choices())
     elif trouble is Trouble.BREATHING:

@@ -1,56 +1,194 @@
-"""The call card: one tap from everywhere, and it works without a plan, without a session and without waiting."""
+"""The call cards: one tap from everywhere. They work without a plan, without a session and without waiting."""
 
+import json
 import re
+from dataclasses import dataclass
+from typing import Any
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.ledger import Standing
-from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import write_number
-from fillmark.services import record, sessions
+from fillmark.core.calls import CallCard, call_cards, show_to_vet, whom_to_call
+from fillmark.core.errors import BadEntry
+from fillmark.core.ledger import SessionRecord, Standing
+from fillmark.core.people import Capability, may
+from fillmark.core.quantities import read_number, write_number
+from fillmark.core.trouble import Trouble
+from fillmark.published import Printed
+from fillmark.services import locks, record, sessions
+from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.planned import planned_on
-from fillmark.web.walk.presses import STOP_REASONS
-from fillmark.web.words import say_session
+from fillmark.web.kept import phone_facts
+from fillmark.web.planned import PlannedDay, planned_for, planned_on
+from fillmark.web.words import say_clock
+from fillmark.web.writing import write_fact
+
+_IN_HAND = (Standing.IN_HAND, Standing.PAUSED, Standing.NOT_KNOWN)
 
 
-def _say(bedside: Bedside, plan: CarePlan | None) -> str:
-    """Who this is, for the person on the telephone."""
-    if plan is None:
-        return bedside.animal.name
-    animal = plan.animal
-    tube = f"{write_number(animal.tube.french)} Fr {animal.tube.kind} tube"
-    since = f" since {animal.tube.placed_on:%d %B %Y}" if animal.tube.placed_on else ""
-    weight = f"{write_number(animal.weight.weight_kg)} kg"
-    return f"{animal.name}, {animal.species.value}, {weight}, {tube}{since}"
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownCard:
+    """One card on the page, with the fact that its button writes."""
+
+    card: CallCard
+    facts: str
+    sources: tuple[str, ...]
+
+
+def _in_hand(state: NextAndLast, session: str | None) -> SessionRecord | None:
+    """The session that the trouble belongs to: the one the page was opened from, or the one somebody has in hand."""
+    open_ones = [view.record for view in state.sessions if view.record.standing in _IN_HAND]
+    if session is not None:
+        return next((one for one in open_ones if one.session == session), None)
+    return next((one for one in reversed(open_ones) if one.standing is not Standing.NOT_KNOWN), None)
+
+
+def _fact(trouble: Trouble, session: str | None) -> dict[str, Any]:
+    kind = "feeding_locked" if trouble.locks_feeding else "trouble_seen"
+    return {"kind": kind, "trouble": trouble.value, **({"session": session} if session else {})}
+
+
+def _sources(card: CallCard) -> tuple[str, ...]:
+    """Where the card comes from, in one line for each publication; what is practice says so in one line."""
+    printed: dict[str, Printed] = {one.id: one for one in (*card.facts, *(line.printed for line in card.lines))}
+    practice = [one for one in printed.values() if one.source.id == "common_practice" and one not in card.facts]
+    others = [one for one in printed.values() if one not in practice]
+    told = [f"{one.says} ({one.source.title}; {one.source.basis})" for one in others]
+    if practice:
+        told.append("All other lines are common practice, no source. What your vet says comes first.")
+    return tuple(told)
+
+
+def _chosen(request: HttpRequest) -> Trouble | None:
+    try:
+        return Trouble(request.GET.get("what", ""))
+    except ValueError:
+        return None
 
 
 @require_GET
 @at_the_bedside
 def wrong(request: HttpRequest, bedside: Bedside, *, session: str | None = None) -> HttpResponse:
-    plan = planned_on(bedside, bedside.today).plan
-    in_hand = None
-    if session is not None:
-        state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
-        if state.standing in (Standing.IN_HAND, Standing.PAUSED, Standing.NOT_KNOWN):
-            in_hand = state
+    """Every card on one page, so that a phone keeps them all: the list of troubles, or the one that was chosen."""
+    planned = planned_on(bedside, bedside.today)
+    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    in_hand = _in_hand(state, session)
+    at = in_hand.session if in_hand else None
+    records = [view.record for view in state.sessions]
+    calls = [
+        {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone)}
+        for call in whom_to_call(plan=planned.plan, local=bedside.now.astimezone(bedside.zone))
+    ]
+    chosen = _chosen(request)
     context = {
         "bedside": bedside,
-        "under": "Call first. Write it down afterwards.",
-        "tag": "p",
-        "calls": [
-            {"who": call.who, "when": call.when, "phone": call.phone, "tel": re.sub(r"[^+\d]", "", call.phone)}
-            for call in (plan.vet.call if plan else ())
+        "cards": [
+            ShownCard(card=card, facts=json.dumps([_fact(card.trouble, at)]), sources=_sources(card))
+            for card in call_cards(plan=planned.plan, on=bedside.today)
         ],
-        "say": _say(bedside, plan),
-        "so_far": say_session(in_hand, planned_ml=None, zone=bedside.zone) if in_hand else "",
-        "in_hand": in_hand,
-        "session": session,
-        "reasons": STOP_REASONS,
+        "chosen": chosen,
+        "calls": calls,
+        "show": show_to_vet(
+            name=bedside.animal.name, plan=planned.plan, sessions=records, now=bedside.now, zone=bedside.zone
+        ),
+        "session": at,
+        "lock": locks.current_lock(**bedside.ids),
+        "part": _part(bedside, chosen, records),
         "entry_id": record.new_entry_id(now=bedside.now),
-        "press_href": bedside.href("press", session=session) if session else "",
+        "wrong_path": request.path,
+        "press_href": bedside.href("write_trouble"),
         "back_href": bedside.href("walk", session=session) if session else bedside.href("now_of"),
+        "phone": phone_facts(bedside, state),
     }
     return render(request, "fillmark/wrong.html", context)
+
+
+def _part(bedside: Bedside, chosen: Trouble | None, records: list[SessionRecord]) -> dict[str, object] | None:
+    """The fill that was going in when feeding was locked: what of it went in is still to be written down."""
+    lock = locks.current_lock(**bedside.ids)
+    if chosen is None or lock is None or lock.trouble is not chosen or lock.session is None:
+        return None
+    stopped = next((one for one in records if one.session == lock.session and one.standing is Standing.STOPPED), None)
+    found = _find_fill(planned_for(bedside, lock.session), stopped) if stopped else None
+    return found and {"session": lock.session, "fill": found[0], "ml": found[1]}
+
+
+def _find_fill(planned: PlannedDay, stopped: SessionRecord) -> tuple[int, float] | None:
+    session = planned.find(stopped.session)
+    fills = session.fills if session else ()
+    number = stopped.next_fill
+    return (number, float(fills[number - 1].drawn.ml)) if number <= len(fills) else None
+
+
+@require_POST
+@at_the_bedside
+def write_trouble(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """One tap on a card: that it happened, and when. What locks feeding locks it from here on."""
+    try:
+        trouble = Trouble(request.POST.get("trouble", ""))
+    except ValueError:
+        raise BadEntry(
+            field="trouble",
+            got=f'"{request.POST.get("trouble", "")[:40]}"',
+            allowed="a trouble of the list",
+            remedy="Go back and choose it again.",
+        ) from None
+    write_fact(request, bedside, _fact(trouble, request.POST.get("session") or None))
+    return redirect(f"{bedside.href('wrong')}?what={trouble.value}#{trouble.value}")
+
+
+@require_POST
+@at_the_bedside
+def write_part(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """What of the running fill had gone in before it was stopped."""
+    session = request.POST.get("session", "")
+    state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
+    found = _find_fill(planned_for(bedside, session), state)
+    if found is None:
+        raise BadEntry(
+            field="fill",
+            got="A part of a fill that the record has already",
+            allowed="the fill that was going in",
+            remedy="Look at the day's record, and correct the entry there.",
+        )
+    number, most_ml = found
+    ml = read_number(request.POST.get("ml", ""), field="mL")
+    if not 0 <= ml <= most_ml:
+        raise BadEntry(
+            field="ml",
+            got=f"{write_number(ml)} mL of a fill",
+            allowed=f"0 to {write_number(most_ml)} mL",
+            remedy="Read the syringe again: what it held, less what is left.",
+        )
+    write_fact(request, bedside, {"kind": "fill_given", "session": session, "fill": number, "ml": float(ml)})
+    return redirect(bedside.href("lock"))
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def lock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """What locks feeding, since when, and how a lead clears it with the vet's words."""
+    found = locks.current_lock(**bedside.ids)
+    if request.method == "POST":
+        fact = {
+            "kind": "feeding_cleared",
+            "locks": request.POST.getlist("lock"),
+            "who": request.POST.get("who", "").strip(),
+            "vet_words": request.POST.get("vet_words", "").strip(),
+        }
+        write_fact(request, bedside, fact)
+        return redirect(bedside.href("lock"))
+    plan = planned_on(bedside, bedside.today).plan
+    context = {
+        "bedside": bedside,
+        "lock": found,
+        "since": say_clock(found.at, bedside.zone) if found else "",
+        "card_href": f"{bedside.href('wrong')}?what={found.trouble.value}#{found.trouble.value}" if found else "",
+        "may_clear": may(bedside.caregiver, what=Capability.CLEAR_LOCK, on=bedside.today),
+        "vet": plan.vet.name if plan else "",
+        "wrong_href": bedside.href("wrong"),
+        "entry_id": record.new_entry_id(now=bedside.now),
+        "under": "Feeding is locked" if found else "Feeding is not locked",
+    }
+    return render(request, "fillmark/lock.html", context)
