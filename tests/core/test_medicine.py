@@ -361,3 +361,151 @@ def test_a_taper_that_cannot_be_meant_is_refused(changed):
                 **changed,
             }
         )
+
+
+@pytest.mark.parametrize(
+    ("most", "one_too_many"),
+    [
+        (
+            {"every_hours": None, "times_per_day": 24, "clocks": [f"{hour:02}:00" for hour in range(24)]},
+            {"every_hours": None, "times_per_day": 24, "clocks": [f"{hour:02}:00" for hour in range(24)] + ["00:30"]},
+        ),
+        (
+            {"apart_from": [{"medicine": f"drug-{number}", "hours": 1} for number in range(40)]},
+            {"apart_from": [{"medicine": f"drug-{number}", "hours": 1} for number in range(41)]},
+        ),
+        (
+            {
+                "steps": [
+                    {"from_on": f"{2026 + number // 12}-{number % 12 + 1:02}-01", "dose": "1 mg"}
+                    for number in range(60)
+                ]
+            },
+            {
+                "steps": [
+                    {"from_on": f"{2026 + number // 12}-{number % 12 + 1:02}-01", "dose": "1 mg"}
+                    for number in range(61)
+                ]
+            },
+        ),
+    ],
+)
+def test_lists_have_an_end(most, one_too_many):
+    """A plan that runs on for ever is a slip of a program, not an order."""
+    read_document(Medicine, {**ORDER, **most})
+    with pytest.raises(FillmarkError, match=r"24|40|60"):
+        read_document(Medicine, {**ORDER, **one_too_many})
+
+
+def test_once_every_24_hours_has_one_time_of_day():
+    """Two times a day would be another order."""
+    with pytest.raises(FillmarkError, match=r"Drug every 24 hours, with 2 times of day\. Allowed: 1 times of day"):
+        read_document(Medicine, {**ORDER, "every_hours": 24, "clocks": ("08:00", "20:00")})
+
+
+def test_a_course_of_one_day_is_a_course():
+    """Its first day is its last."""
+    order = a_medicine(start_on=date(2026, 12, 1), stop_on=date(2026, 12, 1))
+
+    assert course_day(order, on=date(2026, 12, 1)) == 1
+
+
+def test_a_wrong_step_is_named():
+    """Which of the doses it was."""
+    with pytest.raises(FillmarkError) as refused:
+        read_document(Medicine, {**ORDER, "steps": ({"from_on": "2026-02-01", "dose": "1 mL"},)})
+
+    assert "steps[1].dose" in str(refused.value)
+    with pytest.raises(FillmarkError) as refused:
+        read_document(Medicine, {**ORDER, "dose": "1 mL"})
+    assert '"1 mL" for dose, in a volume' in str(refused.value)
+
+
+@pytest.mark.parametrize("text", ["0" * 60 + "1 mL", "0" * 60 + " mg"])
+def test_a_long_slip_is_shown_short(text):
+    """Forty characters are enough to find it."""
+    with pytest.raises(FillmarkError) as refused:
+        read_dose(text, form="liquid")
+
+    assert "0" * 39 in str(refused.value)
+    assert "0" * 41 not in str(refused.value)
+
+
+def test_a_taper_of_one_day_or_one_dose_is_one():
+    """The least there is."""
+    one = plan_taper(first=Mass.read("20 mg"), cut_percent=50, every_days=1, first_on=date(2026, 12, 1), steps=1)
+    two = plan_taper(first=Mass.read("20 mg"), cut_percent=50, every_days=1, first_on=date(2026, 12, 1), steps=2)
+
+    assert [step.dose for step in one.value] == ["20 mg"]
+    assert [(step.from_on.day, step.dose) for step in two.value] == [(1, "20 mg"), (2, "10 mg")]
+
+
+@pytest.mark.hazard("H5")
+@pytest.mark.parametrize(("weight_kg", "is_asked"), [(11, False), (9, False), (11.1, True), (8.9, True), (15, True)])
+def test_exactly_a_tenth_is_not_more_than_a_tenth(weight_kg, is_asked):
+    """Whatever binary digits say."""
+    found = ordered_dose(a_medicine(dose="1 mg/kg", dose_for_weight_kg=10), weight_kg=weight_kg)
+
+    assert bool(found.cautions) is is_asked
+
+
+def test_a_weight_that_cannot_be_is_refused():
+    """Even where the dose does not hang on it."""
+    with pytest.raises(OutOfRange, match="weight_kg"):
+        ordered_dose(a_medicine(), weight_kg=0.01)
+
+
+def test_water_goes_with_what_is_crushed_for_a_tube_and_with_nothing_else():
+    """A tablet by mouth and drops through a tube need none."""
+    crushed = {"route": "tube", "crush": "allowed", "carrier_water_ml": 10}
+
+    assert tablet_parts(a_tablet(**crushed), weight_kg=10).value.water_ml == 10
+    assert tablet_parts(a_tablet(carrier_water_ml=10), weight_kg=10).value.water_ml is None
+    drops = a_medicine(form="drops", dose="5 drops", strength="not stated", carrier_water_ml=10)
+    assert tablet_parts(drops, weight_kg=10).value.water_ml is None
+    powder = a_medicine(form="powder", dose="1 sachet", strength="not stated", carrier_water_ml=10)
+    assert tablet_parts(powder, weight_kg=10).value.water_ml == 10
+
+
+def test_what_is_counted_as_ordered_is_not_off():
+    """Five drops are five drops."""
+    order = a_medicine(form="drops", dose="5 drops", strength="not stated", route="ear")
+
+    assert tablet_parts(order, weight_kg=10).value.error_fraction == 0
+
+
+def test_a_capsule_is_never_halved():
+    """It has no score line, whatever the order says of tablets."""
+    order = a_medicine(form="capsule", dose="15 mg", strength="10 mg/capsule", route="mouth", tablet_parts=2)
+
+    with pytest.raises(CannotDraw, match=r"15 mg, when the nearest this household can measure is 10 mg in one capsule"):
+        tablet_parts(order, weight_kg=10)
+
+
+@pytest.mark.hazard("H21")
+def test_a_half_that_is_crushed_has_both_cautions():
+    """Splitting and rinsing, in the value and in its explanation."""
+    order = a_tablet(dose="5 mg", tablet_parts=2, route="tube", crush="allowed", carrier_water_ml=5)
+    found = tablet_parts(order, weight_kg=10)
+
+    assert (
+        found.value.cautions
+        == found.cautions
+        == (
+            "Split it along its line just before it is given; halves are rarely equal.",
+            "Give all of it and rinse the cup: a part of it may hold too much or too little.",
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("dose", "because"),
+    [
+        ("10 mg", "10 mg ÷ 10 mg in each tablet = one tablet"),
+        ("9.8 mg", "9.8 mg ÷ 10 mg in each tablet = one tablet (10 mg, 2.0% more)"),
+        ("10.2 mg", "10.2 mg ÷ 10 mg in each tablet = one tablet (10 mg, 2.0% less)"),
+    ],
+)
+def test_the_working_of_tablets_says_how_far_they_are_off(dose, because):
+    """And nothing where they are not."""
+    assert tablet_parts(a_tablet(dose=dose), weight_kg=10).because == because

@@ -6,6 +6,7 @@ mark.
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -426,10 +427,9 @@ def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None
         )
     made_for = exact(medicine.dose_for_weight_kg)
     mass = dose.mass * made_for
-    moved = weight_kg / medicine.dose_for_weight_kg - 1
+    moved = exact(weight_kg) / made_for - 1
     cautions: tuple[str, ...] = ()
-    # exactly a tenth is not more than a tenth, whatever binary digits say
-    if abs(moved) > DOSE_WEIGHT_MOVED_FRACTION.value + 1e-9:
+    if abs(moved) > exact(DOSE_WEIGHT_MOVED_FRACTION.value):
         cautions = (
             f"{medicine.name} was ordered for {write_number(made_for)} kg; the weight is now {write_number(weight_kg)} "
             f"kg ({moved:+.0%}). Ask the vet whether the dose still holds.",
@@ -664,10 +664,7 @@ def _mark_for_route(
 ) -> tuple[Explained[Mark], Fact | None]:
     """A syringe whose tip goes with the route where one measures the dose; else any, with what speaks against it."""
     fitting = [syringe for syringe in syringes if tip_misfit(tip=syringe.tip, route=route) is None]
-    try:
+    with suppress(CannotDraw):
         return find_mark(volume=volume, syringes=fitting), None
-    except CannotDraw:
-        if len(fitting) == len(syringes):
-            raise
     found = find_mark(volume=volume, syringes=syringes)
     return found, tip_misfit(tip=found.value.syringe.tip, route=route)
