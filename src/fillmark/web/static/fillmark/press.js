@@ -142,9 +142,10 @@ async function press(form, button) {
   if (form.closest(".screen:target")) location.hash = "";
   changed();
   const sent = sync(facts);
-  if (!form.dataset.then) return;
+  const then = button.dataset.then ?? form.dataset.then;
+  if (!then) return;
   await Promise.race([sent, new Promise((resolve) => setTimeout(resolve, 2500))]);
-  location.assign(form.dataset.then);
+  location.assign(then);
 }
 
 document.addEventListener("submit", (event) => {
