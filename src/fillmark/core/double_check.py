@@ -82,13 +82,14 @@ def find_check(
                 by=one.by,
                 by_name=one.by_name,
                 at=one.entry.at,
-                read=_read(payload, drawn),
+                read=say_reading(payload, drawn=drawn),
                 agrees=agrees(payload, drawn=drawn),
             )
     return found
 
 
-def _read(check: SecondCheck, drawn: Mark | TabletParts) -> str:
+def say_reading(check: SecondCheck, *, drawn: Mark | TabletParts) -> str:
+    """A reading in words."""
     if check.ml is not None:
         return str(Volume(check.ml))
     piece = drawn.piece if isinstance(drawn, TabletParts) else "piece"

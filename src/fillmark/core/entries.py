@@ -540,9 +540,11 @@ SITTER_KINDS = frozenset(
         "note",
         "photo_taken",
         "withdrawn",
+        "second_check",
+        "bottle_opened",
     }
 )
-"""What a sitter may record: what happens in a session, and a note."""
+"""What a sitter may record: what happens in a session, a new bottle (it may be of another strength), and a note."""
 
 
 class Entry(Part):

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from fillmark.core.dose_record import DoseQuestion, MedicineState, find_questions, read_medicines
 from fillmark.core.entries import Entry, StrengthConfirmed
-from fillmark.core.errors import BadPlan, CannotDraw, NotStated
+from fillmark.core.errors import BadPlan, FillmarkError
 from fillmark.core.ledger import counting_entries
 from fillmark.core.medicine import Medicine
 from fillmark.core.order_checks import Question, StrengthChange, check_order, find_slip, strength_change
@@ -131,7 +131,7 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan) -> StrengthToCo
     change, problem = None, None
     try:
         change = strength_change(old=medicine, new=changed, weight_kg=weight_kg, syringes=plan.medicine_syringes)
-    except (CannotDraw, NotStated) as error:
+    except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
     questions: tuple[Question, ...] = ()

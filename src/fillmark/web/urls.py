@@ -52,6 +52,7 @@ urlpatterns = [
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
     path("<uuid:animal_id>/plan/", plan.plan, name="plan"),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
+    path("<uuid:animal_id>/bottles/", include("fillmark.web.stock.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
     path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),
     path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
@@ -62,6 +63,7 @@ urlpatterns = [
     path("<uuid:animal_id>/", include("fillmark.web.find.urls")),
     path("<uuid:animal_id>/", include("fillmark.web.photo.urls")),
     path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
+    path("<uuid:animal_id>/<session:session>/second-check/", include("fillmark.web.second_check.urls")),
     path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
 ]
 if settings.DEBUG:

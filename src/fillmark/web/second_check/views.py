@@ -1,0 +1,97 @@
+"""The second person reads the syringe: no mark, no amount and no first reading is on this screen before theirs."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from fillmark.core.day import PlannedDose
+from fillmark.core.double_check import agrees, say_reading
+from fillmark.core.entries import SecondCheck
+from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
+from fillmark.core.people import Capability, check_may
+from fillmark.core.quantities import read_number
+from fillmark.core.syringe import Mark, scale_lines
+from fillmark.services import plans, record, sessions
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.line import line_of_day
+from fillmark.web.writing import write_fact
+
+
+def _dose(bedside: Bedside, *, session: str, medicine: str) -> PlannedDose:
+    planned = plans.find_session(**bedside.ids, session=session)
+    found = next((dose for dose in planned.medicines if dose.medicine.id == medicine), None) if planned else None
+    if found is None:
+        raise BadEntry(
+            field="medicine",
+            got=f'The medicine "{medicine[:40]}", which the {session[11:]} session does not name',
+            allowed="a medicine of this session",
+            remedy="Go back to the session; the plan may have changed meanwhile.",
+        )
+    return found
+
+
+def _fact(form: Any, *, dose: PlannedDose, session: str) -> dict[str, Any]:
+    typed = form.get("read_typed", "").strip() or form.get("read", "")
+    number = read_number(typed, field="read")
+    measure = "ml" if isinstance(dose.drawn, Mark) else "pieces"
+    return {"kind": "second_check", "session": session, "medicine": dose.medicine.id, measure: f"{number:f}"}
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medicine: str) -> HttpResponse:
+    """Ask for the reading; once it is written down, say whether it is the dose."""
+    check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
+    dose = _dose(bedside, session=session, medicine=medicine)
+    here = bedside.href("second_check", session=session, medicine=medicine)
+    error = None
+    if request.method == "POST":
+        try:
+            entry = write_fact(request, bedside, _fact(request.POST, dose=dose, session=session))
+            return redirect(f"{here}?read={entry.id}")
+        except NotAllowed:
+            raise
+        except FillmarkError as refused:
+            error = refused
+    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
+    syringe = dose.drawn.syringe if isinstance(dose.drawn, Mark) else None
+    context = {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong_in", session=session),
+        "walk_href": bedside.href("walk", session=session),
+        "here": here,
+        "under": f"Second check, {session[11:]}",
+        "dose": dose,
+        "syringe": syringe,
+        "piece": None if isinstance(dose.drawn, Mark) else dose.drawn.piece,
+        "picks": [line.label for line in scale_lines(syringe) if line.label and line.ml] if syringe else [],
+        "held_by": state.held_by_name,
+        "is_giver": state.held_by == bedside.caregiver.id,
+        "error": error,
+        "filled": request.POST,
+        "result": _result(bedside, dose=dose, entry_id=request.GET.get("read", "")),
+        "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/second_check.html", context, status=400 if error else 200)
+
+
+def _result(bedside: Bedside, *, dose: PlannedDose, entry_id: str) -> dict[str, object] | None:
+    """What a reading that is written down says; none for one that is not there, or is about another medicine."""
+    try:
+        kept = record.find_entry(household_id=bedside.home.id, entry_id=UUID(entry_id))
+    except ValueError:
+        return None
+    payload = kept.entry.payload if kept else None
+    if kept is None or not isinstance(payload, SecondCheck) or payload.medicine != dose.medicine.id:
+        return None
+    return {
+        "agrees": agrees(payload, drawn=dose.drawn),
+        "read": say_reading(payload, drawn=dose.drawn),
+        "by": kept.by_name,
+    }

@@ -1,0 +1,304 @@
+"""The medicine bottles: what should be in them, until when, and what a new one changes for the hand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, get_args
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_GET, require_http_methods
+
+from fillmark.core.errors import BadEntry, BadPlan, FillmarkError, NotAllowed
+from fillmark.core.medicine import PIECE_NAMES, Medicine
+from fillmark.core.order_checks import find_slip
+from fillmark.core.people import Capability, check_may, may
+from fillmark.core.quantities import read_number, write_number
+from fillmark.core.shelf_life import Compounded, OpenedAs, last_day_printed
+from fillmark.core.supplies import Between, Stock, say_amount, strength_number, strength_of, with_strength
+from fillmark.services import medicines, plans, record
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.line import line_of_day
+from fillmark.web.stock.bottle import draw_bottle
+from fillmark.web.words import say_many
+from fillmark.web.writing import write_fact
+
+_KEEPS_AS = {
+    "water, no preservative": "made by the pharmacy with water, without a preservative",
+    "water, preserved": "made by the pharmacy with water, preserved",
+    "oil": "made by the pharmacy with oil",
+    "dry": "made by the pharmacy, dry (capsules, powder)",
+    "liquid": "a liquid from the maker",
+    "antibiotic mixed up": "an antibiotic mixed up with water",
+    "tablets in a weekly box": "tablets in a weekly box",
+    "single dose": "one use",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownBottle:
+    """One bottle as the screen shows it."""
+
+    stock: Stock
+    drawing: SafeString
+    doses: str
+    last_day: date | None
+    is_to_order: bool
+    count: str
+    strength_href: str
+
+
+def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
+    """What every screen of the bottles shows around its own."""
+    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    return {
+        "bedside": bedside,
+        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
+        "day_href": bedside.href("day"),
+        "wrong_href": bedside.href("wrong"),
+        "under": under,
+        "today": bedside.today,
+    }
+
+
+def _say_between(amount: Between, stock: Stock) -> str:
+    low, high = write_number(amount.low), stock.say(amount.high)
+    return high if amount.low == amount.high else f"{low} to {high}"
+
+
+def _say_count(stock: Stock, bedside: Bedside) -> str:
+    """What was counted, and the question where it does not fit."""
+    count = stock.count
+    if count is None:
+        return ""
+    seen = f"{count.by_name} counted {stock.say(count.seen)} on {count.at.astimezone(bedside.zone):%d %B at %H:%M}."
+    if not count.is_asked_about:
+        return seen
+    return (
+        f"{seen} The record expected {_say_between(count.expected, stock)}. Was some spilled, given without being "
+        "written down, drawn for another animal, or written down twice?"
+    )
+
+
+def _show(stock: Stock, bedside: Bedside) -> ShownBottle:
+    return ShownBottle(
+        stock=stock,
+        drawing=draw_bottle(stock),
+        doses=say_many(stock.doses_left, "dose") if stock.doses_left is not None else "",
+        last_day=stock.last_day,
+        is_to_order=stock.order_on is not None and stock.order_on <= bedside.today,
+        count=_say_count(stock, bedside),
+        strength_href=bedside.href("strength", bottle=stock.bottle.id),
+    )
+
+
+@require_GET
+@at_the_bedside
+def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """Every bottle in use, as a drawn level."""
+    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    found = medicines.stock(**bedside.ids, now=bedside.now)
+    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    opened = {one.medicine.id for one in found}
+    context = _frame(bedside, under="The medicine bottles") | {
+        "bottles": [_show(one, bedside) for one in found],
+        "missing": [one for one in stored.plan.medicines if one.id not in opened] if stored else [],
+        "vet": stored.plan.vet if stored else None,
+    }
+    return render(request, "fillmark/stock.html", context)
+
+
+def _medicine(bedside: Bedside, medicine: str) -> Medicine:
+    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    found = next((one for one in stored.plan.medicines if one.id == medicine), None) if stored else None
+    if found is None:
+        raise BadEntry(
+            field="medicine",
+            got=f'The medicine "{medicine[:40]}", which the plan in force does not name',
+            allowed="a medicine of this animal's plan",
+            remedy="Go back to the bottles and choose again.",
+        )
+    return found
+
+
+def _amount(form: Mapping[str, str], *, field: str, piece: str | None) -> dict[str, str]:
+    """A typed amount as an entry holds it: in mL, or in pieces."""
+    number = read_number(form.get(field, ""), field=field)
+    return {"ml" if piece is None else "pieces": f"{number:f}"}
+
+
+def _day(form: Mapping[str, str], field: str) -> str | None:
+    """A day from a form, as an entry holds it."""
+    text = form.get(field, "").strip()
+    try:
+        return date.fromisoformat(text).isoformat() if text else None
+    except ValueError:
+        raise BadEntry(
+            field=field,
+            got=f'"{text[:20]}" for a day',
+            allowed="a day of the calendar, as 2026-03-31",
+            remedy="Copy it from the label.",
+        ) from None
+
+
+def _label(form: Mapping[str, str], medicine: Medicine) -> dict[str, Any]:
+    """The label of a new bottle, as an entry holds it."""
+    expires = form.get("expires", "").strip()
+    keeps_as = form.get("keeps_as", "")
+    fact = {
+        "kind": "bottle_opened",
+        "medicine": medicine.id,
+        "strength": form.get("strength", "").strip(),
+        **_amount(form, field="held", piece=PIECE_NAMES.get(medicine.form) if _is_counted(medicine) else None),
+        "expires_on": last_day_printed(expires).value.isoformat() if expires else None,
+        "discard_on": _day(form, "discard_on"),
+        "filled_on": _day(form, "filled_on"),
+        "keeps_as": keeps_as if keeps_as in (*get_args(Compounded), *get_args(OpenedAs)) else None,
+        "lot": form.get("lot", "").strip() or None,
+    }
+    return {key: value for key, value in fact.items() if value is not None}
+
+
+def _is_counted(medicine: Medicine) -> bool:
+    """Whether the bottle or box is counted in pieces: drops come out of a bottle that is measured."""
+    return medicine.form not in ("liquid", "drops")
+
+
+def _slip(medicine: Medicine, strength: str) -> str | None:
+    old = strength_number(strength_of(medicine))
+    new = strength_number(strength_of(with_strength(medicine, strength=strength)))
+    return find_slip(value=new, reference=old) if old and new else None
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> HttpResponse:
+    """Write down the label of a new bottle; another strength locks its medicine."""
+    check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
+    order = _medicine(bedside, medicine)
+    error, slip = None, None
+    if request.method == "POST":
+        try:
+            fact = _label(request.POST, order)
+            slip = _slip(order, fact["strength"])
+            if slip is None or request.POST.get("sure") == fact["strength"]:
+                entry = write_fact(request, bedside, fact)
+                return _after_opening(bedside, entry.id)
+        except NotAllowed:
+            raise
+        except FillmarkError as refused:
+            error = refused
+    piece = PIECE_NAMES.get(order.form) if _is_counted(order) else None
+    context = _frame(bedside, under=f"A new bottle of {order.name}") | {
+        "medicine": order,
+        "error": error,
+        "slip": slip,
+        "filled": request.POST,
+        "piece": piece,
+        "held_label": f"How many {piece}s it holds" if piece else "How many mL it holds",
+        "example": f"5 mg/{piece}" if piece else "2 mg/mL",
+        "kinds": _KEEPS_AS.items(),
+        "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/bottle_open.html", context, status=400 if error else 200)
+
+
+def _after_opening(bedside: Bedside, bottle: UUID) -> HttpResponse:
+    """To the strength where it is another one; else to the bottles, or for a sitter to what is next."""
+    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    if any(one.is_locked and one.bottle is not None and one.bottle.id == bottle for one in states):
+        return redirect(bedside.href("strength", bottle=bottle))
+    sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    return redirect(bedside.href("stock" if sees_all else "now_of"))
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> HttpResponse:
+    """Write down how much a person sees in a bottle; the record's own figure is not shown before."""
+    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
+    order = _medicine(bedside, medicine)
+    found = next((one for one in medicines.stock(**bedside.ids, now=bedside.now) if one.medicine.id == medicine), None)
+    if found is None:
+        return redirect(bedside.href("open_bottle", medicine=medicine))
+    error = None
+    if request.method == "POST":
+        try:
+            amount = _amount(request.POST, field="seen", piece=found.bottle.piece)
+            fact = {"kind": "stock_counted", "medicine": medicine, "bottle": str(found.bottle.id), **amount}
+            write_fact(request, bedside, fact)
+            return redirect(bedside.href("stock"))
+        except NotAllowed:
+            raise
+        except FillmarkError as refused:
+            error = refused
+    context = _frame(bedside, under=f"Count {order.name}") | {
+        "medicine": order,
+        "error": error,
+        "filled": request.POST,
+        "piece": found.bottle.piece,
+        "held": say_amount(found.bottle.held, piece=found.bottle.piece),
+        "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/stock_count.html", context, status=400 if error else 200)
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpResponse:
+    """Old and new mark side by side; a lead who has read the label puts the new strength into the plan."""
+    error = None
+    if request.method == "POST":
+        try:
+            _confirm(request, bedside, bottle)
+            return redirect(bedside.href("stock"))
+        except NotAllowed:
+            raise
+        except FillmarkError as refused:
+            error = refused
+    found = medicines.strength_to_confirm(**bedside.ids, bottle=bottle, now=bedside.now)
+    context = _frame(bedside, under=f"The strength of {found.medicine.name}") | {
+        "found": found,
+        "change": found.change,
+        "ratio": write_number(found.change.same_amount_ratio, digits=3) if found.change else "",
+        "is_less": found.change is not None and found.change.same_amount_ratio < 1,
+        "error": error,
+        "filled": request.POST,
+        "may_confirm": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+        "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/strength.html", context, status=400 if error else 200)
+
+
+def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:
+    form = request.POST
+    said_on = _day(form, "vet_said_on")
+    if said_on is None:
+        raise BadPlan(
+            field="vet_said_on",
+            got="A new strength without the day on which the vet or the pharmacy spoke about it",
+            allowed=f"a day, {bedside.today} or earlier",
+            remedy="Ask about the new strength, then enter the day.",
+        )
+    try:
+        entry_id = UUID(form.get("entry_id", ""))
+    except ValueError:
+        raise BadEntry(
+            field="entry_id",
+            got="A press without its id",
+            allowed="the id that the page made",
+            remedy="Go back, load the page anew and press again.",
+        ) from None
+    medicines.confirm_strength(
+        **bedside.ids,
+        by=bedside.caregiver.id,
+        bottle=bottle,
+        typed=form.get("typed", ""),
+        vet_words=form.get("vet_words", ""),
+        vet_said_on=date.fromisoformat(said_on),
+        entry_id=entry_id,
+        device="browser",
+        now=bedside.now,
+    )
