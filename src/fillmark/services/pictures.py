@@ -38,7 +38,9 @@ def read_picture(data: bytes) -> Picture:
                 raise _too_large(f"A photo of {pixels / 1_000_000:.0f} megapixels")
             opened.draft("RGB", (int(PHOTO_SIDE_PX.value),) * 2)
             upright = ImageOps.exif_transpose(opened).convert("RGBA")
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
+    except Image.DecompressionBombError:
+        raise _too_large("A picture of far too many pixels") from None
+    except (OSError, SyntaxError, ValueError):
         raise BadPhoto(
             field="photo",
             got="A file that is not a photo, or not a whole one",
