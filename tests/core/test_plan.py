@@ -73,11 +73,10 @@ def test_left_out_and_not_stated_are_the_same():
     silent = changed("cap_ml_per_kg = 20\n", "")
 
     assert said.orders.cap_ml_per_kg is None
-    assert (
-        [question.field for question in open_questions(said)]
-        == [question.field for question in open_questions(silent)]
-        == ["orders.cap_ml_per_kg"]
-    )
+    assert open_questions(said) == open_questions(silent)
+    assert [question.field for question in open_questions(said) if question.field.startswith("orders.")] == [
+        "orders.cap_ml_per_kg"
+    ]
 
 
 @pytest.mark.hazard("H32")

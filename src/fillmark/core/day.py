@@ -28,6 +28,7 @@ from fillmark.core.food import (
 )
 from fillmark.core.meals import Load, load, split_day
 from fillmark.core.medicine import Medicine, TabletParts, draw
+from fillmark.core.order_checks import check_order
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
 from fillmark.core.syringe import Mark, fills
@@ -186,6 +187,7 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
             f"May {medicine.name} be crushed or opened for the tube?",
             blocks=True,
         )
+        found += _order_questions(plan, medicine, field=f"medicines[{number}]")
     ask(animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
     ask(orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?")
     ask(orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?")
@@ -208,6 +210,20 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
     ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
     ask(plan.blend.measured is None, "blend.measured", "What volume did the finished blend come to in a measuring jug?")
     return tuple(sorted(found, key=lambda question: not question.blocks))
+
+
+def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[Question]:
+    """What looks like a slip in an order, or should be looked up. It asks, and holds nothing up."""
+    try:
+        asked = check_order(
+            medicine,
+            species=plan.animal.species,
+            weight_kg=plan.animal.weight.weight_kg,
+            tube_kind=plan.animal.tube.kind,
+        )
+    except NotStated as missing:
+        return [Question(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
+    return [Question(field=field, ask=question.text) for question in asked if question.code != "crush"]
 
 
 def _meal_count(plan: CarePlan) -> int:
@@ -272,7 +288,8 @@ def _batch(plan: CarePlan) -> Explained[tuple[float, float]]:
             kcal = per_g.value * grams
             line = Explained(
                 value=kcal,
-                because=f"{write_number(grams)} g {food.name} × {per_g.value:.3f} kcal/g = {write_number(kcal)} kcal",
+                because=f"{write_number(grams)} g {food.name} × {write_number(per_g.value)} kcal/g = "
+                f"{write_number(kcal)} kcal",
                 parts=(per_g,),
             )
         parts.append(line)
@@ -434,7 +451,7 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
     kcal = given_ml * kcal_per_ml.value
     kcal_planned = Explained(
         value=kcal,
-        because=f"{write_number(given_ml)} mL × {kcal_per_ml.value:.3f} kcal/mL = {kcal:,.0f} kcal planned",
+        because=f"{write_number(given_ml)} mL × {write_number(kcal_per_ml.value)} kcal/mL = {kcal:,.0f} kcal planned",
         parts=(meals,),
     )
     sessions = _sessions(plan, on=on, meal_volumes_ml=meals.value)
