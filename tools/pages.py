@@ -12,6 +12,7 @@ from pathlib import Path
 from fillmark.cli.figures import show_value
 from fillmark.core import errors
 from fillmark.core.plan import plan_schema
+from fillmark.core.wording import write_plainly
 from fillmark.published import all_figures
 from tools.print_rows import checked_rows
 
@@ -114,7 +115,7 @@ def promises_page() -> str:
     lines = [NOTE, "# What this program promises\n", "Each line is a test that runs with every change.\n"]
     for path, node in _tests():
         if path.startswith("tests/spec/") and isinstance(node, ast.FunctionDef):
-            name = node.name.removeprefix("test_").replace("_", " ")
+            name = write_plainly(node.name.removeprefix("test_").replace("_", " "))
             lines.append(f"- **{name[0].upper()}{name[1:]}.** {_cell(ast.get_docstring(node) or '')}")
     return "\n".join(lines) + "\n"
 

@@ -22,7 +22,7 @@ def test_a_weighed_batch_gets_its_volume_from_a_weighed_sample():
     volume = blend_volume(MeasuredWeight(batch_g=1050, sample_ml=60, sample_g=63))
 
     assert volume.value == pytest.approx(1000)
-    assert list(volume.working()) == ["63 g ÷ 60 mL = 1.050 g/mL", "weighed: 1,050 g ÷ 1.050 g/mL = 1,000 mL"]
+    assert list(volume.working()) == ["63 g ÷ 60 mL = 1.05 g/mL", "weighed: 1,050 g ÷ 1.05 g/mL = 1,000 mL"]
     assert volume.all_cautions() == ()
 
 

@@ -49,6 +49,15 @@ def test_units_that_cannot_be_compared_are_unknown():
     assert the_line(check, "calcium").is_met is None
 
 
+def test_the_international_unit_of_a_label_is_the_unit_of_print():
+    """Labels say "IU", which is misread as "IV" or 10; here it is written out."""
+    check = check_nutrients([an_ingredient(**{"vitamin A": (2000, "IU")})], species=Species.DOG)
+
+    line = the_line(check, "vitamin A")
+    assert line.bound.unit == "units/1,000 kcal"
+    assert line.per_1000_kcal == pytest.approx(2000)
+
+
 def test_what_is_missed_is_named():
     """The caution names the nutrient and asks the vet."""
     check = check_nutrients([an_ingredient(taurine=(0.1, "g"))], species=Species.CAT)

@@ -113,7 +113,8 @@ def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
     yield "\nTHE DAY"
     yield from _number("Energy goal", f"{day.energy.value:,.0f} kcal", day.energy, why=why)
     yield from _number("One batch", f"{kcal:,.0f} kcal, {water_ml:,.0f} mL of water in it", day.batch, why=why)
-    yield from _number("This blend", f"{day.kcal_per_ml.value:.2f} kcal/mL", day.kcal_per_ml, why=why)
+    kcal_per_ml = write_number(day.kcal_per_ml.value, digits=3)
+    yield from _number("This blend", f"{kcal_per_ml} kcal/mL", day.kcal_per_ml, why=why)
     yield from _number("Blend a day", f"{day.day_ml.value:,.0f} mL", day.day_ml, why=why)
     meals = " + ".join(write_number(ml) for ml in day.meals.value)
     yield from _number("Meals", f"{meals} = {write_number(sum(day.meals.value))} mL", day.meals, why=why)

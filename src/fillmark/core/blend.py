@@ -57,7 +57,7 @@ def blend_volume(volume: BlendVolume) -> Explained[float]:
             ml = batch_g / sample.value
             explained = Explained(
                 value=ml,
-                because=f"weighed: {write_number(batch_g)} g ÷ {sample.value:.3f} g/mL = {ml:,.0f} mL",
+                because=f"weighed: {write_number(batch_g)} g ÷ {write_number(sample.value)} g/mL = {ml:,.0f} mL",
                 parts=(sample,),
             )
         case PredictedVolume(food_ml=food_ml, water_ml=water_ml):
@@ -102,7 +102,8 @@ def blend_energy(*, kcal: float, volume: BlendVolume) -> Explained[float]:
     )
     return Explained(
         value=kcal_per_ml,
-        because=f"{write_number(kcal)} kcal ÷ {write_number(batch.value)} mL = {kcal_per_ml:.2f} kcal/mL",
+        because=f"{write_number(kcal)} kcal ÷ {write_number(batch.value)} mL = "
+        f"{write_number(kcal_per_ml, digits=3)} kcal/mL",
         parts=(batch,),
     )
 

@@ -136,7 +136,7 @@ def density(*, weighed_g: float, measured_ml: float) -> Explained[float]:
     )
     return Explained(
         value=g_per_ml,
-        because=f"{write_number(weighed_g)} g ÷ {write_number(measured_ml)} mL = {g_per_ml:.3f} g/mL",
+        because=f"{write_number(weighed_g)} g ÷ {write_number(measured_ml)} mL = {write_number(g_per_ml)} g/mL",
         figures=(DENSITY_LIMITS_G_PER_ML,),
     )
 
@@ -186,7 +186,7 @@ def energy_per_g(
     converted = "" if label.unit is EnergyUnit.KCAL else f" ({write_number(kcal)} kcal)"
     return Explained(
         value=kcal_per_g,
-        because=f"{label}{converted} ÷ {write_number(grams)} g = {kcal_per_g:.3f} kcal/g",
+        because=f"{label}{converted} ÷ {write_number(grams)} g = {write_number(kcal_per_g)} kcal/g",
         figures=(KJ_PER_KCAL_PRINTED,) if converted else (),
     )
 
@@ -223,7 +223,7 @@ def energy_per_can(label: LabelEnergy, *, can_g: float | None = None) -> Explain
     kcal = per_g.value * can_g
     return Explained(
         value=kcal,
-        because=f"{per_g.value:.3f} kcal/g × {write_number(can_g)} g = {kcal:,.0f} kcal a can",
+        because=f"{write_number(per_g.value)} kcal/g × {write_number(can_g)} g = {kcal:,.0f} kcal a can",
         parts=(per_g,),
     )
 

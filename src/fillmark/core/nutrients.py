@@ -15,7 +15,7 @@ _MICROS = {"g": 1_000_000.0, "mg": 1000.0, "mcg": 1.0}
 
 
 def per_1000_kcal(*, percent_dry_matter: float, kcal_per_kg_dry: float) -> Explained[float]:
-    """A share of the dry matter as grams for each 1,000 kcal [g/1000 kcal].
+    """A share of the dry matter as grams for each 1,000 kcal [g/1,000 kcal].
 
     Source:
         arithmetic only
@@ -26,7 +26,7 @@ def per_1000_kcal(*, percent_dry_matter: float, kcal_per_kg_dry: float) -> Expla
     return Explained(
         value=grams,
         because=f"{write_number(percent_dry_matter)} % × 10 g/kg ÷ {write_number(kcal_per_kg_dry)} kcal/kg × 1,000 = "
-        f"{write_number(grams)} g/1000 kcal",
+        f"{write_number(grams)} g/1,000 kcal",
     )
 
 
@@ -107,7 +107,7 @@ class Ingredient:
     name: str
     kcal: float
     is_complete: bool
-    nutrients: Mapping[str, tuple[float, str]]  # amount and unit (g, mg, mcg, IU) in the batch
+    nutrients: Mapping[str, tuple[float, str]]  # amount and unit (g, mg, mcg, units) in the batch
     is_water: bool = False
 
 
@@ -143,7 +143,7 @@ def _amount(foods: Sequence[Ingredient], nutrient: str, unit: str) -> float | No
         stated = ingredient.nutrients.get(nutrient)
         if stated is None:
             return None
-        amount, stated_unit = stated
+        amount, stated_unit = stated[0], "units" if stated[1] == "IU" else stated[1]
         if stated_unit != unit:
             if stated_unit not in _MICROS or unit not in _MICROS:
                 return None

@@ -44,7 +44,7 @@ def _range(drug: str, species: str, low: float, high: float, unit: str, source: 
         unit=unit,
         source=source,
         place=place,
-        says=f"Print gives {who} {low:.4g} to {high:.4g} {unit} of {drug}.",
+        says=f"Print gives {who} {low:,.4g} to {high:,.4g} {unit} of {drug}.",
     )
 
 

@@ -17,7 +17,7 @@ def _bound(kind: str, profile: str, species: str, nutrient: str, value: float, u
     return Figure(
         id=f"nutrients.{profile}.{species}.{nutrient.replace(' ', '_')}.{kind}",
         value=value,
-        unit=f"{unit}/1000 kcal",
+        unit=f"{unit}/1,000 kcal",
         source=source,
         place="adult, calorie basis" if species == "dog" else "adult, dry matter table at 4,000 kcal/kg",
         says=f"At {'least' if kind == 'least' else 'most'} this much {nutrient} for each 1,000 kcal.",
@@ -51,9 +51,9 @@ _DOG_MEMORY = {
     "zinc": (20.0, "mg"),
     "iodine": (0.25, "mg"),
     "selenium": (0.08, "mg"),
-    "vitamin A": (1250.0, "IU"),
-    "vitamin D": (125.0, "IU"),
-    "vitamin E": (12.5, "IU"),
+    "vitamin A": (1250.0, "units"),
+    "vitamin D": (125.0, "units"),
+    "vitamin E": (12.5, "units"),
     "thiamine": (0.56, "mg"),
     "choline": (340.0, "mg"),
 }
@@ -72,9 +72,9 @@ _CAT_MEMORY = {
     "zinc": (18.8, "mg"),
     "taurine": (0.5, "g"),
     "thiamine": (1.4, "mg"),
-    "vitamin A": (833.0, "IU"),
-    "vitamin D": (70.0, "IU"),
-    "vitamin E": (10.0, "IU"),
+    "vitamin A": (833.0, "units"),
+    "vitamin D": (70.0, "units"),
+    "vitamin E": (10.0, "units"),
 }
 AAFCO_LEAST = {
     **_bounds("least", "aafco", "dog", _DOG_SEEN, AAFCO_2014),

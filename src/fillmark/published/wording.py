@@ -59,7 +59,7 @@ MISREAD_FORMS = (
     _misread("ml", "ml", r"(?<=\d)\s?ml\b", " mL", "read as m1"),
     _misread("ug", "µg", r"[µμ]g\b", "mcg", "read as mg"),
     _misread("iu", "IU", _word(r"IU", r"I\.U\."), "units", "read as IV or 10"),
-    _misread("u", "U", r"(?<=\d)\s?[Uu](?![\w.])", " units", "read as a zero or a four"),
+    _misread("u", "U", r"(?<=\d)\s?[Uu](?!\w|\.\w)", " units", "read as a zero or a four"),
     _misread("qd", "QD", _word("QD", "qd", r"Q\.D\.", r"q\.d\."), "daily", "read as QID"),
     _misread("qod", "QOD", _word("QOD", "qod", r"Q\.O\.D\.", r"q\.o\.d\."), "every other day", "read as QD or QID"),
     _misread("od", "OD", _word("OD", r"O\.D\."), "daily", "read as the right eye"),
@@ -86,8 +86,8 @@ MISREAD_FORMS = (
     _misread(
         "trailing_zero",
         "A zero behind the point",
-        rf"\b(\d+)\.0+(?=\s?(?:{DOSE_UNITS})\b)",
-        r"\1",
+        rf"\b(\d+)(?:(\.\d*[1-9])0+|\.0+)(?=\s?(?:{DOSE_UNITS})\b)",
+        r"\1\2",
         "the point is overlooked, and ten times is read",
     ),
     _misread(

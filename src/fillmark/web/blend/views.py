@@ -86,7 +86,7 @@ def mixes(
         shown.append(
             Mix(
                 water=f"{write_number(water_ml)} mL",
-                density=f"{energy.value:.2f} kcal/mL",
+                density=f"{write_number(energy.value, digits=3)} kcal/mL",
                 kcal=f"{write_number(round(kcal))} kcal",
                 bar=draw_bar(
                     Bar(
