@@ -43,6 +43,11 @@ def say_load(ml_per_kg: float) -> str:
     return f"{write_number(ml_per_kg, digits=3)} mL/kg"
 
 
+def say_density(kcal_per_ml: float) -> str:
+    """The energy of a mix, to the hundredth that two mixes differ by."""
+    return f"{write_number(round(kcal_per_ml, 2))} kcal/mL"
+
+
 def load_bar(ml_per_kg: float, *, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None) -> SafeString:
     """What one session holds, on a line that reaches a little past the cap."""
     limits = [(Limit.WARNING, warn_ml_per_kg), (Limit.MOST, cap_ml_per_kg)]
@@ -79,7 +84,7 @@ def show_way(option: BlendOption, *, plan: CarePlan, wishes: Wishes, is_present:
 
 
 def _facts(option: BlendOption, *, keeps_days: int) -> Iterator[tuple[str, str]]:
-    yield "Energy of the mix", f"{write_number(option.kcal_per_ml, digits=3)} kcal/mL"
+    yield "Energy of the mix", say_density(option.kcal_per_ml)
     yield "Water in a can", f"{write_number(option.added_ml_per_can)} mL"
     days = "a day" if keeps_days == 1 else f"in {keeps_days} days"
     left = "next to nothing left over" if option.uses_whole_cans else f"{option.waste_cans:.1f} of a can left over"
@@ -105,7 +110,7 @@ def day_rows(day: DayPlan, plan: CarePlan, *, cans_per_batch: float, keeps_days:
     return {
         "Food": foods,
         "Water in a can": f"{write_number(plan.blend.water_ml / cans_per_batch)} mL",
-        "Energy of the mix": f"{write_number(day.kcal_per_ml.value, digits=3)} kcal/mL",
+        "Energy of the mix": say_density(day.kcal_per_ml.value),
         "Meals": ", ".join(f"{session.clock:%H:%M}" for session in meals),
         "Each meal": f"{' or '.join(volumes)} mL",
         "Fullest session": say_load(fullest),

@@ -23,7 +23,7 @@ from fillmark.services import feeding, plans, record
 from fillmark.services.feeding import FeedingOffer
 from fillmark.services.timetables import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import ShownWay, day_rows, load_bar, say_limits, show_way
+from fillmark.web.blend.numbers import ShownWay, day_rows, load_bar, say_density, say_limits, show_way
 from fillmark.web.blend.pictures import draw_fills, say_fills
 from fillmark.web.line import line_of_day
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
@@ -86,7 +86,7 @@ def mixes(
         shown.append(
             Mix(
                 water=f"{write_number(water_ml)} mL",
-                density=f"{write_number(energy.value, digits=3)} kcal/mL",
+                density=say_density(energy.value),
                 kcal=f"{write_number(round(kcal))} kcal",
                 bar=draw_bar(
                     Bar(

@@ -35,6 +35,7 @@ class Told:
     by: str
     is_replaced: bool
     note: str
+    href: str
 
 
 def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -> list[Told]:
@@ -59,6 +60,7 @@ def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) 
                 by=one.kept.by_name,
                 is_replaced=winner is not None,
                 note=note,
+                href=bedside.href("entry", entry_id=entry.id),
             )
         )
     return told
@@ -121,6 +123,8 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "entries": _tell_all(entries, names=planned.names, bedside=bedside),
         "clashes": ledger.clashes,
         **_sums(ledger, planned, now=bedside.now),
+        "clash_href": bedside.href("once_or_twice"),
+        "chart_href": bedside.href("chart_on", on=shown_on),
         "feeding_href": bedside.href("feeding_on", on=shown_on),
     }
     return render(request, "fillmark/day.html", context)

@@ -14,6 +14,7 @@ from fillmark.core.water import WaterLevel
 from fillmark.services import record
 from fillmark.services.rest_of_day import Today, rest_of_day
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.blend.numbers import say_density
 from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import planned_on
@@ -50,16 +51,16 @@ def _water(intake: DayIntake) -> dict[str, object]:
 
 def _water_cautions(intake: DayIntake) -> list[str]:
     """Too little and too much; where sessions have no entry, too little is not known."""
-    ends = intake.water_by_the_end
-    said = [words for end in ends for words in end.cautions]
-    if intake.silent and any(end.value.level is WaterLevel.TOO_LITTLE for end in ends):
-        short = {end.cautions[-1] for end in ends if end.value.level is WaterLevel.TOO_LITTLE}
-        said = [words for words in said if words not in short]
-        said.append(
+    least, most = intake.water_by_the_end
+    is_short = WaterLevel.TOO_LITTLE in (least.value.level, most.value.level)
+    if is_short and intake.silent:
+        return [
             f"{say_many(intake.silent, 'session')} without an entry: how much water went in is not known. Write down "
-            "what is known first."
-        )
-    return list(dict.fromkeys(said))
+            "what is known first.",
+            *most.cautions[:-1],
+        ]
+    # the end that is further off says it; where only one is off, it may be that nothing is
+    return list(least.cautions if is_short else most.cautions)
 
 
 def _rest(today: Today) -> dict[str, object]:
@@ -108,7 +109,7 @@ def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -
             sums=sums(intake),
             silent=say_many(intake.silent, "session") if intake.silent else "",
             water=_water(intake),
-            density=f"{write_number(intake.kcal_per_ml, digits=3)} kcal/mL",
+            density=say_density(intake.kcal_per_ml),
         )
     if is_today:
         try:

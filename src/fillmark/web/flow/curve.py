@@ -10,7 +10,7 @@ from fillmark.core.flow import FlowPoint
 from fillmark.core.quantities import write_number
 from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 34.0, 350.0, 14.0, 208.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 350.0, 26.0, 214.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,7 +45,7 @@ def _y(left_ml: float) -> float:
 
 
 def _round_step(widest_ml: float) -> int:
-    return next((step for step in (5, 10, 20, 25, 50, 100, 200) if widest_ml / step <= 6), 500)
+    return next((step for step in (5, 10, 20, 25, 50, 100, 200) if widest_ml / step <= 4), 500)
 
 
 def draw_curve(curve: Curve, *, spoken: str) -> SafeString:
@@ -58,10 +58,10 @@ def draw_curve(curve: Curve, *, spoken: str) -> SafeString:
     waters = range(0, int(curve.widest_ml) + 1, step)
     scale = format_html_join(
         "",
-        '<text x="{}" y="228" text-anchor="middle">{}</text>',
+        '<text x="{}" y="242" text-anchor="middle">{}</text>',
         ((f"{curve.x(water):.1f}", water) for water in waters),
     ) + format_html_join(
-        "", '<text x="28" y="{}" text-anchor="end">{}</text>', ((f"{_y(left) + 5:.1f}", left) for left in (0, 5, 10))
+        "", '<text x="33" y="{}" text-anchor="end">{}</text>', ((f"{_y(left) + 7:.1f}", left) for left in (0, 5, 10))
     )
     tests = format_html_join(
         "",
@@ -73,14 +73,14 @@ def draw_curve(curve: Curve, *, spoken: str) -> SafeString:
     )
     proposed = f"{curve.x(curve.proposed_ml):.1f}"
     return format_html(
-        '<svg class="curve" role="img" aria-label="{spoken}" viewBox="0 0 360 250">'
+        '<svg class="curve" role="img" aria-label="{spoken}" viewBox="0 0 360 274">'
         '<path class="band" d="M{band}Z"/><path class="middle" d="M{middle}"/>'
-        '<path class="axis" d="M34 14V208H350" fill="none"/>'
-        '<line class="limit" x1="34" x2="350" y1="{limit}" y2="{limit}"/>'
-        '<line class="proposed" x1="{at}" x2="{at}" y1="14" y2="208"/>'
-        '<path class="proposed-head" transform="translate({at} 208)" d="M-7 10L0 0L7 10Z"/>'
-        '{tests}{scale}<text x="350" y="246" text-anchor="end">mL water in a can</text>'
-        '<text x="40" y="12">mL left after 10 seconds</text></svg>',
+        '<path class="axis" d="M40 26V214H350" fill="none"/>'
+        '<line class="limit" x1="40" x2="350" y1="{limit}" y2="{limit}"/>'
+        '<line class="proposed" x1="{at}" x2="{at}" y1="26" y2="214"/>'
+        '<path class="proposed-head" transform="translate({at} 214)" d="M-7 10L0 0L7 10Z"/>'
+        '{tests}{scale}<text x="350" y="268" text-anchor="end">mL water in a can</text>'
+        '<text x="8" y="16">mL left after 10 seconds</text></svg>',
         spoken=spoken,
         band="L".join([*over, *under]),
         middle="L".join(middle),

@@ -25,6 +25,7 @@ from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRI
 from fillmark.services import feeding, plans, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.blend.numbers import say_density
 from fillmark.web.flow.curve import Curve, Tested, draw_curve, say_curve
 from fillmark.web.line import line_of_day
 
@@ -186,11 +187,11 @@ def _say_cost(water_ml: float, *, now_ml: float, can_ml: float | None, kcal_per_
     then = kcal_per_ml * (can_ml + now_ml) / (can_ml + water_ml)
     change = (can_ml + water_ml) / (can_ml + now_ml) - 1
     if abs(change) < 0.005:
-        return f"That is the water of now: {write_number(kcal_per_ml, digits=3)} kcal/mL."
+        return f"That is the water of now: {say_density(kcal_per_ml)}."
     way = "more" if change > 0 else "less"
     return (
-        f"With {write_number(water_ml)} mL in place of {write_number(now_ml)} mL a can, each mL holds about "
-        f"{write_number(then, digits=3)} kcal in place of {write_number(kcal_per_ml, digits=3)}: the same energy needs "
+        f"With {write_number(water_ml)} mL in place of {write_number(now_ml)} mL a can, the mix holds about "
+        f"{say_density(then)} in place of {say_density(kcal_per_ml)}: the same energy needs "
         f"{abs(change):.0%} {way} blend."
     )
 

@@ -81,10 +81,12 @@ def draw_bar(bar: Bar, *, spoken: str = "") -> SafeString:
             if piece.fill is Fill.PERHAPS and piece.end > piece.start
         ),
     )
+    # each with the ground around it, so that it shows on a filled piece too
     limits = format_html_join(
         "",
-        '<line class="limit limit-{}" x1="{}%" x2="{}%" y1="0" y2="26"/>',
-        ((kind.value, f"{percent(at):.2f}", f"{percent(at):.2f}") for kind, at in bar.limits),
+        '<line class="halo" x1="{x}%" x2="{x}%" y1="0" y2="26"/>'
+        '<line class="limit limit-{kind}" x1="{x}%" x2="{x}%" y1="0" y2="26"/>',
+        ({"kind": kind.value, "x": f"{percent(at):.2f}"} for kind, at in bar.limits),
     )
     named = format_html('role="img" aria-label="{}"', spoken) if spoken else mark_safe('aria-hidden="true"')
     return format_html('<svg class="bar" {} height="{}">{}{}{}</svg>', named, _HEIGHT_PX, pieces, hatches, limits)

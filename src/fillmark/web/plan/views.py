@@ -14,7 +14,7 @@ from fillmark.core.plan import Orders
 from fillmark.core.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import load_bar, say_limits
+from fillmark.web.blend.numbers import load_bar, say_density, say_limits
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import planned_on
 
@@ -31,8 +31,7 @@ class ShownNumber:
 
 def _numbers(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
     yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
-    density = write_number(day.kcal_per_ml.value, digits=3)
-    yield ShownNumber(name="This mix", amount=f"{density} kcal/mL", working=day.kcal_per_ml)
+    yield ShownNumber(name="This mix", amount=say_density(day.kcal_per_ml.value), working=day.kcal_per_ml)
     yield ShownNumber(
         name="Blend", amount=f"{write_number(round(sum(day.meals.value), 1))} mL a day", working=day.meals
     )

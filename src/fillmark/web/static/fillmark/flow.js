@@ -37,6 +37,7 @@ function run() {
 }
 
 if (start && shown) {
+  document.querySelector("[data-no-clock]").hidden = true;
   // What was typed wrongly comes back with its question, not with the clock.
   const isAsked = document.querySelector("[role=alert]");
   show(isAsked ? after : before);
