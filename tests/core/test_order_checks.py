@@ -316,3 +316,25 @@ def test_each_fact_is_named_with_its_question():
         "medicine.stomach.sucralfate"
     ]
     assert [f.id for f in questions(a_medicine())["excipients"].figures] == ["poisons.xylitol_sugar"]
+
+
+@pytest.mark.hazard("H4")
+@pytest.mark.hazard("H5")
+@pytest.mark.parametrize(
+    ("dose", "slip"),
+    [
+        ("2.5 mg/kg", "ten times as much as print says: a point may have moved"),
+        ("0.025 mg/kg", "ten times less than print says: a point may have moved"),
+        ("25 mg/kg", "a hundred times as much as print says: a point may have moved"),
+        ("0.0025 mg/kg", "a hundred times less than print says: a point may have moved"),
+        ("250 mg/kg", "a thousand times as much as print says: mg and mcg may be swapped"),
+        ("0.25 mcg/kg", "a thousand times less than print says: mg and mcg may be swapped"),
+        ("0.55 mg/kg", "2.2 times as much as print says: kg and lb may be swapped"),
+        ("0.06 mg/kg", "2.2 times less than print says: kg and lb may be swapped"),
+    ],
+)
+def test_a_slip_at_entry_is_named_for_the_first_order_of_a_medicine(dose, slip):
+    """There is nothing before it to compare with but print."""
+    text = questions(pimobendan(dose))["outside-print"].text
+
+    assert f"This is {slip}." in text
