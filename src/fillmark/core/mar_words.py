@@ -13,6 +13,8 @@ _OUTCOMES = {
     Outcome.NOT_KNOWN: "not known whether it went in",
 }
 
+_ROUTES = {"mouth": "by mouth", "nebulizer": "by nebulizer", "ear": "in the ear", "skin": "on the skin"}
+
 
 def tell_dose(dose: PlannedDose) -> str:
     """What the hand does for one dose: "5.22 mg = 5.2 mL in the 10 mL syringe"."""
@@ -45,7 +47,7 @@ def tell_schedule(order: Medicine) -> str:
         before = f"{write_number(food.minutes)} minutes before food"
         parts.append(before if food.relation == "before" else f"on an empty stomach, {before}")
     if order.route != "tube":
-        parts.append({"mouth": "by mouth", "nebulizer": "by nebulizer"}.get(order.route, f"on the {order.route}"))
+        parts.append(_ROUTES[order.route])
     return ", ".join(parts)
 
 

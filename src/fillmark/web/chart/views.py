@@ -129,7 +129,7 @@ class _Teller:
             what=", ".join(part for part in (tell_amount(entry), outcome, timing) if part),
             notes=tuple(note for note in notes if note),
             is_struck=not entry.counts,
-            href=self._bedside.href("day_on", on=entry.day),
+            href=self._bedside.href("entry", entry_id=entry.entry_id),
         )
 
     def square(self, cell: Cell, *, with_dose: bool) -> Square:
@@ -275,6 +275,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "week_before_href": bedside.href("chart_on", on=first - timedelta(days=_DAYS)) if sees_all else None,
         "week_after_href": bedside.href("chart_on", on=first + timedelta(days=_DAYS)) if sees_all else None,
         "questions": any(entry.is_open and entry.counts for entry in found.entries()),
+        "questions_href": bedside.href("once_or_twice"),
         "unanswered": list(teller.unanswered()),
         "effects": list(Effect),
         "entry_id": record.new_entry_id(now=bedside.now),
