@@ -442,14 +442,12 @@ def entries_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: d
 
 def entries_of_kinds(*, household_id: UUID, animal_id: UUID, kinds: Sequence[str]) -> tuple[KeptEntry, ...]:
     """Every entry of these kinds, with all that corrects them or that they correct. For kinds that are rare."""
-    rows = _entries().filter(household_id=household_id, animal_id=animal_id, kind__in=kinds)
-    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+    return _of_household(household_id, _entries().filter(animal_id=animal_id, kind__in=kinds), animal_id=animal_id)
 
 
 def entries_of_kind(*, household_id: UUID, animal_id: UUID, kind: str) -> tuple[KeptEntry, ...]:
     """Every entry of one kind about one animal, with all that corrects them."""
-    rows = _entries().filter(household_id=household_id, animal_id=animal_id, kind=kind)
-    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+    return _of_household(household_id, _entries().filter(animal_id=animal_id, kind=kind), animal_id=animal_id)
 
 
 def entries_around(
@@ -458,9 +456,17 @@ def entries_around(
     """The entries of some kinds on these days, and those of other, rare kinds whenever they were, with all that
     corrects them or that they correct.
     """
-    mine = _entries().filter(household_id=household_id, animal_id=animal_id)
+    mine = _entries().filter(animal_id=animal_id)
     rows = mine.filter(kind__in=kinds, day__range=(first, last)).union(mine.filter(kind__in=whenever), all=True)
-    return _with_corrections([_kept(row) for row in rows], animal_id=animal_id)
+    return _of_household(household_id, rows, animal_id=animal_id)
+
+
+def _of_household(household_id: UUID, rows: Iterable[models.Entry], *, animal_id: UUID) -> tuple[KeptEntry, ...]:
+    """These rows with all that corrects them, where they belong to this household.
+
+    Checked here, not asked of the database: SQLite would take the household's index and read all of its entries.
+    """
+    return _with_corrections([_kept(row) for row in rows if row.household_id == household_id], animal_id=animal_id)
 
 
 def find_entries(
