@@ -333,12 +333,14 @@ class MedicineRecord(RuleBasedStateMachine):
 
     def _flush(self, phone: Phone, *, heard: int) -> None:
         device = next(name for name, one in self.phones.items() if one is phone)
-        for place, entry in enumerate(phone.waiting()):
+        waiting = phone.waiting()
+        for place, entry in enumerate(waiting):
             self.seen["late" if entry.id not in self.kept else "reply lost"] += 1
             self._record(device, entry, fresh=False)
             if place < heard:
                 phone.heard(entry)
-        self._check_questions()
+        if waiting:
+            self._check_questions()
 
     # What must hold
 

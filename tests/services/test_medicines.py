@@ -1,6 +1,6 @@
 """Medicines in the record: never twice without a word, never forgotten, and locked when the bottle is another one."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
@@ -18,6 +18,7 @@ from fillmark.core.entries import (
 )
 from fillmark.core.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
 from fillmark.core.giving import Answer, Verdict
+from fillmark.core.medicine import Apart
 from fillmark.core.plan import CarePlan, read_plan
 from fillmark.examples import example_plan
 from fillmark.services import medicines, plans, record
@@ -410,3 +411,68 @@ def test_a_dose_that_asks_for_a_second_check_needs_one_by_someone_else(
         with pytest.raises(NeedsReason, match=words):
             keep(home, given(), at=SEVEN + timedelta(minutes=2))
         keep(home, given(reason="Nobody else is here."), at=SEVEN + timedelta(minutes=2))
+
+
+# What the order forbids
+
+
+@pytest.mark.hazard("H22")
+def test_medicines_that_belong_apart_are_told_to_wait(home: Home) -> None:
+    """Two hours between them by the order; the other one was given an hour ago."""
+    clocks = (time(9), time(17), time(1))
+    adopt(home, clocks=clocks, apart_from=(Apart(medicine="omeprazole", hours=2),))
+    keep(home, given(medicine="omeprazole", dose_mg=Decimal(12), ml=Decimal(6)), at=SEVEN)
+
+    decision = state(home, at=SEVEN + timedelta(hours=1)).decision
+
+    assert (decision.answer, decision.verdict) == (Answer.WAIT, Verdict.KEEP_APART)
+    assert decision.free_at == SEVEN + timedelta(hours=2)
+
+
+@pytest.mark.hazard("H21")
+def test_a_new_box_of_a_form_that_must_not_be_crushed_never_gets_a_dose(home: Home) -> None:
+    """A box of tablets for a liquid order locks; nothing says how many to crush, and a lead cannot put it in."""
+    adopt(home)
+    bottle = keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength="10 mg/tablet", pieces=Decimal(30)), at=SEVEN)
+
+    found = medicines.strength_to_confirm(
+        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=1)
+    )
+
+    assert (found.change, found.lock is not None, found.problem is not None) == (None, True, True)
+    with pytest.raises(BadPlan):
+        confirm(home, bottle, typed="10 mg/tablet")
+    assert state(home, at=SEVEN + timedelta(minutes=6)).is_locked
+
+
+def test_the_stock_is_what_the_record_says_was_drawn(home: Home) -> None:
+    """100 mL, less two doses that count and one that may be the second telling of the first."""
+    adopt(home)
+    open_bottle(home, "1 mg/mL", at=SEVEN - timedelta(minutes=1))
+    keep(home, given(), at=SEVEN)
+    keep(home, given(), at=SEVEN + timedelta(minutes=5), by=home.sam, fresh=False)
+    keep(home, given(), at=SEVEN + timedelta(hours=8))
+
+    found = medicines.stock(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=9))
+
+    assert [(one.medicine.id, one.left_words) for one in found] == [(METOCLOPRAMIDE, "84.4 to 89.6 mL")]
+
+
+def test_before_the_first_plan_there_is_no_stock(home: Home) -> None:
+    """Nor any question."""
+    span = {"first": SEVEN.date(), "last": SEVEN.date(), "now": SEVEN}
+    assert medicines.stock(household_id=home.id, animal_id=home.animal_id, now=SEVEN) == ()
+    assert medicines.open_questions(household_id=home.id, animal_id=home.animal_id, **span) == ()
+
+
+@pytest.mark.hazard("H1")
+def test_a_dose_is_judged_by_the_order_of_its_time(home: Home) -> None:
+    """The vet halves the gap at noon; what was given at 7:00 and 10:00 stays a question, 13:00 and 16:30 is none."""
+    adopt(home)
+    adopt(home, at=SEVEN + timedelta(hours=5), min_gap_hours=3)
+    for hours in (0, 3, 6, 9.5):
+        keep(home, given(), at=SEVEN + timedelta(hours=hours), fresh=False)
+
+    asked = state(home, at=SEVEN + timedelta(hours=10)).questions
+
+    assert [[one.at.hour for one in question.givings] for question in asked] == [[7, 10]]
