@@ -21,7 +21,7 @@ from fillmark.core.syringe import (
     tolerance_ml,
     usual_steps,
 )
-from tests.support.medicines import FIVE, ONE, SHELF, SIXTY, TEN, THREE, TWENTY, a_syringe
+from tests.support.medicines import FIVE, ONE, SHELF, SHELVES, SIXTY, TEN, THREE, a_syringe
 
 
 def mark_of(text, *syringes):
@@ -379,16 +379,6 @@ def read_back(mark):
     return lines[start + steps].height_fraction * mark.syringe.size_ml
 
 
-SETS = (
-    (ONE, THREE, TEN, SIXTY),
-    (a_syringe(1, 0.02, 0.2, tip="oral"), FIVE, TWENTY),
-    (a_syringe(3, 0.1, 0.5, tip="enteral"), a_syringe(12, 0.5, 2, tip="enteral"), SIXTY),
-    (TEN,),
-    (a_syringe(0.5, 0.01, 0.1), a_syringe(2.5, 0.1, 0.5), a_syringe(35, 1, 5)),
-    (a_syringe(6, 0.2, 1), a_syringe(14, 0.5, 5), a_syringe(140, 2, 10, tip="catheter")),
-)
-
-
 @pytest.mark.hazard("H6")
 @settings(max_examples=500)
 @given(
@@ -398,7 +388,7 @@ SETS = (
 def test_a_mark_read_back_from_the_drawing_is_within_half_a_step_of_the_dose(dose_mcg, strength):
     """500 orders on six shelves; what no syringe of a shelf can measure within 10 % is always refused."""
     volume = Volume(Decimal(dose_mcg) / 1000 / Strength.read(strength).mg_per_ml)
-    for shelf in SETS:
+    for shelf in SHELVES:
         best = min(
             (
                 abs(round(float(volume.ml) / syringe.step_ml) * syringe.step_ml / float(volume.ml) - 1)

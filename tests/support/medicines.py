@@ -28,6 +28,15 @@ TEN = a_syringe(10, 0.2, 1)
 TWENTY = a_syringe(20, 1, 5)
 SIXTY = a_syringe(60, 1, 10, tip="catheter")
 SHELF = (ONE, THREE, TEN, SIXTY)
+SHELVES = (
+    (ONE, THREE, TEN, SIXTY),
+    (a_syringe(1, 0.02, 0.2, tip="oral"), FIVE, TWENTY),
+    (a_syringe(3, 0.1, 0.5, tip="enteral"), a_syringe(12, 0.5, 2, tip="enteral"), SIXTY),
+    (TEN,),
+    (a_syringe(0.5, 0.01, 0.1), a_syringe(2.5, 0.1, 0.5), a_syringe(35, 1, 5)),
+    (a_syringe(6, 0.2, 1), a_syringe(14, 0.5, 5), a_syringe(140, 2, 10, tip="catheter")),
+)
+"""What six households own, from a full set to a single syringe."""
 
 
 def a_medicine(**changed):
