@@ -162,8 +162,13 @@ HAZARDOUS_TO_HANDLE = tuple(
 )
 """Medicines that can harm the person who handles them; the list is not complete."""
 WORKS_IN_THE_STOMACH = (
-    _fact("stomach", "sucralfate", "Sucralfate coats the stomach; past it there is nothing to coat.", place="texts"),
-    _fact("stomach", "aluminium hydroxide", "It binds what is in the stomach.", place="texts"),
+    _fact(
+        "stomach",
+        "sucralfate",
+        "Sucralfate coats the stomach; past it there is nothing to coat.",
+        place="textbooks, not looked up",
+    ),
+    _fact("stomach", "aluminium hydroxide", "It binds what is in the stomach.", place="textbooks, not looked up"),
     _fact(
         "stomach",
         "enalapril",
@@ -188,7 +193,12 @@ NOT_SWAPPABLE = (
         source=SPC_METOCLOPRAMIDE,
         place="composition",
     ),
-    _fact("not_swappable", "metronidazole", "Its benzoate holds less metronidazole in the same mg.", place="texts"),
+    _fact(
+        "not_swappable",
+        "metronidazole",
+        "Its benzoate holds less metronidazole in the same mg.",
+        place="textbooks, not looked up",
+    ),
 )
 """Medicines whose forms or salts do not hold the same effect in the same mg."""
 MINUTES_BEFORE_FOOD = {
