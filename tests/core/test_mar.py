@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from fillmark.core.day import plan_day
 from fillmark.core.entries import (
     BothGiven,
     EffectSeen,
@@ -15,7 +16,7 @@ from fillmark.core.entries import (
     Withdrawn,
 )
 from fillmark.core.ledger import Clash
-from fillmark.core.mar import CellState, Timing, course_of
+from fillmark.core.mar import CellState, Timing, course_of, read_chart
 from fillmark.core.medicine import DoseStep
 from fillmark.core.quantities import Mass
 from tests.support.builders import NOON, SEVEN, a_kept
@@ -399,3 +400,77 @@ def test_planned_doses_alone_make_the_sheet_for_the_week_ahead():
     assert [one.state for one in found.rows[0].cells] == [CellState.STILL_TO_COME] * 14
     assert {one.dose.amount for one in found.rows[0].cells} == {"5 mL"}
     assert not list(found.entries())
+
+
+@pytest.mark.parametrize(("seconds", "versions"), [(-1, [1, 1]), (0, [1, 2]), (1, [1, 1])])
+def test_a_version_holds_from_its_first_instant_to_the_last_before_the_next(seconds, versions):
+    """A dose at the very moment of the change belongs to the new version, and to one only."""
+    at_seven = datetime(2026, 11, 25, 19, 0, tzinfo=UTC) - timedelta(seconds=min(seconds, 0))
+    changes_at = at_seven + timedelta(seconds=max(seconds, 0))
+    plans = [
+        in_force(DRUG, until_at=changes_at),
+        in_force(DRUG.model_copy(update={"dose": "4 mg"}), number=2, from_at=changes_at),
+    ]
+    found = chart(plans=plans)
+
+    assert sorted(one.version for row in found.rows for one in row.cells) == versions
+
+
+def test_a_version_that_began_with_the_first_day_or_ends_with_the_last_is_whole():
+    """From and until are said only where an order changed in between."""
+    starts_at = datetime(2026, 11, 25, 4, tzinfo=UTC)
+    for from_at, until_at, told in [
+        (starts_at, starts_at + timedelta(days=1), (None, None)),
+        (
+            starts_at + timedelta(seconds=1),
+            starts_at + timedelta(hours=23, minutes=59),
+            (starts_at + timedelta(seconds=1), starts_at + timedelta(hours=23, minutes=59)),
+        ),
+    ]:
+        row = chart(plans=[in_force(DRUG, from_at=from_at, until_at=until_at)]).rows[0]
+        assert (row.from_at, row.until_at) == told
+
+
+def test_sessions_of_other_days_or_of_no_version_are_left_aside():
+    """Whatever is handed in, the chart holds its own days."""
+    plan = in_force(DRUG, from_at=datetime(2026, 11, 25, 12, tzinfo=UTC))
+    sessions = [session for day in range(24, 28) for session in plan_day(plan.plan, on=date(2026, 11, day)).sessions]
+    found = read_chart(
+        first=WEDNESDAY,
+        last=WEDNESDAY,
+        plans=[plan],
+        sessions=sessions,
+        entries=[],
+        now=NOON,
+        time_zone="Europe/Dublin",
+        day_starts=time(4),
+    )
+
+    assert [(one.day, one.clock) for one in found.rows[0].cells] == [(WEDNESDAY, time(19))]
+
+
+def test_the_first_dose_of_a_taper_without_a_first_day_is_its_own():
+    """Before the first step the dose is the one ordered first."""
+    order = DRUG.model_copy(
+        update={"start_on": date(2026, 11, 27), "steps": (DoseStep(from_on=date(2026, 11, 29), dose="2 mg"),)}
+    )
+    course = course_of(order)
+    assert course is not None
+
+    assert [course.on(date(2026, 11, day)).dose for day in (27, 28, 29)] == ["5 mg", "5 mg", "2 mg"]
+
+
+def test_orders_that_stay_keep_their_rows_when_others_change():
+    """The second of three changes; the first and the last stay whole."""
+    one, three = (a_medicine(id=name, name=name, clocks=(time(7), time(19))) for name in ("one", "three"))
+    plans = [
+        in_force(one, DRUG, three, until_at=NOON),
+        in_force(one, DRUG.model_copy(update={"dose": "4 mg"}), three, number=2, from_at=NOON),
+    ]
+
+    assert [(row.medicine_id, row.versions) for row in chart(plans=plans).rows] == [
+        ("one", (1, 2)),
+        ("drug", (1,)),
+        ("drug", (2,)),
+        ("three", (1, 2)),
+    ]
