@@ -472,7 +472,12 @@ def _warm_up() -> None:
     from hypothesis import Phase, settings
 
     settings.register_profile(
-        "mutate", deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+        "mutate",
+        deadline=None,
+        derandomize=True,
+        database=None,
+        max_examples=40,
+        phases=(Phase.explicit, Phase.generate),
     )
 
 

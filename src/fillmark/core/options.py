@@ -1,21 +1,21 @@
 """Which ways of feeding the day are possible, and which are the best of their kind?
 
-One food, mixed with water: every way is looked at, so nothing is missed. Several foods with nutrient limits: a
-mixed-integer program.
+One food, mixed with water: every way is looked at, so nothing is missed. For mixes of several foods see `mixes.py`.
 """
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from typing import TypeVar
 
-from fillmark.core.errors import FillmarkError, OutOfRange
+from fillmark.core.errors import OutOfRange
 from fillmark.core.explain import Explained
 from fillmark.core.limits import check_at_least, check_range
 from fillmark.core.quantities import write_number
 from fillmark.core.water import WaterBand
 from fillmark.published.blend import VOLUME_LIMITS_ML, WHOLE_CAN_SLACK
-from fillmark.published.input_limits import WEIGHT_LIMITS_KG
+from fillmark.published.input_limits import KEEPS_LIMITS_DAYS, WEIGHT_LIMITS_KG
 from fillmark.published.meals import MEALS_LIMITS
 
 _TINY = 1e-9
@@ -160,17 +160,29 @@ def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_ca
     )
 
 
-def limits_broken(option: BlendOption, wishes: Wishes) -> tuple[str, ...]:
-    """Which of the vet's limits this way breaks, in words; empty when none.
+class Limit(StrEnum):
+    """What stands in the way of a better day: the vet's limits first, then what the food and the household set."""
+
+    CAP = "cap per meal"
+    MOST_WATER = "most water a day"
+    WARNING = "warning per meal"
+    FLOW = "flow limit"
+    MEALS = "number of meals"
+    STORAGE = "storage life"
+    WHOLE_CANS = "whole cans"
+
+
+def limits_broken(option: BlendOption, wishes: Wishes) -> tuple[Limit, ...]:
+    """Which of the vet's limits this way breaks; empty when none.
 
     Source:
         the vet's orders
     """
     broken = []
     if option.ml_per_kg > wishes.cap_ml_per_kg + _TINY:
-        broken.append("cap per meal")
+        broken.append(Limit.CAP)
     if option.water_ml > wishes.water_band.high_ml + _TINY:
-        broken.append("most water a day")
+        broken.append(Limit.MOST_WATER)
     return tuple(broken)
 
 
@@ -190,55 +202,105 @@ Scored = TypeVar("Scored", bound=BlendOption)
 def best_of_their_kind(options: Iterable[Scored]) -> tuple[Scored, ...]:
     """The options that no other beats in one respect without losing in another, cheapest first.
 
-    Sorted first, an option can only be beaten by one before it, so each is held against those already kept.
+    Sorted first, only an option before it can beat another. Which of those are no worse is one bit each in a whole
+    number, cost by cost: a thousand comparisons in one step.
 
     Source:
         arithmetic only
     """
-    kept: list[Scored] = []
-    kept_costs: list[tuple[float, ...]] = []
-    for option in sorted(options, key=lambda option: option.costs):
-        costs = option.costs
-        for other in kept_costs:
-            if other != costs and all(theirs <= ours for theirs, ours in zip(other, costs, strict=True)):
-                break
-        else:
-            kept.append(option)
-            kept_costs.append(costs)
-    return tuple(kept)
+    alike: dict[tuple[float, ...], list[Scored]] = {}
+    for option in options:
+        alike.setdefault(option.costs, []).append(option)
+    costs = sorted(alike)
+    bits = [1 << place for place in range(len(costs))]
+    no_worse = [bit - 1 for bit in bits]
+    # being sorted has settled the first cost
+    for which in range(1, len(costs[0]) if costs else 0):
+        by_cost: dict[float, list[int]] = {}
+        for place, cost in enumerate(costs):
+            by_cost.setdefault(cost[which], []).append(place)
+        so_far = 0
+        for cost_value in sorted(by_cost):
+            for place in by_cost[cost_value]:
+                so_far |= bits[place]
+            for place in by_cost[cost_value]:
+                no_worse[place] &= so_far
+    return tuple(option for place, cost in enumerate(costs) if not no_worse[place] for option in alike[cost])
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Loosened:
-    """What one limit, loosened, would buy."""
+    """What one limit, loosened and nothing else, would buy.
 
-    limit: str
-    ml_per_kg: float
-    meals: int
+    Attributes:
+        limit: Which one.
+        needed: How far it would have to be loosened, in the limit's own unit.
+        option: The way of feeding that this would allow.
+        buys: What would be better, in words.
+    """
+
+    limit: Limit
+    needed: float
+    option: BlendOption
+    buys: str
+
+    @property
+    def words(self) -> str:
+        """As a sentence, with who may loosen it."""
+        up = write_number(math.ceil(self.needed * 10 - _TINY) / 10)
+        match self.limit:
+            case Limit.CAP:
+                return f"At {up} mL/kg there could be {self.buys}: only the vet may raise the cap."
+            case Limit.WARNING:
+                return f"If {up} mL/kg needed no question there could be {self.buys}: ask the vet."
+            case Limit.MOST_WATER:
+                return f"With {up} mL of water a day there could be {self.buys}: only the vet may raise it."
+            case Limit.FLOW:
+                return (
+                    f"If the blend passed with {write_number(self.needed)} mL of water a can there could be "
+                    f"{self.buys}: only a flow test tells."
+                )
+            case Limit.MEALS:
+                return f"With another number of meals there could be {self.buys}: ask the vet."
+            case Limit.STORAGE:
+                return (
+                    f"If an opened can kept for {write_number(self.needed)} days there could be {self.buys}: its label "
+                    "says how long it keeps."
+                )
+        return f"With {write_number(self.needed, digits=2)} of a can left over there could be {self.buys}."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class BlendChoice:
-    """All ways worth choosing from, the one proposed, and what stands in the way of a better one."""
+    """All ways worth choosing from, the one proposed, and what stands in the way of a better one.
+
+    Attributes:
+        best: The best of their kind.
+        proposed: The one that comes first by the stated order; None when no way keeps the limits.
+        binding: The vet's limits that ways with fewer meals break.
+        loosened: What each limit would buy, the smallest loosening first.
+    """
 
     best: tuple[BlendOption, ...]
     proposed: BlendOption | None
-    binding: tuple[str, ...]
+    binding: tuple[Limit, ...]
     loosened: tuple[Loosened, ...]
+
+
+def _wanted(option: BlendOption, wishes: Wishes) -> dict[Limit | str, float]:
+    """What is wanted of a way, in the order in which it counts; each the less the better."""
+    return {
+        Limit.WARNING: wishes.warn_ml_per_kg is not None and option.ml_per_kg > wishes.warn_ml_per_kg + _TINY,
+        "water": option.water_due_ml > _TINY,
+        Limit.WHOLE_CANS: not option.uses_whole_cans,
+        "meals": option.meals,
+    }
 
 
 def _preference(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
     # inside the vet's limits first (done by the search), below the vet's warning → water met → whole cans → fewer meals
     # → fewer fills → no night meal; then the thicker mix
-    return (
-        wishes.warn_ml_per_kg is not None and option.ml_per_kg > wishes.warn_ml_per_kg + _TINY,
-        option.water_due_ml > _TINY,
-        not option.uses_whole_cans,
-        option.meals,
-        option.fills,
-        option.needs_night_meal,
-        *option.costs,
-    )
+    return (*_wanted(option, wishes).values(), option.fills, option.needs_night_meal, *option.costs)
 
 
 def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoice]:
@@ -249,7 +311,7 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
         wishes: The vet's limits and the household's.
     Returns:
         The best of their kind, exactly; the one proposed by the order safe → whole cans → fewer meals → fewer fills →
-        no night meal; the limits that bind; and what a higher cap per meal would buy. Nothing is proposed when no way
+        no night meal; the limits that bind; and what each limit, loosened, would buy. Nothing is proposed when no way
         keeps the limits.
     Raises:
         OutOfRange: a number can only be a slip.
@@ -263,188 +325,138 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
         for meals in range(wishes.fewest_meals, wishes.most_meals + 1)
         for added in added_water_choices(food, wishes)
     ]
-    inside = []
-    outside = []
-    for option in everything:
-        broken = limits_broken(option, wishes)
-        if broken:
-            outside.append((option, broken))
-        else:
-            inside.append(option)
+    judged = [(option, limits_broken(option, wishes)) for option in everything]
+    inside = [option for option, broken in judged if not broken]
     best = best_of_their_kind(inside)
     proposed = min(best, key=lambda option: _preference(option, wishes), default=None)
     fewer_than = proposed.meals if proposed else wishes.most_meals + 1
-    only_cap = [option for option, broken in outside if broken == ("cap per meal",) and option.meals < fewer_than]
-    loosened = tuple(
-        Loosened(
-            limit="cap per meal",
-            ml_per_kg=min(option.ml_per_kg for option in only_cap if option.meals == meals),
-            meals=meals,
-        )
-        for meals in sorted({option.meals for option in only_cap}, reverse=True)
-    )
-    binding = tuple(sorted({limit for option, broken in outside if option.meals < fewer_than for limit in broken}))
+    binding = tuple(sorted({limit for option, broken in judged if option.meals < fewer_than for limit in broken}))
+    loosened = tuple(_all_loosened(food, wishes, judged, proposed))
+    cautions: tuple[str, ...]
     if proposed is None:
         because = f"none of {len(everything)} ways keeps every limit: {', '.join(binding) or 'no way was allowed'}"
-        cautions: tuple[str, ...] = ("No way of feeding keeps the vet's limits: show this to the vet.",)
+        cautions = ("No way of feeding keeps the vet's limits: show this to the vet.",)
     else:
         because = (
             f"{len(best)} of {len(everything)} ways are worth choosing from; proposed: {proposed.meals} meals of "
-            f"{write_number(proposed.blend_ml_per_meal)} mL, {write_number(proposed.added_ml_per_can)} mL water a can, "
-            f"{proposed.kcal_per_ml:.2f} kcal/mL, {write_number(proposed.ml_per_kg, digits=3)} mL/kg"
+            f"{write_number(proposed.blend_ml_per_meal)} mL ({write_number(proposed.ml_per_kg, digits=3)} mL/kg), "
+            f"{write_number(proposed.added_ml_per_can)} mL water a can, "
+            f"{write_number(proposed.kcal_per_ml, digits=3)} kcal/mL"
         )
         cautions = (
             (f"{proposed.water_due_ml:,.0f} mL of the day's water is not in this plan: give it as extra flushes.",)
             if proposed.water_due_ml > _TINY
             else ()
         )
-    if loosened:
-        first = loosened[0]
-        cautions += (
-            f"At {write_number(math.ceil(first.ml_per_kg * 10) / 10)} mL/kg there could be {first.meals} meals: "
-            "only the vet may raise the cap.",
-        )
+    first_of_each = {one.limit: one for one in reversed(loosened)}
     return Explained(
         value=BlendChoice(best=best, proposed=proposed, binding=binding, loosened=loosened),
         because=because,
-        cautions=cautions,
+        cautions=(*cautions, *(one.words for one in loosened if first_of_each[one.limit] is one)),
     )
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Change:
-    """One question of "what if": the plan as it is beside the plan as it would be."""
-
-    old: BlendOption
-    new: BlendOption
-    new_breaks: tuple[str, ...]
+Judged = list[tuple[BlendOption, tuple[Limit, ...]]]
 
 
-def _in_short(option: BlendOption) -> str:
-    return (
-        f"{option.meals} × {write_number(option.blend_ml_per_meal)} mL "
-        f"({write_number(option.ml_per_kg, digits=3)} mL/kg)"
-    )
-
-
-def what_if(
-    food: CannedFood, wishes: Wishes, old: BlendOption, *, meals: int | None = None, new_food: CannedFood | None = None
-) -> Explained[Change]:
-    """The plan as it is beside the plan with another number of meals or another can; nothing is changed.
-
-    Source:
-        arithmetic only
-    """
-    new_wishes = replace(wishes, fewest_meals=1) if meals is not None else wishes
-    kind = new_food or food
-    new = make_option(
-        kind,
-        new_wishes,
-        meals=meals or old.meals,
-        added_ml_per_can=max(old.added_ml_per_can, kind.least_added_ml_per_can),
-    )
-    broken = limits_broken(new, wishes)
-    return Explained(
-        value=Change(old=old, new=new, new_breaks=broken),
-        because=f"{_in_short(old)} → {_in_short(new)}",
-        cautions=(f"This breaks the vet's limit: {', '.join(broken)}.",) if broken else (),
-    )
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MixFood:
-    """One food or additive of a mix, in portions that are measured whole (a quarter can, a teaspoon, 10 g)."""
-
-    name: str
-    kcal_per_portion: float
-    ml_per_portion: float
-    most_portions: int
-    nutrients_per_portion: Mapping[str, float]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class NutrientLimit:
-    """Least and most of a nutrient for each 1,000 kcal of the mix, in the unit the foods use."""
-
-    least: float | None = None
-    most: float | None = None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Mix:
-    """Whole portions of each food, by name."""
-
-    portions: Mapping[str, int]
-    kcal: float
-    ml: float
-
-
-class NoMix(FillmarkError):
-    """No mix of these foods keeps the limits."""
-
-    code = "no-mix"
-    exit_code = 3
-
-
-def find_mix(
-    foods: Sequence[MixFood],
-    *,
-    least_kcal: float,
-    most_kcal: float,
-    limits: Mapping[str, NutrientLimit],
-) -> Explained[Mix]:
-    """The mix of whole portions with the least volume before water that keeps the energy and every nutrient limit.
-
-    Args:
-        foods: What may go in.
-        least_kcal: Least energy of the mix [kcal].
-        most_kcal: Most energy of the mix [kcal].
-        limits: For each nutrient, least and most for each 1,000 kcal.
-    Raises:
-        NoMix: nothing keeps all limits; the vet or a nutritionist is asked.
-    Source:
-        the limits given; solved to proven optimality
-    """
-    from ortools.linear_solver import pywraplp
-
-    check_at_least(field="least_kcal", value=least_kcal, least=0, unit="kcal", remedy="Check the energy goal.")
-    check_at_least(field="most_kcal", value=most_kcal, least=least_kcal, unit="kcal", remedy="Check the energy goal.")
-    solver = pywraplp.Solver.CreateSolver("SCIP")
-    portions = {food.name: solver.IntVar(0, food.most_portions, food.name) for food in foods}
-    energy = sum((food.kcal_per_portion * portions[food.name] for food in foods), 0)
-    solver.Add(energy >= least_kcal)
-    solver.Add(energy <= most_kcal)
-    for nutrient, limit in limits.items():
-        # linear, since the limit goes with the energy: Σ (nutrient − limit × kcal / 1000) × portions
-        for bound, sign in ((limit.least, 1), (limit.most, -1)):
-            if bound is not None:
-                surplus = sum(
-                    (
-                        sign
-                        * (food.nutrients_per_portion.get(nutrient, 0.0) - bound * food.kcal_per_portion / 1000)
-                        * portions[food.name]
-                        for food in foods
-                    ),
-                    0,
+def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: BlendOption | None) -> Iterator[Loosened]:
+    """For each limit, the smallest loosening that buys what no way inside the limits has, then each that buys more."""
+    inside = [option for option, broken in judged if not broken]
+    warn = wishes.warn_ml_per_kg
+    ways: dict[Limit, Iterable[tuple[float, float, BlendOption]]] = {
+        # how far from the limit, the loosened limit, what it allows
+        Limit.CAP: ((o.ml_per_kg, o.ml_per_kg, o) for o, broken in judged if broken == (Limit.CAP,)),
+        Limit.MOST_WATER: ((o.water_ml, o.water_ml, o) for o, broken in judged if broken == (Limit.MOST_WATER,)),
+        Limit.WARNING: ((o.ml_per_kg, o.ml_per_kg, o) for o in inside if warn is not None and o.ml_per_kg > warn),
+        Limit.FLOW: (
+            (food.least_added_ml_per_can - o.added_ml_per_can, o.added_ml_per_can, o)
+            for o in _thicker_ways(food, wishes)
+        ),
+        Limit.MEALS: (
+            (max(wishes.fewest_meals - o.meals, o.meals - wishes.most_meals), o.meals, o)
+            for o in _ways_with_other_meals(food, wishes)
+        ),
+        Limit.STORAGE: ((days, days, o) for days, o in _ways_with_longer_storage(food, wishes, inside)),
+        Limit.WHOLE_CANS: ((o.waste_cans, o.waste_cans, o) for o in inside if not o.uses_whole_cans),
+    }
+    for limit, found in ways.items():
+        # what can be had as it is: nothing that one of these gives has to be bought
+        had = {_wants(option, wishes, but=limit) for option in inside if _keeps(option, wishes, limit)}
+        if proposed is not None and not _keeps(proposed, wishes, limit):
+            continue
+        for _, needed, option in sorted(found, key=lambda way: (way[0], _preference(way[2], wishes))):
+            wants = _wants(option, wishes, but=limit)
+            if not any(all(one <= other for one, other in zip(known, wants, strict=True)) for known in had):
+                had.add(wants)
+                yield Loosened(
+                    limit=limit, needed=needed, option=option, buys=_buys(option, proposed, wishes, but=limit)
                 )
-                solver.Add(surplus >= 0)
-    solver.Minimize(sum((food.ml_per_portion * portions[food.name] for food in foods), 0))
-    parameters = pywraplp.MPSolverParameters()
-    parameters.SetDoubleParam(pywraplp.MPSolverParameters.RELATIVE_MIP_GAP, 0.0)
-    if solver.Solve(parameters) != pywraplp.Solver.OPTIMAL:
-        raise NoMix(
-            field="blend.foods",
-            got=f"Foods of which no mix keeps every limit ({', '.join(food.name for food in foods)})",
-            allowed=f"a mix of {write_number(least_kcal)} to {write_number(most_kcal)} kcal inside every limit",
-            remedy="Add a food, or ask the vet which limit may be loosened.",
-        )
-    counts = {name: round(variable.solution_value()) for name, variable in portions.items()}
-    chosen = {name: count for name, count in counts.items() if count}
-    kcal = sum(food.kcal_per_portion * counts[food.name] for food in foods)
-    ml = sum(food.ml_per_portion * counts[food.name] for food in foods)
-    return Explained(
-        value=Mix(portions=chosen, kcal=kcal, ml=ml),
-        because=f"{', '.join(f'{count} × {name}' for name, count in chosen.items()) or 'nothing'}: {kcal:,.0f} kcal in "
-        f"{ml:,.0f} mL before water, the least volume inside every limit",
-        cautions=("A mix of several foods is not shown to be complete: ask the vet.",),
-    )
+
+
+def _keeps(option: BlendOption, wishes: Wishes, limit: Limit) -> bool:
+    """Whether a way does without loosening what is wished for; the vet's limits are kept by the search."""
+    return not _wanted(option, wishes).get(limit, False)
+
+
+def _wants(option: BlendOption, wishes: Wishes, *, but: Limit) -> tuple[float, ...]:
+    """What is wanted of a way, but for the limit that is loosened."""
+    return tuple(value for name, value in _wanted(option, wishes).items() if name is not but)
+
+
+def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, *, but: Limit) -> str:
+    """What would be better, and what worse, in words."""
+    count = f"{option.meals} meal{'s' * (option.meals != 1)}"
+    after = _wanted(option, wishes)
+    before = _wanted(proposed, wishes) if proposed else {**dict.fromkeys(after, 0.0), "meals": option.meals}
+    words = {
+        "meals": (count, count),
+        Limit.WHOLE_CANS: ("no part of a can left over", "part of a can left over"),
+        "water": ("all of the day's water", f"{option.water_due_ml:,.0f} mL of the day's water still due"),
+        Limit.WARNING: ("meals below the vet's warning", "meals over the vet's warning"),
+    }
+    better = [words[name][0] for name in words if name is not but and after[name] < before[name]]
+    worse = [words[name][1] for name in words if name is not but and after[name] > before[name]]
+    gain = " and ".join(better) if proposed else f"{count} inside every other limit"
+    return gain + (f", but with {' and '.join(worse)}" if worse else "")
+
+
+def _inside(
+    food: CannedFood, wishes: Wishes, *, meals: Iterable[int], waters: Iterable[float]
+) -> Iterator[BlendOption]:
+    waters = tuple(waters)
+    for count in meals:
+        for added in waters:
+            option = make_option(food, wishes, meals=count, added_ml_per_can=added)
+            if not limits_broken(option, wishes):
+                yield option
+
+
+def _thicker_ways(food: CannedFood, wishes: Wishes) -> Iterator[BlendOption]:
+    """Ways with less water than the flow tests ask for, down to none."""
+    steps = math.ceil(food.least_added_ml_per_can / wishes.water_step_ml - _TINY)
+    waters = (max(0.0, food.least_added_ml_per_can - wishes.water_step_ml * step) for step in range(1, steps + 1))
+    return _inside(food, wishes, meals=range(wishes.fewest_meals, wishes.most_meals + 1), waters=waters)
+
+
+def _ways_with_other_meals(food: CannedFood, wishes: Wishes) -> Iterator[BlendOption]:
+    """Ways with fewer meals than the fewest, or twice as many as the most at most."""
+    fewer = range(int(MEALS_LIMITS.low), wishes.fewest_meals)
+    more = range(wishes.most_meals + 1, min(2 * wishes.most_meals, int(MEALS_LIMITS.high)) + 1)
+    return _inside(food, wishes, meals=(*fewer, *more), waters=added_water_choices(food, wishes))
+
+
+def _ways_with_longer_storage(
+    food: CannedFood, wishes: Wishes, inside: Iterable[BlendOption]
+) -> Iterator[tuple[int, BlendOption]]:
+    """Ways that use whole cans once an opened can keeps longer."""
+    days = range(food.keeps_days + 1, int(KEEPS_LIMITS_DAYS.high) + 1)
+    for option in inside:
+        for keeps in () if option.uses_whole_cans else days:
+            cans = option.cans_per_day * keeps
+            if math.ceil(cans - _TINY) - cans <= WHOLE_CAN_SLACK.value:
+                longer = replace(food, keeps_days=keeps)
+                yield (
+                    keeps,
+                    make_option(longer, wishes, meals=option.meals, added_ml_per_can=option.added_ml_per_can),
+                )
+                break

@@ -108,6 +108,15 @@ DOCUMENT_LIMIT_BYTES = Figure(
     place="many times the largest plan made by hand",
     says="A larger file is not a care plan.",
 )
+AWAY_LIMITS_DAYS = Band(
+    id="input.away_days",
+    low=1,
+    high=60,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a night to two months away from home",
+    says="Longer than this is another home, and a new plan.",
+)
 KEEPS_LIMITS_DAYS = Band(
     id="input.keeps_days",
     low=1,

@@ -1,0 +1,285 @@
+"""Which mixes of several foods hold the day's energy inside every nutrient limit, and which are the best of their kind?
+
+Whole portions of each food, found by a mixed-integer program and solved to the proven best.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, fsum, lcm
+from typing import Any
+
+from fillmark.core.errors import FillmarkError
+from fillmark.core.explain import Explained
+from fillmark.core.limits import check_at_least
+from fillmark.core.quantities import write_number
+from fillmark.published.blend import MIX_VOLUME_STEP_ML, WHOLE_CAN_SLACK
+
+_TINY = 1e-9
+_LAST_WEIGHT = 1e-3
+"""What a can left over or one more food weighs beside a milliliter, where only the volume is to decide."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MixFood:
+    """One food or additive of a mix, in portions that are measured whole (a quarter can, a teaspoon, 10 g).
+
+    Attributes:
+        portions_per_can: How many portions a can holds; None for what keeps once it is opened (oil, a powder).
+    """
+
+    name: str
+    kcal_per_portion: float
+    ml_per_portion: float
+    most_portions: int
+    nutrients_per_portion: Mapping[str, float]
+    portions_per_can: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NutrientLimit:
+    """Least and most of a nutrient for each 1,000 kcal of the mix, in the unit the foods use."""
+
+    least: float | None = None
+    most: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mix:
+    """Whole portions of each food, by name.
+
+    Attributes:
+        kcal: Its energy [kcal].
+        ml: Its volume before water [mL]: the less, the fewer meals and fills.
+        waste_cans: What is left over of the cans that were opened for it.
+    """
+
+    portions: Mapping[str, int]
+    kcal: float
+    ml: float
+    waste_cans: float
+
+    @property
+    def costs(self) -> tuple[float, ...]:
+        """What is weighed, each the less the better: left over, volume, foods to measure."""
+        return (self.waste_cans, self.ml, len(self.portions))
+
+    @property
+    def uses_whole_cans(self) -> bool:
+        """Whether next to nothing of the opened cans is left over."""
+        return self.waste_cans <= WHOLE_CAN_SLACK.value
+
+    def __str__(self) -> str:
+        return ", ".join(f"{count} × {name}" for name, count in self.portions.items()) or "nothing"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MixChoice:
+    """The mixes worth choosing from, and the one proposed.
+
+    Attributes:
+        best: The best of their kind, the proposed one first: none has less left over, less volume and fewer foods.
+        proposed: Whole cans first, then the least volume, which makes for the fewest meals and fills.
+        is_all: Whether `best` holds every one; false when the search was cut short.
+    """
+
+    best: tuple[Mix, ...]
+    proposed: Mix
+    is_all: bool
+
+
+class NoMix(FillmarkError):
+    """No mix of these foods keeps the limits."""
+
+    code = "no-mix"
+    exit_code = 3
+
+
+class _Program:
+    """The mixed-integer program: portions that keep the energy and every limit, and what they cost."""
+
+    def __init__(
+        self, foods: Sequence[MixFood], *, least_kcal: float, most_kcal: float, limits: Mapping[str, NutrientLimit]
+    ) -> None:
+        from ortools.linear_solver import pywraplp
+
+        self.foods = foods
+        self.parameters = pywraplp.MPSolverParameters()
+        self.parameters.SetDoubleParam(pywraplp.MPSolverParameters.RELATIVE_MIP_GAP, 0.0)
+        self.optimal = pywraplp.Solver.OPTIMAL
+        self.solver = pywraplp.Solver.CreateSolver("SCIP")
+        self.portions = [self.solver.IntVar(0, food.most_portions, food.name) for food in foods]
+        self._keep(least_kcal, [food.kcal_per_portion for food in foods], most_kcal)
+        for nutrient, limit in limits.items():
+            # linear, since the limit goes with the energy: Σ (nutrient − limit × kcal / 1000) × portions
+            for bound, sign in ((limit.least, 1), (limit.most, -1)):
+                if bound is not None:
+                    surplus = [
+                        sign * (food.nutrients_per_portion.get(nutrient, 0.0) - bound * food.kcal_per_portion / 1000)
+                        for food in foods
+                    ]
+                    self._keep(0.0, surplus, self.solver.infinity())
+        self.ml = self._sum([food.ml_per_portion for food in foods])
+
+    def _sum(self, factors: Sequence[float]) -> Any:
+        return sum((factor * portions for factor, portions in zip(factors, self.portions, strict=True)), 0)
+
+    def _keep(self, least: float, factors: Sequence[float], most: float) -> None:
+        row = self.solver.Constraint(least, most)
+        for factor, portions in zip(factors, self.portions, strict=True):
+            row.SetCoefficient(portions, factor)
+
+    def weigh_cans_and_kinds(self) -> None:
+        """Add what is left over of cans, and the number of foods, to what can be minimized and cut."""
+        self.waste: Any = 0
+        self.kinds: Any = 0
+        for food, portions in zip(self.foods, self.portions, strict=True):
+            used = self.solver.BoolVar("")
+            self.solver.Add(portions <= food.most_portions * used)
+            self.kinds += used
+            if food.portions_per_can is not None:
+                cans = self.solver.IntVar(0, ceil(food.most_portions / food.portions_per_can), "")
+                self.solver.Add(food.portions_per_can * cans >= portions)
+                self.waste += cans - portions / food.portions_per_can
+
+    def least(self, cost: Any) -> Mix | None:
+        """The mix with the least of this cost; None when nothing keeps every limit."""
+        self.solver.Minimize(cost)
+        if self.solver.Solve(self.parameters) != self.optimal:
+            return None
+        counts = [round(portions.solution_value()) for portions in self.portions]
+        chosen = [(food, count) for food, count in zip(self.foods, counts, strict=True) if count]
+        canned = [(count, food.portions_per_can) for food, count in chosen if food.portions_per_can is not None]
+        return Mix(
+            portions={food.name: count for food, count in chosen},
+            kcal=fsum(food.kcal_per_portion * count for food, count in chosen),
+            ml=fsum(food.ml_per_portion * count for food, count in chosen),
+            waste_cans=fsum(ceil(count / per_can) - count / per_can for count, per_can in canned),
+        )
+
+    def cut(self, mix: Mix) -> None:
+        """From now on only mixes that are better than this one in at least one cost."""
+        finest = lcm(*(food.portions_per_can for food in self.foods if food.portions_per_can is not None))
+        most_ml = fsum(food.ml_per_portion * food.most_portions for food in self.foods)
+        costs = (
+            (self.waste, mix.waste_cans - 0.5 / finest, float(len(self.foods))),
+            (self.ml, mix.ml - MIX_VOLUME_STEP_ML.value, most_ml),
+            (self.kinds, len(mix.portions) - 1, float(len(self.foods))),
+        )
+        better = []
+        for cost, below, most in costs:
+            if below < 0:
+                continue
+            is_better = self.solver.BoolVar("")
+            self.solver.Add(cost <= below + (most - below) * (1 - is_better))
+            better.append(is_better)
+        self.solver.Add(sum(better, 0) >= 1)
+
+
+def _check(*, least_kcal: float, most_kcal: float) -> None:
+    check_at_least(field="least_kcal", value=least_kcal, least=0, unit="kcal", remedy="Check the energy goal.")
+    check_at_least(field="most_kcal", value=most_kcal, least=least_kcal, unit="kcal", remedy="Check the energy goal.")
+
+
+def _no_mix(foods: Sequence[MixFood], *, least_kcal: float, most_kcal: float) -> NoMix:
+    return NoMix(
+        field="blend.foods",
+        got=f"Foods of which no mix keeps every limit ({', '.join(food.name for food in foods)})",
+        allowed=f"a mix of {write_number(least_kcal)} to {write_number(most_kcal)} kcal inside every limit",
+        remedy="Add a food, or ask the vet which limit may be loosened.",
+    )
+
+
+_NOT_COMPLETE = "A mix of several foods is not shown to be complete: ask the vet."
+
+
+def find_mix(
+    foods: Sequence[MixFood], *, least_kcal: float, most_kcal: float, limits: Mapping[str, NutrientLimit]
+) -> Explained[Mix]:
+    """The mix of whole portions with the least volume before water that keeps the energy and every nutrient limit.
+
+    Args:
+        foods: What may go in.
+        least_kcal: Least energy of the mix [kcal].
+        most_kcal: Most energy of the mix [kcal].
+        limits: For each nutrient, least and most for each 1,000 kcal.
+    Raises:
+        NoMix: nothing keeps all limits; the vet or a nutritionist is asked.
+    Source:
+        the limits given; solved to proven optimality
+    """
+    _check(least_kcal=least_kcal, most_kcal=most_kcal)
+    program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
+    mix = program.least(program.ml)
+    if mix is None:
+        raise _no_mix(foods, least_kcal=least_kcal, most_kcal=most_kcal)
+    return Explained(
+        value=mix,
+        because=f"{mix}: {mix.kcal:,.0f} kcal in {mix.ml:,.0f} mL before water, the least volume inside every limit",
+        cautions=(_NOT_COMPLETE,),
+    )
+
+
+def find_mixes(
+    foods: Sequence[MixFood],
+    *,
+    least_kcal: float,
+    most_kcal: float,
+    limits: Mapping[str, NutrientLimit],
+    most_mixes: int | None = None,
+) -> Explained[MixChoice]:
+    """Every mix that is the best of its kind: what is left over of cans, volume before water, foods to measure.
+
+    Each is found by the program with all that the ones before it beat cut away, until nothing is left: so no one is
+    missed. Of mixes that cost the same, one stands for all; volumes closer than a tenth of a milliliter are the same.
+
+    Args:
+        foods: What may go in.
+        least_kcal: Least energy of the mix [kcal].
+        most_kcal: Most energy of the mix [kcal].
+        limits: For each nutrient, least and most for each 1,000 kcal.
+        most_mixes: Stop after so many; the proposed one is among them. Without it, all are found.
+    Raises:
+        NoMix: nothing keeps all limits; the vet or a nutritionist is asked.
+    Source:
+        the limits given; solved to proven optimality; blend.whole_can_slack, blend.mix_volume_step
+    """
+    _check(least_kcal=least_kcal, most_kcal=most_kcal)
+    program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
+    program.weigh_cans_and_kinds()
+    proposed = _propose(program)
+    if proposed is None:
+        raise _no_mix(foods, least_kcal=least_kcal, most_kcal=most_kcal)
+    found = [proposed]
+    is_all = False
+    while most_mixes is None or len(found) < most_mixes:
+        program.cut(found[-1])
+        # any positive weights find one that nothing beats
+        mix = program.least(program.ml + program.waste + program.kinds)
+        if mix is None:
+            is_all = True
+            break
+        found.append(mix)
+    return Explained(
+        value=MixChoice(best=tuple(found), proposed=proposed, is_all=is_all),
+        because=f"{'all' if is_all else 'the first'} {len(found)} mixes worth choosing from; proposed: {proposed}, "
+        f"{proposed.kcal:,.0f} kcal in {proposed.ml:,.0f} mL before water, "
+        f"{write_number(proposed.waste_cans, digits=2)} of a can left over",
+        figures=(WHOLE_CAN_SLACK, MIX_VOLUME_STEP_ML),
+        cautions=(_NOT_COMPLETE,),
+    )
+
+
+def _propose(program: _Program) -> Mix | None:
+    """Whole cans where they can be had, else the least left over; then the least volume, then the fewest foods."""
+    most_waste = program.solver.Add(program.waste <= WHOLE_CAN_SLACK.value)
+    least_volume = program.ml + _LAST_WEIGHT * (program.waste + program.kinds)
+    whole = program.least(least_volume)
+    if whole is None:
+        most_waste.SetUb(program.solver.infinity())
+        fewest_left = program.least(program.waste)
+        if fewest_left is None:
+            return None
+        most_waste.SetUb(fewest_left.waste_cans + _TINY)
+        whole = program.least(least_volume)
+    most_waste.SetUb(program.solver.infinity())
+    return whole
