@@ -63,7 +63,7 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong_in", session=session),
+        "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "walk_href": bedside.href("walk", session=session),
         "here": here,
         "under": f"Second check, {session[11:]}",

@@ -105,7 +105,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "unwritten": here.find(request.GET.get("unwritten", "")),
         "line": line_of_day(bedside, day=day, records=records if day == bedside.today else [here.record]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong_in", session=session),
+        "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "press_href": bedside.href("press", session=session),
         "walk_href": bedside.href("walk", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),

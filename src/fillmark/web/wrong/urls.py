@@ -9,5 +9,4 @@ urlpatterns = [
     path("wrong/write/", views.write_trouble, name="write_trouble"),
     path("wrong/part/", views.write_part, name="write_part"),
     path("lock/", views.lock, name="lock"),
-    path("<session:session>/wrong/", views.wrong, name="wrong_in"),
 ]

@@ -36,11 +36,11 @@ class ShownCard:
     sources: tuple[str, ...]
 
 
-def _in_hand(state: NextAndLast, session: str | None) -> SessionRecord | None:
-    """The session that the trouble belongs to: the one the page was opened from, or the one somebody has in hand."""
+def _in_hand(state: NextAndLast, asked: str) -> SessionRecord | None:
+    """The session that the trouble belongs to: the one the page was opened from, else the one somebody has in hand."""
     open_ones = [view.record for view in state.sessions if view.record.standing in _IN_HAND]
-    if session is not None:
-        return next((one for one in open_ones if one.session == session), None)
+    if asked:
+        return next((one for one in open_ones if one.session == asked), None)
     return next((one for one in reversed(open_ones) if one.standing is not Standing.NOT_KNOWN), None)
 
 
@@ -69,11 +69,12 @@ def _chosen(request: HttpRequest) -> Trouble | None:
 
 @require_GET
 @at_the_bedside
-def wrong(request: HttpRequest, bedside: Bedside, *, session: str | None = None) -> HttpResponse:
+def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every card on one page, so that a phone keeps them all: the list of troubles, or the one that was chosen."""
+    asked = request.GET.get("in", "")
     planned = planned_on(bedside, bedside.today)
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
-    in_hand = _in_hand(state, session)
+    in_hand = _in_hand(state, asked)
     at = in_hand.session if in_hand else None
     records = [view.record for view in state.sessions]
     calls = [
@@ -96,9 +97,10 @@ def wrong(request: HttpRequest, bedside: Bedside, *, session: str | None = None)
         "lock": locks.current_lock(**bedside.ids),
         "part": _part(bedside, chosen, records),
         "entry_id": record.new_entry_id(now=bedside.now),
+        "asked": asked,
         "wrong_path": request.path,
         "press_href": bedside.href("write_trouble"),
-        "back_href": bedside.href("walk", session=session) if session else bedside.href("now_of"),
+        "back_href": bedside.href("walk", session=asked) if in_hand and asked else bedside.href("now_of"),
         "phone": phone_facts(bedside, state),
     }
     return render(request, "fillmark/wrong.html", context)
