@@ -1,6 +1,7 @@
 """A phone-sized Chromium in front of the running app."""
 
 import os
+import time
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -28,7 +29,8 @@ globalThis.Date = class extends Real {
 
 def set_clock(context: BrowserContext, *, ahead: timedelta = timedelta(0)) -> None:
     """Let every page of this phone, loaded from now on, have the test's time, or one that runs ahead of it."""
-    offset = datetime.now(UTC).timestamp() - time_machine.escape_hatch.time.time() + ahead.total_seconds()
+    outside = time_machine.escape_hatch.time.time if time_machine.escape_hatch.is_travelling() else time.time
+    offset = datetime.now(UTC).timestamp() - outside() + ahead.total_seconds()
     context.add_init_script(ITS_CLOCK.replace("OFFSET", str(round(offset * 1000))))
 
 

@@ -34,6 +34,10 @@ class Household:
         shown = record.day_entries(household_id=self.id, animal_id=self.animal_id, day=day)
         return [one.kept.entry for one in shown if one.counts]
 
+    def all_ids(self) -> list[UUID]:
+        """The id of every entry in the record, also of those that were taken back."""
+        return [one.entry.id for one in record.entries_since(household_id=self.id, seq=0)]
+
 
 def quarry_lane(*, now: datetime, recorded: bool = True) -> Household:
     """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""

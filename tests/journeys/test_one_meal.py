@@ -12,6 +12,7 @@ from tests.journeys.household import Household
 
 def big(page: Page, words: str) -> None:
     """Press the one big button, which must say this, and wait for what comes after it."""
+    page.wait_for_load_state()  # without its style sheet, every screen of the page would be in sight
     button = page.locator(".big:visible")
     expect(button).to_have_text(words)
     screen = button.evaluate("button => button.closest('.screen')?.id")

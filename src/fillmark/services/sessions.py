@@ -106,7 +106,7 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
         SessionView(planned=planned.get(session), record=record)
         for session, record in sorted({**records, **silent}.items())
     ]
-    place = _next_place(views, now.astimezone(ZoneInfo(home.time_zone)))
+    place = next_place([view.record for view in views], now.astimezone(ZoneInfo(home.time_zone)))
     before = views[:place] if place is not None else views
     return NextAndLast(
         last=before[-1] if before else None,
@@ -118,20 +118,26 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     )
 
 
-def _next_place(views: Sequence[SessionView], local_now: datetime) -> int | None:
-    in_hand = [place for place, view in enumerate(views) if view.record.standing in (Standing.IN_HAND, Standing.PAUSED)]
+def next_place(records: Sequence[SessionRecord], local_now: datetime) -> int | None:
+    """Which of these sessions is next; none when all are behind.
+
+    Args:
+        records: The sessions around now, in order of time.
+        local_now: The present instant in the household's zone.
+    Source:
+        record.stays_next_minutes
+    """
+    in_hand = [place for place, one in enumerate(records) if one.standing in (Standing.IN_HAND, Standing.PAUSED)]
     if in_hand:
         return in_hand[-1]
     # What is recorded ahead of its time is behind all the same; what came before it is not offered again.
-    behind = max(
-        (place for place, view in enumerate(views) if view.record.standing is not Standing.NO_ENTRY), default=-1
-    )
+    behind = max((place for place, one in enumerate(records) if one.standing is not Standing.NO_ENTRY), default=-1)
     earliest = local_now - timedelta(minutes=STAYS_NEXT_MINUTES.value)
-    due = [place for place, view in enumerate(views) if view.session <= _key(local_now)]
-    if due and due[-1] > behind and views[due[-1]].session >= _key(earliest):
+    due = [place for place, one in enumerate(records) if one.session <= _key(local_now)]
+    if due and due[-1] > behind and records[due[-1]].session >= _key(earliest):
         return due[-1]
     first = max(behind, due[-1] if due else -1) + 1
-    return first if first < len(views) else None
+    return first if first < len(records) else None
 
 
 def _key(local: datetime) -> str:

@@ -40,7 +40,7 @@ def entries(request: HttpRequest) -> JsonResponse:
 def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     """Keep the entries in the body, and answer for each of them in the same order.
 
-    The body is one entry, a list of them, or `{"entries": […], "fresh": [ids], "sent_at": instant}`. An acknowledged
+    The body is one entry, a list of them, or `{"entries": […], "fresh": [ids]}`. An acknowledged
     entry is on the disk and need not be sent again. One bad entry does not hold up the others.
     """
     try:
@@ -56,11 +56,7 @@ def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     fresh = envelope.get("fresh")
     fresh_ids = frozenset(one for one in fresh if isinstance(one, str)) if isinstance(fresh, list) else frozenset()
     answers = [_answer(document, caregiver, fresh_ids) for document in documents]
-    body: dict[str, object] = {"now": now.isoformat(), "entries": answers}
-    sent_at = _instant(envelope.get("sent_at"))
-    if sent_at is not None:
-        body["clock_off_seconds"] = round((sent_at - now).total_seconds())
-    return JsonResponse(body)
+    return JsonResponse({"now": now.isoformat(), "entries": answers})
 
 
 def _answer(document: Any, caregiver: Caregiver, fresh_ids: frozenset[str]) -> dict[str, object]:
@@ -74,7 +70,7 @@ def _answer(document: Any, caregiver: Caregiver, fresh_ids: frozenset[str]) -> d
             is_fresh=str(entry.id) in fresh_ids,
         )
     except FillmarkError as error:
-        refused = {"id": _id(document), "ok": False, "code": error.code, "message": str(error)}
+        refused: dict[str, object] = {"id": _id(document), "ok": False, "code": error.code, "message": str(error)}
         if isinstance(error, NeedsReason):
             refused["despite"] = [str(one) for one in error.despite]
         return refused
@@ -91,14 +87,6 @@ def _id(document: Any) -> str | None:
     """The id as it came, so that the device knows which entry is meant."""
     came = document.get("id") if isinstance(document, dict) else None
     return came[:40] if isinstance(came, str) else None
-
-
-def _instant(came: Any) -> datetime | None:
-    try:
-        read = datetime.fromisoformat(came) if isinstance(came, str) else None
-    except ValueError:
-        return None
-    return read if read is not None and read.tzinfo is not None else None
 
 
 def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:

@@ -81,7 +81,14 @@ async function show() {
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
   const clashes = state.views.flatMap((view) => view.record.clashes);
-  if (clashes.length) find("[data-clashes]").hidden = false;
+  if (clashes.length) {
+    find("[data-clashes]").hidden = false;
+    find("[data-clash-list]").replaceChildren(...clashes.map((clash) => {
+      const line = document.createElement("p");
+      line.textContent = `Two entries of ${clash.what}.`;
+      return line;
+    }));
+  }
   if (!state.next || !find("[data-next]")) return;
   if (find("[data-next]").dataset.next !== state.next.key && !(await takeCard(state.next.key))) return;
   const [words, isOverdue] = when(state.next, now);

@@ -44,7 +44,9 @@ async function ask(path, options = {}) {
     return null;
   }
   if (!reply.ok) throw new Error(`answered ${reply.status}`);
-  return reply.json();
+  const answer = await reply.json();
+  status.clockOffSeconds = Math.round((Date.now() - Date.parse(answer.now)) / 1000);
+  return answer;
 }
 
 /** Send what waits, then take over what is new. Safe to call at any time and from any page. */
@@ -77,7 +79,7 @@ async function flush(facts) {
     const items = (await waiting(facts)).slice(0, MOST_AT_ONCE);
     if (!items.length) return;
     const fresh = items.filter((item) => item.isFresh && Date.now() - item.pressedAt < facts.limits.freshSeconds * 1000);
-    const body = { entries: items.map((item) => item.entry), fresh: fresh.map((item) => item.id), sent_at: new Date().toISOString() };
+    const body = { entries: items.map((item) => item.entry), fresh: fresh.map((item) => item.id) };
     const answer = await ask("/entries", { method: "POST", body: JSON.stringify(body) });
     if (!answer) return;
     await heard(answer, items);
@@ -85,7 +87,6 @@ async function flush(facts) {
 }
 
 async function heard(answer, items) {
-  status.clockOffSeconds = answer.clock_off_seconds ?? 0;
   const byId = new Map(items.map((item) => [item.id, item]));
   for (const one of answer.entries) {
     const item = byId.get(one.id);

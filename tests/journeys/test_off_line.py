@@ -1,0 +1,209 @@
+"""Without a signal: what is pressed stays on the phone, is sent once, and the app works on."""
+
+import random
+import re
+from datetime import datetime, timedelta
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household
+from tests.journeys.test_one_meal import big, seen
+
+TONIGHT = "2026-11-25T20:00"
+STEPS_OF_TONIGHT = ["Yes", "Yes", "Yes", *["It is in"] * 5, "The time is over", "It is clean"]
+"""Ten steps: hands and mouth, mark, flush, four fills, flush, upright, cleaning."""
+
+
+def wait_until_kept(page: Page, path: str) -> None:
+    """Wait until this phone holds a page, as it does a moment after it was first opened."""
+    for _ in range(100):
+        if page.evaluate("async path => Boolean(await caches.match(path, { cacheName: 'fillmark-pages' }))", path):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"{path} was not kept")
+
+
+def wait_until_sent(page: Page) -> None:
+    """Wait until nothing waits on this phone any more."""
+    page.evaluate("dispatchEvent(new Event('online'))")
+    for _ in range(100):
+        if page.evaluate(HOW_MANY_WAIT) == 0:
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"{page.evaluate(HOW_MANY_WAIT)} entries still wait: {page.locator('#phone').inner_text()}")
+
+
+HOW_MANY_WAIT = """async () => {
+  const { queued } = await import("/static/fillmark/store.js");
+  return (await queued()).filter((item) => item.state === "waiting").length;
+}"""
+
+
+def walk_tonight(page: Page, *, steps: list[str] = STEPS_OF_TONIGHT) -> None:
+    for words in steps:
+        big(page, words)
+
+
+def keep_everything(page: Page, quarry: Household) -> None:
+    """Open the app and let the phone keep what it needs."""
+    expect(page.locator(".big:visible")).to_be_enabled()
+    wait_until_kept(page, f"/{quarry.animal_id}/day/2026-11-19/")
+    page.reload()  # from now on the worker stands between this page and the line
+    expect(page.locator(".big:visible")).to_be_enabled()
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.hazard("H1")
+def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Two sessions, 22 entries and more, with a reload, a killed page and a second tab; each entry arrives once."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    keep_everything(page, quarry)
+    before = quarry.all_ids()
+    page.context.set_offline(True)
+
+    page.reload()
+    big(page, "Start 20:00")
+    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    walk_tonight(page, steps=STEPS_OF_TONIGHT[:5])
+    page.get_by_role("button", name="Undo: Fill 2: 60 mL in").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
+    big(page, "It is in")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    expect(seen(page, re.compile("8 entries are on this phone and not sent yet"))).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    page.close()  # as if the battery had died
+
+    page = page.context.new_page()
+    page.goto(f"/{quarry.animal_id}/{TONIGHT}/")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    tab = page.context.new_page()
+    tab.goto(f"/{quarry.animal_id}/{TONIGHT}/")
+    big(tab, "It is in")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Fill 4 of 4")
+    walk_tonight(page, steps=STEPS_OF_TONIGHT[6:])
+    expect(seen(page, "210 of 210 mL in", exact=True)).to_be_visible()
+    page.get_by_role("link", name="Came back").filter(visible=True).click()
+    page.get_by_label("About how many mL").filter(visible=True).fill("12,5")
+    page.get_by_role("button", name="Write this down").filter(visible=True).click()
+    expect(seen(page, re.compile("12.5 mL came back")).first).to_be_visible()
+    big(page, "Nothing seen. End 20:00")
+    expect(page.get_by_role("heading", level=1)).to_have_text("20:00 is recorded")
+    page.goto("/")
+    expect(seen(page, "Meal, 19:4", exact=False)).to_be_visible()
+    big(page, "Start 22:30")
+    for words in ("Yes", "Yes", "Yes", "It is given", "It is in", "It is clean", "Nothing seen. End 22:30"):
+        big(page, words)
+    page.goto("/")
+    expect(seen(page, re.compile("given 19:4. by Noor"))).to_be_visible()
+    waiting = page.evaluate(HOW_MANY_WAIT)
+    assert waiting >= 22
+    assert quarry.all_ids() == before
+
+    page.context.set_offline(False)
+    wait_until_sent(page)
+    assert len(quarry.all_ids()) == len(set(quarry.all_ids())) == len(before) + waiting
+    tonight = [entry.kind for entry in quarry.entries(now=evening) if entry.session == TONIGHT]
+    assert tonight == [
+        "session_started", *["step_done"] * 2, "flush_given", *["fill_given"] * 4, "flush_given", *["step_done"] * 2,
+        "came_back", "session_ended",
+    ]  # fmt: skip
+    page.reload()
+    expect(page.locator("#phone")).to_be_hidden()
+
+
+@pytest.mark.hazard("H1")
+def test_a_lost_reply_is_not_a_second_entry(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """The server kept it, the phone did not hear so: it sends again, and the record stays as it is."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    lost = []
+
+    def lose(route) -> None:
+        route.fetch()
+        lost.append(route.request.post_data_json)
+        route.abort()
+
+    page.route("**/entries", lose)
+    big(page, "Start 20:00")
+    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    big(page, "Yes")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
+    page.wait_for_timeout(500)
+    page.unroute("**/entries")
+    wait_until_sent(page)
+
+    assert lost
+    tonight = [entry.kind for entry in quarry.entries(now=evening) if entry.session == TONIGHT]
+    assert tonight == ["session_started", "step_done"]
+
+
+@pytest.mark.hazard("H1")
+def test_two_phones_without_a_signal_merge_and_ask_once(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Both wrote the 20:00 meal: nothing is lost, the totals are a range, and one question is asked until answered."""
+    noor = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    sam = phone(link=quarry.link(quarry.sam, now=evening), worker=True)
+    for page in (noor, sam):
+        keep_everything(page, quarry)
+        page.context.set_offline(True)
+        big(page, "Start 20:00")
+        walk_tonight(page, steps=STEPS_OF_TONIGHT[:4])
+        expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
+    for page in (noor, sam):
+        page.context.set_offline(False)
+        wait_until_sent(page)
+    noor.goto("/")
+    expect(seen(noor, "Two entries of fill 1 of the meal.")).to_be_visible()
+    assert len(quarry.entries(now=evening)) == len({entry.id for entry in quarry.entries(now=evening)})
+    fills = [one for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
+    assert len(fills) == 2
+
+
+@pytest.mark.hazard("H26")
+def test_a_phone_whose_clock_is_wrong_asks_and_then_dates_by_the_household(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """Twelve minutes ahead: the phone asks which is right, and what is pressed after the answer has the right time."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), ahead=timedelta(minutes=12))
+    expect(page.locator(".big:visible")).to_have_text("Start 20:00")
+    big(page, "Start 20:00")
+    expect(seen(page, "This phone's clock is 12 minutes ahead of the household's.", exact=False)).to_be_visible()
+    page.get_by_role("button", name="The household's: date by it").click()
+    expect(page.locator("#phone")).to_be_hidden()
+    big(page, "Yes")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
+    wait_until_sent(page)
+
+    started, washed = [entry for entry in quarry.entries(now=evening) if entry.session == TONIGHT]
+    if started.kind != "session_started":
+        started, washed = washed, started
+    assert timedelta(minutes=11) < started.at - evening < timedelta(minutes=13)
+    assert timedelta(0) <= washed.at - evening < timedelta(minutes=1)
+
+
+@pytest.mark.hazard("H1")
+def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """A wet thumb lands 15 px off in one of five taps: every entry is one of the walk's own, in order."""
+    chance = random.Random(15)
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    big(page, "Start 20:00")
+    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    for _ in range(40):
+        button = page.locator(".big:visible")
+        expect(button).to_be_enabled()
+        if button.inner_text().startswith("Nothing seen"):
+            break
+        box = button.bounding_box()
+        assert box
+        dx, dy = chance.choice([(0, 15), (15, 0), (0, -15), (-15, 0)]) if chance.random() < 0.2 else (0, 0)
+        edge = chance.choice([0.1, 0.5, 0.9])
+        page.mouse.click(box["x"] + box["width"] * edge + dx, box["y"] + box["height"] * 0.5 + dy)
+        page.wait_for_timeout(750)
+        if page.locator(".screen:target").count() or "/wrong/" in page.url:
+            page.goto(f"/{quarry.animal_id}/{TONIGHT}/")
+    wait_until_sent(page)
+    tonight = [entry.kind for entry in quarry.entries(now=evening) if entry.session == TONIGHT]
+    assert tonight == [
+        "session_started", *["step_done"] * 2, "flush_given", *["fill_given"] * 4, "flush_given", *["step_done"] * 2,
+    ]  # fmt: skip
