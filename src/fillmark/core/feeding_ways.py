@@ -21,6 +21,7 @@ from fillmark.core.plan import CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import write_number
 from fillmark.core.timetable import check_day
 from fillmark.core.water import WaterBand, WaterLevel, published_water_forms
+from fillmark.core.what_if import Journey, what_if_away
 from fillmark.core.wishes import Wishes as DayWishes
 from fillmark.core.wishes import present_day, regimen_of
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
@@ -246,6 +247,31 @@ def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained
     )
 
 
+def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
+    """What feeding as the plan has it takes for some days away from home, and what to bring.
+
+    Args:
+        plan: The plan.
+        on: The first of the days.
+        days: How many.
+    Raises:
+        NotStated: something nobody has said stands in the way.
+        FillmarkError: the day cannot be worked out, or the days can only be a slip.
+    Source:
+        arithmetic only
+    """
+    day = plan_day(plan, on=on)
+    food, wishes = canned_food(plan, day=day), limits_of_day(plan, day=day)
+    option = _present_way(plan, food.value, wishes.value)
+    journey = what_if_away(food.value, wishes.value, option, days=days)
+    return replace(journey, cautions=(*journey.cautions, *food.cautions))
+
+
+def _present_way(plan: CarePlan, food: CannedFood, wishes: Wishes) -> BlendOption:
+    _, cans = blend_cans(plan)
+    return make_option(food, wishes, meals=len(plan.timetable.meals), added_ml_per_can=plan.blend.water_ml / cans)
+
+
 def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> Ways:
     """Every way to feed this day with the food of the blend, by another number of meals or another amount of water.
 
@@ -275,12 +301,7 @@ def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> 
     return Ways(
         food=food,
         wishes=wishes,
-        present=make_option(
-            food.value,
-            wishes.value,
-            meals=len(plan.timetable.meals),
-            added_ml_per_can=present_ml,
-        ),
+        present=_present_way(plan, food.value, wishes.value),
         choice=find_blend_options(food.value, wishes.value),
     )
 

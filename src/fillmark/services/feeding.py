@@ -9,12 +9,14 @@ from django.db import transaction
 from fillmark.core import feeding_ways
 from fillmark.core.entries import FlowTested, KeptEntry
 from fillmark.core.errors import BadPlan
+from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import Compared, FeedingChange, Ways
 from fillmark.core.flow import FlowTest
 from fillmark.core.flow_check import foods_of, learning_tests
 from fillmark.core.ledger import counting_entries
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan
+from fillmark.core.what_if import Journey
 from fillmark.records import queries
 from fillmark.services import households, plans, timetables
 from fillmark.services.plans import StoredPlan
@@ -90,6 +92,18 @@ def compare(*, household_id: UUID, animal_id: UUID, change: FeedingChange, now: 
     tests = _tests_for(new_plan, household_id=household_id, animal_id=animal_id)
     compared = feeding_ways.compare(usual.plan, change, on=on, tests=tests)
     return FeedingOffer(usual=usual, change=change, compared=compared)
+
+
+def away(*, household_id: UUID, animal_id: UUID, change: FeedingChange, days: int, now: datetime) -> Explained[Journey]:
+    """Some days away, fed as the plan has it, or as it would be with a change. Nothing changes.
+
+    Raises:
+        FillmarkError: there is no plan, or the days cannot be worked out.
+    """
+    usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    on = usual.starts_at.date()
+    plan = feeding_ways.plan_with_change(usual.plan, change, on=on)
+    return feeding_ways.away(plan, on=on, days=days)
 
 
 def accept(

@@ -18,6 +18,7 @@ from fillmark.core.options import BlendOption
 from fillmark.core.people import Capability, may
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import read_number, write_number
+from fillmark.core.what_if import Tube, what_if_tube
 from fillmark.published.meals import MEALS_LIMITS
 from fillmark.services import feeding, plans, record
 from fillmark.services.feeding import FeedingOffer
@@ -278,6 +279,77 @@ def _read_change(plan: CarePlan, form: Mapping[str, str]) -> FeedingChange:
     )
 
 
+def _read_tube(form: Mapping[str, str]) -> Tube | None:
+    """The other tube asked for; none where no French was typed."""
+    french, inner = form.get("french", "").strip(), form.get("inner_mm", "").strip()
+    if not french:
+        return None
+    return Tube(
+        french=float(read_number(french, field="French")),
+        inner_mm=float(read_number(inner, field="inner diameter")) if inner else None,
+    )
+
+
+def _other_tube(plan: CarePlan, form: Mapping[str, str]) -> dict[str, object] | None:
+    """The tube in use beside another one: what the same push meets in each."""
+    new = _read_tube(form)
+    if new is None:
+        return None
+    tube = plan.animal.tube
+    result = what_if_tube(old=Tube(french=tube.french, inner_mm=tube.inner_diameter_mm), new=new)
+    times = result.value.new.push_times
+    bars = []
+    if times is not None:
+        most = 1.05 * max(1.0, times)
+        bars = [
+            {"name": name, "amount": f"{write_number(push, digits=2)} ×", "bar": _push_bar(push, most)}
+            for name, push in (("Now", 1.0), ("Then", times))
+        ]
+    return {"result": result, "bars": bars}
+
+
+def _push_bar(times: float, most: float) -> SafeString:
+    return draw_bar(Bar(whole=most, pieces=[Piece(fill=Fill.IN, start=0, end=times)]))
+
+
+def _read_days(text: str) -> int | None:
+    if not text.strip():
+        return None
+    if not text.strip().isdigit():
+        raise BadPlan(
+            field="days",
+            got=f'"{text[:20]}" days away',
+            allowed="a whole number of days",
+            remedy="Enter how many days you will be away.",
+        )
+    return int(text)
+
+
+def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> dict[str, object] | None:
+    """One day at home beside the days away, and what to bring."""
+    days = _read_days(form.get("days", ""))
+    if days is None:
+        return None
+    journey = feeding.away(**bedside.ids, change=change, days=days, now=bedside.now)
+    old, new = journey.value.change.old, journey.value.change.new
+    return {
+        "days": say_many(days, "day"),
+        "journey": journey,
+        "rows": [
+            (name, write_number(round(getattr(old, field))), write_number(round(getattr(new, field))) + unit)
+            for name, field, unit in (
+                ("Meals", "meals", ""),
+                ("Cans to have", "cans", ""),
+                ("Batches", "batches", ""),
+                ("Blend", "blend_ml", " mL"),
+                ("Water in the blend", "mixing_water_ml", " mL"),
+                ("Water for flushes and medicines", "beside_water_ml", " mL"),
+                ("Fills", "fills", ""),
+            )
+        ],
+    }
+
+
 def _rows(offer: FeedingOffer) -> list[Row]:
     compared = offer.compared
     both = []
@@ -329,6 +401,11 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         raise
     except FillmarkError as refused:
         error = refused
+    tube, away = None, None
+    try:
+        tube, away = _other_tube(usual.plan, form), _away(bedside, change, form)
+    except FillmarkError as refused:
+        error = error or refused
     if change != FeedingChange():
         try:
             offer = feeding.compare(**bedside.ids, change=change, now=bedside.now)
@@ -346,7 +423,11 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "rows": _rows(offer) if offer else (),
         "pictures": _pictures(offer) if offer else (),
         "is_changed": bool(offer and offer.compared.new_plan != offer.compared.old_plan),
-        "filled": {name: form.get(name, "") for name in ("meals", "water", "food")},
+        "tube": tube,
+        "away": away,
+        "is_asked": bool(offer or tube or away),
+        "old_tube": usual.plan.animal.tube,
+        "filled": {name: form.get(name, "") for name in ("meals", "water", "food", "french", "inner_mm", "days")},
         "clocks": [f"{clock:%H:%M}" for clock in change.meals or ()],
         "clocks_for": count,
         "meal_counts": range(1, 9),

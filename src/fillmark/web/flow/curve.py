@@ -14,7 +14,7 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 350.0, 26.0, 214.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Tested:
+class Dot:
     """One test on the picture: water in a can, and what was left [mL]."""
 
     water_ml: float
@@ -30,7 +30,7 @@ class Curve:
     ml_per_100_g: float  # turns water for 100 g into water for one can
     most_left_ml: float
     proposed_ml: float
-    tests: Sequence[Tested]
+    tests: Sequence[Dot]
 
     @property
     def widest_ml(self) -> float:

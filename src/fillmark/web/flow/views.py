@@ -26,7 +26,7 @@ from fillmark.services import feeding, plans, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
-from fillmark.web.flow.curve import Curve, Tested, draw_curve, say_curve
+from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.line import line_of_day
 
 _POINTS = 33
@@ -154,7 +154,7 @@ def _show_proposal(
         most_left_ml=most_ml,
         proposed_ml=water_100 * per_can,
         tests=[
-            Tested(
+            Dot(
                 water_ml=test.water_ml_per_100_g * per_can,
                 left_ml=test.left_ml,
                 has_passed=test.left_ml <= most_ml,
@@ -263,6 +263,13 @@ def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
         food_g = _read_amount(form, "cans") * (food.can_g or 0.0)
     else:
         food_g = _read_amount(form, "food_g")
+    if food_g <= 0:
+        raise BadEntry(
+            field="food_g",
+            got="A batch without food",
+            allowed="how many cans went in, more than 0",
+            remedy="Count the cans again.",
+        )
     has_flowed, batch = form.get("left") != "nothing", (form.get("batch") or "").strip()
     text = form.get("left_typed", "").strip() or form.get("left", "")
     left_ml = float(read_number(text, field="mL left")) if has_flowed else FLOW_TEST_SYRINGE_ML.value

@@ -1,0 +1,271 @@
+"""What the feeding screens say and refuse, and that their pictures stand where the numbers stand."""
+
+import re
+from datetime import UTC, datetime
+
+import pytest
+import time_machine
+from django.test import Client
+
+from fillmark.core.flow import FlowTest, predict_flow
+from fillmark.core.people import Role
+from fillmark.core.plan import read_plan
+from fillmark.core.syringe import fills
+from fillmark.examples import example_plan
+from fillmark.services import households, plans, record
+from fillmark.web.blend.pictures import draw_fills, say_fills
+from fillmark.web.flow.curve import Curve, Dot, draw_curve
+from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from tests.journeys.household import Household, quarry_lane
+from tests.web.test_screens import a_phone
+
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
+SCREENS = ("blend/", "blend/what-if/", "flow/", "flow/test/", "feeding/", "feeding/2026-11-24/")
+MIX = {"cans": "2", "water": "160", "zone": "Europe/Dublin"}
+
+
+@pytest.fixture
+def quarry(db: None):
+    with time_machine.travel(EVENING, tick=False):
+        yield quarry_lane(now=EVENING)
+
+
+def a_sitter(quarry: Household):
+    days = {"from_on": EVENING.date(), "until_on": EVENING.date()}
+    who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
+    return households.add_person(**who, name="Ilse", role=Role.SITTER, **days).id
+
+
+def ask(client: Client, quarry: Household, path: str) -> str:
+    answer = client.get(f"/{quarry.animal_id}/{path}")
+    assert answer.status_code == 200, answer.content.decode()
+    return answer.content.decode()
+
+
+def write_test(client: Client, quarry: Household, **form: str):
+    entry_id = form.pop("entry_id", str(record.new_entry_id(now=EVENING)))
+    return client.post(f"/{quarry.animal_id}/flow/test/", {**MIX, "entry_id": entry_id, **form})
+
+
+def versions(quarry: Household) -> int:
+    return len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id))
+
+
+@pytest.mark.parametrize("path", SCREENS)
+def test_who_is_not_signed_in_sees_nothing_of_the_feeding(quarry: Household, path: str) -> None:
+    """Nor of another household's animal."""
+    answer = Client().get(f"/{quarry.animal_id}/{path}")
+    other = quarry_lane(now=EVENING, recorded=False)
+
+    assert answer.status_code == 302
+    assert answer["Location"].startswith("/sign-in/")
+    assert a_phone(quarry).get(f"/{other.animal_id}/{path}").status_code == 403
+
+
+@pytest.mark.hazard("H25")
+def test_a_sitter_sees_today_and_neither_tests_nor_changes_anything(quarry: Household) -> None:
+    """Today's in, back and kept; no older day, no flow tests, no new plan."""
+    client = a_phone(quarry, a_sitter(quarry))
+
+    assert client.get(f"/{quarry.animal_id}/feeding/").status_code == 200
+    for path in ("feeding/2026-11-24/", "flow/", "flow/test/"):
+        assert client.get(f"/{quarry.animal_id}/{path}").status_code == 403
+    assert write_test(client, quarry, left="3").status_code == 403
+    seen = re.search(r'name="seen" value="([^"]*)"', ask(a_phone(quarry), quarry, "blend/what-if/?meals=3"))
+    assert seen
+    form = {"meals": "3", "seen": seen[1], "vet_words": "Three.", "vet_said_on": "2026-11-25"}
+    assert client.post(f"/{quarry.animal_id}/blend/what-if/", form).status_code == 403
+    assert versions(quarry) == 1
+
+
+@pytest.mark.hazard("H32")
+@pytest.mark.parametrize(
+    ("changed", "words"),
+    [
+        ({"vet_words": ""}, "A plan without the vet&#x27;s words."),
+        ({"vet_said_on": "2026-11-31"}, "for the day on which the vet said it."),
+        ({"seen": "1: 07:00"}, "A plan that is no longer the one you saw."),
+        ({"meals": "5"}, "A plan that is no longer the one you saw."),
+        ({"meals": "0"}, "meals a day."),
+        ({"water": ".5"}, "with no zero before the point."),
+        ({"food": "porridge"}, "A food &quot;porridge&quot;."),
+        ({"days": "ten"}, "days away."),
+    ],
+    ids=[
+        "no words",
+        "no such day",
+        "another plan",
+        "another number",
+        "no meal",
+        "a lone point",
+        "no such food",
+        "days",
+    ],
+)
+def test_a_change_that_cannot_be_accepted_is_told_on_the_same_page(
+    quarry: Household, changed: dict[str, str], words: str
+) -> None:
+    """And no version is made, except that a question about days away is none about the plan."""
+    client = a_phone(quarry)
+    seen = re.search(r'name="seen" value="([^"]*)"', ask(client, quarry, "blend/what-if/?meals=3"))
+    assert seen
+    form = {"meals": "3", "seen": seen[1], "vet_words": "Three.", "vet_said_on": "2026-11-25", **changed}
+    if "days" in changed:
+        answer = client.get(f"/{quarry.animal_id}/blend/what-if/", changed)
+    else:
+        answer = client.post(f"/{quarry.animal_id}/blend/what-if/", form)
+
+    assert answer.status_code == 400
+    assert words in answer.content.decode()
+    assert versions(quarry) == 1
+
+
+def test_a_tube_without_its_bore_is_not_compared_by_its_french(quarry: Household) -> None:
+    """French is the outside: the page says so, and has no button to change a tube."""
+    page = ask(a_phone(quarry), quarry, "blend/what-if/?french=14&inner_mm=3")
+
+    assert "the bore is not stated" in page
+    assert "it comes with a new plan from the clinic" in page
+    assert "Put it in force" not in page
+
+
+def test_ten_days_away_say_what_to_bring(quarry: Household) -> None:
+    """Beside one day at home; a change of meals is counted in."""
+    page = ask(a_phone(quarry), quarry, "blend/what-if/?days=10&meals=3")
+
+    assert '<span class="was">3 a day</span> → 30' in page
+    assert "To bring" in page
+    assert "kept cold" in page
+
+
+@pytest.mark.hazard("H9")
+@pytest.mark.parametrize(
+    ("form", "words"),
+    [
+        ({"left": ""}, "for mL left"),
+        ({"left_typed": "11"}, "11 mL left."),
+        ({"left_typed": "-1"}, "-1 mL left."),
+        ({"left": "3", "cans": "0"}, "A batch without food."),
+        ({"left": "3", "water": ""}, "for water"),
+        ({"left": "3", "entry_id": "mine"}, "A test without its id."),
+    ],
+    ids=["nothing said", "over the syringe", "below nothing", "no food", "no water", "no id"],
+)
+def test_a_test_that_cannot_be_kept_is_asked_again(quarry: Household, form: dict[str, str], words: str) -> None:
+    """In words above the same form, with what was typed still in it."""
+    answer = write_test(a_phone(quarry), quarry, batch="Jar 7", **form)
+    page = answer.content.decode()
+
+    assert answer.status_code == 400
+    assert words in page
+    assert 'value="Jar 7"' in page
+    assert not [entry for entry in quarry.entries(now=EVENING) if entry.kind == "flow_test"]
+
+
+def test_a_second_tap_is_the_same_test(quarry: Household) -> None:
+    """Sent twice with the id that the page made, it is one entry."""
+    client, entry_id = a_phone(quarry), str(record.new_entry_id(now=EVENING))
+    for _ in range(2):
+        assert write_test(client, quarry, left="3", entry_id=entry_id).status_code == 302
+
+    (kept,) = [entry.payload for entry in quarry.entries(now=EVENING) if entry.kind == "flow_test"]
+    assert (kept.food_g, kept.water_ml, kept.left_ml, kept.foods) == (820, 160, 3, ("stew",))
+
+
+@pytest.mark.hazard("H9")
+def test_a_blend_that_does_not_flow_is_not_to_be_given(quarry: Household) -> None:
+    """Thicker than the test can tell: the strictest words, and the jar is named."""
+    client = a_phone(quarry)
+    answer = write_test(client, quarry, left="nothing", batch="Jar 8", sieved="yes")
+    page = client.get(answer["Location"]).content.decode()
+
+    assert "Too thick" in page
+    assert "nothing flowed out in 10 seconds" in page
+    assert "Jar 8: the newest test is too thick." in page
+    assert "Water for nine passes of ten, sieved" in page
+
+
+def test_before_the_first_test_no_amount_of_water_is_proposed(quarry: Household) -> None:
+    """What others stir in stands there with its source; a number for this food does not."""
+    page = ask(a_phone(quarry), quarry, "flow/")
+
+    assert "No amount of water is proposed before the first test." in page
+    assert "59 to 79 mL; common practice, no source" in page
+    assert '<svg class="curve"' not in page
+
+
+def test_wishes_leave_ways_out_and_say_how_many(quarry: Household) -> None:
+    """At most four meals, none at night: the others are counted, not hidden in silence."""
+    page = ask(a_phone(quarry), quarry, "blend/?most_meals=4&no_night=yes")
+
+    assert "3 × 280 mL" in page
+    assert "5 × 168 mL" not in page
+    assert "2 of 4 left out by these wishes." in page
+    assert "No way fits these wishes." in ask(a_phone(quarry), quarry, "blend/?whole_cans=yes")
+
+
+def test_an_animal_without_a_plan_is_told_what_comes_first(quarry: Household) -> None:
+    """On every feeding screen."""
+    animal = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
+    for path in ("blend/", "blend/what-if/", "flow/", "flow/test/"):
+        answer = a_phone(quarry).get(f"/{animal.id}/{path}")
+        assert answer.status_code == 400
+        assert "An animal without a plan." in answer.content.decode()
+    assert "No plan yet" in a_phone(quarry).get(f"/{animal.id}/feeding/").content.decode()
+
+
+def numbers(pattern: str, svg: str) -> list[tuple[float, ...]]:
+    return [tuple(float(one) for one in found.groups()) for found in re.finditer(pattern, svg)]
+
+
+def test_a_bar_is_as_long_as_its_number() -> None:
+    """150 of 200 mL fill three quarters, from where the piece before ends; a limit stands at its share."""
+    pieces = [Piece(fill=Fill.IN, start=0, end=150), Piece(fill=Fill.BACK, start=150, end=160)]
+    svg = draw_bar(Bar(whole=200, pieces=pieces, limits=[(Limit.GOAL, 190)]))
+
+    assert numbers(r'x="([\d.]+)%" y="3" width="([\d.]+)%"', svg) == [(0, 75), (75, 5)]
+    assert numbers(r'class="limit limit-goal" x1="([\d.]+)%"', svg) == [(95,)]
+    assert 'aria-hidden="true"' in svg
+
+
+def test_what_is_not_known_is_hatched_and_nothing_is_drawn_for_nothing() -> None:
+    """The pattern tells; a piece from 0 to 0 is no piece."""
+    pieces = [Piece(fill=Fill.IN, start=0, end=0), Piece(fill=Fill.PERHAPS, start=0, end=210)]
+    svg = draw_bar(Bar(whole=210, pieces=pieces), spoken="A meal")
+
+    assert svg.count("<rect") == 1
+    assert svg.count('class="hatch"') == 1
+    assert 'aria-label="A meal"' in svg
+
+
+def test_the_syringes_of_a_meal_are_filled_to_their_marks() -> None:
+    """Three full ones, and one half full for 30 of 60 mL."""
+    syringe = read_plan(example_plan("juniper"), kind="toml").feeding_syringe
+    marks = fills(total_ml=210, syringe=syringe)
+    heights = [
+        height
+        for (height,) in numbers(r'class="liquid" x="7" y="[\d.]+" width="16" height="([\d.]+)"', draw_fills(marks))
+    ]
+
+    assert heights[:3] == [heights[0]] * 3
+    assert heights[3] == pytest.approx(heights[0] / 2, abs=0.1)
+    assert say_fills(marks) == "3 × 60 + 30 mL"
+
+
+def test_the_curve_stands_where_the_tests_stand() -> None:
+    """A test at half the width and 5 of 10 mL lies in the middle of both axes; the proposal has its mark."""
+    points = predict_flow([FlowTest(water_ml_per_100_g=20, left_ml=5)], most_left_ml=8, waters_ml_per_100_g=[0, 20, 40])
+    curve = Curve(
+        points=points,
+        ml_per_100_g=4,
+        most_left_ml=8,
+        proposed_ml=120,
+        tests=[Dot(water_ml=80, left_ml=5, has_passed=True), Dot(water_ml=40, left_ml=9, has_passed=False)],
+    )
+    svg = draw_curve(curve, spoken="The tests")
+
+    ((x, y), (_, high)) = numbers(r'class="test[^"]*" cx="([\d.]+)" cy="([\d.]+)"', svg)
+    assert (x, y) == (pytest.approx((40 + 350) / 2), pytest.approx((26 + 214) / 2))
+    assert high < y
+    assert svg.count("test-failed") == 1
+    assert numbers(r'class="proposed" x1="([\d.]+)"', svg) == [(pytest.approx(40 + 310 * 0.75),)]
