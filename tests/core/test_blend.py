@@ -12,6 +12,7 @@ from fillmark.core.blend import (
     blend_volume,
     check_against_prediction,
     daily_blend_volume,
+    energy_given,
     explain_shortfall,
 )
 from fillmark.core.errors import OutOfRange
@@ -71,3 +72,64 @@ def test_a_batch_adds_up_energy_and_water():
 
     assert totals.value == (614, 370)
     assert totals.because == "can 569 kcal + oil 45 kcal = 614 kcal, with 370 mL water in all"
+
+
+def _mix(ml=400, kcal=500):
+    return blend_energy(kcal=kcal, volume=MeasuredVolume(ml=ml))
+
+
+VOLUMES = "Allowed: 0 to 20,000 mL. Check the number and its unit."
+DENSITIES = "kcal/mL. Allowed: 0.05 to 9.4 kcal/mL. Check the number and its unit."
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (lambda: blend_volume(PredictedVolume(food_ml=-1, water_ml=100)), f"food_ml = -1 mL. {VOLUMES}"),
+        (lambda: blend_volume(PredictedVolume(food_ml=100, water_ml=-1)), f"water_ml = -1 mL. {VOLUMES}"),
+        (lambda: blend_volume(MeasuredVolume(ml=30000)), f"blend_ml = 30,000 mL. {VOLUMES}"),
+        (
+            lambda: _mix(kcal=-1),
+            "kcal = -1 kcal. Allowed: 0 kcal or more. Check the label and the number of cans.",
+        ),
+        (
+            lambda: daily_blend_volume(kcal_per_day=-1, kcal_per_ml=1),
+            "kcal_per_day = -1 kcal. Allowed: 0 kcal or more. Check the energy goal.",
+        ),
+        (lambda: daily_blend_volume(kcal_per_day=800, kcal_per_ml=0.01), f"kcal_per_ml = 0.01 {DENSITIES}"),
+        (lambda: energy_given(blend_ml=-1, kcal_per_ml=1), f"blend_ml = -1 mL. {VOLUMES}"),
+        (lambda: energy_given(blend_ml=100, kcal_per_ml=10), f"kcal_per_ml = 10 {DENSITIES}"),
+        (lambda: batch_totals([], added_water_ml=-1), f"added_water_ml = -1 mL. {VOLUMES}"),
+        (
+            lambda: batch_totals([FoodInBlend(name="oil", kcal=-1)], added_water_ml=0),
+            "oil energy = -1 kcal. Allowed: 0 kcal or more. Check the label.",
+        ),
+        (
+            lambda: batch_totals([FoodInBlend(name="oil", kcal=0, water_ml=-1)], added_water_ml=0),
+            "oil water = -1 mL. Allowed: 0 mL or more. Check the label.",
+        ),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message
+
+
+def test_little_is_no_slip():
+    """Half a kilocalorie is allowed where nothing is."""
+    assert _mix(ml=5, kcal=0.5).value == 0.1
+    assert daily_blend_volume(kcal_per_day=0.5, kcal_per_ml=1).value == 0.5
+    spoon = FoodInBlend(name="spoon of broth", kcal=0.5, water_ml=0.5)
+    assert batch_totals([spoon], added_water_ml=0).value == (0.5, 0.5)
+
+
+@pytest.mark.parametrize(("needed", "is_said"), [(100.4, False), (100.5, True), (101, True)])
+def test_a_shortfall_is_said_from_half_a_kilocalorie_on(needed, is_said):
+    """Below that it is rounding."""
+    short = explain_shortfall(needed_kcal=needed, blend_ml=100, kcal_per_ml=1)
+
+    assert short.value == pytest.approx(needed - 100)
+    assert bool(short.cautions) is is_said
+    assert ("missing" in short.because) is is_said

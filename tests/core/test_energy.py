@@ -8,6 +8,7 @@ from fillmark.core.energy import (
     RestingFactor,
     Species,
     energy_goal,
+    explain_disagreement,
     maintenance_forms,
     resting_energy,
     resting_energy_linear,
@@ -95,3 +96,28 @@ def test_dogs_and_cats_have_forms_of_their_own():
     assert dog["active dog"].value == pytest.approx(838, abs=1)
     assert cat["overweight cat"].value == pytest.approx(130 * 4**0.4)
     assert set(dog) & set(cat) == {"resting", "resting, straight line"}
+
+
+def test_a_factor_that_can_only_be_a_slip_names_the_order():
+    """The message speaks of the factor, not of what it would come to."""
+    with pytest.raises(OutOfRange) as caught:
+        energy_goal(weight_kg=60, order=RestingFactor(factor=6.5))
+    assert str(caught.value) == (
+        "energy.factor = 6.5 × resting energy. Allowed: 0.2 to 6 × resting energy. Read the vet's order again."
+    )
+
+
+def test_an_unusual_goal_is_said_in_two_digits():
+    """2.456 times is as good as 2.5 times for a question."""
+    assert energy_goal(weight_kg=17, order=RestingFactor(factor=2.456)).cautions == (
+        "This goal is 2.5 times the resting energy, outside the usual 0.8 to 2: ask the vet whether it is meant.",
+    )
+
+
+def test_a_disagreement_of_print_says_whom_to_follow():
+    """The forms are for healthy adults."""
+    forms = maintenance_forms(species=Species.DOG, weight_kg=17)
+
+    assert explain_disagreement(forms).cautions == (
+        "These forms are for healthy adults and differ: the vet's order counts, and weight over time tells.",
+    )

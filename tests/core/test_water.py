@@ -9,10 +9,16 @@ from fillmark.core.water import (
     WaterIn,
     WaterLevel,
     dehydration_deficit,
+    fluid_with_dehydration,
     flushes_in_session,
     metabolic_water,
+    metabolic_water_from_energy,
     published_water_forms,
+    water_allowance,
     water_ledger,
+    water_maintenance,
+    water_maintenance_hourly,
+    water_to_dry_matter,
 )
 
 
@@ -106,3 +112,99 @@ def test_a_deficit_is_for_the_vet():
     assert dehydration_deficit(weight_kg=10, dehydration_percent=8).cautions == (
         "A dehydrated animal needs the vet: this is not water to push through the tube at home.",
     )
+
+
+WEIGHTS = "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit."
+PERCENTS = "dehydration_percent = 20 %. Allowed: 0 to 15 %. Check the number and its unit."
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (
+            lambda: flushes_in_session(medicines=-1, has_meal=True),
+            "medicines = -1 medicines. Allowed: 0 medicines or more. Count the medicines again.",
+        ),
+        (lambda: water_maintenance(species=Species.DOG, weight_kg=0.2), WEIGHTS),
+        (lambda: water_allowance(weight_kg=0.2), WEIGHTS),
+        (lambda: dehydration_deficit(weight_kg=0.2, dehydration_percent=5), WEIGHTS),
+        (lambda: dehydration_deficit(weight_kg=10, dehydration_percent=20), PERCENTS),
+        (
+            lambda: fluid_with_dehydration(maintenance_ml_per_kg=-1, dehydration_percent=5),
+            "maintenance_ml_per_kg = -1 mL/kg. Allowed: 0 mL/kg or more. Check the number.",
+        ),
+        (lambda: fluid_with_dehydration(maintenance_ml_per_kg=60, dehydration_percent=20), PERCENTS),
+        (
+            lambda: metabolic_water(protein_g=-1, carbohydrate_g=0, fat_g=0),
+            "protein_g = -1 g. Allowed: 0 g or more. Check the analysis.",
+        ),
+        (
+            lambda: metabolic_water_from_energy(kcal=-1),
+            "kcal = -1 kcal. Allowed: 0 kcal or more. Check the energy goal.",
+        ),
+        (
+            lambda: water_to_dry_matter(water_ml=100, dry_matter_g=0),
+            "dry_matter_g = 0 g. Allowed: 0.1 g or more. Check the food's moisture.",
+        ),
+        (
+            lambda: WaterBand(low_ml=-1, high_ml=100),
+            "water.low_ml = -1 mL. Allowed: 0 to 20,000 mL. Check the number and its unit.",
+        ),
+        (
+            lambda: WaterBand(low_ml=100, high_ml=30000),
+            "water.high_ml = 30,000 mL. Allowed: 0 to 20,000 mL. Check the number and its unit.",
+        ),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message
+
+
+def test_the_smallest_of_everything_is_no_slip():
+    """A little above nothing, and a band of one value."""
+    assert fluid_with_dehydration(maintenance_ml_per_kg=0.5, dehydration_percent=0).value == 0.5
+    assert metabolic_water_from_energy(kcal=0.5).value == pytest.approx((0.05, 0.08))
+    assert metabolic_water(protein_g=0.5, carbohydrate_g=0, fat_g=0).value == pytest.approx(0.2)
+    assert water_to_dry_matter(water_ml=2, dry_matter_g=0.5).value == 4
+    assert WaterBand(low_ml=800, high_ml=800).high_ml == 800
+
+
+@pytest.mark.parametrize(
+    ("medicines", "has_meal", "because"),
+    [
+        (0, False, "0 medicines → 0 flushes"),
+        (1, False, "1 medicine → 2 flushes"),
+        (1, True, "1 medicine + the meal → 3 flushes"),
+        (2, True, "2 medicines + the meal → 4 flushes"),
+    ],
+)
+def test_the_flushes_of_a_session_are_said_in_words(medicines, has_meal, because):
+    """One and many, with the meal and without."""
+    assert flushes_in_session(medicines=medicines, has_meal=has_meal).because == because
+
+
+def test_an_hour_is_a_twenty_fourth_of_the_day():
+    """In the number and in its working."""
+    hourly = water_maintenance_hourly(species=Species.DOG, weight_kg=16)
+
+    assert hourly.value == pytest.approx(132 * 8 / 24)
+    assert hourly.because == "1,056 mL/day ÷ 24 = 44 mL/h"
+
+
+def test_a_dehydrated_animal_is_sent_to_the_vet():
+    """With the deficit, and with the sum."""
+    assert fluid_with_dehydration(maintenance_ml_per_kg=60, dehydration_percent=5).cautions == (
+        "A dehydrated animal needs the vet.",
+    )
+
+
+def test_print_stands_behind_a_ledger_only_where_the_vet_stated_nothing():
+    """Each printed form is part of the working then, and only then."""
+    day = {"species": Species.DOG, "weight_kg": 16, "kcal_per_day": 800}
+    band = WaterBand(low_ml=700, high_ml=900)
+
+    assert water_ledger(WaterIn(), vets_band=band, **day).parts == ()
+    assert len(water_ledger(WaterIn(), vets_band=None, **day).parts) == 3
