@@ -1,0 +1,234 @@
+"""Something is wrong: two taps to the card, one to write it down; the lock, the clearing, the photo, the question."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from fillmark.core.entries import FillGiven, Note, SessionStarted
+from fillmark.core.people import Role
+from fillmark.core.trouble import Trouble
+from fillmark.services import households, locks, record, sign_in
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household
+from tests.journeys.test_off_line import keep_everything, wait_until_sent
+from tests.journeys.test_one_meal import big
+from tests.journeys.test_timetable import faults_of
+from tests.support.builders import an_entry
+from tests.web.test_trouble import a_picture
+
+TONIGHT = "2026-11-25T20:00"
+
+
+def write_down(quarry: Household, payload: object, *, at: datetime, **changed: object):
+    """One entry of Noor's, without a screen."""
+    entry = an_entry(payload, animal_id=quarry.animal_id, at=at, **changed)
+    record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=at)
+    return entry
+
+
+def is_locked(quarry: Household) -> bool:
+    return locks.current_lock(household_id=quarry.id, animal_id=quarry.animal_id) is not None
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_two_taps_from_the_first_screen_to_any_card(
+    phone: Phone, quarry: Household, evening: datetime, scripts: bool
+) -> None:
+    """One card fills the screen, the number that answers now is under the thumb, and the list is one tap back."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    page.get_by_role("link", name="Something is wrong").click()
+    for trouble in Trouble:
+        page.get_by_role("link", name=trouble.title, exact=True).click()
+        expect(page.locator(".call-card:visible")).to_have_count(1)
+        expect(page.locator(f"#{trouble.value}")).to_be_in_viewport()
+        expect(page.get_by_role("link", name="Call Night clinic")).to_be_in_viewport(ratio=1)
+        expect(page.get_by_role("heading", name="What is wrong?")).to_be_hidden()
+        page.get_by_role("link", name="All troubles").filter(visible=True).click()
+        expect(page.get_by_role("heading", name="What is wrong?")).to_be_visible()
+    assert page.get_by_role("link", name="Call Night clinic").get_attribute("href") == "tel:+35315550177"
+
+
+@pytest.mark.hazard("H12")
+@pytest.mark.hazard("H13")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has_said_so(
+    phone: Phone, quarry: Household, evening: datetime, scripts: bool
+) -> None:
+    """At the second fill: two taps to the card, one to write it down; the part that went in; the lead clears it."""
+    for payload in (SessionStarted(session=TONIGHT), FillGiven(session=TONIGHT, fill=1, ml=60)):
+        write_down(quarry, payload, at=evening)
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    page.goto(f"/{quarry.animal_id}/wrong/?in={TONIGHT}")
+    page.get_by_role("link", name="Cough or gag in a feed").click()
+    expect(page.get_by_text("Stop the meal, hold her upright, and ring us before the next one.")).to_be_visible()
+    page.wait_for_timeout(700)
+    page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
+
+    expect(page.get_by_text("Feeding is locked.")).to_be_visible()
+    assert is_locked(quarry)
+    page.get_by_label("How many mL of fill 2 (60 mL) had gone in?").fill("25")
+    page.wait_for_timeout(700)
+    page.get_by_role("button", name="Write this down").click()
+    expect(page.get_by_role("heading", name="Nothing through the tube")).to_be_visible()
+    fills = [one.payload for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
+    assert [(fill.fill, fill.ml) for fill in fills] == [(1, 60), (2, 25)]
+
+    page.get_by_label("What they said").fill("Leave the rest of this meal. The next one as planned.")
+    page.get_by_role("button", name="They said: feed again").click()
+    expect(page.get_by_role("heading", name="No lock holds")).to_be_visible()
+    assert not is_locked(quarry)
+
+
+@pytest.mark.hazard("H12")
+@pytest.mark.hazard("H27")
+def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """In airplane mode: the card opens, the lock is written on the phone, and it is in the record once afterwards."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    keep_everything(page, quarry)
+    page.context.set_offline(True)
+    big(page, "Start 20:00")
+    page.get_by_role("link", name="Something is wrong").filter(visible=True).first.click()
+    page.get_by_role("link", name="The tube is out").click()
+    expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
+    page.wait_for_timeout(700)
+    page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
+    expect(page.locator("#tube-out")).to_be_visible()
+    assert not is_locked(quarry)
+
+    page.context.set_offline(False)
+    wait_until_sent(page)
+
+    assert is_locked(quarry)
+    written = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "feeding_locked"]
+    assert [(one.trouble, one.session) for one in written] == [(Trouble.TUBE_OUT, TONIGHT)]
+
+
+@pytest.mark.hazard("H12")
+@pytest.mark.hazard("H25")
+def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """ "No" at the mark is one tap to the card; the sitter locks, and the page says who clears."""
+    today = evening.date()
+    who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
+    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    token = sign_in.make_link(
+        household_id=quarry.id, by=quarry.noor, person_id=ilse.id, now=evening, valid_for=timedelta(hours=1)
+    )
+    page = phone(link=f"/sign-in/{token}/")
+    big(page, "Start 20:00")
+    for words in ("Yes", "Yes"):
+        big(page, words)
+    page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
+    expect(page.locator("#tube-check")).to_be_visible()
+    expect(page.get_by_text("Do not push it in or pull it out")).to_be_visible()
+    page.wait_for_timeout(700)
+    page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
+    expect(page.get_by_text("Feeding is locked.")).to_be_visible()
+    page.get_by_role("link", name="Who clears it").click()
+
+    expect(page.get_by_text("Only a lead of this household clears it")).to_be_visible()
+    expect(page.get_by_role("button", name="They said: feed again")).to_have_count(0)
+    assert is_locked(quarry)
+
+
+def test_a_photo_of_the_skin_is_written_with_a_note_and_found_again(
+    phone: Phone, quarry: Household, evening: datetime, tmp_path: Path
+) -> None:
+    """From the note to the entry to the search, with the picture shown."""
+    picture = tmp_path / "stoma.jpg"
+    picture.write_bytes(a_picture().read())
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page.goto(f"/{quarry.animal_id}/note/")
+    page.get_by_label("What you saw or did").fill("Redder at the left edge")
+    page.get_by_label("A photo, if you like").set_input_files(picture)
+    page.get_by_role("button", name="Write this down").click()
+
+    expect(page.get_by_role("heading", name="Redder at the left edge")).to_be_visible()
+    shown = page.get_by_role("img", name="Photo, 19:42")
+    expect(shown).to_be_visible()
+    assert shown.evaluate("it => it.naturalWidth") == 40
+    page.get_by_role("link", name="Find something else").click()
+    page.get_by_label("What", exact=True).select_option("Notes")
+    page.get_by_role("button", name="Find").click()
+    expect(page.get_by_text("Redder at the left edge")).to_be_visible()
+
+
+@pytest.mark.hazard("H1")
+def test_once_or_twice_is_one_press(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """From the first screen: the question, both entries, one answer, and the total is exact again."""
+    write_down(quarry, SessionStarted(session=TONIGHT), at=evening)
+    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
+    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page.goto(f"/{quarry.animal_id}/once-or-twice/")
+    expect(page.get_by_role("heading", name="Fill 1 of the meal: once or twice?")).to_be_visible()
+    page.get_by_role("button", name="Once: this one").last.click()
+
+    expect(page.get_by_role("heading", name="No open question")).to_be_visible()
+    fills = [
+        one.payload.ml for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT
+    ]
+    assert len(fills) == 1
+
+
+def every_screen(page: Page, quarry: Household, evening: datetime):
+    """Each screen of trouble in turn, by its name."""
+    base = f"/{quarry.animal_id}"
+    write_down(quarry, SessionStarted(session=TONIGHT), at=evening)
+    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
+    fill = write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
+    note = write_down(quarry, Note(text="Redder at the left edge"), at=evening)
+    page.goto(f"{base}/wrong/")
+    yield "wrong"
+    for trouble in Trouble:
+        page.goto(f"{base}/wrong/?what={trouble.value}")
+        yield f"card-{trouble.value}"
+    page.locator("summary:visible").first.click()
+    yield "card-sources"
+    for name, path in (("once-or-twice", "once-or-twice/"), ("entry", f"entry/{fill.id}/"), ("find", "find/")):
+        page.goto(f"{base}/{path}")
+        yield name
+    page.goto(f"{base}/entry/{note.id}/")
+    for summary in page.locator("summary").all():
+        summary.click()
+    yield "entry-open"
+    page.goto(f"{base}/find/?words=thunder")
+    yield "find-nothing"
+    page.goto(f"{base}/note/")
+    yield "note"
+    page.goto(f"{base}/emblem/")
+    yield "emblem"
+    write_down(quarry, {"kind": "feeding_locked", "trouble": "cough", "session": TONIGHT}, at=evening)
+    page.goto(f"{base}/wrong/?what=cough")
+    yield "card-locked"
+    page.goto(f"{base}/lock/")
+    yield "lock"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_screens_of_trouble_have_no_barrier_and_fit_the_phone(
+    phone: Phone, quarry: Household, evening: datetime, shots: Path, scheme: str
+) -> None:
+    """axe finds nothing, contrast is 7:1, targets are 44 px, nothing scrolls sideways at 320 px or in large letters."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scheme=scheme)
+    refused: list[str] = []
+    page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
+    (shots / "states").mkdir(parents=True, exist_ok=True)
+    faults = []
+    for name in every_screen(page, quarry, evening):
+        page.screenshot(path=shots / "states" / f"{name}-{scheme}.png")
+        faults += faults_of(page, name)
+        page.set_viewport_size({"width": 1280, "height": 800})
+        if page.evaluate("document.documentElement.scrollWidth") > 1280:
+            faults.append((name, "wider than the desk", []))
+        page.screenshot(path=shots / "states" / f"{name}-{scheme}-desk.png")
+        page.set_viewport_size({"width": 360, "height": 740})
+
+    assert not faults, "\n".join(map(str, faults))
+    assert refused == []
