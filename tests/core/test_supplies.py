@@ -209,3 +209,11 @@ def test_a_bottle_of_another_strength_or_form_locks(planned: str | None, bottle:
     found = newest_bottles([opened(strength=bottle)])[DRUG]
     medicine = a_medicine(strength=planned or "not stated")
     assert (strength_lock(medicine, bottle=found) is not None) == is_locked
+
+
+@pytest.mark.hazard("H3")
+def test_of_a_locked_bottle_no_doses_are_counted() -> None:
+    """5 mL of the plan are ten doses of this one; how many there are is for the lead to confirm."""
+    found = stock(opened(strength="10 mg/mL"))
+    assert (found.lock is not None, found.dose, found.doses_left, found.runs_out_on) == (True, None, None, None)
+    assert found.left_words == "100 mL"

@@ -139,7 +139,7 @@ class Stock:
         count: The newest count of it.
         not_counted: How many records of a dose say nothing about how much was taken.
         left_mg: What that is in mg, from the low end; none where one piece's mass is not known.
-        dose: What one dose takes today [mL, or pieces]; none where it cannot be worked out, or none is due.
+        dose: What one dose takes today [mL, or pieces]; none where it cannot be worked out, or the bottle is locked.
         doses_left: Whole doses in the low end.
         until: The last day of use, by the label or by print; none where neither says.
         is_past: Whether that day is over: ask the vet or the pharmacy before the next dose.
@@ -250,8 +250,10 @@ def _read_bottle(
     zone = ZoneInfo(plan.household.time_zone)
     today = now.astimezone(zone).date()
     until = _until(bottle, opened_on=bottle.opened_at.astimezone(zone).date())
-    dose = dose_amount(medicine, plan, on=today)
-    runs_out_on = _runs_out_on(medicine, plan, left=left.low, now=now)
+    lock = strength_lock(medicine, bottle=bottle)
+    # the plan's own mark says nothing about a bottle of another strength
+    dose = dose_amount(medicine, plan, on=today) if lock is None else None
+    runs_out_on = _runs_out_on(medicine, plan, left=left.low, now=now) if lock is None else None
     ends = [until.value + timedelta(days=1)] if until else []
     ends += [runs_out_on] if runs_out_on else []
     return Stock(
@@ -267,7 +269,7 @@ def _read_bottle(
         is_past=until is not None and today > until.value,
         runs_out_on=runs_out_on,
         order_on=min(ends) - timedelta(days=ORDER_AHEAD_DAYS.value) if ends else None,
-        lock=strength_lock(medicine, bottle=bottle),
+        lock=lock,
     )
 
 

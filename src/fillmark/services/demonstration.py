@@ -14,6 +14,7 @@ from django.db import transaction
 
 from fillmark.core.day import PlannedSession
 from fillmark.core.entries import (
+    BottleOpened,
     CameBack,
     Entry,
     FillGiven,
@@ -84,7 +85,32 @@ def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:
             vet_said_on=min(plan.vet.said_on, now.date()),
             now=now,
         )
+        _open_bottles(animal.id, plan, lead, now)
     return lead
+
+
+def _open_bottles(animal_id: UUID, plan: CarePlan, lead: Caregiver, now: datetime) -> None:
+    """One bottle of each liquid, opened a few days ago, made by a pharmacy with preserved water."""
+    opened_at = now - timedelta(days=min(DAYS, 4))
+    for number, medicine in enumerate(plan.medicines):
+        if not medicine.is_drawn or medicine.strength is None:
+            continue
+        entry = Entry(
+            id=make_entry_id(at=opened_at, chance=animal_id.bytes[:9] + bytes([number])),
+            animal_id=animal_id,
+            at=opened_at,
+            zone=plan.household.time_zone,
+            device="kitchen-phone",
+            payload=BottleOpened(
+                medicine=medicine.id,
+                strength=medicine.strength,
+                ml=Decimal(120),
+                filled_on=opened_at.date(),
+                keeps_as="water, preserved",
+                lot=f"Q{opened_at:%j}{number}",
+            ),
+        )
+        record.record_entry(household_id=lead.household_id, by=lead.id, entry=entry, now=now)
 
 
 def _fill_in(animal_id: UUID, plan: CarePlan, people: list[Caregiver], now: datetime) -> None:

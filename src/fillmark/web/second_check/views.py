@@ -17,6 +17,7 @@ from fillmark.core.syringe import Mark, scale_lines
 from fillmark.services import plans, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day
+from fillmark.web.second_check.scale import draw_scale
 from fillmark.web.writing import write_fact
 
 
@@ -69,6 +70,7 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
         "under": f"Second check, {session[11:]}",
         "dose": dose,
         "syringe": syringe,
+        "scale": draw_scale(syringe) if syringe else "",
         "piece": None if isinstance(dose.drawn, Mark) else dose.drawn.piece,
         "picks": [line.label for line in scale_lines(syringe) if line.label and line.ml] if syringe else [],
         "held_by": state.held_by_name,
