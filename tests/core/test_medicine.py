@@ -295,8 +295,8 @@ def test_a_syringe_whose_tip_goes_with_the_route_is_taken_first():
     """Even where another one would hold the dose too."""
     oral = a_syringe(1, 0.01, 0.1, tip="oral")
 
-    assert draw(a_medicine(dose="0.4 mg"), weight_kg=10, syringes=[oral, ONE]).value.syringe == ONE
-    by_mouth = draw(a_medicine(dose="0.4 mg", route="mouth"), weight_kg=10, syringes=[oral, ONE])
+    assert draw(a_medicine(dose="0.8 mg"), weight_kg=10, syringes=[oral, ONE]).value.syringe == ONE
+    by_mouth = draw(a_medicine(dose="0.8 mg", route="mouth"), weight_kg=10, syringes=[oral, ONE])
     assert (by_mouth.value.syringe, by_mouth.cautions) == (oral, ())
 
 
@@ -304,7 +304,7 @@ def test_a_syringe_whose_tip_goes_with_the_route_is_taken_first():
 def test_a_tip_that_does_not_go_with_the_route_is_a_question():
     """The dose can be measured; whether the syringe joins is for the person to see."""
     oral = a_syringe(1, 0.01, 0.1, tip="oral")
-    through_tube = draw(a_medicine(dose="0.4 mg"), weight_kg=10, syringes=[oral, SHELF[3]])
+    through_tube = draw(a_medicine(dose="0.8 mg"), weight_kg=10, syringes=[oral, SHELF[3]])
     by_mouth = draw(a_medicine(dose="40 mg", route="mouth"), weight_kg=10, syringes=[oral, SHELF[3]])
 
     assert through_tube.value.syringe == oral

@@ -279,6 +279,21 @@ def test_what_a_tip_may_keep_grows_with_the_size(size_ml, most_ml):
 
 
 @pytest.mark.hazard("H7")
+def test_what_stays_in_a_tip_is_never_rinsed_in():
+    """Where it is more than a tenth of the dose; a low-dose tip keeps next to nothing."""
+    oral = a_syringe(1, 0.01, 0.1, tip="oral")
+
+    assert mark_of("0.69 mL", oral).cautions == (
+        "Do not rinse this syringe into the animal: what stays in its tip, up to 0.07 mL, is no part of the dose. "
+        "Flush with another syringe.",
+    )
+    assert mark_of("0.7 mL", oral).cautions == ()
+    assert mark_of("0.4 mL", ONE).cautions == ()
+    figures = find_mark(volume=Volume.read("0.4 mL"), syringes=[oral]).figures
+    assert "syringe.dead_space_from_0_ml" in [figure.id for figure in figures]
+
+
+@pytest.mark.hazard("H7")
 def test_a_tip_is_matched_to_the_route():
     """A low-dose enteral tip is for the tube, an oral syringe for the mouth."""
     misfits = {

@@ -321,7 +321,7 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
     Raises:
         CannotDraw: none holds it, or the nearest line is further off than a dose may be.
     Source:
-        syringe.silent_error, syringe.refused_error, syringe.enteral_tip_*, syringe.tolerance_*
+        syringe.silent_error, syringe.refused_error, syringe.enteral_tip_*, syringe.dead_space_*, syringe.tolerance_*
     """
     holding = sorted(
         (syringe for syringe in syringes if volume.ml <= exact(syringe.size_ml)),
@@ -343,6 +343,7 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
     drawn = Volume(_round_to_step(volume, syringe))
     rounding = rounding_caution(error_fraction=error_fraction, asked=str(volume), came=f"{drawn} in the {syringe.name}")
     tip, tip_figures = _tip_caution(drawn, syringe)
+    rinse, rinse_figures = _rinse_caution(drawn, syringe)
     small, small_figures = _small_volume_caution(drawn, syringe)
     tolerance = tolerance_ml(volume_ml=float(drawn.ml), size_ml=syringe.size_ml)
     mark = Mark(
@@ -352,7 +353,7 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
         error_fraction=error_fraction,
         reading=_reading(syringe, drawn.ml),
         tolerance_ml=tolerance.value,
-        cautions=(*rounding, *tip, *small),
+        cautions=(*rounding, *tip, *rinse, *small),
     )
     because = f"{volume} in the {syringe.name} (a line every {write_number(syringe.step_ml)} mL): {mark.reading}"
     if drawn != volume:
@@ -360,7 +361,7 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
     return Explained(
         value=mark,
         because=because,
-        figures=(SILENT_ERROR_FRACTION, REFUSED_ERROR_FRACTION, *tip_figures, *small_figures),
+        figures=(SILENT_ERROR_FRACTION, REFUSED_ERROR_FRACTION, *tip_figures, *rinse_figures, *small_figures),
         parts=(tolerance,),
         cautions=mark.cautions,
     )
@@ -386,6 +387,20 @@ def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tupl
             "Ask for a syringe with a low-dose tip.",
         ),
         (ENTERAL_TIP_DISPLACED_ML, ENTERAL_TIP_WARN_BELOW_ML),
+    )
+
+
+def _rinse_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
+    """Where what stays in the tip is more than a dose may be off, rinsing it in would be an overdose."""
+    kept = dead_space(size_ml=syringe.size_ml)
+    if syringe.tip == "low-dose enteral" or kept.value <= REFUSED_ERROR_FRACTION.value * float(drawn.ml):
+        return (), ()
+    return (
+        (
+            f"Do not rinse this syringe into the animal: what stays in its tip, up to {write_number(kept.value)} mL, is "
+            "no part of the dose. Flush with another syringe.",
+        ),
+        kept.figures,
     )
 
 
