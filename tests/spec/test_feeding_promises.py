@@ -1,17 +1,32 @@
 """What Fillmark promises about feeding, as a caregiver would read it."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 
 from fillmark.core.blend import MeasuredVolume, PredictedVolume, blend_energy, energy_given, explain_shortfall
+from fillmark.core.catch_up import MealToday, WaterToday, rest_of_today
 from fillmark.core.energy import RestingFactor, Species, energy_goal, explain_disagreement, maintenance_forms
 from fillmark.core.errors import NeedsHospital
+from fillmark.core.ledger import Amount, SessionRecord, Standing
 from fillmark.core.meals import LADDERS, LoadLevel, fills, load, next_rung, spread_missing
 from fillmark.core.nutrients import Completeness, Ingredient, check_nutrients
+from fillmark.core.options import CannedFood, Wishes, make_option
+from fillmark.core.quantities import ML_PER_US_CUP
 from fillmark.core.target_weight import check_may_plan_at_home
 from fillmark.core.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
-from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
+from fillmark.core.what_if import Tube, provisions, what_if_tube
+from fillmark.published.blend import (
+    PRACTICE_AHEAD_DAYS,
+    PRACTICE_AHEAD_MEALS,
+    PRACTICE_CUPS_PER_CAN,
+    PRACTICE_PORTIONS,
+    PRACTICE_TUBE_CM,
+    PRACTICE_WATER_PER_CAN_ML,
+    PRINTED_WATER_PER_CAN_ML,
+)
 from fillmark.published.figure import Basis
-from fillmark.published.meals import CLEARING_FLUSH_ML, PRINTED_FLUSH_ML, UPRIGHT_MINUTES
+from fillmark.published.meals import CLEARING_FLUSH_ML, PRACTICE_SYRINGE_ML, PRINTED_FLUSH_ML, UPRIGHT_MINUTES
 
 
 @pytest.mark.hazard("H8")
@@ -19,7 +34,8 @@ from fillmark.published.meals import CLEARING_FLUSH_ML, PRINTED_FLUSH_ML, UPRIGH
     ("water_ml", "kcal_per_ml", "kcal_per_day"), [(100, 1.18, 895), (300, 0.83, 633), (383, 0.74, 565)]
 )
 def test_the_same_full_syringes_feed_less_when_the_mix_is_thinner(water_ml, kcal_per_ml, kcal_per_day):
-    """One can of 569 kcal in 383 mL: four meals of 190 mL carry 895, 633 or 565 kcal, by the water stirred in."""
+    """One can of 569 kcal in 383 mL: with 100, 300 or 383 mL of water the same four meals of 190 mL carry 895, 633 or
+    565 kcal a day, so every syringe can be full while the animal goes hungry."""
     mix = blend_energy(kcal=569, volume=MeasuredVolume(ml=383 + water_ml))
     given = energy_given(blend_ml=4 * 190, kcal_per_ml=mix.value)
 
@@ -180,11 +196,138 @@ def test_a_complete_food_only_watered_down_stays_complete():
     assert enriched.cautions[0] == "A home-cooked or enriched mix is not shown to be complete: ask the vet."
 
 
-def test_facts_of_the_trade_stand_beside_print_and_say_what_they_are():
-    """Common practice, no source: shown with print where print says otherwise (95 to 120 mL; flushes of 5 to 10 mL)."""
-    for band in (PRACTICE_WATER_PER_CAN_ML, CLEARING_FLUSH_ML, UPRIGHT_MINUTES):
-        assert band.basis is Basis.PRACTICE
-    assert (PRACTICE_WATER_PER_CAN_ML.low, PRACTICE_WATER_PER_CAN_ML.high) == (59, 79)
-    assert PRACTICE_WATER_PER_CAN_ML.high < 95
+PRACTICE = (
+    PRACTICE_WATER_PER_CAN_ML,
+    PRACTICE_CUPS_PER_CAN,
+    PRACTICE_TUBE_CM,
+    PRACTICE_AHEAD_DAYS,
+    PRACTICE_AHEAD_MEALS,
+    PRACTICE_PORTIONS,
+    CLEARING_FLUSH_ML,
+    PRACTICE_SYRINGE_ML,
+    UPRIGHT_MINUTES,
+)
+
+
+def test_facts_of_the_trade_say_what_they_are():
+    """What people who do this say, and no source holds, is marked "common practice, no source"."""
+    assert {figure.basis for figure in PRACTICE} == {Basis.PRACTICE}
+    assert Basis.PRACTICE == "common practice, no source"
+
+
+def test_print_asks_for_more_water_in_a_can_than_people_say():
+    """A quarter to a third of a US cup (59 to 79 mL) by practice, 95 to 120 mL by print: both are shown, and differ."""
+    by_cup = [float(ML_PER_US_CUP) * cups for cups in (PRACTICE_CUPS_PER_CAN.low, PRACTICE_CUPS_PER_CAN.high)]
+
+    assert [PRACTICE_WATER_PER_CAN_ML.low, PRACTICE_WATER_PER_CAN_ML.high] == [round(ml) for ml in by_cup]
+    assert PRINTED_WATER_PER_CAN_ML.basis is Basis.PUBLISHED
+    assert PRACTICE_WATER_PER_CAN_ML.high < PRINTED_WATER_PER_CAN_ML.low
+
+
+def test_print_clears_the_tube_with_less_water_than_people_do():
+    """20 to 30 mL of warm water after a meal by practice, 5 to 10 mL by print: the vet's flush counts."""
+    assert PRINTED_FLUSH_ML.basis is Basis.PUBLISHED
     assert CLEARING_FLUSH_ML.low > PRINTED_FLUSH_ML.high
-    assert len(fills(meal_ml=190, syringe_ml=60).value) < len(fills(meal_ml=190, syringe_ml=35).value)
+
+
+def test_a_60_ml_syringe_means_the_fewest_refills():
+    """Every other feeding syringe in common use is filled more often for the same meal."""
+    largest = PRACTICE_SYRINGE_ML.value
+    refills = {size: len(fills(meal_ml=190, syringe_ml=size).value) for size in (20, 35, 50, largest)}
+
+    assert min(refills, key=lambda size: (refills[size], -size)) == largest
+
+
+def test_two_meals_a_day_for_three_days_are_six_portions():
+    """Cooked ahead for a journey, the portions come to the same."""
+    food = CannedFood(
+        name="stew", kcal_per_can=500, ml_per_can=390, water_ml_per_can=300, keeps_days=int(PRACTICE_AHEAD_DAYS.value)
+    )
+    wanted = Wishes(
+        kcal_per_day=400,
+        weight_kg=17,
+        cap_ml_per_kg=20,
+        flush_ml_per_meal=30,
+        medicine_water_ml_per_meal=0,
+        water_band=WaterBand(low_ml=0, high_ml=1200),
+        by_mouth_water_ml=0,
+        syringe_ml=60,
+        step_ml=5,
+        ml_per_minute=10,
+    )
+    option = make_option(food, wanted, meals=int(PRACTICE_AHEAD_MEALS.value), added_ml_per_can=100)
+    ahead = provisions(food, wanted, option, days=int(PRACTICE_AHEAD_DAYS.value))
+
+    assert ahead.meals == PRACTICE_PORTIONS.value
+    assert (ahead.batches, ahead.ahead_days) == (1, PRACTICE_AHEAD_DAYS.value)
+
+
+def _meal(hour, standing, *, in_ml=None):
+    return MealToday(
+        session=f"2026-11-25T{hour:02}:00",
+        planned_at=datetime(2026, 11, 25, hour, tzinfo=UTC),
+        planned_ml=190,
+        beside_ml=25,
+        record=SessionRecord(
+            session=f"2026-11-25T{hour:02}:00",
+            standing=standing,
+            steps_skipped={},
+            blend=None if in_ml is None else Amount(in_ml, in_ml),
+            last_at=None if standing is Standing.NO_ENTRY else datetime(2026, 11, 25, hour, 20, tzinfo=UTC),
+        ),
+    )
+
+
+def _rest(*meals, hour):
+    return rest_of_today(
+        meals,
+        now=datetime(2026, 11, 25, hour, tzinfo=UTC),
+        weight_kg=17,
+        cap_ml_per_kg=15,
+        shortest_gap=timedelta(hours=4),
+        last_meal_by=datetime(2026, 11, 26, 3, tzinfo=UTC),
+        step_ml=5,
+        kcal_per_ml=1.2,
+        water=WaterToday(planned_ml=0, per_blend_ml=0, beside_so_far_ml=0, beside_to_come_ml=0),
+    )
+
+
+@pytest.mark.hazard("H11")
+def test_a_missed_meal_is_shared_out_under_the_cap_and_what_does_not_fit_is_let_go_and_said():
+    """190 mL missed in the morning: the three meals to come take 40 mL more each, 70 mL are let go."""
+    missed = _meal(7, Standing.SKIPPED)
+    rest = _rest(missed, *(_meal(hour, Standing.NO_ENTRY) for hour in (12, 17, 22)), hour=10)
+
+    assert [meal.blend_ml for meal in rest.value.meals] == [230, 230, 230]
+    assert rest.cautions[0] == "70 mL (84 kcal) do not fit today and are let go. Never double a meal to catch up."
+
+
+@pytest.mark.hazard("H10")
+def test_after_a_late_meal_the_next_one_waits_and_stays_as_large_as_planned():
+    """Fed at 10:20 in place of 7:00: the meal of 12:00 moves to 14:20, and nothing is made larger."""
+    rest = _rest(_meal(10, Standing.ENDED, in_ml=190), _meal(12, Standing.NO_ENTRY), hour=11)
+
+    assert [(f"{meal.at:%H:%M}", meal.blend_ml) for meal in rest.value.meals] == [("14:20", 190)]
+
+
+@pytest.mark.hazard("H11")
+def test_a_meal_of_which_nobody_spoke_is_asked_about_and_not_made_up():
+    """Silence is not "missed": it may have been given."""
+    rest = _rest(_meal(7, Standing.NO_ENTRY), _meal(12, Standing.NO_ENTRY), hour=10)
+
+    assert [meal.blend_ml for meal in rest.value.meals] == [190]
+    assert rest.cautions == (
+        "Nobody has said whether the meal of 07:00 went in: nothing is made up for it. Say what happened.",
+    )
+
+
+@pytest.mark.hazard("H32")
+def test_another_tube_is_compared_and_left_to_the_vet():
+    """The push is compared, the flow limit asked again, and nothing is proposed."""
+    change = what_if_tube(old=Tube(french=20, inner_mm=4.5), new=Tube(french=14, inner_mm=3))
+
+    assert change.because == "4.5 mm → 3 mm inside: 5.1 times the push for the same blend at the same pace"
+    assert change.cautions == (
+        "The flow limit was set for the old tube: ask the vet for the new one, and test a batch before use.",
+        "Which tube an animal gets, and when, the vet decides.",
+    )

@@ -106,6 +106,14 @@ PRINTED_FLUSH_ML = Band(
     place="chapter 25",
     says="Print clears the tube with 5 to 10 mL.",
 )
+PRACTICE_SYRINGE_ML = Figure(
+    id="meals.practice_syringe",
+    value=60.0,
+    unit="mL",
+    source=COMMON_PRACTICE,
+    place="the largest feeding syringe in common use",
+    says="People who do this feed with a 60 mL syringe: it has to be refilled the least often.",
+)
 UPRIGHT_MINUTES = Band(
     id="meals.upright",
     low=20.0,
