@@ -393,7 +393,7 @@ def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tupl
 def _rinse_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
     """Where what stays in the tip is more than a dose may be off, rinsing it in would be an overdose."""
     kept = dead_space(size_ml=syringe.size_ml)
-    if syringe.tip == "low-dose enteral" or kept.value <= REFUSED_ERROR_FRACTION.value * float(drawn.ml):
+    if syringe.tip == "low-dose enteral" or exact(kept.value) <= exact(REFUSED_ERROR_FRACTION.value) * drawn.ml:
         return (), ()
     return (
         (
