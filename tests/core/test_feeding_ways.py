@@ -112,6 +112,46 @@ def test_where_the_vet_stated_no_pace_or_water_print_stands_in_and_says_so():
     ]
 
 
+@pytest.mark.hazard("H8")
+@pytest.mark.parametrize("key", ["analysis", "can_g"])
+def test_a_mix_is_not_thinned_for_water_that_nobody_stated(key):
+    """Without the moisture of the food its water counts as none: that is no reason to stir in more."""
+    ways = find_ways(juniper(**{key: None}), on=TOMORROW)
+
+    assert ways.choice.value.proposed == ways.present
+    assert ways.present.added_ml_per_can == 80
+    assert any(words.startswith("The water inside the food is not stated") for words in ways.wishes.cautions)
+
+
+@pytest.mark.hazard("H23")
+def test_while_feeding_is_stepped_up_no_mix_is_thinned_for_the_days_water():
+    """A third of the day's food brings a third of its water; larger meals are not the answer."""
+    plan = juniper(meals_per_day="4\nladder = { starts_on = 2026-11-26, percent = [33, 66] }")
+    ways = find_ways(plan, on=TOMORROW)
+
+    assert ways.choice.value.proposed.added_ml_per_can == 80
+    assert any("stepped up" in words for words in ways.wishes.cautions)
+
+
+def test_a_volume_that_the_vet_named_is_the_present_way():
+    """205 mL a meal, a little below the energy goal: the plan as it is shows 205 mL, not what the goal would need."""
+    ways = find_ways(juniper(meals_per_day="4\nmeal_ml = 205"), on=TOMORROW)
+
+    assert ways.present.blend_ml_per_meal == 205
+
+
+@pytest.mark.hazard("H10")
+def test_meals_that_grow_without_a_cap_are_asked_about():
+    """Nobody said how much one session may hold: the question comes before the change."""
+    plan = juniper(cap_ml_per_kg=None, warn_ml_per_kg=None)
+    larger = compare(plan, FeedingChange(meals=meal_clocks(plan, meals=3)), on=TOMORROW)
+    smaller = compare(plan, FeedingChange(meals=meal_clocks(plan, meals=5)), on=TOMORROW)
+
+    ask = "The vet stated no most for one session, and meals grow: ask for it before anything else."
+    assert ask in larger.cautions
+    assert ask not in smaller.cautions
+
+
 def test_the_meals_of_another_number_are_spread_over_the_same_day():
     """Three meals for four: the first and the last stay, the others stand evenly between them."""
     assert meal_clocks(juniper(), meals=4) == (time(7), time(11, 30), time(15), time(20))

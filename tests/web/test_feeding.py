@@ -162,6 +162,28 @@ def test_a_test_that_cannot_be_kept_is_asked_again(quarry: Household, form: dict
     assert not [entry for entry in quarry.entries(now=EVENING) if entry.kind == "flow_test"]
 
 
+def test_a_food_without_its_net_weight_is_asked_in_grams(quarry: Household) -> None:
+    """Where a can cannot be weighed by its label, the scale tells."""
+    text = example_plan("juniper").decode().replace("can_g = 410\n", "")
+    plan = read_plan(text.encode(), kind="toml")
+    plans.adopt_plan(
+        household_id=quarry.id,
+        animal_id=quarry.animal_id,
+        document=plan,
+        effective_from=EVENING,
+        confirmed_by=quarry.noor,
+        vet_words="As before.",
+        vet_said_on=EVENING.date(),
+        now=EVENING,
+    )
+    client = a_phone(quarry)
+
+    assert "Food, g" in ask(client, quarry, "flow/test/")
+    assert write_test(client, quarry, left="3", cans="", food_g="815").status_code == 302
+    (kept,) = [entry.payload for entry in quarry.entries(now=EVENING) if entry.kind == "flow_test"]
+    assert kept.food_g == 815
+
+
 def test_a_second_tap_is_the_same_test(quarry: Household) -> None:
     """Sent twice with the id that the page made, it is one entry."""
     client, entry_id = a_phone(quarry), str(record.new_entry_id(now=EVENING))

@@ -197,8 +197,20 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
         cautions.append("The vet stated no amount of water: no upper limit is kept here. Ask the vet.")
     else:
         water = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg)
-    if ladder_fraction(plan, on=day.on) != 1:
-        cautions.append("Feeding is still being stepped up: these ways hold for that day's step only.")
+    is_stepping_up = ladder_fraction(plan, on=day.on) != 1
+    if is_stepping_up:
+        cautions.append(
+            "Feeding is still being stepped up: these ways hold for that day's step only, and none is thinned to bring "
+            "more water. Ask the vet how to give the rest."
+        )
+    food_has_water = day.batch.value[1] > plan.blend.water_ml
+    if not food_has_water:
+        cautions.append(
+            "The water inside the food is not stated: the day's water is higher than shown, and no way is thinned to "
+            "bring more. Copy the moisture and the net weight from the label."
+        )
+    if is_stepping_up or not food_has_water:
+        water = replace(water, low_ml=0.0)
     plain_ml = (orders.flush_before_ml or 0.0) + (orders.flush_after_ml or 0.0)
     beside = [(session, session.load.value.total_ml - session.meal_ml - plain_ml) for session in day.sessions]
     with_meals = [ml for session, ml in beside if session.meal_ml]
@@ -262,14 +274,20 @@ def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
     """
     day = plan_day(plan, on=on)
     food, wishes = canned_food(plan, day=day), limits_of_day(plan, day=day)
-    option = _present_way(plan, food.value, wishes.value)
+    option = _present_way(plan, day=day, food=food.value, wishes=wishes.value)
     journey = what_if_away(food.value, wishes.value, option, days=days)
     return replace(journey, cautions=(*journey.cautions, *food.cautions))
 
 
-def _present_way(plan: CarePlan, food: CannedFood, wishes: Wishes) -> BlendOption:
+def _present_way(plan: CarePlan, *, day: DayPlan, food: CannedFood, wishes: Wishes) -> BlendOption:
+    """The plan as it is: its own meals, also where the vet named their volume."""
     _, cans = blend_cans(plan)
-    return make_option(food, wishes, meals=len(plan.timetable.meals), added_ml_per_can=plan.blend.water_ml / cans)
+    return make_option(
+        food,
+        replace(wishes, kcal_per_day=day.kcal_planned.value),
+        meals=len(plan.timetable.meals),
+        added_ml_per_can=plan.blend.water_ml / cans,
+    )
 
 
 def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> Ways:
@@ -301,7 +319,7 @@ def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> 
     return Ways(
         food=food,
         wishes=wishes,
-        present=_present_way(plan, food.value, wishes.value),
+        present=_present_way(plan, day=day, food=food.value, wishes=wishes.value),
         choice=find_blend_options(food.value, wishes.value),
     )
 
@@ -434,6 +452,9 @@ def _cautions(
     before, after = plan.blend, new_plan.blend
     if before.foods != after.foods or before.water_ml != after.water_ml:
         yield from _about_flow(new_plan, tests)
+    fullest = [max(session.load.value.ml_per_kg for session in one.sessions) for one in (old, new)]
+    if plan.orders.cap_ml_per_kg is None and fullest[1] > fullest[0]:
+        yield "The vet stated no most for one session, and meals grow: ask for it before anything else."
     old_food, new_food = blend_cans(plan)[0], blend_cans(new_plan)[0]
     if old_food.id != new_food.id:
         yield (

@@ -233,8 +233,8 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 def _mix_of(plan: CarePlan) -> dict[str, str]:
-    """The batch of the plan, as the form begins: most batches are as planned."""
-    filled = {"water": write_number(plan.blend.water_ml), "cans": "", "food_g": ""}
+    """The batch of the plan, as the form begins: in cans where the label weighs one, else in grams."""
+    filled = {"water": write_number(plan.blend.water_ml)}
     try:
         food, cans = blend_cans(plan)
     except NotStated:
