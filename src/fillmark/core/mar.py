@@ -216,8 +216,7 @@ class Course:
         """One day of it; None before its first and after its last day."""
         if (self.first_on and day < self.first_on) or (self.last_on and day > self.last_on):
             return None
-        begun = [step for step in self.steps if step.from_on is None or step.from_on <= day]
-        step = begun[-1] if begun else self.steps[0]
+        step = [step for step in self.steps if step.from_on is None or step.from_on <= day][-1]
         return CourseDay(
             number=(day - self.first_on).days + 1 if self.first_on else None,
             of=self.days,

@@ -264,7 +264,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "line": line_of_day(bedside, day=today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
         "wrong_href": bedside.href("wrong"),
-        "under": f"Medicines, {first.day} {first:%B} to {last.day} {last:%B}",
+        "under": f"Medicines, {first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}",
         "days": list(teller.day_links()),
         "groups": groups,
         "shown": [group for group in groups if group.today],
