@@ -29,8 +29,11 @@ def pimobendan(dose, **changed):
         (1, 1000, "a thousand times less: mg and mcg may be swapped"),
         (22, 10, "2.2 times as much: kg and lb may be swapped"),
         (10, 22, "2.2 times less: kg and lb may be swapped"),
+        (95.5, 1, "a hundred times as much: a point may have moved"),
+        (950.5, 1, "a thousand times as much: mg and mcg may be swapped"),
         (1.5, 1, None),
         (0, 1, None),
+        (-10, 1, None),
         (1, 0, None),
     ],
 )
@@ -338,3 +341,70 @@ def test_a_slip_at_entry_is_named_for_the_first_order_of_a_medicine(dose, slip):
     text = questions(pimobendan(dose))["outside-print"].text
 
     assert f"This is {slip}." in text
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("3 mg/mL", "10 mg/mL", "was 3 mg/mL and is now 10 mg/mL: the old amount would be 3.33 times the dose."),
+        ("not stated", "10 mg/mL", "was of unknown strength and is now 10 mg/mL."),
+        ("3 mg/mL", "not stated", "was 3 mg/mL and is now of unknown strength."),
+    ],
+)
+def test_a_strength_that_came_or_went_locks_too(old, new, said):
+    """Nothing is worked out from what is not stated."""
+    question = questions(a_medicine(strength=new), previous=a_medicine(strength=old))["strength-changed"]
+
+    assert question.text == f"Drug {said} Read the label again with a second person."
+    assert question.blocks
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("base", "hydrochloride", "counted base and now count hydrochloride"),
+        ("not stated", "hydrochloride", "counted something not stated and now count hydrochloride"),
+        ("base", "not stated", "counted base and now count something not stated"),
+    ],
+)
+def test_what_the_mg_counted_is_told(old, new, said):
+    """Before and now."""
+    question = questions(a_medicine(counts_as=new), previous=a_medicine(counts_as=old))["salt-changed"]
+
+    assert question.text == f"The mg of Drug {said}. Ask the vet for the dose in these mg."
+
+
+def test_a_dose_inside_one_of_two_ranges_is_not_asked_about():
+    """Print disagrees with itself: that alone is no question."""
+    assert "outside-print" not in questions(a_medicine(name="Cisapride", dose="3 mg"))
+    assert "outside-print" in questions(a_medicine(name="Cisapride", dose="16 mg"))
+
+
+def test_a_range_for_each_animal_is_compared_as_it_is():
+    """Not for each kg; three digits are enough to see how far it is off."""
+    text = questions(a_medicine(name="Sucralfate", dose="103.26 mg"))["outside-print"].text
+
+    assert text == (
+        "Sucralfate, 103.3 mg: outside what print says, 103 against 250 to 1,000 mg per dose (Clinical Small Animal "
+        "Internal Medicine). Ask your vet."
+    )
+    assert "outside-print" not in questions(a_medicine(name="Sucralfate", dose="500 mg"))
+
+
+def test_a_table_by_weight_shows_three_digits():
+    """As it shows ranges."""
+    order = a_tablet(name="Metoclopramide", dose="3.3333 mg", strength="1 mg/tablet", every_hours=6)
+
+    assert questions(order)["weight-table"].text.startswith("Metoclopramide: 3.33 mg per dose, when print gives 2.5")
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [("Sucralfate", "needs the stomach."), ("Drug", "may work differently there.")]
+)
+def test_below_the_stomach_is_told_by_medicine(name, said):
+    """What needs the stomach, and what nobody knows."""
+    assert questions(a_medicine(name=name), tube_kind="jejunostomy")["jejunum"].text == (
+        f"This tube ends in the gut below the stomach, and {name} {said} Ask the vet."
+    )

@@ -59,7 +59,7 @@ def find_slip(*, value: float, reference: float) -> str | None:
     Source:
         medicine.slip_closeness
     """
-    if value <= 0 or reference <= 0:
+    if reference <= 0:
         return None
     ratio = value / reference
     for times, words, why in _SLIPS:
@@ -99,9 +99,7 @@ def check_order(
     Source:
         dose.*, dose_by_weight.*, dose_cap.*, medicine.* (slips, food, handling, forms), wording.*
     """
-    questions: list[Question] = []
-    if previous is not None:
-        questions += _against_previous(medicine, previous, weight_kg=weight_kg)
+    questions = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
     if _has_mass(medicine):
         dose = ordered_dose(medicine, weight_kg=weight_kg)
         questions += [

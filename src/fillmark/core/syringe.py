@@ -397,8 +397,8 @@ def _rinse_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tu
         return (), ()
     return (
         (
-            f"Do not rinse this syringe into the animal: what stays in its tip, up to {write_number(kept.value)} mL, is "
-            "no part of the dose. Flush with another syringe.",
+            f"Do not rinse this syringe into the animal: what stays in its tip, up to {write_number(kept.value)} mL, "
+            "is no part of the dose. Flush with another syringe.",
         ),
         kept.figures,
     )
