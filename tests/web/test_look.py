@@ -11,6 +11,8 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import pytest
+from django.template.loader import render_to_string
+from django.test import Client
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,7 +21,7 @@ from fillmark.services.households import AnimalName
 from fillmark.web.look.day_line import DayLine, OnLine, Shape, draw_day_line
 from fillmark.web.look.emblem import COLORS, Emblem, choose_emblems, draw_emblem
 from fillmark.web.look.syringe import draw_syringe
-from fillmark.web.look.views import design
+from fillmark.web.look.views import design, palettes
 
 WEB = Path("src/fillmark/web")
 SIXTY = Syringe(id="feeding", size_ml=60, step_ml=1, numbered_every_ml=10, tip="enteral")
@@ -167,13 +169,81 @@ def test_all_text_has_a_contrast_of_7(night: bool) -> None:
     assert low == set()
 
 
-def test_the_design_page_shows_every_part(rf) -> None:
-    """Those who build the look see all of it on one page: each shape, each kind of syringe, each emblem."""
+def test_the_design_page_shows_every_part_by_day_and_by_night(rf) -> None:
+    """All of it on one page for those who build it: each shape, syringe, emblem and state, twice."""
     page = design(rf.get("/design/")).content.decode()
 
-    assert all(f"</svg> {shape}</li>" in page for shape in Shape)
-    assert page.count('class="emblem"') == 6
-    assert page.count('class="syringe"') == 8
+    assert page.count('class="scheme by-day"') == page.count('class="scheme by-night"') == 1
+    assert all(page.count(f"</svg> {shape}</li>") == 2 for shape in Shape)
+    assert page.count('class="syringe"') == 2 * 8
+    for color in COLORS:
+        assert page.count(f'class="emblem own-{color}"') >= 2
+    for state in ("card-next", "card-look-again", "card-trouble", "label-strong", "unsent", "call-card", "vet-words"):
+        assert page.count(state) >= 2, state
+    for words in (
+        "Feeding is locked.",
+        "No signal.",
+        "No entry yet",
+        "This cannot be done as it is",
+        "disabled",
+        "<s>",
+    ):
+        assert page.count(words) >= 2, words
+
+
+def test_the_palettes_of_the_design_page_are_those_of_the_screens(rf) -> None:
+    """They are read out of the style sheet: no color stands twice."""
+    css = (WEB / "static/fillmark/look.css").read_text()
+    shown = palettes(rf.get("/design/palettes.css")).content.decode()
+    by_night = shown.split(".by-night {")[1].split("}")[0]
+    night = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", re.findall(r":root \{(.*?)\}", css, re.S)[1]))
+
+    # What stands last counts, as in the style sheet itself.
+    assert dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", by_night)) | night == dict(
+        re.findall(r"--([\w-]+): (#[0-9a-f]{6})", by_night)
+    )
+    assert len(night) > 10
+    for color in COLORS:
+        assert f".by-day .own-{color}" in shown
+        assert f".by-night .own-{color}" in shown
+
+
+@pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
+def test_the_letter_of_an_animal_can_be_read_on_its_own_color(night: bool) -> None:
+    """Ink on each soft color 7:1; the edge of the shape 3:1 on paper and card (WCAG 2.2, 1.4.6 and 1.4.11)."""
+    css = (WEB / "static/fillmark/look.css").read_text()
+    roots = re.findall(r":root \{(.*?)\}", css, re.S)
+    colors = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", roots[1 if night else 0]))
+    own = re.findall(r"\.own-(\w+), [^{]*\{ --own: (#[0-9a-f]{6}); --own-soft: (#[0-9a-f]{6}); \}", css)
+    assert len(own) == 2 * len(COLORS)
+    for name, edge, soft in own[len(COLORS) :] if night else own[: len(COLORS)]:
+        assert _contrast(colors["ink"], soft) >= 7, name
+        assert min(_contrast(edge, colors["paper"]), _contrast(edge, colors["card"])) >= 3, name
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("404.html", "There is no such page"),
+        ("500.html", "Look at the record before you press again."),
+        ("403_csrf.html", "Nothing was written."),
+    ],
+)
+def test_pages_of_failure_say_what_to_do(name: str, words: str) -> None:
+    """In the look, with a way on, and never a bare message of a server."""
+    page = render_to_string(name)
+
+    assert words in page
+    assert '<a class="button big" href="/">To the first screen</a>' in page
+
+
+def test_an_address_that_is_not_there_and_an_old_form_are_answered_in_words(db) -> None:
+    """By the server itself, outside of debugging."""
+    client = Client(enforce_csrf_checks=True)
+    missing = client.get("/nowhere/")
+    assert (missing.status_code, "There is no such page" in missing.content.decode()) == (404, True)
+    old = client.post("/sign-in/", {"username": "noor", "password": "x"})
+    assert (old.status_code, "This page was too old" in old.content.decode()) == (403, True)
 
 
 def test_no_page_carries_code_or_style_inside_it() -> None:

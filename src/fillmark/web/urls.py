@@ -6,7 +6,6 @@ from django.conf import settings
 from django.urls import include, path, register_converter
 
 from fillmark.web.day import views as day
-from fillmark.web.look import views as look
 from fillmark.web.now import views as now
 from fillmark.web.plan import views as plan
 from fillmark.web.walk import views as walk
@@ -67,4 +66,4 @@ urlpatterns = [
     path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
 ]
 if settings.DEBUG:
-    urlpatterns.append(path("design/", look.design, name="design"))
+    urlpatterns.append(path("design/", include("fillmark.web.look.urls")))
