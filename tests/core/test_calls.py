@@ -229,7 +229,6 @@ def test_silence_is_told_as_silence() -> None:
     assert told == ("Sorrel.", "Went in: no entry since yesterday.", "Last doses: no entry since yesterday.")
 
 
-@pytest.mark.hazard("H15")
 def test_the_power_cut_card_names_the_printed_hours() -> None:
     """4 hours without power, 2 hours above 40 °F."""
     said = words(card(Trouble.POWER_CUT, None))
