@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from fillmark.core.entries import KeptEntry
+from fillmark.core.locks import Lock
 from fillmark.core.people import Capability, may
 from fillmark.core.walk import Step
 from fillmark.published.record_rules import (
@@ -18,6 +19,7 @@ from fillmark.published.record_rules import (
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside
 from fillmark.web.line import session_at
+from fillmark.web.walk.screens import uses_tube
 from fillmark.web.words import Names, tell
 
 
@@ -49,6 +51,7 @@ def phone_facts(
     bedside: Bedside,
     state: NextAndLast,
     *,
+    lock: Lock | None = None,
     here: str | None = None,
     steps: Sequence[Step] = (),
     meal_ml: float = 0.0,
@@ -59,6 +62,8 @@ def phone_facts(
             {"key": one.key, "at": millis(session_at(bedside, one.key)), "mealMl": one.meal_ml} for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
+        "lockAt": millis(lock.at) if lock else None,
+        "usesTube": uses_tube(steps),
         "here": here,
         "hereAt": millis(session_at(bedside, here)) if here else None,
         "mealMl": meal_ml,

@@ -13,7 +13,7 @@ from fillmark.core.entries import Outcome
 from fillmark.core.ledger import Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
-from fillmark.services import locks, medicines, record, sessions
+from fillmark.services import locks, medicine_chart, medicines, record, sessions
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
@@ -126,7 +126,7 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
             "next": say_clock(state.next_at, bedside.zone) if state.next_at else "when needed",
-            "is_locked": state.is_locked,
+            "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
         }
 
@@ -135,6 +135,7 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
 @at_the_bedside
 def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    lock = locks.current_lock(**bedside.ids)
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
@@ -148,10 +149,11 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "plan": planned_on(bedside, bedside.today),
         "problem": state.problem,
         "clashes": state.clashes,
-        "lock": locks.current_lock(**bedside.ids),
+        "lock": lock,
         "doses": list(_doses(bedside)),
+        "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),
-        "phone": phone_facts(bedside, state),
+        "phone": phone_facts(bedside, state, lock=lock),
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None

@@ -19,7 +19,7 @@ from django.views.decorators.http import require_GET
 from fillmark.core.entries import household_day
 from fillmark.core.people import Capability, may
 from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
-from fillmark.services import households, plans
+from fillmark.services import plans
 from fillmark.web.bedside import Bedside, at_the_bedside
 
 _HERE = "fillmark"
@@ -45,7 +45,7 @@ def _worker() -> str:
 
 @require_GET
 @cache_control(no_cache=True)
-def worker(request: HttpRequest) -> HttpResponse:
+def worker(_request: HttpRequest) -> HttpResponse:
     """The service worker, with the hash of what it keeps."""
     if settings.DEBUG:
         _worker.cache_clear()
@@ -54,7 +54,7 @@ def worker(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @cache_control(max_age=3600)
-def manifest(request: HttpRequest) -> JsonResponse:
+def manifest(_request: HttpRequest) -> JsonResponse:
     """What the phone shows the app as, once it stands on its home screen."""
     icons = [
         {"src": static(f"{_HERE}/mark.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any"},
@@ -86,7 +86,7 @@ def no_signal(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @at_the_bedside
-def keep(request: HttpRequest, bedside: Bedside) -> JsonResponse:
+def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     """The pages this person needs without a signal, the most needed first; the version changes with their content."""
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     behind = int(KEPT_DAYS.value) if sees_all else 1
@@ -95,7 +95,7 @@ def keep(request: HttpRequest, bedside: Bedside) -> JsonResponse:
     for animal in (bedside.animal, *bedside.others):
         stored = plans.current_plan(household_id=bedside.home.id, animal_id=animal.id, at=bedside.now)
         plans_in_force.append(f"{animal.id} {stored.number if stored else 0}")
-        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong")]
+        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong", "lock")]
         today = household_day(at=bedside.now, time_zone=bedside.home.time_zone, day_starts=bedside.home.day_starts)
         days = plans.sessions_of_days(
             household_id=bedside.home.id,
@@ -110,6 +110,6 @@ def keep(request: HttpRequest, bedside: Bedside) -> JsonResponse:
         pages += [reverse("day", args=[animal.id])]
         pages += [reverse("day_on", args=[animal.id, today - timedelta(days=ago)]) for ago in range(behind + 1)]
         if sees_all:
-            pages.append(reverse("plan", args=[animal.id]))
+            pages += [reverse(name, args=[animal.id]) for name in ("chart", "plan")]
     version = sha256(" ".join([*plans_in_force, f"{bedside.today}"]).encode()).hexdigest()[:12]
     return JsonResponse({"pages": pages, "version": version})

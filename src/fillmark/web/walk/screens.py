@@ -101,6 +101,7 @@ class Maker:
         meal_ml: The planned blend [mL].
         doses: The ordered dose of each medicine, as the record keeps it.
         names: What the plan calls things.
+        checks: Where a second person reads the syringe, by the medicine that asks for it.
     """
 
     session: str
@@ -109,6 +110,7 @@ class Maker:
     meal_ml: float
     doses: Mapping[str, Mapping[str, str]]
     names: Names = field(default_factory=Names)
+    checks: Mapping[str, str] = field(default_factory=dict)
 
     def screens(self) -> Iterator[Screen]:
         """Every screen that any state of the session may ask for."""
@@ -145,6 +147,8 @@ class Maker:
             links.append((f"#less-{step.id}", "Less went in"))
         elif is_medicine:
             links.append((f"#dose-{step.id}", "Not all of it"))
+            if step.medicine_id in self.checks:
+                links.append((self.checks[step.medicine_id], "A second person reads it"))
         elif step.if_no:
             links.append(("wrong", "No"))
         elif step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
@@ -336,6 +340,7 @@ class Maker:
 
 
 STANDING_SCREENS = (
+    "is-locked",
     "is-no-entry",
     "is-held",
     "is-behind",
@@ -364,9 +369,20 @@ def pause_press(session: str, *, names: Names) -> Press:
     )
 
 
-def shown_screen(walk: Walk, *, is_mine: bool) -> str:
+_GOES_ON = (Standing.NO_ENTRY, Standing.IN_HAND, Standing.PAUSED, Standing.STOPPED)
+_THROUGH_TUBE = (StepKind.CHECK_MARK, StepKind.FLUSH, StepKind.FILL)
+
+
+def uses_tube(steps: Sequence[Step]) -> bool:
+    """Whether anything of this session goes through the tube."""
+    return any(step.kind in _THROUGH_TUBE for step in steps)
+
+
+def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool) -> str:
     """The screen that fits what is recorded."""
     record: SessionRecord = walk.record
+    if is_locked and uses_tube(walk.steps) and record.standing in _GOES_ON:
+        return "is-locked"
     if record.standing is not Standing.IN_HAND:
         return f"is-{record.standing.value.replace(' ', '-')}"
     if not is_mine:

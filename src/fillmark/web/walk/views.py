@@ -15,7 +15,7 @@ from fillmark.core.entries import read_entry, session_day
 from fillmark.core.errors import AlreadyRecorded, BadEntry, HeldByAnother
 from fillmark.core.ledger import ShownEntry, Standing
 from fillmark.core.people import Capability, check_may, may
-from fillmark.services import record, sessions
+from fillmark.services import locks, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
 from fillmark.web.line import line_of_day, session_at
@@ -60,7 +60,8 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
     records = [view.record for view in state.sessions]
     is_mine = here.record.held_by == bedside.caregiver.id
-    shown = shown_screen(here, is_mine=is_mine)
+    lock = locks.current_lock(**bedside.ids)
+    shown = shown_screen(here, is_mine=is_mine, is_locked=lock is not None)
     step = here.current if shown.startswith("step-") else None
     last = _last_counting(_entries_of(bedside, session), session)
     maker = Maker(
@@ -70,6 +71,11 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         meal_ml=meal_ml,
         doses=planned.doses(session),
         names=planned.names,
+        checks={
+            dose.medicine.id: bedside.href("second_check", session=session, medicine=dose.medicine.id)
+            for dose in (found.medicines if found else ())
+            if dose.medicine.second_check
+        },
     )
     flags = {
         "past": session_at(bedside, session) < bedside.now,
@@ -94,6 +100,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "went_in": here.record.blend.low_ml if here.record.blend else 0,
         "under": f"Step {here.place} of {len(here.steps)}" if step else f"The {session[11:]} session",
         "seconds_left": here.seconds_left(step, now=bedside.now) if step else None,
+        "lock": lock,
         "held_by": here.record.held_by_name,
         "stopped_before": state.stopped_before,
         "undo": last
@@ -109,7 +116,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "press_href": bedside.href("press", session=session),
         "walk_href": bedside.href("walk", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
-        "phone": phone_facts(bedside, state, here=session, steps=here.steps, meal_ml=meal_ml),
+        "phone": phone_facts(bedside, state, lock=lock, here=session, steps=here.steps, meal_ml=meal_ml),
     }
     return render(request, "fillmark/walk.html", context)
 

@@ -1,7 +1,7 @@
 // The first screen on the phone: was the last one given, and what is next, by what the record and this phone hold.
 import { onChange } from "./send.js";
 import { facts } from "./press.js";
-import { clock, nextAndLast, saySession, saySpan } from "./record.js";
+import { clock, isLocked, nextAndLast, saySession, saySpan } from "./record.js";
 import { knownEntries, setFlags } from "./known.js";
 import "./phone.js";
 
@@ -80,6 +80,7 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
+  find("[data-locked]").hidden = !isLocked(facts, state.counted);
   const clashes = state.views.flatMap((view) => view.record.clashes);
   if (clashes.length) {
     find("[data-clashes]").hidden = false;

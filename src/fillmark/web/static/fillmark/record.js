@@ -136,6 +136,15 @@ export function readSession(session, counted, now, limits) {
   };
 }
 
+/** Whether feeding is locked: by an entry that no clearing names, or since before what this phone keeps. */
+export function isLocked(facts, counted) {
+  const cleared = counted.filter((one) => one.payload.kind === "feeding_cleared");
+  const named = new Set(cleared.flatMap((one) => one.payload.locks));
+  const isOpen = counted.some((one) => one.payload.kind === "feeding_locked" && !named.has(one.id));
+  const isOlder = facts.lockAt !== null && !counted.some((one) => one.at >= facts.lockAt && one.payload.kind.startsWith("feeding_"));
+  return isOpen || isOlder;
+}
+
 /** Whether the record says what became of a step of the plan. */
 export function isBehind(step, record) {
   if (record.stepsDone.includes(step.id) || record.stepsSkipped.includes(step.id)) return true;

@@ -2,7 +2,7 @@
 import { onChange } from "./send.js";
 import { facts, keepQuiet } from "./press.js";
 import { knownEntries, setFlags } from "./known.js";
-import { clock, isBehind, nextAndLast, number, readSession, saySession } from "./record.js";
+import { clock, isBehind, isLocked, nextAndLast, number, readSession, saySession } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
 import "./awake.js";
@@ -10,7 +10,10 @@ import "./awake.js";
 const all = (selector) => document.querySelectorAll(selector);
 const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
 
-function screenOf(record, step) {
+const GOES_ON = ["no entry", "in hand", "paused", "stopped"];
+
+function screenOf(record, step, counted) {
+  if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, counted)) return "is-locked";
   if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
   if (record.heldBy !== facts.me) return "is-held";
   return step ? `step-${step.id}` : "is-behind";
@@ -51,7 +54,7 @@ async function show() {
     planned: facts.steps.length > 0,
     clear: facts.mayClear,
   });
-  const name = screenOf(record, step);
+  const name = screenOf(record, step, state.counted);
   const isStep = name.startsWith("step-");
   live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
   live("so-far", saySession(record, facts.mealMl, facts.zone));
