@@ -1,20 +1,24 @@
 """Core values as plain lists, numbers and texts, for machines that read JSON."""
 
 from dataclasses import fields, is_dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from enum import Enum
+from fractions import Fraction
 from typing import Any
+from uuid import UUID
 
 from pydantic import BaseModel
 
 from fillmark.core.explain import Explained
 from fillmark.core.quantities import Mass, Strength, Volume
-from fillmark.published import Band, Figure
+from fillmark.published import Band, Fact, Figure
 
 
 def to_plain(value: object) -> Any:
     """The value in JSON's own types. An explained number keeps its working, its figures' ids and its cautions.
+
+    Lengths of time are in seconds; parts of a tablet are decimals.
 
     Raises:
         TypeError: the value is of a kind that nothing here knows.
@@ -26,13 +30,17 @@ def to_plain(value: object) -> Any:
             return value.value
         case str():
             return value
-        case Decimal():
+        case Decimal() | Fraction():
             return float(value)
+        case timedelta():
+            return value.total_seconds()
+        case UUID():
+            return str(value)
         case datetime() | date():
             return value.isoformat()
         case time():
             return f"{value:%H:%M}"
-        case Figure() | Band():
+        case Figure() | Band() | Fact():
             return value.id
         case Mass() | Volume() | Strength():
             return str(value)
