@@ -172,3 +172,18 @@ def test_a_dose_per_kg_without_its_weight_is_asked_for():
         "Metoclopramide at 0.3 mg/kg, without the weight this was made for: "
         "Ask the vet which weight the dose was worked out for."
     )
+
+
+@pytest.mark.hazard("H29")
+def test_a_flush_between_medicines_that_does_not_fill_the_tube_is_asked_about():
+    """A tube of 4 mm and 100 cm holds 12.6 mL; 5 mL leave some of the medicine in it."""
+    long_tube = JUNIPER.animal.tube.model_copy(update={"inner_diameter_mm": 4.0, "length_cm": 100.0})
+    plan = JUNIPER.model_copy(update={"animal": JUNIPER.animal.model_copy(update={"tube": long_tube})})
+    asked = [question for question in open_questions(plan) if question.field == "orders.flush_between_ml"]
+
+    assert [question.ask for question in asked] == [
+        "5 mL is less than the tube holds (12.6 mL): some of a medicine stays inside it. "
+        "Ask the vet whether the flush after a medicine should be larger."
+    ]
+    assert not asked[0].blocks
+    assert "orders.flush_between_ml" not in [question.field for question in open_questions(JUNIPER)]

@@ -32,6 +32,7 @@ from fillmark.core.order_checks import check_order
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
 from fillmark.core.syringe import Mark, fills
+from fillmark.core.tube_care import flush_question, printed_flushes
 from fillmark.core.walk import DrawnMedicine, Step, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
@@ -163,14 +164,26 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
         "At what times does this household give the meals? (yours to choose, inside the vet's gaps)",
         blocks=True,
     )
-    ask(orders.flush_before_ml is None, "orders.flush_before_ml", "How much water before a meal?", blocks=True)
-    ask(orders.flush_after_ml is None, "orders.flush_after_ml", "How much water after a meal?", blocks=True)
+    feed, people = (f"{write_number(band.low)} to {write_number(band.high)} mL" for band in printed_flushes())
+    for when, ml in (("before", orders.flush_before_ml), ("after", orders.flush_after_ml)):
+        ask(
+            ml is None,
+            f"orders.flush_{when}_ml",
+            f"How much water {when} a meal? (Print for dogs and cats: {feed}.)",
+            blocks=True,
+        )
     ask(
         orders.flush_between_ml is None and bool(plan.medicines),
         "orders.flush_between_ml",
-        "How much water between medicines?",
+        f"How much water between medicines? (Print for people: {people}.)",
         blocks=True,
     )
+    if plan.medicines and orders.flush_between_ml is not None:
+        tube = animal.tube
+        flush = flush_question(
+            flush_ml=orders.flush_between_ml, inner_mm=tube.inner_diameter_mm, length_cm=tube.length_cm
+        )
+        ask(flush.value, "orders.flush_between_ml", f"{flush.because}. {' '.join(flush.cautions)}")
     if orders.energy is not None and orders.energy.weight == "target":
         ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
     for number, medicine in enumerate(plan.medicines, start=1):
