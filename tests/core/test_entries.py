@@ -51,6 +51,8 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
     {"kind": "trouble_seen", "trouble": "clog", "session": SEVEN},
     {"kind": "photo_taken", "photo": str(an_id()), "about": str(an_id()), "words": "redder than yesterday"},
     {"kind": "weight", "weight_kg": 17.2, "scale": "hall"},
+    {"kind": "drank", "ml": 40},
+    {"kind": "drank", "ml": "not known"},
     {
         "kind": "flow_test",
         "foods": ["stew"],

@@ -76,3 +76,11 @@ def test_only_tests_of_the_same_food_handled_alike_teach_anything():
 
     assert [test.left_ml for test in learned] == [3.5, 10]
     assert learned[0].water_ml_per_100_g == pytest.approx(19.512, abs=0.001)
+
+
+def test_only_the_newest_twenty_tests_teach():
+    """Thirty tests of one food: the cans of long ago say little of today's."""
+    tests = [a_test(left_ml=float(place % 9)) for place in range(30)]
+    learned = learning_tests(tests, foods=("stew",), sieved=False, frozen=False)
+
+    assert [test.left_ml for test in learned] == [float(place % 9) for place in range(10, 30)]

@@ -6,8 +6,17 @@ from decimal import Decimal
 import pytest
 
 from fillmark.core.day import plan_day
-from fillmark.core.entries import CameBack, FillGiven, FlushGiven, KeptEntry, MedicineGiven, Outcome, SessionEnded
-from fillmark.core.intake import DayIntake, read_intake
+from fillmark.core.entries import (
+    CameBack,
+    Drank,
+    FillGiven,
+    FlushGiven,
+    KeptEntry,
+    MedicineGiven,
+    Outcome,
+    SessionEnded,
+)
+from fillmark.core.intake import DayIntake, Drunk, read_intake, water_drunk
 from fillmark.core.ledger import Amount, read_day
 from fillmark.core.plan import CarePlan, read_plan
 from fillmark.core.water import WaterLevel
@@ -156,3 +165,31 @@ def test_water_that_the_body_makes_counts_in_no_band():
 
     assert (low, high) == pytest.approx((22.4, 35.8), abs=0.1)
     assert intake.water_so_far.high_ml == pytest.approx(172, abs=1)
+
+
+@pytest.mark.hazard("H30")
+def test_what_the_animal_drinks_counts_as_far_as_it_was_measured():
+    """40 and 25 mL from the bowl, once nobody knows how much; yesterday's is yesterday's."""
+    entries = [
+        a_kept(Drank(ml=40)),
+        a_kept(Drank(ml=25), minute=5),
+        a_kept(Drank(ml="not known"), minute=6),
+        a_kept(Drank(ml=99), day=date(2026, 11, 24)),
+    ]
+    drunk = water_drunk(entries, day=TODAY)
+    alone, with_bowl = (
+        read_intake(
+            read_day(day=TODAY, entries=[], planned_ml={}, now=AFTER_NOON),
+            plan=juniper(),
+            day=plan_day(juniper(), on=TODAY),
+            now=AFTER_NOON,
+            drunk=one,
+        )
+        for one in (Drunk(), drunk)
+    )
+
+    assert drunk == Drunk(ml=65, unmeasured=1)
+    assert with_bowl.water_so_far == Amount(65, 65)
+    assert dict(with_bowl.water_parts)["by mouth"] == Amount(65, 65)
+    ends = [intake.water_by_the_end[0].value.total_ml for intake in (alone, with_bowl)]
+    assert ends[1] == pytest.approx(ends[0] + 65)

@@ -147,7 +147,7 @@ def test_ten_days_away_say_what_to_bring(quarry: Household) -> None:
         ({"left_typed": "-1"}, "-1 mL left."),
         ({"left": "3", "cans": "0"}, "A batch without food."),
         ({"left": "3", "water": ""}, "for water"),
-        ({"left": "3", "entry_id": "mine"}, "A test without its id."),
+        ({"left": "3", "entry_id": "mine"}, "A press without its id."),
     ],
     ids=["nothing said", "over the syringe", "below nothing", "no food", "no water", "no id"],
 )
@@ -291,3 +291,38 @@ def test_the_curve_stands_where_the_tests_stand() -> None:
     assert high < y
     assert svg.count("test-failed") == 1
     assert numbers(r'class="proposed" x1="([\d.]+)"', svg) == [(pytest.approx(40 + 310 * 0.75),)]
+
+
+@pytest.mark.hazard("H16")
+@pytest.mark.hazard("H30")
+def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry: Household) -> None:
+    """Sorrel may drink: 40 mL and one time unknown count so. Juniper may not, and the press is refused in words."""
+    sorrel = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
+    plans.adopt_plan(
+        household_id=quarry.id,
+        animal_id=sorrel.id,
+        document=read_plan(example_plan("sorrel"), kind="toml"),
+        effective_from=EVENING,
+        confirmed_by=quarry.noor,
+        vet_words="As on the sheet.",
+        vet_said_on=EVENING.date(),
+        now=EVENING,
+    )
+    client = a_phone(quarry)
+
+    def drank(animal_id, **form: str):
+        form |= {"entry_id": str(record.new_entry_id(now=EVENING)), "zone": "Europe/Dublin"}
+        return client.post(f"/{animal_id}/feeding/drank/", form)
+
+    assert drank(sorrel.id, ml="typed", ml_typed="40").status_code == 302
+    assert drank(sorrel.id, ml="not known").status_code == 302
+    assert drank(sorrel.id, ml="typed", ml_typed="").status_code == 400
+    page = client.get(f"/{sorrel.id}/feeding/").content.decode()
+    assert "By mouth</dt><dd>40 mL" in page
+    assert "Drank 1 time without anyone knowing how much" in page
+    assert "Drank 40 mL" in client.get(f"/{sorrel.id}/day/").content.decode()
+
+    refused = drank(quarry.animal_id, ml="typed", ml_typed="40")
+    assert refused.status_code == 400
+    assert "call the vet" in refused.content.decode()
+    assert "Drank from the bowl" not in ask(client, quarry, "feeding/")

@@ -323,6 +323,13 @@ class Weighed(Part):
     scale: Label | None = None
 
 
+class Drank(Part):
+    """Water that the animal took by mouth, from a bowl or a hand [mL]."""
+
+    kind: Literal["drank"] = "drank"
+    ml: Ml | Unknown
+
+
 class FlowTested(Part):
     """A flow test of one batch: what was left in a full 10 mL syringe after 10 seconds. Its level is worked out.
 
@@ -505,6 +512,7 @@ Payload = Annotated[
     | FeedingCleared
     | TroubleSeen
     | Weighed
+    | Drank
     | FlowTested
     | SheetPrinted
     | Note
@@ -530,6 +538,7 @@ SITTER_KINDS = frozenset(
         "effect_seen",
         "meal_ended",
         "came_back",
+        "drank",
         "session_paused",
         "session_resumed",
         "session_stopped",

@@ -15,6 +15,9 @@ _STEP_ML = 0.1
 """The finest a 10 mL syringe is read to."""
 
 
+_LEARNED_TESTS = 20
+
+
 class Verdict(StrEnum):
     """What one flow test says of its batch."""
 
@@ -94,23 +97,25 @@ def foods_of(plan: CarePlan) -> tuple[str, ...]:
 def learning_tests(
     tests: Iterable[FlowTested], *, foods: Sequence[str], sieved: bool, frozen: bool
 ) -> tuple[FlowTest, ...]:
-    """Of all tests, those that tell of this food handled in this way: sieving and freezing change a food too much.
+    """Of all tests, the newest that tell of this food handled in this way: sieving and freezing change a food too much.
+
+    Older ones are left out, since cans of another year say little of today's.
 
     Source:
         arithmetic only
     """
-    mine = (
+    mine = [
         test
         for test in tests
         if tuple(sorted(test.foods)) == tuple(foods) and (test.sieved, test.frozen) == (sieved, frozen)
-    )
+    ]
     # nothing flowed is read as a full syringe: no less was left
     return tuple(
         FlowTest(
             water_ml_per_100_g=100 * test.water_ml / test.food_g,
             left_ml=test.left_ml if test.has_flowed else FLOW_TEST_SYRINGE_ML.value,
         )
-        for test in mine
+        for test in mine[-_LEARNED_TESTS:]
     )
 
 

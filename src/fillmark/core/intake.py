@@ -1,11 +1,12 @@
 """What went in, came back and stayed of one day's meals and water, in mL and kcal, beside what was planned."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from math import fsum
 
 from fillmark.core.day import DayPlan, PlannedSession
-from fillmark.core.entries import Outcome
+from fillmark.core.entries import Drank, KeptEntry, Outcome
 from fillmark.core.explain import Explained
 from fillmark.core.ledger import NOTHING, Amount, DayLedger, Dose, SessionRecord, Standing, add_up
 from fillmark.core.plan import CarePlan
@@ -45,6 +46,36 @@ class MealIntake:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Drunk:
+    """Water by mouth in one day, as far as it was written down.
+
+    Attributes:
+        ml: What was measured, together [mL].
+        unmeasured: How often it drank and nobody knows how much.
+    """
+
+    ml: float = 0.0
+    unmeasured: int = 0
+
+
+NOTHING_DRUNK = Drunk()
+
+
+def water_drunk(entries: Iterable[KeptEntry], *, day: date) -> Drunk:
+    """What the animal drank in one day.
+
+    Args:
+        entries: Those that count, in any order.
+        day: The household's day.
+    Source:
+        the record
+    """
+    amounts = [one.entry.payload.ml for one in entries if one.day == day and isinstance(one.entry.payload, Drank)]
+    measured = [ml for ml in amounts if not isinstance(ml, str)]
+    return Drunk(ml=fsum(measured), unmeasured=len(amounts) - len(measured))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class DayIntake:
     """One day: its meals, its energy, its water.
 
@@ -80,17 +111,20 @@ class DayIntake:
         return amount.low_ml * self.kcal_per_ml, amount.high_ml * self.kcal_per_ml
 
 
-def read_intake(ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetime) -> DayIntake:
+def read_intake(
+    ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetime, drunk: Drunk = NOTHING_DRUNK
+) -> DayIntake:
     """What one day's record comes to in blend, energy and water.
 
     What came back is taken off, and its water with it. A session without an entry counts as nothing, and is counted as
-    silent. Water that the animal drinks by itself is not in here: nobody measures it through the tube.
+    silent.
 
     Args:
         ledger: What the record of the day adds up to.
         plan: The plan in force.
         day: The day as that plan has it.
         now: The present instant; after it, sessions are still to come.
+        drunk: What the animal drank by itself.
     Source:
         the record, and the vet's band or water.*
     """
@@ -118,7 +152,13 @@ def read_intake(ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetim
     flush = ledger.flush or NOTHING
     carriers = add_up(_carriers(ledger, planned))
     low, high = (
-        WaterIn(food_ml=ml * food_fraction, added_ml=ml * added_fraction, flush_ml=water, carrier_ml=medicine)
+        WaterIn(
+            food_ml=ml * food_fraction,
+            added_ml=ml * added_fraction,
+            flush_ml=water,
+            carrier_ml=medicine,
+            by_mouth_ml=drunk.ml,
+        )
         for ml, water, medicine in (
             (kept.low_ml, flush.low_ml, carriers.low_ml),
             (kept.high_ml, flush.high_ml, carriers.high_ml),
@@ -134,6 +174,7 @@ def read_intake(ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetim
                 added_ml=water.added_ml + to_come_ml * added_fraction,
                 flush_ml=water.flush_ml + sum(due.flush_ml for due in to_come),
                 carrier_ml=water.carrier_ml + sum(due.carrier_ml for due in to_come),
+                by_mouth_ml=water.by_mouth_ml,
             ),
             species=plan.animal.species,
             weight_kg=weight_kg,
@@ -162,6 +203,7 @@ def read_intake(ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetim
             ("stirred into the blend", Amount(low.added_ml, high.added_ml)),
             ("flushes", Amount(low.flush_ml, high.flush_ml)),
             ("with medicines", Amount(low.carrier_ml, high.carrier_ml)),
+            ("by mouth", Amount(low.by_mouth_ml, high.by_mouth_ml)),
         ),
         water_by_the_end=(ends[0], ends[1]),
         metabolic_ml=metabolic_water_from_energy(kcal=kept.low_ml * day.kcal_per_ml.value),

@@ -11,6 +11,7 @@ from django.db.models import F, Q, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
+    Drank,
     EffectSeen,
     Entry,
     FeedingCleared,
@@ -547,6 +548,7 @@ _ADDS_NOTHING_UP = (
     Weighed,
     EffectSeen,
     FeedingLocked,
+    Drank,
     FlowTested,
     FeedingCleared,
     TroubleSeen,

@@ -144,6 +144,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
         case entries.TroubleSeen():
             return _trouble(payload)
+        case entries.Drank():
+            return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case entries.FlowTested():
             return _tell_flow(payload)
         case entries.SheetPrinted():
@@ -170,7 +172,7 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
 
 
 def _trouble(payload: entries.FeedingLocked | entries.TroubleSeen) -> str:
-    return f"{payload.trouble.title}. {payload.words}" if payload.words else payload.trouble.title
+    return f"{payload.trouble.words}. {payload.words}" if payload.words else payload.trouble.words
 
 
 def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:

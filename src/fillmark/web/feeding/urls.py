@@ -4,4 +4,8 @@ from django.urls import path
 
 from fillmark.web.feeding import views
 
-urlpatterns = [path("", views.feeding, name="feeding"), path("<day:on>/", views.feeding, name="feeding_on")]
+urlpatterns = [
+    path("", views.feeding, name="feeding"),
+    path("<day:on>/", views.feeding, name="feeding_on"),
+    path("drank/", views.drank, name="drank"),
+]

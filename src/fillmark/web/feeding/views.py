@@ -3,15 +3,17 @@
 from datetime import date, timedelta
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.errors import FillmarkError
+from fillmark.core.entries import NOT_KNOWN
+from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.intake import DayIntake, read_intake
 from fillmark.core.people import Capability, check_may
-from fillmark.core.quantities import write_number
+from fillmark.core.quantities import read_number, write_number
 from fillmark.core.water import WaterLevel
 from fillmark.services import record
+from fillmark.services.feeding import water_drunk
 from fillmark.services.rest_of_day import Today, rest_of_day
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
@@ -19,6 +21,9 @@ from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kc
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import planned_on
 from fillmark.web.words import say_amount, say_many
+from fillmark.web.written import write_down
+
+_DRINKS = ("water", "food and water")
 
 
 def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
@@ -79,6 +84,24 @@ def _rest(today: Today) -> dict[str, object]:
     }
 
 
+@require_POST
+@at_the_bedside
+def drank(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """Write down what was drunk, from a browser without JavaScript."""
+    plan = planned_on(bedside, bedside.today).plan
+    if plan is None or plan.animal.by_mouth not in _DRINKS:
+        raise BadEntry(
+            field="by_mouth",
+            got="Water by mouth for an animal whose plan does not allow it",
+            allowed="water by mouth where the vet has said so",
+            remedy="If it drank all the same, write a note and call the vet.",
+        )
+    ml = request.POST.get("ml", "")
+    amount = NOT_KNOWN if ml == NOT_KNOWN else float(read_number(request.POST.get("ml_typed", ""), field="mL"))
+    write_down(request, bedside, payload={"kind": "drank", "ml": amount})
+    return redirect(bedside.href("feeding"))
+
+
 @require_GET
 @at_the_bedside
 def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
@@ -99,16 +122,19 @@ def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -
         "before_href": bedside.href("feeding_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("feeding_on", on=shown_on + timedelta(days=1)) if not is_today else None,
         "error": planned.error,
-        "drinks": planned.plan is not None and planned.plan.animal.by_mouth not in (None, "nothing"),
+        "drinks": planned.plan is not None and planned.plan.animal.by_mouth in _DRINKS,
+        "entry_id": record.new_entry_id(now=bedside.now),
     }
     if planned.plan is not None and planned.day is not None:
-        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=bedside.now)
+        drunk = water_drunk(**bedside.ids, day=shown_on)
+        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=bedside.now, drunk=drunk)
         context.update(
             meals=meal_bars(intake),
             day_bar=day_bar(intake),
             sums=sums(intake),
             silent=say_many(intake.silent, "session") if intake.silent else "",
             water=_water(intake),
+            unmeasured=say_many(drunk.unmeasured, "time") if drunk.unmeasured else "",
             density=say_density(intake.kcal_per_ml),
         )
     if is_today:

@@ -3,20 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
-from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
-from django.utils.crypto import get_random_string
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.entries import FlowTested, KeptEntry, read_entry
+from fillmark.core.entries import FlowTested, KeptEntry
 from fillmark.core.errors import BadEntry, FillmarkError, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import blend_cans
 from fillmark.core.flow import WaterProposal, predict_flow, propose_water
-from fillmark.core.flow_check import FlowResult, Verdict, failed_batches, foods_of, judge_flow, most_left_ml
+from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.people import Capability, check_may, may
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import read_number, write_number
@@ -28,6 +26,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.line import line_of_day
+from fillmark.web.written import write_down
 
 _POINTS = 33
 _LEAST_SHOWN_ML_PER_100_G = 40.0
@@ -218,7 +217,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context.update(
         tests=shown,
         newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
-        failed=sorted(failed_batches(tests, limit_level=plan.orders.flow_limit_level)),
+        failed=feeding.failed_batches(**bedside.ids, now=bedside.now),
         handling=handling,
         limit=plan.orders.flow_limit_level,
         count=len(feeding.tests_of(tests, foods=foods, handling=handling)),
@@ -293,34 +292,6 @@ def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
     }
 
 
-def _record(request: HttpRequest, bedside: Bedside, *, payload: dict[str, Any]) -> UUID:
-    """Keep the test, once: a second press of the same button is the same entry."""
-    try:
-        entry_id = UUID(request.POST.get("entry_id", ""))
-    except ValueError:
-        raise BadEntry(
-            field="entry_id",
-            got="A test without its id",
-            allowed="the id that the page made",
-            remedy="Go back, load the page anew and write it down again.",
-        ) from None
-    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
-        return entry_id
-    device = request.session.setdefault("device", f"browser-{get_random_string(8)}")
-    entry = read_entry(
-        {
-            "id": str(entry_id),
-            "animal_id": str(bedside.animal.id),
-            "at": bedside.now.isoformat(),
-            "zone": request.POST.get("zone") or bedside.home.time_zone,
-            "device": device,
-            "payload": payload,
-        }
-    )
-    record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
-    return entry_id
-
-
 def _picks() -> Sequence[int]:
     return range(int(FLOW_TEST_SYRINGE_ML.value) + 1)
 
@@ -336,7 +307,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     handling = feeding.usual_handling(tests, foods=foods_of(plan))
     if request.method == "POST":
         try:
-            entry_id = _record(request, bedside, payload=_payload(plan, request.POST))
+            entry_id = write_down(request, bedside, payload=_payload(plan, request.POST))
             return redirect(f"{bedside.href('flow')}?written={entry_id}")
         except FillmarkError as refused:
             error = refused
