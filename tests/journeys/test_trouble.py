@@ -41,7 +41,7 @@ def test_two_taps_from_the_first_screen_to_any_card(
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
     page.get_by_role("link", name="Something is wrong").click()
     for trouble in Trouble:
-        page.get_by_role("link", name=trouble.title, exact=True).click()
+        page.get_by_role("link", name=trouble.words, exact=True).click()
         expect(page.locator(".call-card:visible")).to_have_count(1)
         expect(page.locator(f"#{trouble.value}")).to_be_in_viewport()
         expect(page.get_by_role("link", name="Call Night clinic")).to_be_in_viewport(ratio=1)

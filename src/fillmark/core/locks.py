@@ -51,7 +51,7 @@ class Lock:
 
     @property
     def title(self) -> str:
-        return self.trouble.title
+        return self.trouble.words
 
 
 def open_lock(entries: Iterable[KeptEntry]) -> Lock | None:

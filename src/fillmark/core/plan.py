@@ -210,7 +210,7 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 class OpenHours(Part):
-    """When somebody answers, by the household's clock. One that does not close later than it opens runs past midnight."""
+    """When somebody answers, by the household's clock. Hours that close before they open run past midnight."""
 
     days: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = Field(min_length=1, max_length=7)
     opens: Clock

@@ -22,9 +22,9 @@ class Trouble(StrEnum):
     UNREACHABLE = "unreachable"
 
     @property
-    def title(self) -> str:
+    def words(self) -> str:
         """The trouble as a person says it."""
-        return _TITLES[self]
+        return _WORDS[self]
 
     @property
     def locks_feeding(self) -> bool:
@@ -32,7 +32,7 @@ class Trouble(StrEnum):
         return self not in _FEEDING_GOES_ON
 
 
-_TITLES = {
+_WORDS = {
     Trouble.BREATHING: "Fast or hard breathing",
     Trouble.COLLAPSE: "Collapsed, or hard to wake",
     Trouble.BLOAT: "Tight, swollen belly, or retching with nothing coming up",
