@@ -287,20 +287,24 @@ class BlendChoice:
     loosened: tuple[Loosened, ...]
 
 
-def _wanted(option: BlendOption, wishes: Wishes) -> dict[Limit | str, float]:
-    """What is wanted of a way, in the order in which it counts; each the less the better."""
-    return {
-        Limit.WARNING: wishes.warn_ml_per_kg is not None and option.ml_per_kg > wishes.warn_ml_per_kg + _TINY,
-        "water": option.water_due_ml > _TINY,
-        Limit.WHOLE_CANS: not option.uses_whole_cans,
-        "meals": option.meals,
-    }
+_WANTED = (Limit.WARNING, "water", Limit.WHOLE_CANS, "meals")
+
+
+def _wanted(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
+    """What is wanted of a way, each the less the better, by `_WANTED` in the order in which it counts."""
+    warn = wishes.warn_ml_per_kg
+    return (
+        warn is not None and option.ml_per_kg > warn + _TINY,
+        option.water_due_ml > _TINY,
+        not option.uses_whole_cans,
+        option.meals,
+    )
 
 
 def _preference(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
     # inside the vet's limits first (done by the search), below the vet's warning → water met → whole cans → fewer meals
     # → fewer fills → no night meal; then the thicker mix
-    return (*_wanted(option, wishes).values(), option.fills, option.needs_night_meal, *option.costs)
+    return (*_wanted(option, wishes), option.fills, option.needs_night_meal, *option.costs)
 
 
 def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoice]:
@@ -379,45 +383,54 @@ def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: Bl
         Limit.STORAGE: ((days, days, o) for days, o in _ways_with_longer_storage(food, wishes, inside)),
         Limit.WHOLE_CANS: ((o.waste_cans, o.waste_cans, o) for o in inside if not o.uses_whole_cans),
     }
+    to_be_had = {_wanted(option, wishes) for option in inside}
     for limit, found in ways.items():
-        # what can be had as it is: nothing that one of these gives has to be bought
-        had = {_wants(option, wishes, but=limit) for option in inside if _keeps(option, wishes, limit)}
-        if proposed is not None and not _keeps(proposed, wishes, limit):
+        # a wish that is loosened counts neither for a way nor against it; who has to give it up has not got it yet
+        place = _WANTED.index(limit) if limit in _WANTED else None
+        if place is not None and proposed is not None and _wanted(proposed, wishes)[place]:
             continue
-        for _, needed, option in sorted(found, key=lambda way: (way[0], _preference(way[2], wishes))):
-            wants = _wants(option, wishes, but=limit)
-            if not any(all(one <= other for one, other in zip(known, wants, strict=True)) for known in had):
-                had.add(wants)
-                yield Loosened(
-                    limit=limit, needed=needed, option=option, buys=_buys(option, proposed, wishes, but=limit)
-                )
+        had = {_without(wanted, place) for wanted in to_be_had if place is None or not wanted[place]}
+        for needed, option in _nearest(found, wishes, place):
+            wanted = _without(_wanted(option, wishes), place)
+            if not any(all(one <= other for one, other in zip(known, wanted, strict=True)) for known in had):
+                had.add(wanted)
+                yield Loosened(limit=limit, needed=needed, option=option, buys=_buys(option, proposed, wishes, place))
 
 
-def _keeps(option: BlendOption, wishes: Wishes, limit: Limit) -> bool:
-    """Whether a way does without loosening what is wished for; the vet's limits are kept by the search."""
-    return not _wanted(option, wishes).get(limit, False)
+def _without(wanted: tuple[float, ...], place: int | None) -> tuple[float, ...]:
+    return wanted if place is None else wanted[:place] + wanted[place + 1 :]
 
 
-def _wants(option: BlendOption, wishes: Wishes, *, but: Limit) -> tuple[float, ...]:
-    """What is wanted of a way, but for the limit that is loosened."""
-    return tuple(value for name, value in _wanted(option, wishes).items() if name is not but)
+def _nearest(
+    found: Iterable[tuple[float, float, BlendOption]], wishes: Wishes, place: int | None
+) -> list[tuple[float, BlendOption]]:
+    """Of all ways that give the same, the one with the smallest loosening; those first that need the least."""
+    nearest: dict[tuple[float, ...], tuple[float, float, BlendOption]] = {}
+    for way in found:
+        wanted = _without(_wanted(way[2], wishes), place)
+        best = nearest.get(wanted)
+        if best is None or (way[0], _preference(way[2], wishes)) < (best[0], _preference(best[2], wishes)):
+            nearest[wanted] = way
+    ordered = sorted(nearest.values(), key=lambda way: (way[0], _preference(way[2], wishes)))
+    return [(needed, option) for _, needed, option in ordered]
 
 
-def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, *, but: Limit) -> str:
+def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, place: int | None) -> str:
     """What would be better, and what worse, in words."""
     count = f"{option.meals} meal{'s' * (option.meals != 1)}"
     after = _wanted(option, wishes)
-    before = _wanted(proposed, wishes) if proposed else {**dict.fromkeys(after, 0.0), "meals": option.meals}
-    words = {
-        "meals": (count, count),
-        Limit.WHOLE_CANS: ("no part of a can left over", "part of a can left over"),
-        "water": ("all of the day's water", f"{option.water_due_ml:,.0f} mL of the day's water still due"),
-        Limit.WARNING: ("meals below the vet's warning", "meals over the vet's warning"),
-    }
-    better = [words[name][0] for name in words if name is not but and after[name] < before[name]]
-    worse = [words[name][1] for name in words if name is not but and after[name] > before[name]]
-    gain = " and ".join(better) if proposed else f"{count} inside every other limit"
-    return gain + (f", but with {' and '.join(worse)}" if worse else "")
+    before = _wanted(proposed, wishes) if proposed else (False, False, False, option.meals)
+    words = (
+        ("meals below the vet's warning", "meals over the vet's warning"),
+        ("all of the day's water", f"{option.water_due_ml:,.0f} mL of the day's water still due"),
+        ("no part of a can left over", "part of a can left over"),
+        (count, count),
+    )
+    judged = [(words[at], after[at] - before[at]) for at in reversed(range(len(words))) if at != place]
+    better = [gain for (gain, _), change in judged if change < 0]
+    worse = [loss for (_, loss), change in judged if change > 0]
+    said = " and ".join(better) if proposed else f"{count} inside every other limit"
+    return said + (f", but with {' and '.join(worse)}" if worse else "")
 
 
 def _inside(
@@ -448,15 +461,18 @@ def _ways_with_other_meals(food: CannedFood, wishes: Wishes) -> Iterator[BlendOp
 def _ways_with_longer_storage(
     food: CannedFood, wishes: Wishes, inside: Iterable[BlendOption]
 ) -> Iterator[tuple[int, BlendOption]]:
-    """Ways that use whole cans once an opened can keeps longer."""
-    days = range(food.keeps_days + 1, int(KEEPS_LIMITS_DAYS.high) + 1)
+    """Ways that use whole cans once an opened can keeps longer: for each number of meals, the shortest that will do."""
+    shortest: dict[tuple[float, ...], tuple[int, BlendOption]] = {}
     for option in inside:
-        for keeps in () if option.uses_whole_cans else days:
-            cans = option.cans_per_day * keeps
+        if option.uses_whole_cans:
+            continue
+        wanted = _wanted(option, wishes)
+        known, _ = shortest.get(wanted, (int(KEEPS_LIMITS_DAYS.high) + 1, option))
+        for days in range(food.keeps_days + 1, known):
+            cans = option.cans_per_day * days
             if math.ceil(cans - _TINY) - cans <= WHOLE_CAN_SLACK.value:
-                longer = replace(food, keeps_days=keeps)
-                yield (
-                    keeps,
-                    make_option(longer, wishes, meals=option.meals, added_ml_per_can=option.added_ml_per_can),
-                )
+                shortest[wanted] = (days, option)
                 break
+    for days, option in shortest.values():
+        longer = replace(food, keeps_days=days)
+        yield days, make_option(longer, wishes, meals=option.meals, added_ml_per_can=option.added_ml_per_can)
