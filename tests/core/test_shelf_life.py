@@ -172,3 +172,17 @@ def test_water_makes_a_stock_weaker_and_never_stronger():
             water_to_add(stock_ml=10, stock_percent=2, target_percent=target)
     with pytest.raises(OutOfRange, match="Measure the stock again"):
         water_to_add(stock_ml=-1, stock_percent=2, target_percent=1)
+
+
+def test_less_than_one_a_day_and_less_than_one_ml_are_ordinary():
+    """A tablet every other day, half a mL of a stock."""
+    assert days_of_supply(amount=10, per_day=0.5).value == 20
+    assert water_to_add(stock_ml=0.5, stock_percent=2, target_percent=1).value == 0.5
+
+
+def test_a_long_label_is_shown_short():
+    """Forty characters are enough to find it."""
+    with pytest.raises(BadNumber) as refused:
+        last_day_printed("x" * 60)
+
+    assert str(refused.value).startswith(f'"{"x" * 40}" as an expiry')
