@@ -75,3 +75,23 @@ def test_another_medicines_reading_is_none() -> None:
     checks = [a_kept(read(ml="5"), by_name="Sam")]
     assert find_check(checks, medicine_id="other", session=None, at=at, by=NOOR, drawn=SYRINGE) is None
     assert find_check(checks, medicine_id="drug", session=None, at=at, by=SAM, drawn=SYRINGE) is None
+
+
+@pytest.mark.parametrize(
+    ("named", "minutes", "is_found"),
+    [
+        ("2026-11-25T08:00", 0, True),
+        ("2026-11-25T08:00", 300, True),
+        ("2026-11-25T20:00", 0, False),
+        (None, 0, True),
+        (None, 300, False),
+    ],
+)
+def test_a_reading_that_names_its_session_belongs_to_no_other(named: str | None, minutes: int, is_found: bool) -> None:
+    """However near or far in time; one that names none is judged by the clock."""
+    at = NOON.replace(hour=7)
+    check = a_kept(SecondCheck(medicine="drug", ml=Decimal(5), session=named), minute=minutes, by_name="Sam")
+
+    for session in ("2026-11-25T08:00", None):
+        found = find_check([check], medicine_id="drug", session=session, at=at, by=NOOR, drawn=SYRINGE)
+        assert (found is not None) == (is_found if session else minutes == 0)

@@ -90,7 +90,8 @@ def find_check(
 
 def say_reading(check: SecondCheck, *, drawn: Mark | TabletParts) -> str:
     """A reading in words."""
-    if check.ml is not None:
+    if check.pieces is None:
+        assert check.ml is not None  # noqa: S101  # an entry holds one of them
         return str(Volume(check.ml))
     piece = drawn.piece if isinstance(drawn, TabletParts) else "piece"
-    return f"{write_number(check.pieces or 0)} {piece}{'' if check.pieces == 1 else 's'}"
+    return f"{write_number(check.pieces)} {piece}{'' if check.pieces == 1 else 's'}"
