@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import Effect, EffectSeen, Entry, SheetPrinted
+from fillmark.core.entries import Effect, EffectSeen, SheetPrinted
 from fillmark.core.errors import BadEntry
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
@@ -34,6 +34,7 @@ from fillmark.web.chart.pictures import SHAPES, doses_of, draw_day, draw_row_cou
 from fillmark.web.line import line_of_day
 from fillmark.web.look.day_line import Shape
 from fillmark.web.words import say_clock
+from fillmark.web.written import write_down
 
 _DAYS = 7
 _HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
@@ -236,7 +237,13 @@ class _Teller:
             for entry in row.others:
                 if row.order and row.order.when_needed and entry.counts and not entry.effects and entry.at >= since:
                     told = self.record(entry)
-                    yield {"id": entry.entry_id, "name": row.name, "clock": told.clock, "by": told.by}
+                    yield {
+                        "id": entry.entry_id,
+                        "press_id": record.new_entry_id(now=self._bedside.now),
+                        "name": row.name,
+                        "clock": told.clock,
+                        "by": told.by,
+                    }
 
 
 def _week_of(day: date) -> date:
@@ -327,7 +334,7 @@ def print_sheet(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found, answer = _print(request, bedside, first=bedside.today)
     if found.plans:
         payload = SheetPrinted(version=found.plans[-1].number, first_on=found.days[0], last_on=found.days[-1])
-        _keep(request, bedside, payload)
+        write_down(request, bedside, payload=payload.model_dump(mode="json"))
     return answer
 
 
@@ -345,27 +352,8 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             allowed=", ".join(one.value for one in Effect),
             remedy="Go back to the chart and press the one that is true.",
         ) from None
-    _keep(request, bedside, EffectSeen(of=of, effect=seen, words=request.POST.get("words", "").strip()[:2000] or None))
+    write_down(request, bedside, payload=EffectSeen(of=of, effect=seen).model_dump(mode="json", exclude_none=True))
     return redirect("chart", animal_id=bedside.animal.id)
-
-
-def _keep(request: HttpRequest, bedside: Bedside, payload: EffectSeen | SheetPrinted) -> None:
-    """Record one press; the second half of a double tap is the same entry."""
-    try:
-        entry_id = UUID(request.POST.get("entry_id", ""))
-    except ValueError:
-        entry_id = record.new_entry_id(now=bedside.now)
-    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
-        return
-    entry = Entry(
-        id=entry_id,
-        animal_id=bedside.animal.id,
-        at=bedside.now,
-        zone=bedside.home.time_zone,
-        device="browser",
-        payload=payload,
-    )
-    record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
 
 
 @require_GET
