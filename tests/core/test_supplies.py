@@ -8,9 +8,18 @@ from uuid import UUID
 import pytest
 
 from fillmark.core.entries import BottleOpened, KeptEntry, MedicineGiven, Outcome, StockCounted
-from fillmark.core.medicine import DoseStep
+from fillmark.core.medicine import DoseStep, WhenNeeded
 from fillmark.core.plan import CarePlan, read_plan
-from fillmark.core.supplies import Between, Stock, newest_bottles, read_stock, strength_lock
+from fillmark.core.quantities import Mass, Strength
+from fillmark.core.supplies import (
+    Between,
+    Stock,
+    newest_bottles,
+    read_stock,
+    say_amount,
+    strength_lock,
+    strength_number,
+)
 from fillmark.examples import example_plan
 from tests.support.builders import a_kept
 from tests.support.medicines import a_medicine
@@ -22,7 +31,8 @@ DRUG = "drug"
 def plan_with(**order: Any) -> CarePlan:
     """Juniper's plan with one invented medicine: 5 mL twice a day out of a 1 mg/mL bottle."""
     plan = read_plan(example_plan("juniper"), kind="toml")
-    medicine = a_medicine(**{"clocks": (time(8), time(20)), **order})
+    order = {"clocks": (time(8), time(20)), **order}
+    medicine = a_medicine(**order)
     return plan.model_copy(update={"medicines": (medicine,)})
 
 
@@ -131,9 +141,9 @@ def test_tablets_are_counted_exactly() -> None:
 
     found = stock(bottle, *taken, plan=plan)
     assert (found.left_words, found.doses_left) == ("29 tablets", 58)
-    asked = stock(bottle, *taken, seen, plan=plan).count
-    assert asked is not None
-    assert asked.is_asked_about
+    after = stock(bottle, *taken, seen, plan=plan)
+    assert after.count is not None
+    assert (after.count.is_asked_about, after.left_words) == (True, "28 tablets")
 
 
 def test_doses_days_and_the_day_to_order_by() -> None:
@@ -156,7 +166,84 @@ def test_a_taper_takes_less_and_lasts_longer() -> None:
 def test_a_course_that_ends_before_the_bottle_does_never_runs_out() -> None:
     """Nor is there anything to order."""
     found = stock(opened(), plan=plan_with(stop_on=date(2026, 11, 28)))
-    assert (found.runs_out_on, found.order_on) == (None, None)
+    assert (found.runs_out_on, found.order_on, found.last_day) == (None, None, None)
+
+
+@pytest.mark.parametrize(
+    ("order", "held", "runs_out_on"),
+    [
+        ({"every_hours": 8, "clocks": ()}, 100, date(2026, 12, 1)),  # 3 a day: 18 in 6 days, the 21st on the 7th
+        ({"every_hours": 48, "clocks": ()}, 10, date(2026, 11, 30)),  # every 2nd day: the third on the 6th
+        ({"with_each_meal": True, "clocks": ()}, 100, date(2026, 11, 30)),  # 3 more today, 4 a day, 19 to the 29th
+        (
+            {"when_needed": WhenNeeded(reason="pain", min_gap_hours=8, max_per_day=2), "clocks": ()},
+            100,
+            date(2026, 12, 5),
+        ),
+        ({"start_on": date(2026, 12, 1)}, 100, date(2026, 12, 11)),  # 10 days from its first
+        ({"held": "She vomits."}, 100, None),
+    ],
+    ids=["by the interval", "less than daily", "with each meal", "when needed, at most", "from its first day", "held"],
+)
+def test_how_long_it_lasts_is_counted_by_the_order(order: dict[str, Any], held: int, runs_out_on: date | None) -> None:
+    """By hand beside each; whole days where the order names no times of day."""
+    assert stock(opened(ml=Decimal(held)), plan=plan_with(**order)).runs_out_on == runs_out_on
+
+
+def test_the_dose_of_this_very_minute_is_not_ahead_any_more() -> None:
+    """95 mL at 8:00 sharp: 20:00 today, and 18 in 9 days; the 20th finds nothing."""
+    eight = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+    assert stock(opened(ml=Decimal(95)), now=eight).runs_out_on == date(2026, 12, 5)
+
+
+def test_a_record_that_says_nothing_about_how_much_is_told() -> None:
+    """No mL, and no order that knows it; a later count begins anew, and what is known is counted on."""
+    medicine, bottle = plan_with().medicines[0], opened()
+    silent = [given(minute, ml=None) for minute in (0, 20)]
+    known = [given(40), given(50, Outcome.HELD)]
+
+    def read(*entries: KeptEntry) -> tuple[int, str]:
+        found = read_stock(plan_with(), entries=entries, order_at=lambda *_: None, doubtful=frozenset(), now=OPENED)
+        return found[0].not_counted, found[0].left_words
+
+    assert medicine.id == DRUG
+    assert read(bottle, *silent, *known) == (2, "95 mL")
+    assert read(bottle, *silent, *known, counted(60, bottle, "80")) == (0, "80 mL")
+
+
+def test_a_dose_in_the_minute_of_opening_came_out_of_it() -> None:
+    """Whoever opens it gives from it."""
+    assert stock(opened(), given(0)).left_words == "95 mL"
+
+
+def test_amounts_are_told_in_words() -> None:
+    """A range where it is one; one tablet, more tablets; twice the mg in a bottle of twice the strength."""
+    assert stock(opened(), given(10, Outcome.REFUSED)).left_words == "95 to 100 mL"
+    assert [say_amount(Decimal(text), piece="tablet") for text in ("1", "2", "0.5")] == [
+        "1 tablet",
+        "2 tablets",
+        "0.5 tablets",
+    ]
+    mass = stock(opened(strength="2 mg/mL"), plan=plan_with(strength="2 mg/mL")).left_mg
+    assert mass is not None
+    assert str(mass.value) == "200 mg"
+
+
+def test_strengths_are_compared_as_numbers_of_a_kind() -> None:
+    """In one mL, or in one piece; none stays none."""
+    assert strength_number(None) is None
+    assert strength_number(Strength.read("250 mcg/mL")) == 0.25
+    assert strength_number(Mass.read("5 mg")) == 5
+
+
+def test_a_lock_tells_what_both_say() -> None:
+    """Who opened it, its strength, and the plan's."""
+    bottle = newest_bottles([opened(strength="2 mg/mL")])[DRUG]
+    said = [strength_lock(a_medicine(strength=text), bottle=bottle) for text in ("1 mg/mL", "not stated")]
+    assert said == [
+        "the bottle opened by Noor says 2 mg/mL and the plan says 1 mg/mL",
+        "the bottle opened by Noor says 2 mg/mL and the plan states no strength",
+    ]
 
 
 @pytest.mark.hazard("H15")

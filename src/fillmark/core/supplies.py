@@ -229,11 +229,11 @@ def _read_bottle(
     doubtful: frozenset[UUID],
     now: datetime,
 ) -> Stock:
-    left, since, count, not_counted = Between(bottle.held, bottle.held), bottle.opened_at, None, 0
+    left, count, not_counted = Between(bottle.held, bottle.held), None, 0
     slack = bottle.held * Decimal(str(READ_BY_EYE_FRACTION.value)) if bottle.piece is None else Decimal()
     for one in sorted(entries, key=lambda one: (one.entry.at, one.entry.id)):
         payload = one.entry.payload
-        if one.entry.at < since:
+        if one.entry.at < bottle.opened_at:
             continue
         if isinstance(payload, StockCounted) and payload.bottle == bottle.id:
             seen = payload.ml if payload.ml is not None else payload.pieces or Decimal()
