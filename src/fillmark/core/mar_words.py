@@ -1,8 +1,12 @@
 """How the chart of medicines says what stands in it: the same words on screen and on paper."""
 
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
 from fillmark.core.day import PlannedDose
 from fillmark.core.entries import Outcome
-from fillmark.core.mar import ChartEntry, Correction, CourseDay, SeenEffect, Timing
+from fillmark.core.mar import Cell, CellState, ChartEntry, Correction, CourseDay, Row, SeenEffect, Timing
 from fillmark.core.medicine import Medicine
 from fillmark.core.quantities import Mass, Volume, write_number
 from fillmark.core.syringe import Mark
@@ -94,3 +98,97 @@ def tell_course_day(day: CourseDay, *, with_dose: bool) -> str:
     number = f"day {day.number}" + (f" of {day.of}" if day.of else "") if day.number else ""
     last = "last day" if day.is_last and not day.of else ""
     return ", ".join(part for part in (number, last, day.dose if with_dose else "") if part)
+
+
+def tell_day(day: date) -> str:
+    """A day as the chart names it: "Wed 25 Nov"."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def tell_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) -> str:
+    """A time of day; with its day where that is another than that of what it stands beside."""
+    local = at.astimezone(zone)
+    is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
+    return f"{local:%H:%M}" if is_same_day else tell_moment(at, zone=zone)
+
+
+def tell_moment(at: datetime, *, zone: ZoneInfo) -> str:
+    """A day with its time: "Wed 25 Nov, 12:00"."""
+    local = at.astimezone(zone)
+    return f"{tell_day(local.date())}, {local:%H:%M}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ToldEntry:
+    """One record in words.
+
+    Attributes:
+        clock: When it happened.
+        by_name: Who wrote it.
+        what: How much, what became of it, early or late.
+        notes: What else was said about it, in the order it was said.
+        is_struck: Something took its place.
+    """
+
+    clock: str
+    by_name: str
+    what: str
+    notes: tuple[str, ...]
+    is_struck: bool
+
+
+def tell_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given: bool) -> ToldEntry:
+    """One record in words.
+
+    Args:
+        entry: The record.
+        zone: The household's.
+        is_alone: It stands in no square that asks "once or twice?" for it.
+        says_given: Whether "given" is said in words; a mark beside it may say it.
+    """
+    outcome = tell_outcome(entry) if says_given or entry.outcome is not Outcome.GIVEN else ""
+    notes = [tell_check(entry), entry.reason or ""]
+    notes += [f"{tell_effect(seen)} ({tell_clock(seen.at, zone=zone, beside=entry.at)})" for seen in entry.effects]
+    notes += [CellState.ONCE_OR_TWICE.value] if entry.is_open and is_alone else []
+    if entry.correction:
+        at = tell_clock(entry.correction.at, zone=zone, beside=entry.at)
+        notes.append(f"{tell_correction(entry.correction)} ({at})")
+    return ToldEntry(
+        clock=tell_clock(entry.at, zone=zone),
+        by_name=entry.by_name,
+        what=", ".join(part for part in (tell_amount(entry), outcome, tell_timing(entry)) if part),
+        notes=tuple(note for note in notes if note),
+        is_struck=not entry.counts,
+    )
+
+
+def tell_state(cell: Cell) -> str:
+    """How a planned dose stands beside its records; nothing where they say it all."""
+    if cell.state is CellState.RECORDED:
+        return ""
+    if cell.state is CellState.LEFT_OUT and cell.left_out:
+        return f"left out by {cell.left_out.by_name}: {cell.left_out.reason}"
+    if cell.state is CellState.HELD and cell.dose.medicine.held:
+        return f"on hold: {cell.dose.medicine.held}"
+    return cell.state.value
+
+
+def tell_row(row: Row, *, zone: ZoneInfo) -> tuple[str, ...]:
+    """What an order says about itself; its dose only where it is the same on all days."""
+    doses = tell_doses(row)
+    order = row.order
+    notes = [*(doses if len(doses) == 1 else ()), tell_schedule(order) if order else "in no plan of these days"]
+    if order and order.second_check:
+        notes.append("a second person checks the mark")
+    if order and order.held:
+        notes.append(f"on hold: {order.held}")
+    if row.from_at:
+        notes.append(f"from {tell_moment(row.from_at, zone=zone)}")
+    if row.until_at:
+        notes.append(f"until {tell_moment(row.until_at, zone=zone)}")
+    return tuple(notes)
+
+
+def tell_doses(row: Row) -> tuple[str, ...]:
+    """Each dose that an order has on these days, in words, in the order they come."""
+    return tuple({tell_dose(cell.dose): None for cell in row.cells})

@@ -11,15 +11,13 @@ import segno
 
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
-    tell_amount,
-    tell_check,
-    tell_correction,
     tell_course_day,
+    tell_day,
     tell_dose,
-    tell_effect,
-    tell_outcome,
-    tell_schedule,
-    tell_timing,
+    tell_doses,
+    tell_entry,
+    tell_row,
+    tell_state,
 )
 from fillmark.core.plan import CarePlan
 from fillmark.papers.typesetting import PaperSize, typeset
@@ -68,9 +66,8 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
     title = f"Medicine chart, {printing.animal_name}"
     version = _version(chart)
     holds = f"valid until {_day(ends_at.date())}, {ends_at:%H:%M}"
-    printed = (
-        f"printed {_day(printing.printed_at.astimezone(printing.zone).date())}, {_clock(printing.printed_at, printing)}"
-    )
+    printed_at = printing.printed_at.astimezone(printing.zone)
+    printed = f"printed {_day(printed_at.date())}, {printed_at:%H:%M}"
     groups = [group for row in chart.rows if (group := _group(row, chart, printing))]
     lines = sum(len(group["rows"]) for group in groups)
     return {
@@ -86,7 +83,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
         else ["as recorded", printed],
         "qr": _code(printing.address) if printing.address and is_ahead else None,
         "qr_words": f"Code with the address {printing.address}",
-        "days": [{"name": _day_name(day), "note": _note(day, printing)} for day in chart.days],
+        "days": [{"name": tell_day(day), "note": _note(day, printing)} for day in chart.days],
         "groups": groups,
         **(_TIGHT if lines > _ROOMY_LINES else _ROOMY),
         "rules": list(_rules(plan, is_ahead=is_ahead)),
@@ -142,10 +139,10 @@ def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
                 ],
             }
         )
-    doses = {tell_dose(cell.dose): None for cell in row.cells}
+    is_changing = len(tell_doses(row)) > 1
     for clock in row.clocks:
         cells = [row.cell(on=day, clock=clock) for day in chart.days]
-        squares = [_square(cell, printing, with_dose=len(doses) > 1) for cell in cells]
+        squares = [_square(cell, printing, with_dose=is_changing) for cell in cells]
         rows.append({"kind": "doses", "due": f"{clock:%H:%M}", "is_quiet": False, "cells": squares})
     is_when_needed = bool(row.order and row.order.when_needed)
     if row.others or is_when_needed:
@@ -159,34 +156,18 @@ def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
         )
     if not rows or (is_when_needed and not row.others and not row.versions):
         return None
-    notes = list(doses) if len(doses) == 1 else []
-    notes += [tell_schedule(row.order)] if row.order else ["in no plan of these days"]
-    if row.order and row.order.second_check:
-        notes.append("a second person checks the mark")
-    notes += [f"on hold: {row.order.held}"] if row.order and row.order.held else []
-    notes += [f"from {_moment(row.from_at, printing)}"] if row.from_at else []
-    notes += [f"until {_moment(row.until_at, printing)}"] if row.until_at else []
     strength = (row.order and row.order.strength) or ""
-    return {"name": row.name, "strength": strength, "notes": notes, "rows": rows}
+    return {"name": row.name, "strength": strength, "notes": tell_row(row, zone=printing.zone), "rows": rows}
 
 
 def _square(cell: Cell | None, printing: Printing, *, with_dose: bool) -> dict[str, object]:
     if cell is None:
         return {"kind": "words", "words": "–", "records": []}
     records = [_record(entry, printing) for entry in cell.entries]
-    dose = tell_dose(cell.dose) if with_dose else ""
-    match cell.state:
-        case CellState.STILL_TO_COME | CellState.DUE if not records:
-            return {"kind": "write", "words": dose, "records": []}
-        case CellState.NO_ENTRY if not records:
-            return {"kind": "gap", "words": cell.state.value, "records": []}
-        case CellState.RECORDED:
-            words = ""
-        case CellState.LEFT_OUT if cell.left_out:
-            words = f"left out by {cell.left_out.by_name}: {cell.left_out.reason}"
-        case _:
-            words = cell.state.value
-    return {"kind": "words", "words": words, "records": records}
+    if cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
+        return {"kind": "write", "words": tell_dose(cell.dose) if with_dose else "", "records": []}
+    kind = "gap" if cell.state is CellState.NO_ENTRY and not records else "words"
+    return {"kind": kind, "words": tell_state(cell), "records": records}
 
 
 def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
@@ -197,41 +178,17 @@ def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict
 
 
 def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) -> dict[str, object]:
-    what = [tell_amount(entry), "" if tell_outcome(entry) == "given" else tell_outcome(entry), tell_timing(entry)]
-    notes = [words for words in (tell_check(entry), entry.reason) if words]
-    notes += [f"{tell_effect(seen)} ({_later(seen.at, entry, printing)})" for seen in entry.effects]
-    notes += [CellState.ONCE_OR_TWICE.value] if entry.is_open and is_alone else []
-    if entry.correction:
-        notes.append(f"{tell_correction(entry.correction)} ({_later(entry.correction.at, entry, printing)})")
+    told = tell_entry(entry, zone=printing.zone, is_alone=is_alone, says_given=False)
     return {
-        "head": f"{_clock(entry.at, printing)} {entry.by_name}",
-        "what": ", ".join(part for part in what if part),
-        "notes": notes,
-        "struck": not entry.counts,
+        "head": f"{told.clock} {told.by_name}",
+        "what": told.what,
+        "notes": told.notes,
+        "struck": told.is_struck,
     }
-
-
-def _clock(at: datetime, printing: Printing) -> str:
-    return f"{at.astimezone(printing.zone):%H:%M}"
-
-
-def _later(at: datetime, entry: ChartEntry, printing: Printing) -> str:
-    """The time of what came after a record, with its day where that is another."""
-    same_day = at.astimezone(printing.zone).date() == entry.at.astimezone(printing.zone).date()
-    return _clock(at, printing) if same_day else _moment(at, printing)
-
-
-def _moment(at: datetime, printing: Printing) -> str:
-    local = at.astimezone(printing.zone)
-    return f"{_day_name(local.date())}, {local:%H:%M}"
 
 
 def _day(day: date, *, with_year: bool = False) -> str:
     return f"{day.day} {day:%B %Y}" if with_year else f"{day.day} {day:%B}"
-
-
-def _day_name(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b}"
 
 
 def _note(day: date, printing: Printing) -> str:

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -15,15 +15,15 @@ from fillmark.core.entries import Effect, EffectSeen, SheetPrinted
 from fillmark.core.errors import BadEntry
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
-    tell_amount,
-    tell_check,
-    tell_correction,
+    ToldEntry,
+    tell_clock,
     tell_course_day,
     tell_dose,
-    tell_effect,
+    tell_doses,
+    tell_entry,
     tell_outcome,
-    tell_schedule,
-    tell_timing,
+    tell_row,
+    tell_state,
 )
 from fillmark.core.people import Capability, check_may, may
 from fillmark.papers.typesetting import PaperSize, paper_size
@@ -33,8 +33,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.chart.pictures import SHAPES, doses_of, draw_day, draw_row_course
 from fillmark.web.line import line_of_day
 from fillmark.web.look.day_line import Shape
-from fillmark.web.words import say_clock
-from fillmark.web.written import write_down
+from fillmark.web.writing import write_fact
 
 _DAYS = 7
 _HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
@@ -43,13 +42,9 @@ _HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Told:
-    """One record in words."""
+    """One record in words, and the page where it is put right."""
 
-    clock: str
-    by: str
-    what: str
-    notes: tuple[str, ...]
-    is_struck: bool
+    words: ToldEntry
     href: str
 
 
@@ -108,41 +103,15 @@ class _Teller:
     def __init__(self, bedside: Bedside, chart: Chart, *, shown_on: date) -> None:
         self._bedside, self._chart, self._shown_on = bedside, chart, shown_on
 
-    def _clock(self, at: datetime, *, beside: datetime | None = None) -> str:
-        """A time of day, with its day where that is another than that of what it belongs to."""
-        local, zone = at.astimezone(self._bedside.zone), self._bedside.zone
-        if beside is None or local.date() == beside.astimezone(zone).date():
-            return say_clock(at, zone)
-        return f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
-
     def record(self, entry: ChartEntry, *, is_alone: bool = False) -> Told:
-        outcome, timing = tell_outcome(entry), tell_timing(entry)
-        notes = [tell_check(entry), entry.reason or ""]
-        notes += [f"{tell_effect(seen)} ({self._clock(seen.at, beside=entry.at)})" for seen in entry.effects]
-        if entry.is_open and is_alone:
-            notes.append(CellState.ONCE_OR_TWICE.value)
-        if entry.correction:
-            at = self._clock(entry.correction.at, beside=entry.at)
-            notes.append(f"{tell_correction(entry.correction)} ({at})")
-        return Told(
-            clock=self._clock(entry.at),
-            by=entry.by_name,
-            what=", ".join(part for part in (tell_amount(entry), outcome, timing) if part),
-            notes=tuple(note for note in notes if note),
-            is_struck=not entry.counts,
-            href=self._bedside.href("entry", entry_id=entry.entry_id),
-        )
+        told = tell_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
+        return Told(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
 
     def square(self, cell: Cell, *, with_dose: bool) -> Square:
-        words = "" if cell.state is CellState.RECORDED else cell.state.value
-        if cell.state is CellState.LEFT_OUT and cell.left_out:
-            words = f"left out by {cell.left_out.by_name}: {cell.left_out.reason}"
-        if cell.state is CellState.HELD and cell.dose.medicine.held:
-            words = f"on hold: {cell.dose.medicine.held}"
         return Square(
             shape=SHAPES[cell.state],
             clock=f"{cell.clock:%H:%M}",
-            words=words,
+            words=tell_state(cell),
             dose=tell_dose(cell.dose) if with_dose and not cell.entries else "",
             records=tuple(self.record(entry) for entry in cell.entries),
             is_gap=cell.state is CellState.NO_ENTRY,
@@ -165,8 +134,7 @@ class _Teller:
 
     def _group(self, row: Row) -> Group:
         order, days, shown_on = row.order, self._chart.days, self._shown_on
-        doses = {tell_dose(cell.dose): None for cell in row.cells}
-        changes = len(doses) > 1
+        changes = len(tell_doses(row)) > 1
         lines = [
             TableRow(
                 due=f"{clock:%H:%M}",
@@ -184,15 +152,10 @@ class _Teller:
         today = [self.square(cell, with_dose=changes) for cell in row.cells if cell.day == shown_on]
         other = self.others(row, shown_on)
         course_day = row.course.on(shown_on) if row.course else None
-        notes = list(doses) if not changes else []
-        notes += [tell_schedule(order)] if order else ["in no plan of these days"]
-        notes += ["a second person checks the mark"] if order and order.second_check else []
-        notes += [f"until {self._moment(row.until_at)}"] if row.until_at else []
-        notes += [f"from {self._moment(row.from_at)}"] if row.from_at else []
         return Group(
             name=row.name,
             strength=(order and order.strength) or "",
-            notes=tuple(notes),
+            notes=tell_row(row, zone=self._bedside.zone),
             last=self._last(row),
             course=draw_row_course(row, days, today=self._bedside.today),
             course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
@@ -200,17 +163,13 @@ class _Teller:
             today=(*today, *([other] if other else [])),
         )
 
-    def _moment(self, at: datetime) -> str:
-        local = at.astimezone(self._bedside.zone)
-        return f"{local:%A} {local.day} {local:%B}, {local:%H:%M}"
-
     def _last(self, row: Row) -> str:
         """The answer to "did I give that?": the newest dose of the week shown that may have gone in."""
         last = row.last_given
         if last is None or self._bedside.today not in self._chart.days:
             return ""
         outcome = tell_outcome(last)
-        when = self._clock(last.at, beside=self._bedside.now)
+        when = tell_clock(last.at, zone=self._bedside.zone, beside=self._bedside.now)
         return f"Last {when} by {last.by_name}" + ("" if outcome == "given" else f": {outcome}")
 
     def day_links(self) -> Iterator[DayLink]:
@@ -236,13 +195,13 @@ class _Teller:
         for row in self._chart.rows:
             for entry in row.others:
                 if row.order and row.order.when_needed and entry.counts and not entry.effects and entry.at >= since:
-                    told = self.record(entry)
+                    told = self.record(entry).words
                     yield {
                         "id": entry.entry_id,
                         "press_id": record.new_entry_id(now=self._bedside.now),
                         "name": row.name,
                         "clock": told.clock,
-                        "by": told.by,
+                        "by": told.by_name,
                     }
 
 
@@ -334,7 +293,7 @@ def print_sheet(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found, answer = _print(request, bedside, first=bedside.today)
     if found.plans:
         payload = SheetPrinted(version=found.plans[-1].number, first_on=found.days[0], last_on=found.days[-1])
-        write_down(request, bedside, payload=payload.model_dump(mode="json"))
+        write_fact(request, bedside, payload.model_dump(mode="json"))
     return answer
 
 
@@ -352,7 +311,7 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             allowed=", ".join(one.value for one in Effect),
             remedy="Go back to the chart and press the one that is true.",
         ) from None
-    write_down(request, bedside, payload=EffectSeen(of=of, effect=seen).model_dump(mode="json", exclude_none=True))
+    write_fact(request, bedside, EffectSeen(of=of, effect=seen).model_dump(mode="json", exclude_none=True))
     return redirect("chart", animal_id=bedside.animal.id)
 
 
