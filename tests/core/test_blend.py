@@ -125,6 +125,11 @@ def test_little_is_no_slip():
     assert batch_totals([spoon], added_water_ml=0).value == (0.5, 0.5)
 
 
+def test_energy_per_milliliter_is_said_in_three_digits():
+    """569 kcal in 483 mL."""
+    assert _mix(ml=483, kcal=569).because == "569 kcal ÷ 483 mL = 1.18 kcal/mL"
+
+
 @pytest.mark.parametrize(("needed", "is_said"), [(100.4, False), (100.5, True), (101, True)])
 def test_a_shortfall_is_said_from_half_a_kilocalorie_on(needed, is_said):
     """Below that it is rounding."""

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.catch_up import MealState, MealToday, WaterToday, meal_state, rest_of_today
+from fillmark.core.catch_up import MealAhead, MealState, MealToday, WaterToday, meal_state, rest_of_today
 from fillmark.core.errors import BadNumber, OutOfRange
 from fillmark.core.ledger import Amount, Fill, SessionRecord, Standing
 from fillmark.published.record_rules import STAYS_NEXT_MINUTES
@@ -284,7 +284,10 @@ def test_a_meal_in_hand_is_finished_as_planned_and_not_made_larger():
     assert hours(result) == [(17, 30)]
     assert volumes(result) == [230]
     assert result.value.let_go_ml == 150
-    assert "; the meal in hand still brings 130 mL; 1 meal to come carries 230 mL;" in result.because
+    assert result.because == (
+        "570 mL for the day, 60 mL in and kept: 510 mL (612 kcal) still due; the meal in hand still brings 130 mL; "
+        "1 meal to come carries 230 mL; 150 mL (180 kcal) are let go"
+    )
 
 
 def test_a_meal_in_hand_with_nothing_in_yet_brings_all_of_it():
@@ -404,8 +407,8 @@ def test_meals_on_both_sides_of_a_clock_change_keep_their_real_distance():
         ),
         ({"came_back_ml": -1}, "came_back_ml = -1 mL. Allowed: 0 to 20,000 mL. Check the number and its unit."),
         (
-            {"shortest_gap": timedelta(minutes=-1)},
-            "A shortest time from meal to meal of -1 minutes. Allowed: 0 minutes or more. Read the vet's order again.",
+            {"shortest_gap": timedelta(minutes=-90)},
+            "A shortest time from meal to meal of -90 minutes. Allowed: 0 minutes or more. Read the vet's order again.",
         ),
         (
             {"step_ml": 0},
@@ -437,3 +440,112 @@ def test_water_that_is_no_number_is_refused(field):
     """NaN is no volume."""
     with pytest.raises(BadNumber):
         no_water(**{field: float("nan")})
+
+
+def test_one_moved_meal_is_enough_for_another_day_than_planned():
+    """The second one stays at its time."""
+    result = rest([given(7, last_at=at(8, 30)), a_meal(12), a_meal(17)], now=at(9))
+
+    assert hours(result) == [(12, 30), (17, 0)]
+    assert not result.value.is_as_planned
+
+
+def test_a_nanoliter_is_no_change():
+    """Rounding does not make another meal."""
+    ahead = MealAhead(session="s", planned_at=at(12), planned_ml=0, at=at(12), blend_ml=1e-6, most_ml=None)
+
+    assert not ahead.is_changed
+
+
+def test_only_a_session_in_which_blend_went_in_keeps_the_next_one_away():
+    """Stopped before the first drop it does not; after half a milliliter it does."""
+    for in_ml, hour in ((0.0, 12), (0.5, 15)):
+        stopped = a_meal(10, Standing.STOPPED, planned_ml=0.0, in_ml=in_ml, last_at=at(11))
+        assert hours(rest([stopped, a_meal(12)], now=at(11))) == [(hour, 0)]
+
+
+def test_a_meal_in_hand_that_has_all_of_it_brings_nothing_more():
+    """Neither a rest of it nor less than nothing."""
+    result = rest([a_meal(12, Standing.IN_HAND, in_ml=200.0)], now=at(12, 20))
+
+    assert result.value.in_hand_ml == 0
+
+
+def test_a_session_without_a_meal_is_no_meal_to_come():
+    """One milliliter is."""
+    assert rest([a_meal(12, planned_ml=0.0)], now=at(10)).value.meals == ()
+    assert volumes(rest([a_meal(12, planned_ml=1.0)], now=at(10), step_ml=1)) == [1]
+
+
+def test_amounts_are_rounded_to_a_nanoliter():
+    """Whatever comes in, no binary dust comes out."""
+    fine = 190.12345678
+    up = rest([given(7, in_ml=fine - 0.5, planned_ml=fine), a_meal(12, planned_ml=fine)], now=at(9), step_ml=1 / 3)
+    down = rest([given(7, in_ml=191.0), a_meal(12, planned_ml=fine)], now=at(9), step_ml=1 / 3, cap_ml_per_kg=None)
+    water = no_water(planned_ml=100.12345678)
+
+    assert up.value.carried_ml == 0.333333
+    assert volumes(down) == [189.123457]
+    assert rest([given(7)], now=at(9), water=water).value.water_short_ml == 100.123457
+
+
+def test_any_amount_that_came_back_is_named():
+    """Half a milliliter too."""
+    result = rest([given(7), a_meal(12)], now=at(9), came_back_ml=0.5)
+
+    assert result.cautions == ("Something came back: ask the vet before more than the plan is given.",)
+
+
+def test_every_meal_that_has_no_time_left_is_named():
+    """Two in a row."""
+    result = rest([given(17, last_at=at(21, 30)), a_meal(22), a_meal(23)], now=at(21, 40), last_meal_by=at(1, day=26))
+
+    assert result.value.dropped == ("2026-11-25T22:00", "2026-11-25T23:00")
+    assert "No time is left today for the meal of 22:00 and 23:00: two meals would come too close." in result.cautions
+
+
+@pytest.mark.hazard("H10")
+def test_without_a_cap_exactly_what_is_too_much_is_taken_back():
+    """100 mL over on marks of 5 mL: 100 mL less, not a mark more."""
+    extra = given(9, in_ml=100.0, planned_ml=0.0)
+    result = rest([given(7), extra, a_meal(14), a_meal(19)], now=at(10), cap_ml_per_kg=None)
+
+    assert volumes(result) == [190, 90]
+
+
+def test_a_day_that_had_more_water_than_planned_needs_none():
+    """Never less than nothing."""
+    result = rest([given(7)], now=at(9), water=no_water(planned_ml=10, beside_so_far_ml=25))
+
+    assert (result.value.water_due_ml, result.value.water_short_ml) == (0, 0)
+
+
+def test_amounts_are_said_to_a_tenth_of_a_milliliter():
+    """The lower and the upper end."""
+    result = rest([given(7, in_ml=Amount(87.26, 88.26)), a_meal(12)], now=at(9))
+
+    assert " 87.3 to 88.3 mL in and kept: " in result.because
+
+
+def test_a_whole_mark_but_for_a_nanoliter_is_a_whole_mark():
+    """What is let go is named all the same."""
+    result = rest([given(7, in_ml=185.000001), a_meal(12)], now=at(9), cap_ml_per_kg=215 / 17)
+
+    assert result.value.let_go_ml == 4.999999
+    assert len(result.cautions) == 1
+
+
+def test_one_larger_meal_is_enough_to_ask_for_the_vets_word():
+    """The other one has no room."""
+    result = rest([given(7, in_ml=180.0), a_meal(12), a_meal(17, beside_ml=65)], now=at(9))
+
+    assert volumes(result) == [200, 190]
+    assert result.cautions == (
+        "A larger meal than planned: only where the vet has said that what was missed may be made up.",
+    )
+
+
+@pytest.mark.parametrize(("planned_ml", "is_said"), [(0.9, False), (1, True)])
+def test_a_milliliter_of_water_without_a_place_is_said(planned_ml, is_said):
+    """Less is rounding."""
+    assert bool(rest([given(7)], now=at(9), water=no_water(planned_ml=planned_ml)).cautions) is is_said
