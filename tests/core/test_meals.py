@@ -265,6 +265,7 @@ def test_every_volume_is_rounded_to_a_nanoliter():
     spread = a_spread(missing_ml=0.5, step_ml=third).value
     assert spread.blend_ml_per_meal == (100.333333,)
     assert (spread.carried_ml, spread.let_go_ml) == (0.333333, 0.166667)
+    assert a_spread(missing_ml=0.12345678).value.let_go_ml == 0.123457
 
 
 def test_the_working_of_a_split_day_names_both_sizes():

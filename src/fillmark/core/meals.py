@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import floor
 
 from fillmark.core.errors import OutOfRange
 from fillmark.core.explain import Explained
@@ -86,7 +87,7 @@ def fills(*, meal_ml: float, syringe_ml: float) -> Explained[tuple[float, ...]]:
     check_at_least(
         field="syringe_ml", value=syringe_ml, least=0.5, unit="mL", remedy="Enter the last mark of the syringe."
     )
-    full = int((meal_ml + 1e-9) // syringe_ml)
+    full = floor((meal_ml + 1e-9) / syringe_ml)
     rest = round(meal_ml - full * syringe_ml, 6)
     volumes = (syringe_ml,) * full + ((rest,) if rest > 0 else ())
     parts = [f"{full} × {write_number(syringe_ml)} mL"] if full else []
@@ -241,7 +242,7 @@ def largest_blend_per_meal(
     check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
     _check_step(step_ml)
     room_ml = cap_ml_per_kg * weight_kg - flush_ml - medicine_water_ml
-    steps = int((room_ml + 1e-9) // step_ml)
+    steps = floor((room_ml + 1e-9) / step_ml)
     ml = max(0.0, round(steps * step_ml, 6))
     return Explained(
         value=ml,
@@ -404,11 +405,11 @@ def spread_missing(
     meals = list(planned_ml)
     # an own bound below the cap: no meal reaches twice its plan, whatever the cap allows
     room = [
-        max(0, int((min(most - planned, planned - step_ml) + 1e-9) // step_ml))
+        max(0, floor((min(most - planned, planned - step_ml) + 1e-9) / step_ml))
         for planned, most in zip(planned_ml, most_ml, strict=True)
     ]
     still_needed = max(0.0, day_left_ml - sum(meals))
-    steps = int((min(missing_ml, still_needed) + 1e-9) // step_ml)
+    steps = floor((min(missing_ml, still_needed) + 1e-9) / step_ml)
     carried = 0
     while carried < steps and any(room):
         # one step at a time to the meal with the most room, so that no meal is loaded before another
