@@ -340,6 +340,33 @@ def test_a_check_that_no_order_asks_for_is_not_shown():
     assert cell(chart(check, a_kept(given(), minute=2))).entries[0].checked is None
 
 
+def test_a_medicine_given_when_needed_has_its_dose_ready():
+    """What the hand does, though no time is planned; a dose that cannot be drawn is left to the plan's own page."""
+    unread = PUFF.model_copy(update={"strength": None})
+
+    dose = chart().rows[1].needed_dose
+    assert dose is not None
+    assert (dose.mass, dose.amount) == (Mass(Decimal(5)), "5 mL")
+    assert chart().rows[0].needed_dose is None
+    assert chart(plans=[in_force(unread)]).rows[0].needed_dose is None
+
+
+@pytest.mark.parametrize(
+    ("outcome", "went_in"),
+    [
+        (Outcome.GIVEN, True),
+        (Outcome.CAME_BACK, True),
+        (Outcome.HELD, False),
+        (Outcome.REFUSED, False),
+        (Outcome.MISSED, False),
+        (Outcome.NOT_KNOWN, None),
+    ],
+)
+def test_whether_some_of_a_dose_went_in(outcome, went_in):
+    """What came back had gone in; what nobody knows is not known."""
+    assert cell(chart(a_kept(given(outcome=outcome, reason="Why")))).entries[0].went_in is went_in
+
+
 def test_the_last_time_a_medicine_may_have_gone_in_is_found():
     """Held and taken back do not count; a dose nobody knows about does."""
     early = a_kept(given(), minute=1)

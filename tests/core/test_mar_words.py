@@ -1,7 +1,8 @@
 """What the chart says in words: the same on screen and on paper."""
 
-from datetime import date, time
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -10,11 +11,15 @@ from fillmark.core.mar import ChartEntry, course_of
 from fillmark.core.mar_words import (
     tell_amount,
     tell_check,
+    tell_clock,
     tell_correction,
     tell_course_day,
     tell_dose,
+    tell_doses,
     tell_effect,
+    tell_entry,
     tell_outcome,
+    tell_row,
     tell_schedule,
     tell_timing,
 )
@@ -22,6 +27,8 @@ from fillmark.core.medicine import DoseStep, Food, WhenNeeded
 from tests.support.builders import SEVEN, a_kept
 from tests.support.charts import DRUG, cell, chart, given, in_force
 from tests.support.medicines import a_medicine, a_tablet
+
+DUBLIN = ZoneInfo("Europe/Dublin")
 
 
 def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
@@ -91,6 +98,38 @@ def test_a_record_tells_its_amount_and_what_became_of_it(changed, amount, outcom
     entry = an_entry(**changed)
 
     assert (tell_amount(entry), tell_outcome(entry)) == (amount, outcome)
+
+
+def test_an_order_says_its_dose_once_where_it_does_not_change():
+    """Also one that is given when needed; a changing dose is said day by day."""
+    taper = DRUG.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 26), dose="2 mg"),)})
+    changing = chart(plans=[in_force(taper)], last=date(2026, 11, 26)).rows[0]
+    drug, puff = chart().rows
+
+    assert tell_row(drug, zone=DUBLIN) == ("5 mg = 5 mL in the 10 mL syringe", "every 12 hours")
+    assert tell_row(puff, zone=DUBLIN)[0] == "5 mg = 5 mL in the 10 mL syringe"
+    assert tell_row(changing, zone=DUBLIN) == ("every 12 hours",)
+    assert tell_doses(changing) == ("5 mg = 5 mL in the 10 mL syringe", "2 mg = 2 mL in the 3 mL syringe")
+
+
+@pytest.mark.parametrize(
+    ("says_given", "is_alone", "what", "notes"),
+    [(True, True, "5 mg, 5 mL, given", ("once or twice?",)), (False, False, "5 mg, 5 mL", ())],
+)
+def test_a_record_is_told_for_its_place(says_given, is_alone, what, notes):
+    """Beside a mark that says "given", and in a square that asks, words need not say it again."""
+    entries = cell(chart(a_kept(given(), minute=1), a_kept(given(), minute=4))).entries
+    told = tell_entry(entries[0], zone=DUBLIN, is_alone=is_alone, says_given=says_given)
+
+    assert (told.clock, told.by_name, told.what, told.notes) == ("07:01", "Noor", what, notes)
+
+
+def test_what_follows_on_another_day_names_it():
+    """A time alone would be read as the same day's."""
+    at = datetime(2026, 11, 25, 23, 30, tzinfo=UTC)
+
+    assert tell_clock(at, zone=DUBLIN, beside=at - timedelta(hours=1)) == "23:30"
+    assert tell_clock(at, zone=DUBLIN, beside=at - timedelta(hours=24)) == "Wed 25 Nov, 23:30"
 
 
 @pytest.mark.parametrize(("minute", "words"), [(-90, "early"), (0, ""), (90, "late")])

@@ -66,7 +66,7 @@ def test_the_paper_holds_what_was_recorded():
         "left out by Noor: At the clinic",
         "07:30 Noor 5 mg, 5 mL Wheezing eased. Breathes slower (07:55)",
         "no entry 07:10 Noor 5 mg, 5 mL taken back by Sam: Another animal (08:20)",
-        "when needed: Wheezing, at least 4 hours apart, at most 4 in 24 hours",
+        "5 mg = 5 mL in the 10 mL syringe when needed: Wheezing, at least 4 hours apart, at most 4 in 24 hours",
     ):
         assert told in found
 

@@ -9,12 +9,15 @@ import time_machine
 from django.test import Client
 from pypdf import PdfReader
 
+from fillmark.core.entries import Outcome
 from fillmark.core.mar import course_of
 from fillmark.core.people import Role
 from fillmark.services import households, medicine_chart, record
-from fillmark.web.chart.pictures import draw_course, draw_day
+from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
+from fillmark.web.look.day_line import Shape
 from tests.journeys.household import Household
-from tests.support.charts import WEDNESDAY, cell, chart
+from tests.support.builders import a_kept
+from tests.support.charts import WEDNESDAY, cell, chart, given
 from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four, adopt
 from tests.web.test_screens import a_phone
 
@@ -199,6 +202,15 @@ def test_the_week_picture_holds_a_mark_for_each_planned_dose() -> None:
 
     assert draw_day([dose, None, dose]).count("<g ") == 2
     assert "translate(12.0 37.5)" in draw_day([dose, None, dose])
+
+
+@pytest.mark.parametrize(
+    ("outcome", "shape"),
+    [(Outcome.GIVEN, Shape.RECORDED), (Outcome.HELD, Shape.SKIPPED), (Outcome.NOT_KNOWN, Shape.UNKNOWN)],
+)
+def test_a_mark_says_given_only_of_what_went_in(outcome: Outcome, shape: Shape) -> None:
+    """Held is written down too, but it is no tick."""
+    assert shape_of(cell(chart(a_kept(given(outcome=outcome, reason="Why"))))) is shape
 
 
 def test_the_course_line_is_as_high_as_its_dose() -> None:

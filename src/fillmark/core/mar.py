@@ -6,6 +6,7 @@ nothing up and judges nobody; a dose without a record is "no entry".
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -27,9 +28,10 @@ from fillmark.core.entries import (
     Withdrawn,
     session_day,
 )
+from fillmark.core.errors import FillmarkError
 from fillmark.core.giving import NOT_TAKEN, Giving, on_time_window
 from fillmark.core.ledger import Clash, ShownEntry, read_sessions, show_entries
-from fillmark.core.medicine import Medicine, PerKg, Pieces, read_dose
+from fillmark.core.medicine import Medicine, PerKg, Pieces, draw, read_dose
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import Mass
 
@@ -137,6 +139,11 @@ class ChartEntry:
         """Whether nothing took its place."""
         return self.correction is None
 
+    @property
+    def went_in(self) -> bool | None:
+        """Whether some of it went in; None where nobody knows."""
+        return None if self.outcome is Outcome.NOT_KNOWN else self.outcome not in NOT_TAKEN
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Cell:
@@ -238,6 +245,7 @@ class Row:
         from_at: When it came into force, where that is within the days of the chart.
         until_at: When it was changed or taken out, where that is within the days of the chart.
         cells: Its planned doses, in order of time.
+        needed_dose: What the hand does when it is needed; none for an order with planned doses.
         others: Records that answer none of its planned doses: given when needed, or at another time.
         course: Its course or taper; none where it has neither first nor last day nor steps.
     """
@@ -249,6 +257,7 @@ class Row:
     from_at: datetime | None
     until_at: datetime | None
     cells: tuple[Cell, ...]
+    needed_dose: PlannedDose | None
     others: tuple[ChartEntry, ...]
     course: Course | None
 
@@ -275,7 +284,7 @@ class Row:
         found = [
             entry
             for entry in (*(entry for cell in self.cells for entry in cell.entries), *self.others)
-            if entry.counts and entry.outcome not in NOT_TAKEN
+            if entry.counts and entry.went_in is not False
         ]
         return max(found, key=lambda entry: entry.at, default=None)
 
@@ -516,6 +525,16 @@ class _Draft:
     def plan_at(self, at: datetime) -> CarePlan | None:
         return next((plan.plan for plan in self.plans if plan.holds(at)), None)
 
+    def _needed_dose(self, *, on: date) -> PlannedDose | None:
+        """One dose of an order that is given when needed; none where it cannot be drawn."""
+        if self.order is None or self.order.when_needed is None:
+            return None
+        plan = self.plans[-1].plan
+        with suppress(FillmarkError):
+            working = draw(self.order, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on)
+            return PlannedDose(medicine=self.order, working=working)
+        return None
+
     def finish(self, *, first_at: datetime, last_at: datetime) -> Row:
         from_at = self.plans[0].from_at if self.plans else None
         until_at = self.plans[-1].until_at if self.plans else None
@@ -527,6 +546,7 @@ class _Draft:
             from_at=from_at if from_at and from_at > first_at else None,
             until_at=until_at if until_at and until_at < last_at else None,
             cells=tuple(self.cells),
+            needed_dose=self._needed_dose(on=first_at.date()),
             others=tuple(self.others),
             course=course_of(self.order) if self.order else None,
         )

@@ -128,6 +128,7 @@ class ToldEntry:
         what: How much, what became of it, early or late.
         notes: What else was said about it, in the order it was said.
         is_struck: Something took its place.
+        went_in: Whether some of it went in; None where nobody knows.
     """
 
     clock: str
@@ -135,6 +136,7 @@ class ToldEntry:
     what: str
     notes: tuple[str, ...]
     is_struck: bool
+    went_in: bool | None
 
 
 def tell_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given: bool) -> ToldEntry:
@@ -159,6 +161,7 @@ def tell_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given:
         what=", ".join(part for part in (tell_amount(entry), outcome, tell_timing(entry)) if part),
         notes=tuple(note for note in notes if note),
         is_struck=not entry.counts,
+        went_in=entry.went_in,
     )
 
 
@@ -191,4 +194,5 @@ def tell_row(row: Row, *, zone: ZoneInfo) -> tuple[str, ...]:
 
 def tell_doses(row: Row) -> tuple[str, ...]:
     """Each dose that an order has on these days, in words, in the order they come."""
-    return tuple({tell_dose(cell.dose): None for cell in row.cells})
+    doses = [cell.dose for cell in row.cells] or ([row.needed_dose] if row.needed_dose else [])
+    return tuple({tell_dose(dose): None for dose in doses})

@@ -184,6 +184,7 @@ def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) ->
         "what": told.what,
         "notes": told.notes,
         "struck": told.is_struck,
+        "mark": "unknown" if told.went_in is None else "in" if told.went_in else "not in",
     }
 
 

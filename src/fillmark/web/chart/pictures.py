@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fillmark.core.mar import Cell, CellState, Chart, Course, Row
 from fillmark.web.look.day_line import Shape, draw_shape
 
-SHAPES = {
+_SHAPES = {
     CellState.STILL_TO_COME: Shape.DUE,
     CellState.DUE: Shape.DUE,
     CellState.NO_ENTRY: Shape.SILENT,
@@ -19,6 +19,15 @@ SHAPES = {
     CellState.HELD: Shape.SKIPPED,
 }
 """How a dose shows: the same marks as its session's."""
+
+
+def shape_of(cell: Cell) -> Shape:
+    """How one dose shows: what was written of it decides, where something was."""
+    counting = [entry.went_in for entry in cell.entries if entry.counts]
+    if cell.state is not CellState.RECORDED or True in counting:
+        return _SHAPES[cell.state]
+    return Shape.UNKNOWN if None in counting else Shape.SKIPPED
+
 
 _ROOMY_STEP, _TIGHT_STEP, _ROOMY_DOSES = 15.0, 9.0, 8
 _WIDTH, _SHAPE_SIZE = 24.0, 22.0
@@ -36,7 +45,7 @@ def draw_day(doses: Sequence[Cell | None]) -> SafeString:
         "",
         '<g transform="translate({} {}) scale({})">{}</g>',
         (
-            (_WIDTH / 2, f"{step * (place + 0.5):g}", f"{step / _SHAPE_SIZE:.3f}", draw_shape(SHAPES[dose.state]))
+            (_WIDTH / 2, f"{step * (place + 0.5):g}", f"{step / _SHAPE_SIZE:.3f}", draw_shape(shape_of(dose)))
             for place, dose in enumerate(doses)
             if dose is not None
         ),

@@ -30,7 +30,7 @@ from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import medicine_chart, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.chart.pictures import SHAPES, doses_of, draw_day, draw_row_course
+from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
 from fillmark.web.line import line_of_day
 from fillmark.web.look.day_line import Shape
 from fillmark.web.writing import write_fact
@@ -109,7 +109,7 @@ class _Teller:
 
     def square(self, cell: Cell, *, with_dose: bool) -> Square:
         return Square(
-            shape=SHAPES[cell.state],
+            shape=shape_of(cell),
             clock=f"{cell.clock:%H:%M}",
             words=tell_state(cell),
             dose=tell_dose(cell.dose) if with_dose and not cell.entries else "",
