@@ -7,7 +7,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from fillmark.core.entries import CameBack, Entry, FillGiven, FlowTested, Payload, SessionStarted, make_entry_id
-from fillmark.services import plans, record
+from fillmark.core.plan import read_plan
+from fillmark.examples import example_plan
+from fillmark.services import households, plans, record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
 from tests.journeys.test_timetable import faults_of
@@ -121,7 +123,7 @@ def test_ten_seconds_are_counted_and_a_batch_that_is_too_thick_is_not_to_be_give
 
 
 def test_a_flow_test_needs_no_javascript(phone: Phone, quarry: Household, evening: datetime) -> None:
-    """A clock on the wall counts; every answer is a button of the same page, and what is typed wrongly is asked again."""
+    """A clock on the wall counts; every answer is a button, and what is typed wrongly is asked again."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=False)
     page.goto(f"/{quarry.animal_id}/flow/test/")
     expect(page.get_by_text("Count 10 seconds on a clock with a second hand.")).to_be_visible()
@@ -140,7 +142,7 @@ def test_a_flow_test_needs_no_javascript(phone: Phone, quarry: Household, evenin
 def test_a_meal_that_came_back_leaves_a_day_that_is_not_doubled(
     phone: Phone, quarry: Household, evening: datetime
 ) -> None:
-    """60 mL of the evening meal came back: in, back and kept are told apart, and what is proposed stays under the cap."""
+    """60 mL came back: in, back and kept are told apart, and what is proposed stays under the cap."""
     write_down(quarry, CameBack(session="2026-11-25T15:00", ml=60), at=evening)
     page = phone(link=quarry.link(quarry.noor, now=evening))
     page.goto(f"/{quarry.animal_id}/day/")
@@ -156,6 +158,34 @@ def test_a_meal_that_came_back_leaves_a_day_that_is_not_doubled(
     )
 
 
+@pytest.mark.hazard("H30")
+def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
+    phone: Phone, quarry: Household, evening: datetime, shots: Path
+) -> None:
+    """Sorrel may drink: 40 mL are one press, kept on the phone until the record has them. No screen has a barrier."""
+    sorrel = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=evening)
+    plans.adopt_plan(
+        household_id=quarry.id,
+        animal_id=sorrel.id,
+        document=read_plan(example_plan("sorrel"), kind="toml"),
+        effective_from=evening,
+        confirmed_by=quarry.noor,
+        vet_words="As on the sheet.",
+        vet_said_on=evening.date(),
+        now=evening,
+    )
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    faults = []
+    for name in ("blend", "flow", "plan", "feeding"):
+        page.goto(f"/{sorrel.id}/{name}/")
+        page.screenshot(path=shots / "states" / f"feeding-cat-{name}.png", full_page=True)
+        faults += faults_of(page, name)
+    assert not faults, "\n".join(map(str, faults))
+    page.get_by_label("Drank from the bowl, mL").fill("40")
+    page.get_by_role("button", name="Write it down").click()
+    expect(page.locator(".facts div", has_text="By mouth")).to_contain_text("40 mL")
+
+
 def every_screen(page: Page, quarry: Household, evening: datetime) -> list[tuple[str, str]]:
     """The feeding screens in the states that look different."""
     for place, (left, water) in enumerate(((6.2, 150), (4.1, 170), (8.6, 120))):
@@ -168,6 +198,7 @@ def every_screen(page: Page, quarry: Household, evening: datetime) -> list[tuple
         ("what-if", "blend/what-if/?meals=3"),
         ("what-if-over", "blend/what-if/?meals=2&water=120"),
         ("what-if-food", "blend/what-if/?food=puree&water=100"),
+        ("what-if-away", "blend/what-if/?days=10&french=14&inner_mm=3"),
         ("what-if-empty", "blend/what-if/"),
         ("flow", "flow/"),
         ("flow-thawed", "flow/?handled=yes&frozen=yes"),

@@ -147,7 +147,7 @@ def test_ten_days_away_say_what_to_bring(quarry: Household) -> None:
         ({"left_typed": "-1"}, "-1 mL left."),
         ({"left": "3", "cans": "0"}, "A batch without food."),
         ({"left": "3", "water": ""}, "for water"),
-        ({"left": "3", "entry_id": "mine"}, "A press without its id."),
+        ({"left": "3", "entry_id": "mine"}, "A form without its id."),
     ],
     ids=["nothing said", "over the syringe", "below nothing", "no food", "no water", "no id"],
 )

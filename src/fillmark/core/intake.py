@@ -187,7 +187,7 @@ def read_intake(
         meals=meals,
         kcal_per_ml=day.kcal_per_ml.value,
         goal_kcal=day.energy.value,
-        planned_ml=sum(session.meal_ml for session in day.sessions),
+        planned_ml=ledger.planned_ml or 0.0,
         went_in=ledger.blend,
         back=ledger.back,
         kept=ledger.kept,

@@ -184,6 +184,8 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
             is_present=ways.is_present(proposed),
             keeps_days=ways.food.value.keeps_days,
         )
+    cautions = dict.fromkeys([*ways.choice.cautions, *ways.food.all_cautions(), *ways.wishes.cautions])
+    buys = [one.words for one in choice.loosened if one.words in cautions]
     present = show_way(
         ways.present,
         plan=usual.plan,
@@ -198,7 +200,8 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
         "count": len(choice.best),
         "left_out": len(choice.best) - len(chosen),
         "workings": [ways.choice, ways.food, ways.wishes],
-        "cautions": list(dict.fromkeys([*ways.choice.cautions, *ways.food.all_cautions(), *ways.wishes.cautions])),
+        "buys": buys,
+        "cautions": [words for words in cautions if words not in buys],
         "binding": choice.binding,
         "limits": say_limits(warn_ml_per_kg=wishes.warn_ml_per_kg, cap_ml_per_kg=wishes.cap_ml_per_kg),
         "needs_wait": not ways.food.parts[1:],

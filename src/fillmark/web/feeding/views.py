@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from fillmark.core.entries import NOT_KNOWN
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.intake import DayIntake, read_intake
+from fillmark.core.ledger import Amount
 from fillmark.core.people import Capability, check_may
 from fillmark.core.quantities import read_number, write_number
 from fillmark.core.water import WaterLevel
@@ -21,14 +22,15 @@ from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kc
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import planned_on
 from fillmark.web.words import say_amount, say_many
-from fillmark.web.written import write_down
+from fillmark.web.writing import write_fact
 
 _DRINKS = ("water", "food and water")
 
 
 def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
     """Planned, in, back and kept of a day: name, mL, kcal; silence has no kcal."""
-    shown = [("Planned", f"{write_number(intake.planned_ml)} mL", f"{write_number(round(intake.goal_kcal))} kcal")]
+    planned = Amount(intake.planned_ml, intake.planned_ml)
+    shown = [("Planned", say_amount(planned), say_kcal(intake.kcal(planned)))]
     for name, amount in (("Went in", intake.went_in), ("Came back", intake.back), ("Kept", intake.kept)):
         shown.append((name, say_amount(amount), say_kcal(intake.kcal(amount)) if amount else ""))
     return shown
@@ -98,7 +100,7 @@ def drank(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         )
     ml = request.POST.get("ml", "")
     amount = NOT_KNOWN if ml == NOT_KNOWN else float(read_number(request.POST.get("ml_typed", ""), field="mL"))
-    write_down(request, bedside, payload={"kind": "drank", "ml": amount})
+    write_fact(request, bedside, {"kind": "drank", "ml": amount})
     return redirect(bedside.href("feeding"))
 
 

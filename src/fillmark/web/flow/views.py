@@ -26,7 +26,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.line import line_of_day
-from fillmark.web.written import write_down
+from fillmark.web.writing import write_fact
 
 _POINTS = 33
 _LEAST_SHOWN_ML_PER_100_G = 40.0
@@ -307,7 +307,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     handling = feeding.usual_handling(tests, foods=foods_of(plan))
     if request.method == "POST":
         try:
-            entry_id = write_down(request, bedside, payload=_payload(plan, request.POST))
+            entry_id = write_fact(request, bedside, _payload(plan, request.POST)).id
             return redirect(f"{bedside.href('flow')}?written={entry_id}")
         except FillmarkError as refused:
             error = refused
