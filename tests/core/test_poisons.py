@@ -32,9 +32,9 @@ def test_every_amount_is_a_call_now(grams, risk):
 
 def test_the_working_and_its_print_are_at_hand():
     """For the person who calls."""
-    found = eaten(2.5)
+    found = eaten(2.5678)
 
-    assert found.because == "2.5 g ÷ 10 kg = 0.25 g/kg of xylitol"
+    assert found.because == "2.568 g ÷ 10 kg = 0.257 g/kg of xylitol"
     assert [figure.id for figure in found.figures] == ["poisons.xylitol_sugar", "poisons.xylitol_liver"]
 
 
@@ -52,3 +52,8 @@ def test_an_amount_or_weight_that_cannot_be_is_refused():
         eaten(-1)
     with pytest.raises(OutOfRange):
         eaten(1, weight_kg=0)
+
+
+def test_less_than_a_gram_is_an_amount():
+    """A piece of chewing gum."""
+    assert eaten(0.3).value.g_per_kg == pytest.approx(0.03)

@@ -163,3 +163,17 @@ def test_a_tube_smaller_than_nothing_is_refused(changed):
         volume_inside(**{"inner_mm": 4, "length_cm": 30, **changed})
     with pytest.raises(OutOfRange, match="Read the vet's order again"):
         flush_question(flush_ml=-1, inner_mm=None, length_cm=None)
+
+
+def test_what_a_tube_holds_is_told_in_three_digits():
+    """More would promise what nobody measures."""
+    assert volume_inside(inner_mm=4.3, length_cm=31).because == "π × (4.3 mm ÷ 2)² × 31 cm = 4.5 mL"
+    assert flush_question(flush_ml=5, inner_mm=4.3, length_cm=31).because == "5 mL fills the tube (4.5 mL)"
+    assert flush_question(flush_ml=0.5, inner_mm=4.3, length_cm=31).because == (
+        "0.5 mL is less than the tube holds (4.5 mL): some of a medicine stays inside it"
+    )
+
+
+def test_the_narrowest_and_shortest_tubes_have_a_volume():
+    """Less than a mm wide, less than a cm long."""
+    assert volume_inside(inner_mm=0.8, length_cm=0.5).value == pytest.approx(0.002513, abs=1e-6)
