@@ -29,14 +29,14 @@ def test_a_point_that_moved_is_asked_about_before_the_first_dose():
 @pytest.mark.hazard("H6")
 def test_a_dose_that_no_syringe_measures_goes_to_the_vet():
     """More than a tenth off is never drawn, whatever is at hand."""
-    with pytest.raises(CannotDraw, match="Do not give it like this. Ask the vet"):
+    with pytest.raises(CannotDraw, match=r"Do not give it like this\. Ask the vet"):
         draw(a_medicine(dose="0.3 mg"), weight_kg=10, syringes=[FIVE])
 
 
 @pytest.mark.hazard("H21")
 def test_without_a_word_on_crushing_nothing_is_crushed():
     """Unknown is a question, not a yes."""
-    with pytest.raises(NotStated, match="Do not crush it. Ask the vet or the pharmacy first"):
+    with pytest.raises(NotStated, match=r"Do not crush it\. Ask the vet or the pharmacy first"):
         draw(a_tablet(route="tube"), weight_kg=10, syringes=SHELF)
 
 
