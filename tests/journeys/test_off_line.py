@@ -1,11 +1,12 @@
 """Without a signal: what is pressed stays on the phone, is sent once, and the app works on."""
 
+import contextlib
 import random
 import re
 from datetime import datetime, timedelta
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Error, Page, Route, expect
 
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
@@ -33,6 +34,13 @@ def wait_until_sent(page: Page) -> None:
             return
         page.wait_for_timeout(100)
     raise AssertionError(f"{page.evaluate(HOW_MANY_WAIT)} entries still wait: {page.locator('#phone').inner_text()}")
+
+
+def lose_the_answer(route: Route) -> None:
+    """The request arrives and its answer does not; or the page is gone meanwhile."""
+    with contextlib.suppress(Error):
+        route.fetch()
+        route.abort()
 
 
 HOW_MANY_WAIT = """async () => {
@@ -120,10 +128,9 @@ def test_a_lost_reply_is_not_a_second_entry(phone: Phone, quarry: Household, eve
     page = phone(link=quarry.link(quarry.noor, now=evening))
     lost = []
 
-    def lose(route) -> None:
-        route.fetch()
+    def lose(route: Route) -> None:
+        lose_the_answer(route)
         lost.append(route.request.post_data_json)
-        route.abort()
 
     page.route("**/entries", lose)
     big(page, "Start 20:00")
@@ -158,6 +165,63 @@ def test_two_phones_without_a_signal_merge_and_ask_once(phone: Phone, quarry: Ho
     assert len(quarry.entries(now=evening)) == len({entry.id for entry in quarry.entries(now=evening)})
     fills = [one for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
     assert len(fills) == 2
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.parametrize(
+    "many", [6, pytest.param(30, marks=pytest.mark.long)], ids=["6 interleavings", "30 interleavings"]
+)
+def test_interleavings_in_the_browser_keep_each_press_once(
+    phone: Phone, quarry: Household, evening: datetime, many: int
+) -> None:
+    """Two phones and a second tab press notes of their own, with the line cut, answers lost and pages closed."""
+    chance = random.Random(30)
+    noor = phone(link=quarry.link(quarry.noor, now=evening))
+    sam = phone(link=quarry.link(quarry.sam, now=evening))
+    pages = [noor, noor.context.new_page(), sam]
+    pages[1].goto("/")
+    before, pressed = len(quarry.all_ids()), 0
+    for _ in range(many):
+        for _ in range(chance.randint(4, 9)):
+            place = chance.randrange(3)
+            page = pages[place]
+            what = chance.random()
+            if what < 0.5:
+                pressed += page.evaluate(PRESS_A_NOTE)
+            elif what < 0.6:
+                page.context.set_offline(chance.random() < 0.5)
+            elif what < 0.7:
+                page.route("**/entries", lose_the_answer, times=1)
+            elif what < 0.8 and place:
+                context = page.context
+                context.set_offline(False)
+                page.close()
+                pages[place] = context.new_page()
+                pages[place].goto("/")
+            else:
+                page.evaluate("dispatchEvent(new Event('online'))")
+        for page in pages:
+            page.context.set_offline(False)
+            page.unroute_all(behavior="wait")
+        for page in pages:
+            wait_until_sent(page)
+        assert len(quarry.all_ids()) == len(set(quarry.all_ids())) == before + pressed
+
+
+PRESS_A_NOTE = """async () => {
+  const { enqueue } = await import("/static/fillmark/store.js");
+  const { entryId, facts } = await import("/static/fillmark/press.js");
+  const { sync } = await import("/static/fillmark/send.js");
+  const id = entryId();
+  const payload = { kind: "note", text: `Note ${id}` };
+  const entry = { id, animal_id: facts.animal, at: new Date().toISOString(), zone: facts.zone,
+    device: "browser", payload };
+  const shown = { id, animal: facts.animal, seq: null, at: Date.now(), day: "2026-11-25", session: null, payload,
+    corrects: null, by: facts.me, byName: facts.myName, told: payload.text };
+  await enqueue([{ id, entry, shown, by: facts.me, state: "waiting", isFresh: false, pressedAt: Date.now() }]);
+  sync(facts);
+  return 1;
+}"""
 
 
 @pytest.mark.hazard("H26")

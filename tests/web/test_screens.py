@@ -1,14 +1,17 @@
 """What the screens say and refuse, without a browser."""
 
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.entries import BottleOpened
 from fillmark.core.people import Role
 from fillmark.services import households, record, sign_in
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import an_entry
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
@@ -223,10 +226,10 @@ def test_a_second_person_sees_who_has_the_session(quarry: Household) -> None:
 
 
 def test_the_first_screen_costs_few_questions_to_the_database(quarry: Household, django_assert_max_num_queries) -> None:
-    """However long the record is, the first screen reads three days of it."""
+    """However long the record is, the first screen reads a few days of it; sign-in, doses, lock and jars included."""
     client = a_phone(quarry)
     client.get("/")
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(19):
         client.get("/")
 
 
@@ -249,3 +252,24 @@ def test_a_session_in_hand_has_no_end_while_a_step_is_open(quarry: Household) ->
     press(client, quarry, "end")
 
     assert kinds(quarry) == ["session_started"]
+
+
+@pytest.mark.hazard("H3")
+def test_a_medicine_from_a_bottle_of_another_strength_has_no_mark_in_the_walk(quarry: Household) -> None:
+    """Until the new strength is confirmed the old mark is not drawn; the dose can be held, and the walk goes on."""
+    bottle = BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50))
+    entry = an_entry(bottle, animal_id=quarry.animal_id, at=EVENING)
+    record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=EVENING)
+    client, late = a_phone(quarry), "2026-11-25T22:30"
+    page = client.get(f"/{quarry.animal_id}/{late}/").content.decode()
+    step = page.partition('id="step-medicine-metoclopramide"')[2].partition('<div class="screen')[0]
+
+    assert "Metoclopramide: draw none of it" in step
+    assert "<svg" not in step
+    assert "It is given" not in step
+    assert f"/{quarry.animal_id}/bottles/{entry.id}/strength/" in step
+    assert "locked: the new bottle has another strength" in client.get("/").content.decode()
+    press(client, quarry, "start", session=late)
+    reason = "The strength of the new bottle is not confirmed yet"
+    press(client, quarry, "dose", session=late, step="medicine-metoclopramide", outcome="held", reason=reason)
+    assert kinds(quarry, late) == ["session_started", "medicine_given"]

@@ -9,16 +9,16 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
+from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import Outcome
 from fillmark.core.ledger import Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
-from fillmark.services import locks, medicine_chart, medicines, record, sessions
+from fillmark.services import feeding, locks, medicine_chart, medicines, plans, record, sessions
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
 from fillmark.web.line import line_of_day, session_at, shape_of
-from fillmark.web.planned import planned_on
 from fillmark.web.walk.screens import start_press
 from fillmark.web.words import say_clock, say_many, say_session, say_span
 
@@ -125,10 +125,17 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
             "id": state.medicine.id,
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
-            "next": say_clock(state.next_at, bedside.zone) if state.next_at else "when needed",
+            "next": _next_dose(state, bedside),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
         }
+
+
+def _next_dose(state: MedicineState, bedside: Bedside) -> str:
+    """When it is next, or why no time is planned."""
+    if state.next_at is not None:
+        return f"next {say_clock(state.next_at, bedside.zone)}"
+    return "when needed" if state.medicine.when_needed else state.decision.because
 
 
 @require_GET
@@ -146,10 +153,11 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             {"name": other.name, "shape": bedside.shapes[other.id], "href": reverse("now_of", args=[other.id])}
             for other in bedside.others
         ],
-        "plan": planned_on(bedside, bedside.today),
+        "plan": plans.current_plan(**bedside.ids, at=bedside.now),
         "problem": state.problem,
         "clashes": state.clashes,
         "lock": lock,
+        "failed": feeding.failed_batches(**bedside.ids, now=bedside.now),
         "doses": list(_doses(bedside)),
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),

@@ -102,6 +102,7 @@ class Maker:
         doses: The ordered dose of each medicine, as the record keeps it.
         names: What the plan calls things.
         checks: Where a second person reads the syringe, by the medicine that asks for it.
+        locked: Where a new strength is confirmed, by the medicine that waits for it: until then no mark is shown.
     """
 
     session: str
@@ -111,6 +112,7 @@ class Maker:
     doses: Mapping[str, Mapping[str, str]]
     names: Names = field(default_factory=Names)
     checks: Mapping[str, str] = field(default_factory=dict)
+    locked: Mapping[str, str] = field(default_factory=dict)
 
     def screens(self) -> Iterator[Screen]:
         """Every screen that any state of the session may ask for."""
@@ -140,7 +142,25 @@ class Maker:
         dose = self.doses.get(step.medicine_id or "", {})
         return step_payload(what, step=step, session=self.session, dose=dose, form=form)
 
+    def _locked(self, step: Step) -> Screen:
+        """A medicine whose new bottle has another strength: nothing is drawn of it; it is held, or confirmed first."""
+        held = self._step_fact(
+            "dose", step, {"outcome": "held", "reason": "The strength of the new bottle is not confirmed yet"}
+        )
+        button = self._button("Hold it, and go on", held, name="outcome", value="held", is_big=True)
+        sent = (("reason", held["reason"]),)
+        return Screen(
+            name=f"step-{step.id}",
+            kind="locked",
+            step=step,
+            title=f"{self.names.medicines.get(step.medicine_id or '', 'This medicine')}: draw none of it",
+            presses=(Press(what="dose", step=step.id, buttons=(button,), sent=sent),),
+            links=((self.locked[step.medicine_id or ""], "Confirm the new strength"),),
+        )
+
     def _step(self, step: Step) -> Screen:
+        if step.medicine_id in self.locked:
+            return self._locked(step)
         is_fill, is_medicine = step.kind is StepKind.FILL, step.kind is StepKind.MEDICINE
         links: list[tuple[str, str]] = []
         if is_fill:

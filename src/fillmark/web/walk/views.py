@@ -15,7 +15,7 @@ from fillmark.core.entries import read_entry, session_day
 from fillmark.core.errors import AlreadyRecorded, BadEntry, HeldByAnother
 from fillmark.core.ledger import ShownEntry, Standing
 from fillmark.core.people import Capability, check_may, may
-from fillmark.services import locks, record, sessions
+from fillmark.services import locks, medicines, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
 from fillmark.web.line import line_of_day, session_at
@@ -75,6 +75,11 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             dose.medicine.id: bedside.href("second_check", session=session, medicine=dose.medicine.id)
             for dose in (found.medicines if found else ())
             if dose.medicine.second_check
+        },
+        locked={
+            state.medicine.id: bedside.href("strength", bottle=state.bottle.id)
+            for state in medicines.verdicts(**bedside.ids, now=bedside.now)
+            if state.is_locked and state.bottle is not None
         },
     )
     flags = {
