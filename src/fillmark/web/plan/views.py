@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.day import DayPlan
 from fillmark.core.explain import Explained
+from fillmark.core.people import Capability, may
 from fillmark.core.plan import Orders
 from fillmark.core.quantities import write_number
 from fillmark.services import record
@@ -74,6 +75,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         )
         if planned.plan
         else "",
+        "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
         "questions": planned.day.questions if planned.day else (),
     }
     return render(request, "fillmark/plan.html", context)
