@@ -1,6 +1,6 @@
 """Something is wrong: two taps to the card, one to write it down; the lock, the clearing, the photo, the question."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -9,8 +9,8 @@ from playwright.sync_api import Page, expect
 from fillmark.core.entries import FillGiven, Note, SessionStarted
 from fillmark.core.people import Role
 from fillmark.core.trouble import Trouble
-from fillmark.services import households, locks, record, sign_in
-from tests.journeys.conftest import Phone
+from fillmark.services import households, locks, plans, record, sign_in
+from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big
@@ -232,3 +232,56 @@ def test_the_screens_of_trouble_have_no_barrier_and_fit_the_phone(
 
     assert not faults, "\n".join(map(str, faults))
     assert refused == []
+
+
+@pytest.mark.hazard("H31")
+def test_a_kept_page_tells_by_the_clock_of_the_moment_who_answers(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """Kept in the evening, opened without a signal next morning: the practice is on top, as it is open by then."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    keep_everything(page, quarry)
+    page.goto(f"/{quarry.animal_id}/wrong/")
+    expect(page.locator(".call").first).to_contain_text("Night clinic, open now")
+    page.context.set_offline(True)
+    set_clock(page.context, ahead=timedelta(hours=14))
+    page.goto(f"/{quarry.animal_id}/wrong/")
+
+    expect(page.locator(".call").first).to_contain_text("Millrace Veterinary Practice, open now")
+    expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_attribute(
+        "href", "tel:+35315550134"
+    )
+    expect(page.get_by_text("As the record had it at 19:42.")).to_be_visible()
+
+
+def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Every quarter of an hour of a week, for the hours of the packaged plan."""
+    plan = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=evening)
+    assert plan is not None
+    hours = [
+        [[list(one.days), f"{one.opens:%H:%M}", f"{one.closes:%H:%M}"] for one in number.hours]
+        for number in plan.plan.vet.call
+    ]
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    told = page.evaluate(
+        """async (hours) => {
+          const { answers } = await import("/static/fillmark/wrong.js");
+          const found = [];
+          for (let day = 0; day < 7; day += 1)
+            for (let quarter = 0; quarter < 96; quarter += 1) {
+              const two = (number) => String(number).padStart(2, "0");
+              const clock = `${two(Math.floor(quarter / 4))}:${two((quarter % 4) * 15)}`;
+              found.push(hours.map((one) => answers(one, day, clock)));
+            }
+          return found;
+        }""",
+        hours,
+    )
+    sunday = datetime(2026, 11, 29, tzinfo=UTC)
+    ours = [
+        [number.answers(sunday + timedelta(minutes=15 * place)) for number in plan.plan.vet.call]
+        for place in range(7 * 96)
+    ]
+
+    assert told == ours
+    assert all(sum(one) == 1 for one in ours)

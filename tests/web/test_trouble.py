@@ -78,7 +78,8 @@ def test_all_cards_stand_on_one_small_page_with_the_number_that_answers_now(quar
         assert f'href="#{trouble.value}"' in shown
         assert f'<article class="call-card" id="{trouble.value}"' in shown
     assert len(client.get(f"/{quarry.animal_id}/wrong/").content) <= 40_000
-    assert shown.index("Night clinic, open now") < shown.index("Millrace Veterinary Practice, shut now")
+    numbers = re.sub(r"<[^>]*>", "", shown)
+    assert numbers.index("Night clinic, open now") < numbers.index("Millrace Veterinary Practice, shut now")
     assert 'href="tel:+35315550177">Call Night clinic</a>' in shown
     assert "“Stop the meal, hold her upright, and ring us before the next one.”" in shown
     assert "Went in: 210 mL at 07:00, 210 mL at 11:30, 210 mL at 15:00." in shown

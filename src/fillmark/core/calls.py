@@ -12,12 +12,13 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.energy import Species
 from fillmark.core.ledger import Amount, Dose, SessionRecord
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan import CarePlan, OpenHours
 from fillmark.core.quantities import Mass, write_number
 from fillmark.core.trouble import Trouble
 from fillmark.core.tube_care import tube_out, unclog_choices
 from fillmark.published import Fact, Printed
 from fillmark.published import first_aid as aid
+from fillmark.published.poisons import XYLITOL_SUGAR_G_PER_KG
 from fillmark.published.vital_signs import BLOAT, BREATHING_NOW_PER_MINUTE, NUMBERS_RULE_NOTHING_OUT
 
 
@@ -52,12 +53,13 @@ class VetWords:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CallTo:
-    """One number; `answers` tells whether somebody is there now, where the plan states the hours."""
+    """One number; `answers` tells whether somebody is there now, where the plan states its `hours`."""
 
     who: str
     phone: str
     when: str
     answers: bool | None
+    hours: tuple[OpenHours, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -101,7 +103,13 @@ def whom_to_call(*, plan: CarePlan | None, local: datetime) -> tuple[CallTo, ...
     """The plan's numbers, those that answer at this local time first, then those whose hours nobody stated."""
     numbers = plan.vet.call if plan else ()
     calls = [
-        CallTo(who=number.who, phone=number.phone, when=number.when, answers=number.answers(local))
+        CallTo(
+            who=number.who,
+            phone=number.phone,
+            when=number.when,
+            answers=number.answers(local),
+            hours=number.hours,
+        )
         for number in numbers
     ]
     return tuple(sorted(calls, key=lambda call: {True: 0, None: 1, False: 2}[call.answers]))
@@ -329,7 +337,7 @@ _WRITTEN: dict[Trouble, _Written] = {
         (aid.STOP_GIVING,),
         (aid.CALL_NOW, aid.TAKE_PACKAGES, aid.READ_WHAT_IS_IN, aid.BOTH_ANIMALS, aid.GO_IF),
         (aid.NOT_VOMIT, aid.NOT_NEXT_DOSE, aid.NOTHING_IN),
-        (),
+        (XYLITOL_SUGAR_G_PER_KG,),
     ),
     Trouble.HOT: (
         Urgency.CALL,

@@ -5,10 +5,35 @@ from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest
+from django.utils.crypto import get_random_string
 
 from fillmark.core.entries import Entry, read_entry
+from fillmark.core.errors import BadEntry
 from fillmark.services import record
 from fillmark.web.bedside import Bedside
+
+
+def form_id(request: HttpRequest, field: str = "entry_id") -> UUID:
+    """The id that a form carries (as press_fields.html writes it).
+
+    Raises:
+        BadEntry: it carries none.
+    """
+    try:
+        return UUID(request.POST.get(field, ""))
+    except ValueError:
+        raise BadEntry(
+            field=field,
+            got="A form without its id",
+            allowed="the id that the page made",
+            remedy="Load the page anew and write it down again.",
+        ) from None
+
+
+def device_of(request: HttpRequest) -> str:
+    """The name under which this browser writes, the same as long as it stays signed in."""
+    name: str = request.session.setdefault("device", f"browser-{get_random_string(8)}")
+    return name
 
 
 def write_fact(
@@ -19,7 +44,7 @@ def write_fact(
     at: datetime | None = None,
     corrects: UUID | None = None,
 ) -> Entry:
-    """Keep a fact under the id that the form carries (`entry_id`, as press_fields.html writes it).
+    """Keep a fact under the id that the form carries. Sent again, it is the same entry.
 
     Args:
         request: The form.
@@ -30,19 +55,20 @@ def write_fact(
     Raises:
         FillmarkError: it cannot be kept as it stands, or this person may not write it.
     """
+    entry_id = form_id(request)
+    known = record.find_entry(household_id=bedside.home.id, entry_id=entry_id)
+    if known is not None:
+        return known.entry
     entry = read_entry(
         {
-            "id": request.POST.get("entry_id", ""),
+            "id": str(entry_id),
             "animal_id": str(bedside.animal.id),
             "at": (at or bedside.now).isoformat(),
             "zone": request.POST.get("zone") or bedside.home.time_zone,
-            "device": "browser",
+            "device": device_of(request),
             "payload": fact,
             "corrects": str(corrects) if corrects else None,
         }
     )
-    known = record.find_entry(household_id=bedside.home.id, entry_id=entry.id)
-    if known is not None:
-        return known.entry
     record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
     return entry

@@ -16,6 +16,7 @@ from fillmark.services.questions import OpenQuestion
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.planned import planned_on
 from fillmark.web.words import Names, say_clock, tell
+from fillmark.web.writing import device_of
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -116,7 +117,7 @@ def _answer(request: HttpRequest, bedside: Bedside, *, day: date) -> HttpRespons
         entry_ids=entry_ids,
         once=once,
         reason=request.POST.get("reason", "").strip(),
-        device="browser",
+        device=device_of(request),
         now=bedside.now,
     )
     late = "" if was_open else "&late=yes"

@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
-from fillmark.core.entries import Withdrawn
+from fillmark.core.entries import PhotoTaken, Withdrawn
 from fillmark.core.intake import read_intake
 from fillmark.core.ledger import DayLedger, ShownEntry, Standing
 from fillmark.core.people import Capability, check_may
@@ -36,6 +36,7 @@ class Told:
     is_replaced: bool
     note: str
     href: str
+    photo_href: str
 
 
 def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -> list[Told]:
@@ -61,6 +62,9 @@ def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) 
                 is_replaced=winner is not None,
                 note=note,
                 href=bedside.href("entry", entry_id=entry.id),
+                photo_href=bedside.href("photo_small", photo_id=entry.payload.photo)
+                if isinstance(entry.payload, PhotoTaken) and winner is None
+                else "",
             )
         )
     return told

@@ -17,7 +17,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.planned import planned_on
 from fillmark.web.words import Names, tell
-from fillmark.web.writing import write_fact
+from fillmark.web.writing import device_of, form_id, write_fact
 
 _LOCAL = "%Y-%m-%dT%H:%M"
 
@@ -200,21 +200,12 @@ def _keep_photo(request: HttpRequest, bedside: Bedside, *, about: UUID | None, f
         **bedside.ids,
         by=bedside.caregiver.id,
         data=file.read(),
-        entry_id=_read_id(request.POST.get(field, "")),
+        entry_id=form_id(request, field),
         about=about,
         words=request.POST.get("words", "").strip() or None,
-        device="browser",
+        device=device_of(request),
         now=bedside.now,
     )
-
-
-def _read_id(text: str) -> UUID:
-    try:
-        return UUID(text)
-    except ValueError:
-        raise BadEntry(
-            field="entry_id", got=f'"{text[:40]}" for an id', allowed="the id of the form", remedy="Open the page anew."
-        ) from None
 
 
 @require_http_methods(["GET", "POST"])

@@ -13,6 +13,7 @@ from fillmark.core.people import Capability, may
 from fillmark.services import households, photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.look.emblem import COLORS, SHAPES, Emblem
+from fillmark.web.writing import form_id
 
 _YEAR_SECONDS = 365 * 24 * 3600
 
@@ -50,7 +51,7 @@ def emblem(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             shape=SHAPES.index(shape),
             color=color,
             data=file.read() if file and not isinstance(file, list) else None,
-            photo_id=UUID(request.POST.get("entry_id", "")),
+            photo_id=form_id(request),
             now=bedside.now,
         )
         return redirect(bedside.href("emblem"))

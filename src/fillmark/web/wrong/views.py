@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.calls import CallCard, call_cards, show_to_vet, whom_to_call
+from fillmark.core.calls import CallCard, CallTo, call_cards, show_to_vet, whom_to_call
 from fillmark.core.errors import BadEntry
 from fillmark.core.ledger import SessionRecord, Standing
 from fillmark.core.people import Capability, may
@@ -60,6 +60,11 @@ def _sources(card: CallCard) -> tuple[str, ...]:
     return tuple(told)
 
 
+def _hours(call: CallTo) -> str:
+    """When somebody answers, for the phone's own clock: a kept page must not ring a shut practice at night."""
+    return json.dumps([[hours.days, f"{hours.opens:%H:%M}", f"{hours.closes:%H:%M}"] for hours in call.hours])
+
+
 def _chosen(request: HttpRequest) -> Trouble | None:
     try:
         return Trouble(request.GET.get("what", ""))
@@ -78,7 +83,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     at = in_hand.session if in_hand else None
     records = [view.record for view in state.sessions]
     calls = [
-        {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone)}
+        {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)}
         for call in whom_to_call(plan=planned.plan, local=bedside.now.astimezone(bedside.zone))
     ]
     chosen = _chosen(request)
@@ -94,6 +99,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             name=bedside.animal.name, plan=planned.plan, sessions=records, now=bedside.now, zone=bedside.zone
         ),
         "session": at,
+        "told_at": say_clock(bedside.now, bedside.zone),
         "lock": locks.current_lock(**bedside.ids),
         "part": _part(bedside, chosen, records),
         "entry_id": record.new_entry_id(now=bedside.now),
