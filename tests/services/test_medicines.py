@@ -307,7 +307,8 @@ def test_a_bottle_of_another_strength_locks_its_medicine(home: Home) -> None:
 
     assert (locked.is_locked, locked.decision.answer) == (True, Answer.ASK)
     assert locked.decision.because == (
-        "Metoclopramide is locked: the bottle opened by Sam says 5 mg/mL and the plan says 1 mg/mL."
+        "Metoclopramide waits: the bottle opened by Sam says 5 mg/mL and the plan says 1 mg/mL. Draw none of it until "
+        "a lead has read the new label."
     )
     with pytest.raises(NeedsReason, match="the bottle opened by Sam says 5 mg/mL"):
         keep(home, given(), at=SEVEN + timedelta(minutes=2))
@@ -381,6 +382,22 @@ def test_what_a_new_strength_changes_is_shown_with_its_questions(home: Home) -> 
     assert change.change.same_amount_ratio == 10
     assert [str(one.value.drawn) for one in (change.change.old, change.change.new)] == ["5.2 mL", "0.5 mL"]
     assert change.slip == "ten times as much: a point may have moved"
+
+
+@pytest.mark.hazard("H15")
+def test_a_dose_from_a_bottle_past_its_day_needs_a_reason(home: Home) -> None:
+    """Its last day still counts; after it the vet or the pharmacy says whether it may be used."""
+    adopt(home)
+    label = {"strength": "1 mg/mL", "ml": Decimal(100), "discard_on": date(2026, 11, 25)}
+    keep(home, BottleOpened(medicine=METOCLOPRAMIDE, **label), at=SEVEN - timedelta(days=9))
+    keep(home, given(), at=SEVEN)
+
+    with pytest.raises(NeedsReason, match="when the last day of use of its bottle was 2026-11-25") as refused:
+        keep(home, given(), at=SEVEN + timedelta(days=1))
+    assert refused.value.free_at is None
+    decision = state(home, at=SEVEN + timedelta(days=1)).decision
+    assert (decision.answer, decision.verdict) == (Answer.ASK, Verdict.PAST_USE)
+    keep(home, given(reason="The pharmacy said: two days more."), at=SEVEN + timedelta(days=1))
 
 
 # The second person

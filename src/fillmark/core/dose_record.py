@@ -34,7 +34,7 @@ from fillmark.core.ledger import Clash, are_told, counting_entries, find_told
 from fillmark.core.medicine import Medicine, TabletParts, draw
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import write_number
-from fillmark.core.supplies import Bottle, newest_bottles, strength_lock
+from fillmark.core.supplies import Bottle, last_use, newest_bottles, strength_lock
 from fillmark.core.syringe import Mark
 from fillmark.published.medicine import GAP_LIMITS_HOURS, ROLLING_DAY_HOURS
 
@@ -295,6 +295,11 @@ def find_objections(
     locked = strength_lock(medicine, bottle=bottle)
     if locked is not None:
         found.append(Objection(verdict=Verdict.LOCKED, because=locked))
+    until = last_use(bottle, time_zone=time_zone) if bottle is not None else None
+    if until is not None and at.astimezone(zone).date() > until.value:
+        found.append(
+            Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
+        )
     taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
     gap = shortest_gap(medicine)
     close = [one for one in taken if abs(one.at - instant) < gap]
@@ -493,6 +498,13 @@ class MedicineState:
         return tuple(dict.fromkeys(one.id for objection in self.objections for one in objection.givings))
 
 
+_BLOCKS = {
+    Verdict.LOCKED: "Draw none of it until a lead has read the new label.",
+    Verdict.PAST_USE: "Ask the vet or the pharmacy before giving any of it.",
+}
+"""What about the bottle keeps a medicine waiting, and what to do."""
+
+
 def read_medicines(
     plan: CarePlan, *, orders: Orders, entries: Iterable[KeptEntry], now: datetime
 ) -> tuple[MedicineState, ...]:
@@ -532,12 +544,12 @@ def read_medicines(
             last_meal_at=last_meal_at,
         )
         objections = find_objections(medicine, at=now, givings=mine, time_zone=zone_name, bottle=bottle)
-        locked = next((one for one in objections if one.verdict is Verdict.LOCKED), None)
-        if locked is not None and decision.verdict not in (Verdict.HELD, Verdict.COURSE_ENDED):
+        blocked = next((one for one in objections if one.verdict in _BLOCKS), None)
+        if blocked is not None and decision.verdict not in (Verdict.HELD, Verdict.COURSE_ENDED):
             decision = Decision(
                 answer=Answer.ASK,
-                verdict=Verdict.LOCKED,
-                because=f"{medicine.name} is locked: {locked.because}.",
+                verdict=blocked.verdict,
+                because=f"{medicine.name} waits: {blocked.because}. {_BLOCKS[blocked.verdict]}",
                 planned_at=decision.planned_at,
             )
         states.append(

@@ -49,6 +49,7 @@ class Verdict(StrEnum):
     COURSE_ENDED = "course ended"
     HELD = "held"
     LOCKED = "locked: strength changed"
+    PAST_USE = "past the bottle's last day"
     NOT_CHECKED = "second check missing"
     WHEN_NEEDED = "when needed"
 

@@ -247,9 +247,8 @@ def _read_bottle(
                 continue
             sure = Decimal() if one.entry.id in doubtful else taken.low
             left = Between(max(Decimal(), left.low - taken.high), max(Decimal(), left.high - sure))
-    zone = ZoneInfo(plan.household.time_zone)
-    today = now.astimezone(zone).date()
-    until = _until(bottle, opened_on=bottle.opened_at.astimezone(zone).date())
+    today = now.astimezone(ZoneInfo(plan.household.time_zone)).date()
+    until = last_use(bottle, time_zone=plan.household.time_zone)
     lock = strength_lock(medicine, bottle=bottle)
     # the plan's own mark says nothing about a bottle of another strength
     dose = dose_amount(medicine, plan, on=today) if lock is None else None
@@ -315,11 +314,15 @@ def _left_mg(medicine: Medicine, bottle: Bottle, left: Decimal) -> Explained[Mas
     return Explained(value=mass, because=f"{say_amount(left, piece=bottle.piece)} × {bottle.strength} = {mass}")
 
 
-def _until(bottle: Bottle, *, opened_on: date) -> Explained[date] | None:
-    """The last day of use: what the label says, else what print says about such a medicine."""
+def last_use(bottle: Bottle, *, time_zone: str) -> Explained[date] | None:
+    """The last day of use: what the label says, else what print says about such a medicine; None where neither does.
+
+    Source:
+        the label; shelf_life.*
+    """
     label = bottle.label
     printed = [day for day in (label.discard_on, label.expires_on) if day is not None]
-    begun_on = label.filled_on or opened_on
+    begun_on = label.filled_on or bottle.opened_at.astimezone(ZoneInfo(time_zone)).date()
     match label.keeps_as:
         case None:
             by_rule = None
