@@ -4,6 +4,7 @@ The PDF is checked by two libraries from outside: page-validation against ISO 14
 """
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from io import BytesIO
 
@@ -252,6 +253,13 @@ def test_another_fault_of_a_template_is_not_hidden():
     """Only a missing letter is forgiven."""
     with pytest.raises(Exception, match="dictionary does not contain key"):
         typeset(template="week_chart", values={})
+
+
+def test_a_day_that_could_not_be_worked_out_is_named():
+    """A sheet that lacks doses says so on top."""
+    found = words(print_out(replace(week(), problem="A plan that does not state a dose.")))
+
+    assert "Some doses are missing: A plan that does not state a dose. Nothing by mouth." in found
 
 
 def test_a_record_of_no_plan_is_printed_too():

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from fillmark.core.entries import Outcome
 from fillmark.core.mar import course_of
+from fillmark.core.medicine import DoseStep
 from fillmark.core.people import Role
 from fillmark.services import households, medicine_chart, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
@@ -125,6 +126,35 @@ def test_an_effect_that_says_nothing_is_sent_back(week: Household, press: dict[s
     assert "Allowed: eased, eased a little, no change, worse, not known." in re.sub(
         r"\s+", " ", re.sub(r"<[^>]*>", " ", answer.content.decode())
     )
+
+
+def test_an_effect_belongs_to_a_dose_of_this_animal(week: Household) -> None:
+    """Nothing else in the record has one."""
+    skipped = next(
+        kept.entry.id
+        for kept in record.entries_since(household_id=week.id, seq=0)
+        if kept.entry.kind == "session_skipped"
+    )
+    press = {"effect": "eased", "of": str(skipped), "entry_id": str(record.new_entry_id(now=NOW))}
+    answer = a_phone(week).post(f"/{week.animal_id}/chart/effect/", press)
+
+    assert answer.status_code == 400
+    assert kinds(week).count("effect_seen") == 1
+
+
+def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Household) -> None:
+    """From Friday on a dose that no syringe here can measure: it must not look like a day without doses."""
+    tiny = TAPER.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 27), dose="0.001 mg"),)})
+    plan = a_plan_of_four()
+    others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
+    adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1))
+    ids = {"household_id": week.id, "animal_id": week.animal_id}
+    found = medicine_chart.chart_of_days(**ids, first=date(2026, 11, 23), last=date(2026, 11, 29), now=NOW)
+
+    assert found.problem is not None
+    assert found.problem.startswith("0.0002 mL, when the nearest this household can measure is 0 mL")
+    assert len(list(found.entries())) == kinds(week).count("medicine_given")
+    assert "Some doses are missing here A day could not be worked out of its plan." in look(a_phone(week), week)
 
 
 def words_of(answer) -> str:

@@ -295,12 +295,14 @@ class Chart:
 
     Attributes:
         plans: The versions in force on these days, oldest first.
+        problem: Why the doses of some day could not be worked out, so that they are missing here; none when all could.
     """
 
     days: tuple[date, ...]
     plans: tuple[PlanInForce, ...]
     rows: tuple[Row, ...]
     now: datetime
+    problem: str | None = None
 
     def entries(self) -> Iterator[ChartEntry]:
         """Every record in it, each once."""

@@ -73,6 +73,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
     return {
         "paper": printing.size,
         "title": title,
+        "problem": f"Some doses are missing: {chart.problem}" if chart.problem else "",
         "under": [
             f"{chart.days[0]:%A} {_day(chart.days[0])} to {chart.days[-1]:%A} {_day(chart.days[-1], with_year=True)}"
         ],
@@ -174,7 +175,8 @@ def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict
     records = [_record(entry, printing, is_alone=True) for entry in row.others_on(day)]
     starts_at = datetime.combine(day + timedelta(days=1), printing.day_starts, tzinfo=printing.zone)
     is_to_come = printing.printed_at < starts_at.astimezone(UTC)
-    return {"kind": "write" if can_write and is_to_come and not records else "words", "words": "", "records": records}
+    kind = "write twice" if can_write and is_to_come and not records else "words"
+    return {"kind": kind, "words": "", "records": records}
 
 
 def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) -> dict[str, object]:

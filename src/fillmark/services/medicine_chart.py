@@ -1,7 +1,6 @@
 """The chart of medicines of some days, out of the record and the plans that were in force."""
 
 from collections.abc import Iterable
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -19,8 +18,8 @@ from fillmark.services.medicines import open_questions
 def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> Chart:
     """What became of each dose of these days, both included.
 
-    A day that cannot be worked out of its plan has no planned doses; what was recorded on it stands in the chart all
-    the same.
+    A day that cannot be worked out of its plan has no planned doses, and the chart says why; what was recorded on it
+    stands in the chart all the same.
     """
     home = queries.find_home(household_id=household_id)
     ids = {"household_id": household_id, "animal_id": animal_id}
@@ -32,9 +31,12 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
     )
     ends = [version.effective_from for version in versions[1:]]
     sessions: list[plans.PlannedSession] = []
+    problem: str | None = None
     for number in range((last - first).days + 1):
-        with suppress(FillmarkError):
+        try:
             sessions += plans.planned_sessions(**ids, day=first + timedelta(days=number))
+        except FillmarkError as error:
+            problem = str(error)
     chart = read_chart(
         first=first,
         last=last,
@@ -50,7 +52,8 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
         day_starts=home.day_starts,
         clashes=[question.clash for question in open_questions(**ids, first=first, last=last, now=now)],
     )
-    return replace(chart, rows=tuple(_named(chart, household_id=household_id, animal_id=animal_id)))
+    rows = tuple(_named(chart, household_id=household_id, animal_id=animal_id))
+    return replace(chart, rows=rows, problem=problem)
 
 
 def _named(chart: Chart, *, household_id: UUID, animal_id: UUID) -> Iterable[Row]:

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import Effect, EffectSeen, SheetPrinted
+from fillmark.core.entries import Effect, EffectSeen, MedicineGiven, SheetPrinted
 from fillmark.core.errors import BadEntry
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
@@ -80,6 +80,7 @@ class Group:
     last: str
     course: SafeString
     course_words: str
+    is_when_needed: bool
     lines: tuple[TableRow, ...]
     today: tuple[Square, ...]
 
@@ -159,6 +160,7 @@ class _Teller:
             last=self._last(row),
             course=draw_row_course(row, days, today=self._bedside.today),
             course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
+            is_when_needed=is_when_needed,
             lines=tuple(lines),
             today=(*today, *([other] if other else [])),
         )
@@ -233,7 +235,8 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "under": f"Medicines, {first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}",
         "days": list(teller.day_links()),
         "groups": groups,
-        "shown": [group for group in groups if group.today],
+        "shown": [group for group in groups if group.today or group.is_when_needed],
+        "problem": found.problem,
         "shown_on": shown_on,
         "is_today": shown_on == today,
         "before_href": bedside.href("chart_on", on=shown_on - timedelta(days=1)) if sees_all else None,
@@ -311,6 +314,14 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             allowed=", ".join(one.value for one in Effect),
             remedy="Go back to the chart and press the one that is true.",
         ) from None
+    dose = record.find_entry(household_id=bedside.home.id, entry_id=of)
+    if dose is None or dose.entry.animal_id != bedside.animal.id or not isinstance(dose.entry.payload, MedicineGiven):
+        raise BadEntry(
+            field="of",
+            got="An effect of something that is no dose of this animal",
+            allowed="a dose in this animal's record",
+            remedy="Go back to the chart and press the button beside the dose.",
+        )
     write_fact(request, bedside, EffectSeen(of=of, effect=seen).model_dump(mode="json", exclude_none=True))
     return redirect("chart", animal_id=bedside.animal.id)
 
