@@ -24,7 +24,7 @@ from fillmark.core.options import (
 from fillmark.core.water import WaterBand
 
 FOOD = CannedFood(name="stew", kcal_per_can=569, ml_per_can=383, water_ml_per_can=270, least_added_ml_per_can=0)
-CUT = 3
+CUT = 8
 """So many of the best mixes of a large kitchen are enough to choose from."""
 
 T = TypeVar("T")

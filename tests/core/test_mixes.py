@@ -141,7 +141,7 @@ def enumerate_mixes(foods, limits, least_kcal, most_kcal):
             continue
         waste = sum(-(n % -f.portions_per_can) / f.portions_per_can for f, n in used if f.portions_per_can)
         ml = sum(food.ml_per_portion * count for food, count in used)
-        costs.add((round(waste, 6), round(ml, 6), sum(count > 0 for count in counts)))
+        costs.add((round(waste, 6), round(ml, 6)))
     return {
         one
         for one in costs
@@ -161,7 +161,7 @@ def check_all_mixes(count, seed):
                 find_mixes(foods, **values)
             continue
         choice = find_mixes(foods, **values).value
-        found = {(round(mix.waste_cans, 6), round(mix.ml, 6), len(mix.portions)) for mix in choice.best}
+        found = {(round(mix.waste_cans, 6), round(mix.ml, 6)) for mix in choice.best}
         assert choice.is_all
         assert found == expected
         assert len(choice.best) == len(expected)
@@ -171,7 +171,7 @@ def check_all_mixes(count, seed):
         )
         assert (round(choice.proposed.waste_cans, 6), round(choice.proposed.ml, 6)) == wanted[:2]
         sizes.append(len(expected))
-    assert max(sizes) > 2, "some kitchens must leave a choice"
+    assert max(sizes) > 1, "some kitchens must leave a choice"
     assert len(sizes) < count, "some kitchens must have no mix"
 
 

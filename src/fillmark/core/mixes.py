@@ -16,7 +16,7 @@ from fillmark.published.blend import MIX_VOLUME_STEP_ML, WHOLE_CAN_SLACK
 
 _TINY = 1e-9
 _LAST_WEIGHT = 1e-3
-"""What a can left over or one more food weighs beside a milliliter, where only the volume is to decide."""
+"""What a can left over weighs beside a milliliter, where the volume is to decide and only then the rest."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,11 +59,6 @@ class Mix:
     waste_cans: float
 
     @property
-    def costs(self) -> tuple[float, ...]:
-        """What is weighed, each the less the better: left over, volume, foods to measure."""
-        return (self.waste_cans, self.ml, len(self.portions))
-
-    @property
     def uses_whole_cans(self) -> bool:
         """Whether next to nothing of the opened cans is left over."""
         return self.waste_cans <= WHOLE_CAN_SLACK.value
@@ -77,7 +72,8 @@ class MixChoice:
     """The mixes worth choosing from, and the one proposed.
 
     Attributes:
-        best: The best of their kind, the proposed one first: none has less left over, less volume and fewer foods.
+        best: The best of their kind, the proposed one first, then by volume: each has less left over, or less volume,
+            than any other.
         proposed: Whole cans first, then the least volume, which makes for the fewest meals and fills.
         is_all: Whether `best` holds every one; false when the search was cut short.
     """
@@ -128,18 +124,25 @@ class _Program:
         for factor, portions in zip(factors, self.portions, strict=True):
             row.SetCoefficient(portions, factor)
 
-    def weigh_cans_and_kinds(self) -> None:
-        """Add what is left over of cans, and the number of foods, to what can be minimized and cut."""
+    def weigh_cans(self) -> None:
+        """Add what is left over of cans to what can be minimized and bounded."""
         self.waste: Any = 0
-        self.kinds: Any = 0
         for food, portions in zip(self.foods, self.portions, strict=True):
-            used = self.solver.BoolVar("")
-            self.solver.Add(portions <= food.most_portions * used)
-            self.kinds += used
             if food.portions_per_can is not None:
                 cans = self.solver.IntVar(0, ceil(food.most_portions / food.portions_per_can), "")
                 self.solver.Add(food.portions_per_can * cans >= portions)
                 self.waste += cans - portions / food.portions_per_can
+        self.most_waste = self.solver.Add(self.waste <= self.solver.infinity())
+
+    def least_volume(self, *, most_waste: float | None = None) -> Mix | None:
+        """The mix with the least volume, and of those the one with the least left over, under a bound of that."""
+        self.most_waste.SetUb(self.solver.infinity() if most_waste is None else most_waste)
+        return self.least(self.ml + _LAST_WEIGHT * self.waste)
+
+    def least_waste(self) -> Mix | None:
+        """The mix with the least left over."""
+        self.most_waste.SetUb(self.solver.infinity())
+        return self.least(self.waste)
 
     def least(self, cost: Any) -> Mix | None:
         """The mix with the least of this cost; None when nothing keeps every limit."""
@@ -155,24 +158,6 @@ class _Program:
             ml=fsum(food.ml_per_portion * count for food, count in chosen),
             waste_cans=fsum(ceil(count / per_can) - count / per_can for count, per_can in canned),
         )
-
-    def cut(self, mix: Mix) -> None:
-        """From now on only mixes that are better than this one in at least one cost."""
-        finest = lcm(*(food.portions_per_can for food in self.foods if food.portions_per_can is not None))
-        most_ml = fsum(food.ml_per_portion * food.most_portions for food in self.foods)
-        costs = (
-            (self.waste, mix.waste_cans - 0.5 / finest, float(len(self.foods))),
-            (self.ml, mix.ml - MIX_VOLUME_STEP_ML.value, most_ml),
-            (self.kinds, len(mix.portions) - 1, float(len(self.foods))),
-        )
-        better = []
-        for cost, below, most in costs:
-            if below < 0:
-                continue
-            is_better = self.solver.BoolVar("")
-            self.solver.Add(cost <= below + (most - below) * (1 - is_better))
-            better.append(is_better)
-        self.solver.Add(sum(better, 0) >= 1)
 
 
 def _check(*, least_kcal: float, most_kcal: float) -> None:
@@ -227,10 +212,10 @@ def find_mixes(
     limits: Mapping[str, NutrientLimit],
     most_mixes: int | None = None,
 ) -> Explained[MixChoice]:
-    """Every mix that is the best of its kind: what is left over of cans, volume before water, foods to measure.
+    """Every mix that is the best of its kind: less volume before water, or less left over of cans, than any other.
 
-    Each is found by the program with all that the ones before it beat cut away, until nothing is left: so no one is
-    missed. Of mixes that cost the same, one stands for all; volumes closer than a tenth of a milliliter are the same.
+    The least volume first; then the least with less left over than that, and so on until nothing is left: so no one is
+    missed. Of mixes that are alike in both, one stands for all; volumes closer than a tenth of a milliliter are alike.
 
     Args:
         foods: What may go in.
@@ -245,20 +230,21 @@ def find_mixes(
     """
     _check(least_kcal=least_kcal, most_kcal=most_kcal)
     program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
-    program.weigh_cans_and_kinds()
-    proposed = _propose(program)
+    program.weigh_cans()
+    proposed = program.least_volume(most_waste=WHOLE_CAN_SLACK.value) or _least_left_over(program)
     if proposed is None:
         raise _no_mix(foods, least_kcal=least_kcal, most_kcal=most_kcal)
+    finest = lcm(*(food.portions_per_can for food in foods if food.portions_per_can is not None))
     found = [proposed]
+    most_waste: float | None = None
     is_all = False
-    while most_mixes is None or len(found) < most_mixes:
-        program.cut(found[-1])
-        # any positive weights find one that nothing beats
-        mix = program.least(program.ml + program.waste + program.kinds)
-        if mix is None:
-            is_all = True
-            break
-        found.append(mix)
+    while not is_all and (most_mixes is None or len(found) < most_mixes):
+        mix = program.least_volume(most_waste=most_waste)
+        if mix is not None:
+            most_waste = mix.waste_cans - 0.5 / finest
+            if not _are_alike(mix, proposed):
+                found.append(mix)
+        is_all = mix is None or most_waste is None or most_waste < 0
     return Explained(
         value=MixChoice(best=tuple(found), proposed=proposed, is_all=is_all),
         because=f"{'all' if is_all else 'the first'} {len(found)} mixes worth choosing from; proposed: {proposed}, "
@@ -269,17 +255,11 @@ def find_mixes(
     )
 
 
-def _propose(program: _Program) -> Mix | None:
-    """Whole cans where they can be had, else the least left over; then the least volume, then the fewest foods."""
-    most_waste = program.solver.Add(program.waste <= WHOLE_CAN_SLACK.value)
-    least_volume = program.ml + _LAST_WEIGHT * (program.waste + program.kinds)
-    whole = program.least(least_volume)
-    if whole is None:
-        most_waste.SetUb(program.solver.infinity())
-        fewest_left = program.least(program.waste)
-        if fewest_left is None:
-            return None
-        most_waste.SetUb(fewest_left.waste_cans + _TINY)
-        whole = program.least(least_volume)
-    most_waste.SetUb(program.solver.infinity())
-    return whole
+def _least_left_over(program: _Program) -> Mix | None:
+    """Where no mix uses whole cans: the least left over, and of that the least volume."""
+    least = program.least_waste()
+    return least and program.least_volume(most_waste=least.waste_cans + _TINY)
+
+
+def _are_alike(one: Mix, other: Mix) -> bool:
+    return abs(one.ml - other.ml) < MIX_VOLUME_STEP_ML.value and abs(one.waste_cans - other.waste_cans) < _TINY
