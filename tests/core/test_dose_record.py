@@ -17,12 +17,13 @@ from fillmark.core.dose_record import (
     read_givings,
     read_medicines,
 )
-from fillmark.core.entries import BothGiven, KeptEntry, MedicineGiven, Outcome, SecondCheck
+from fillmark.core.entries import BothGiven, BottleOpened, KeptEntry, MealEnded, MedicineGiven, Outcome, SecondCheck
 from fillmark.core.errors import NeedsReason
 from fillmark.core.giving import Answer, Verdict
 from fillmark.core.ledger import are_told, find_told
-from fillmark.core.medicine import Apart, Medicine, WhenNeeded
+from fillmark.core.medicine import Apart, Food, Medicine, WhenNeeded
 from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.supplies import newest_bottles
 from fillmark.examples import example_plan
 from tests.support.builders import a_kept, an_id
 from tests.support.medicines import a_medicine
@@ -277,3 +278,248 @@ def test_a_dose_left_out_is_told_and_keeps_nothing_waiting() -> None:
     assert state.last_record is not None
     assert (state.last.id, state.last_record.id) == (yesterday.entry.id, refusal.entry.id)
     assert (state.decision.answer, state.objections, state.is_locked) == (Answer.GIVE, (), False)
+
+
+# At the edges
+
+
+def test_a_version_holds_from_its_very_instant_to_the_next() -> None:
+    """Three versions of one order; before the first, the first."""
+    doses = ("4 mg", "5 mg", "6 mg")
+    versions = [(SEVEN + timedelta(days=day), plan_with(a_medicine(dose=text))) for day, text in enumerate(doses)]
+    changed = Orders(versions)
+
+    def both(at: datetime) -> tuple[str, str]:
+        plan, order = changed.plan_at(at), changed.find(medicine_id="drug", at=at)
+        assert plan is not None
+        assert order is not None
+        return plan.medicines[0].dose, order.dose
+
+    second = timedelta(seconds=1)
+    for at, dose in (
+        (SEVEN - second, "4 mg"),
+        (SEVEN, "4 mg"),
+        (SEVEN + timedelta(days=1) - second, "4 mg"),
+        (SEVEN + timedelta(days=1), "5 mg"),
+        (SEVEN + timedelta(days=2), "6 mg"),
+        (SEVEN + timedelta(days=9), "6 mg"),
+    ):
+        assert both(at) == (dose, dose)
+
+
+def test_of_two_versions_without_it_between_the_earlier_order_holds() -> None:
+    """It was taken out and ordered anew: in between, what was given is judged by the order before."""
+    versions = (a_medicine(dose="4 mg"), a_medicine(id="other"), a_medicine(dose="6 mg"))
+    changed = Orders([(SEVEN + timedelta(days=day), plan_with(order)) for day, order in enumerate(versions)])
+    found = changed.find(medicine_id="drug", at=SEVEN + timedelta(days=1))
+    assert found is not None
+    assert found.dose == "4 mg"
+
+
+def test_a_long_gap_by_the_vets_word_is_looked_back_for() -> None:
+    """Daily, but at least 100 hours after the last: further than two days."""
+    assert reach([a_medicine(min_gap_hours=100)]) == timedelta(hours=100)
+    assert reach([a_medicine(with_each_meal=True), a_medicine(every_hours=36)]) == timedelta(hours=72)
+
+
+def test_each_medicine_is_asked_about_for_itself() -> None:
+    """Of three, also when only one is asked for."""
+    entries = [given(minute, medicine=name) for name in ("a", "b", "c") for minute in (0, 30)]
+    known = orders(a_medicine(id="a"), a_medicine(id="b"), a_medicine(id="c"))
+
+    def names(**asked_for: str) -> list[str]:
+        found = find_questions(entries, orders=known, time_zone=DUBLIN, **asked_for)
+        return [one.medicine.id for one in found]
+
+    assert names() == ["a", "b", "c"]
+    assert names(medicine_id="b") == ["b"]
+
+
+def test_a_maximum_that_came_later_asks_only_about_what_it_holds_for() -> None:
+    """Before it there was no word on how many."""
+    free = a_medicine(every_hours=2)
+    capped = a_medicine(every_hours=2, max_per_day=2)
+    changed = Orders([(SEVEN, plan_with(free)), (SEVEN + timedelta(hours=5), plan_with(capped))])
+    doses = [given(60 * hours) for hours in (0, 2, 4, 6)]
+
+    found = find_questions(doses, orders=changed, time_zone=DUBLIN)
+
+    assert [[giving.id for giving in one.givings] for one in found] == [[one.entry.id for one in doses]]
+
+
+def test_two_days_apart_that_are_both_too_full_are_two_questions() -> None:
+    """They share no dose."""
+    order = a_medicine(when_needed=WhenNeeded(reason="nausea", min_gap_hours=1, max_per_day=2))
+    doses = [given(60 * hours) for hours in (0, 2, 4, 72, 74, 76)]
+
+    assert [ids for _, ids in asked(*doses, order=order)] == [
+        [one.entry.id for one in doses[:3]],
+        [one.entry.id for one in doses[3:]],
+    ]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        (1, "1 minute apart"),
+        (2, "2 minutes apart"),
+        (59, "59 minutes apart"),
+        (60, "1 hour apart"),
+        (120, "2 hours apart"),
+    ],
+)
+def test_how_far_apart_is_told_as_people_say_it(minutes: int, words: str) -> None:
+    """Minutes below an hour, hours from there."""
+    found = find_questions([given(0), given(minutes)], orders=orders(EVERY_12), time_zone=DUBLIN)
+    assert words in found[0].text
+
+
+def test_an_order_on_hold_and_a_bottle_of_another_strength_speak_against_it() -> None:
+    """Each for itself, and waiting helps with neither."""
+    label = BottleOpened(medicine="drug", strength="2 mg/mL", ml=Decimal(9), discard_on=date(2026, 11, 24))
+    bottle = newest_bottles([a_kept(label, minute=-60)])["drug"]
+    order = a_medicine(held="She vomits.")
+
+    found = find_objections(order, at=SEVEN, givings=(), time_zone=DUBLIN, bottle=bottle)
+
+    assert [(one.verdict, one.free_at) for one in found] == [
+        (Verdict.HELD, None),
+        (Verdict.LOCKED, None),
+        (Verdict.PAST_USE, None),
+    ]
+    assert [one.because for one in found] == [
+        "Drug is on hold: She vomits",
+        "the bottle opened by Noor says 2 mg/mL and the plan says 1 mg/mL",
+        "the last day of use of its bottle was 2026-11-24",
+    ]
+
+
+def test_the_day_that_is_full_is_free_again_when_its_first_has_gone_a_day() -> None:
+    """Twice in 24 hours: given at 7 and 15, the next at 7 tomorrow; at 7 sharp it is free."""
+    order = a_medicine(when_needed=WhenNeeded(reason="nausea", min_gap_hours=1, max_per_day=2))
+    doses = [given(0), given(8 * 60)]
+    tomorrow = SEVEN + timedelta(days=1)
+    assert objections(order, *doses, at=tomorrow - timedelta(minutes=1)) == [(Verdict.OVER_MAXIMUM, tomorrow)]
+    assert objections(order, *doses, at=tomorrow) == []
+    assert objections(order, *doses, at=SEVEN - timedelta(hours=15)) == [(Verdict.OVER_MAXIMUM, tomorrow)]
+    assert objections(order, *doses, at=SEVEN - timedelta(hours=16)) == []
+
+
+def test_when_waiting_helps_only_in_part_no_time_is_named() -> None:
+    """Too soon, and on hold as well: waiting for 17:00 would not do."""
+    order = a_medicine(held="She vomits.")
+    with pytest.raises(NeedsReason) as told:
+        check_reason(given(30), entries=[given(0)], orders=orders(order), time_zone=DUBLIN)
+    assert told.value.free_at is None
+    assert told.value.allowed == "with a typed reason"
+
+
+def test_the_latest_of_two_waits_is_named() -> None:
+    """The gap is over at 8:00, the full day at 7:00 tomorrow."""
+    order = a_medicine(when_needed=WhenNeeded(reason="nausea", min_gap_hours=1, max_per_day=1))
+    with pytest.raises(NeedsReason) as told:
+        check_reason(given(30), entries=[given(0)], orders=orders(order), time_zone=DUBLIN)
+    assert told.value.free_at == SEVEN + timedelta(days=1)
+    assert told.value.allowed == "not before 07:00 on 2026-11-26, or with a typed reason"
+
+
+@pytest.mark.hazard("H6")
+@pytest.mark.parametrize(
+    ("read", "words"),
+    [
+        (None, "the plan asks for a second person to read the syringe, and nobody else has"),
+        ("4", "Sam read 4 mL as the second person, which is not the dose"),
+        ("5", None),
+    ],
+)
+def test_a_dose_that_asks_for_a_second_check_is_refused_without_one(read: str | None, words: str | None) -> None:
+    """Or with one that reads something else."""
+    checks = [a_kept(SecondCheck(medicine="drug", ml=Decimal(read)), minute=5, by_name="Sam")] if read else []
+    told = refused(given(10), *checks, order=a_medicine(second_check=True))
+    assert (told is None) == (words is None)
+    assert words is None or words in str(told)
+
+
+def states(*entries: KeptEntry, now: datetime, plan: CarePlan) -> dict[str, Any]:
+    found = read_medicines(plan, orders=Orders([(SEVEN - timedelta(days=30), plan)]), entries=entries, now=now)
+    return {one.medicine.id: one for one in found}
+
+
+def test_a_press_now_has_to_name_what_it_stands_close_to() -> None:
+    """And each medicine has its own questions."""
+    plan = plan_with(a_medicine(), a_medicine(id="other"))
+    one, two = given(0), given(20)
+    found = states(one, two, now=SEVEN + timedelta(hours=1), plan=plan)
+    assert found["drug"].despite == (one.entry.id, two.entry.id)
+    assert (len(found["drug"].questions), found["other"].questions, found["other"].despite) == (1, (), ())
+
+
+def test_other_medicines_and_the_newest_meal_are_heard() -> None:
+    """Kept apart from the other by two hours; an empty stomach two hours after the last food, not the first."""
+    hungry = a_medicine(food=Food(relation="empty stomach", minutes=30, after_minutes=120))
+    apart = a_medicine(id="other", apart_from=(Apart(medicine="drug", hours=2),))
+    meals = [
+        a_kept(MealEnded(session=f"2026-11-25T0{hour}:00", total_ml=90, fills=0), minute=60 * (hour - 7))
+        for hour in (4, 7)
+    ]
+    found = states(*meals, now=SEVEN + timedelta(hours=1), plan=plan_with(hungry, apart))
+    assert found["drug"].decision.verdict is Verdict.AFTER_FOOD
+    found = states(given(0), now=SEVEN + timedelta(hours=1), plan=plan_with(hungry, apart))
+    assert found["other"].decision.verdict is Verdict.KEEP_APART
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.parametrize(
+    ("order", "label", "verdict", "because"),
+    [
+        (
+            {},
+            {"strength": "2 mg/mL"},
+            Verdict.LOCKED,
+            "Drug waits: the bottle opened by Noor says 2 mg/mL and the plan says 1 mg/mL. Draw none of it until a "
+            "lead has read the new label.",
+        ),
+        (
+            {},
+            {"strength": "1 mg/mL", "discard_on": date(2026, 11, 24)},
+            Verdict.PAST_USE,
+            "Drug waits: the last day of use of its bottle was 2026-11-24. Ask the vet or the pharmacy before giving "
+            "any of it.",
+        ),
+        ({}, {"strength": "1 mg/mL"}, Verdict.DUE, "Drug is due."),
+        ({"held": "She vomits."}, {"strength": "2 mg/mL"}, Verdict.HELD, "Drug is on hold: She vomits."),
+    ],
+)
+def test_what_the_bottle_says_comes_before_the_clock(
+    order: dict[str, Any], label: dict[str, Any], verdict: Verdict, because: str
+) -> None:
+    """But not before the vet's own hold."""
+    bottle = a_kept(BottleOpened(medicine="drug", ml=Decimal(100), **label), minute=-30)
+    decision = states(bottle, now=SEVEN, plan=plan_with(a_medicine(**order)))["drug"].decision
+    assert (decision.verdict, decision.because) == (verdict, because)
+
+
+@pytest.mark.parametrize(
+    ("order", "now", "next_at"),
+    [
+        ({"stop_on": date(2026, 11, 25)}, SEVEN, datetime(2026, 11, 25, 8, 0, tzinfo=UTC)),
+        ({"start_on": date(2026, 11, 27)}, SEVEN, datetime(2026, 11, 27, 8, 0, tzinfo=UTC)),
+        ({}, datetime(2026, 11, 25, 8, 0, tzinfo=UTC), datetime(2026, 11, 25, 20, 0, tzinfo=UTC)),
+        (
+            {"times_per_day": None, "every_hours": 744, "start_on": date(2026, 11, 25), "clocks": (time(7),)},
+            SEVEN,
+            datetime(2026, 12, 26, 7, 0, tzinfo=UTC),
+        ),
+    ],
+    ids=["on its last day", "before its first", "its very minute", "once in 31 days"],
+)
+def test_the_next_time_at_the_ends_of_a_course(order: dict[str, Any], now: datetime, next_at: datetime) -> None:
+    """At 8:00 and 20:00 unless said."""
+    values = {"times_per_day": 2, "clocks": (time(8), time(20)), **order}
+    plan = plan_with(a_medicine(**{key: value for key, value in values.items() if value is not None}))
+    assert states(now=now, plan=plan)["drug"].next_at == next_at
+
+
+def test_without_times_of_day_and_without_a_dose_there_is_no_next_time() -> None:
+    """It counts from the first dose, which nobody has given."""
+    assert states(now=SEVEN, plan=plan_with(a_medicine()))["drug"].next_at is None

@@ -4,7 +4,7 @@ Two doses closer than the order allows are kept when a person says why, or when 
 signal; nothing that happened is refused for good. What nobody has explained stays an open question.
 """
 
-from bisect import bisect_left
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -83,15 +83,17 @@ class Orders:
 
     def plan_at(self, at: datetime) -> CarePlan | None:
         """The plan in force at an instant; before the first, the first."""
-        place = bisect_left(self._starts, at.astimezone(UTC) + timedelta(microseconds=1)) - 1
-        return self._versions[max(place, 0)][1] if self._versions else None
+        return self._versions[self._place(at)][1] if self._versions else None
 
     def find(self, *, medicine_id: str, at: datetime) -> Medicine | None:
         """The order in force at an instant; where none was, the last one before it, or else the first after it."""
-        place = bisect_left(self._starts, at.astimezone(UTC) + timedelta(microseconds=1)) - 1
-        nearest = [*range(max(place, 0), -1, -1), *range(max(place, 0) + 1, len(self._versions))]
-        orders = ({one.id: one for one in self._versions[index][1].medicines} for index in nearest)
-        return next((found[medicine_id] for found in orders if medicine_id in found), None)
+        place = self._place(at)
+        nearest = (*reversed(self._versions[: place + 1]), *self._versions[place + 1 :])
+        orders = (order for _, plan in nearest for order in plan.medicines)
+        return next((order for order in orders if order.id == medicine_id), None)
+
+    def _place(self, at: datetime) -> int:
+        return max(0, bisect_right(self._starts, at.astimezone(UTC)) - 1)
 
 
 def reach(medicines: Iterable[Medicine]) -> timedelta:
@@ -317,7 +319,7 @@ def find_objections(
     limit = day_maximum(medicine)
     if limit is not None:
         most, day = limit
-        together = _fullest_day([*(one for one in taken if abs(one.at - instant) < day)], instant=instant, day=day)
+        together = _fullest_day(taken, instant=instant, day=day)
         if len(together) >= most:
             found.append(
                 Objection(
@@ -330,10 +332,10 @@ def find_objections(
     return tuple(found)
 
 
-def _fullest_day(near: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:
+def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:
     """The most of these that one span of a day holds together with an instant."""
-    ends = [instant, *(one.at for one in near if one.at > instant)]
-    days = ([one for one in near if end - day < one.at <= end] for end in ends if end - day < instant)
+    ends = [instant, *(one.at for one in taken if instant < one.at < instant + day)]
+    days = ([one for one in taken if end - day < one.at <= end] for end in ends)
     return max(days, key=len)
 
 
