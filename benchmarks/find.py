@@ -1,0 +1,48 @@
+"""Looking something up in ten years of entries (80,000), beside the bare query for the same rows."""
+
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from tests.support.processes import ROOT, Record
+
+PAGE_MS = 100
+"""Server time of a page of 50 entries that were found."""
+WORDS_MS = 200
+"""Server time of words that stand nowhere: every entry is read."""
+LOCK_MS = 2
+"""It is asked on every screen."""
+_NAMES = {
+    "newest": ("the newest 50", PAGE_MS),
+    "kind": ("the newest 50 of a kind", PAGE_MS),
+    "person": ("two days that one person wrote, eight years ago", PAGE_MS),
+    "day": ("one day, eight years ago", PAGE_MS),
+    "words": ("words that stand nowhere", WORDS_MS),
+    "lock": ("whether feeding is locked", LOCK_MS),
+}
+
+
+def rows() -> list[dict[str, object]]:
+    """Each question beside its bare query."""
+    with tempfile.TemporaryDirectory() as place:
+        command = [sys.executable, "-m", "benchmarks._find_here"]
+        done = subprocess.run(command, cwd=ROOT, env=Record(Path(place)).environment, capture_output=True, text=True)
+    if done.returncode:
+        raise RuntimeError(done.stderr)
+    found: list[dict[str, object]] = []
+    for line in done.stdout.splitlines():
+        key, ours, bare = line.split()
+        name, most_ms = _NAMES[key]
+        found.append(
+            {
+                "name": name,
+                "value": float(ours),
+                "unit": "ms",
+                "promise": f"{most_ms} ms or less",
+                "peer": f"bare query: {float(bare):.3g} ms",
+                "ratio": float(ours) / float(bare),
+                "ok": float(ours) <= most_ms,
+            }
+        )
+    return found
