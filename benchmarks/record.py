@@ -1,4 +1,4 @@
-"""Recording one entry, beside the bare insert of the same row; and the pages, with ten days and with ten years."""
+"""Recording one entry, beside the bare insert of the same row."""
 
 import sqlite3
 import subprocess
@@ -16,8 +16,6 @@ from tests.support.processes import ROOT, Record
 ENTRIES = 400
 PEAK_PER_SECOND = 150
 """Entries a second at the morning peak of 100,000 animals: what one server must take."""
-PAGE_MS = 30
-"""Server time of a page that is opened at the animal's side."""
 _COLUMNS = "id, household, animal, seq, kind, at, zone, day, session, recorded_at, by, device, payload, corrects"
 
 
@@ -65,9 +63,9 @@ def _bare_postgres(server: str) -> float:
         return _per_second(lambda number: connection.execute(f"INSERT INTO entry VALUES ({marks})", _row(number)))  # type: ignore[call-overload]
 
 
-def _ours(record: Record) -> dict[str, float]:
+def here(record: Record, what: str) -> dict[str, float]:
     """Our own figures, in a process of their own."""
-    command = [sys.executable, "-m", "benchmarks._record_here", str(ENTRIES)]
+    command = [sys.executable, "-m", "benchmarks._record_here", what]
     done = subprocess.run(command, cwd=ROOT, env=record.environment, capture_output=True, text=True)
     if done.returncode:
         raise RuntimeError(done.stderr)
@@ -92,22 +90,12 @@ def rows() -> list[dict[str, object]]:
         )
 
     with tempfile.TemporaryDirectory() as place:
-        sqlite = _ours(Record(Path(place)))
-        add("SQLite", sqlite, _bare_sqlite(Path(place)))
+        add("SQLite", here(Record(Path(place)), str(ENTRIES)), _bare_sqlite(Path(place)))
     if find_binaries():
         with tempfile.TemporaryDirectory() as place, running_postgres() as server:
-            add("PostgreSQL", _ours(Record(Path(place), new_database(server, "ours"))), _bare_postgres(server))
-    for page, name in (("first", "first screen"), ("day", "the day's record")):
-        few, many = sqlite[f"{page}_10_days"], sqlite[f"{page}_10_years"]
-        found.append(
-            {
-                "name": f"{name}, with ten years of entries",
-                "value": many,
-                "unit": "ms",
-                "promise": f"1.3 times ten days, and {PAGE_MS} ms, or less",
-                "peer": f"with ten days: {few:.3g} ms",
-                "ratio": many / few,
-                "ok": many <= min(1.3 * few, PAGE_MS),
-            }
-        )
+            add(
+                "PostgreSQL",
+                here(Record(Path(place), new_database(server, "ours")), str(ENTRIES)),
+                _bare_postgres(server),
+            )
     return found

@@ -7,6 +7,8 @@ import { clock } from "./record.js";
 import { keepPages } from "./keep.js";
 
 const MINUTE = 60_000;
+/** The line is left to the person first. */
+const KEEP_AFTER_MILLIS = 2000;
 const place = document.getElementById("phone");
 
 function part(tag, words, attributes = {}) {
@@ -124,7 +126,7 @@ if (facts && "indexedDB" in globalThis) {
   onChange(show);
   show();
   const again = () => { if (document.visibilityState === "visible") sync(facts); };
-  sync(facts).then(() => keepPages(facts));
+  sync(facts).then(() => setTimeout(() => keepPages(facts), KEEP_AFTER_MILLIS));
   addEventListener("online", again);
   document.addEventListener("visibilitychange", again);
   setInterval(again, 20_000);
