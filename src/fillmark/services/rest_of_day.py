@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from fillmark.core.catch_up import MealState, MealToday, RestOfToday, WaterToday, meal_state, rest_of_today
 from fillmark.core.day import DayPlan
 from fillmark.core.entries import Outcome, household_day
+from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
 from fillmark.core.ledger import DayLedger, SessionRecord, read_day
 from fillmark.core.wishes import shortest_meal_gap
@@ -32,7 +33,7 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
     It is a proposal: nothing is recorded, and the plan stays as it is.
 
     Raises:
-        FillmarkError: today or tomorrow cannot be worked out of the plan.
+        FillmarkError: today cannot be worked out of the plan.
     Source:
         the vet's orders, and the record
     """
@@ -44,10 +45,8 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
     if stored is None or planned_day is None:
         return None
     tomorrow = day + timedelta(days=1)
-    today_planned, tomorrow_planned = (
-        plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=one) for one in (day, tomorrow)
-    )
-    planned = {session.key: session for session in today_planned}
+    days = plans.sessions_of_days(household_id=household_id, animal_id=animal_id, first=day, last=tomorrow)
+    planned = {session.key: session for session in _worked_out(days[day])}
     ledger = read_day(
         day=day,
         entries=queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day),
@@ -61,7 +60,9 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
         if record.blend is not None or (key in planned and planned[key].meal_ml)
     }
     gap = shortest_meal_gap(stored.plan)
-    next_meals = [session.at for session in tomorrow_planned if session.meal_ml]
+    tomorrows = days[tomorrow]
+    # a tomorrow that cannot be worked out yet must not hide today
+    next_meals = [] if isinstance(tomorrows, FillmarkError) else [one.at for one in tomorrows if one.meal_ml]
     day_ends_at = datetime.combine(tomorrow, home.day_starts, tzinfo=zone)
     rest = rest_of_today(
         tuple(meals.values()),
@@ -76,6 +77,12 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
         came_back_ml=_back_outside_sessions(ledger),
     )
     return Today(rest=rest, shortest_gap=gap)
+
+
+def _worked_out(found: tuple[PlannedSession, ...] | FillmarkError) -> tuple[PlannedSession, ...]:
+    if isinstance(found, FillmarkError):
+        raise found
+    return found
 
 
 def _meal(record: SessionRecord, planned: PlannedSession | None, *, zone: ZoneInfo) -> MealToday:
