@@ -5,7 +5,9 @@ import pytest
 from fillmark.core.entries import FlowTested
 from fillmark.core.errors import OutOfRange
 from fillmark.core.flow import iddsi_level
-from fillmark.core.flow_check import Verdict, failed_batches, judge_flow, learning_tests, most_left_ml
+from fillmark.core.flow_check import Verdict, failed_batches, foods_of, judge_flow, learning_tests, most_left_ml
+from fillmark.core.plan import read_plan
+from fillmark.examples import example_plan
 from tests.support.builders import a_kept
 
 
@@ -45,8 +47,14 @@ def test_a_level_the_test_cannot_tell_is_refused():
 def test_a_batch_passes_up_to_the_vets_level(left_ml, has_flowed, limit, level, verdict):
     """What does not flow never passes; without the vet's limit nothing is judged."""
     result = judge_flow(left_ml=left_ml, has_flowed=has_flowed, limit_level=limit)
+    said = {
+        Verdict.PASSES: (),
+        Verdict.TOO_THICK: ("Do not give this batch through the tube.",),
+        Verdict.NOT_JUDGED: ("Ask the vet: how thick may the blend be for this tube?",),
+    }
 
     assert (result.value.level, result.value.verdict) == (level, verdict)
+    assert result.cautions == said[verdict]
 
 
 @pytest.mark.hazard("H9")
@@ -84,3 +92,13 @@ def test_only_the_newest_twenty_tests_teach():
     learned = learning_tests(tests, foods=("stew",), sieved=False, frozen=False)
 
     assert [test.left_ml for test in learned] == [float(place % 9) for place in range(10, 30)]
+
+
+def test_a_blend_is_named_by_its_foods_in_one_order():
+    """Whatever the order in the plan, and each food once."""
+    text = example_plan("juniper").decode()
+    more = '[{ food = "stew", cans = 2 }, { food = "puree", g = 50 }, { food = "stew", g = 9 }]'
+    mixed = text.replace('[{ food = "stew", cans = 2 }]', more)
+
+    assert foods_of(read_plan(text.encode(), kind="toml")) == ("stew",)
+    assert foods_of(read_plan(mixed.encode(), kind="toml")) == ("puree", "stew")

@@ -193,3 +193,112 @@ def test_what_the_animal_drinks_counts_as_far_as_it_was_measured():
     assert dict(with_bowl.water_parts)["by mouth"] == Amount(65, 65)
     ends = [intake.water_by_the_end[0].value.total_ml for intake in (alone, with_bowl)]
     assert ends[1] == pytest.approx(ends[0] + 65)
+
+
+EARLY = "2026-11-25T06:30"
+
+
+def a_dose(*, session: str = EARLY, outcome: Outcome = Outcome.GIVEN, minute: int = -28) -> KeptEntry:
+    """12 mg of omeprazole, which the plan draws as 6 mL; reasons are given wherever they may be asked for."""
+    payload = MedicineGiven(
+        session=session, medicine="omeprazole", dose_mg=Decimal(12), outcome=outcome, reason="As it was."
+    )
+    return a_kept(payload, minute=minute)
+
+
+def whole_water() -> float:
+    return plan_day(juniper(), on=TODAY).water.value.total_ml
+
+
+@pytest.mark.hazard("H30")
+def test_a_day_that_goes_as_planned_ends_where_the_plan_ends():
+    """In the middle of a session, with a flush and one of two doses in: nothing counts twice, nothing is lost."""
+    begun = [a_kept(FlushGiven(session=EARLY, step="flush-before", ml=10), minute=-29), a_dose()]
+    least, most = intake_of(begun, now=begun[-1].entry.at + timedelta(minutes=1)).water_by_the_end
+
+    assert least.value.total_ml == pytest.approx(whole_water())
+    assert most.value.total_ml == pytest.approx(whole_water())
+
+
+def test_more_than_planned_is_counted_and_not_taken_back_from_what_is_to_come():
+    """A flush of 60 mL in place of 35, and 240 mL of a meal of 210: the rest of the day stays as it is."""
+    flushed = [a_kept(FlushGiven(session=EARLY, step="flush-before", ml=60), minute=-29)]
+    least, _ = intake_of(flushed, now=flushed[-1].entry.at + timedelta(minutes=1)).water_by_the_end
+    fed = [a_kept(FillGiven(session=MORNING, fill=place, ml=60), minute=place) for place in (1, 2, 3, 4)]
+
+    assert least.value.total_ml == pytest.approx(whole_water() + 25)
+    assert intake_of(fed, now=fed[-1].entry.at + timedelta(minutes=1)).to_come_ml == 630
+
+
+@pytest.mark.hazard("H19")
+def test_a_session_that_nobody_wrote_about_brings_no_water():
+    """At 13:00 with nothing recorded, only what is still to come is counted, to the milliliter."""
+    day = plan_day(juniper(), on=TODAY)
+    least, _ = intake_of([]).water_by_the_end
+    batch_kcal, batch_water_ml = day.batch.value
+    per_ml = batch_water_ml * day.kcal_per_ml.value / batch_kcal
+    expected = sum(
+        session.meal_ml * per_ml + session.load.value.total_ml - session.meal_ml
+        for session in day.sessions
+        if session.at > AFTER_NOON
+    )
+
+    assert least.value.total_ml == pytest.approx(expected)
+
+
+def test_at_its_own_minute_a_session_is_no_longer_to_come():
+    """Still to come is what lies ahead."""
+    at_noon = datetime(2026, 11, 25, 11, 30, tzinfo=UTC)
+    meals = {meal.session: meal for meal in intake_of([], now=at_noon).meals}
+    before = {meal.session: meal for meal in intake_of([], now=at_noon - timedelta(seconds=1)).meals}
+
+    assert not meals[NOON].is_to_come
+    assert before[NOON].is_to_come
+
+
+def test_both_ends_of_the_day_are_told_where_how_much_stayed_is_not_known():
+    """With all of a meal perhaps come back, the ends lie a meal's water apart."""
+    least, most = intake_of(
+        [*a_meal(MORNING), a_kept(CameBack(session=MORNING, ml="not known"), minute=30)]
+    ).water_by_the_end
+
+    assert most.value.total_ml - least.value.total_ml == pytest.approx(172, abs=1)
+
+
+@pytest.mark.hazard("H30")
+def test_the_vets_band_stands_where_there_is_one_and_print_where_there_is_none():
+    """50 to 80 mL/kg for 17.4 kg; without the vet's word the span of print, and the question."""
+    text = example_plan("juniper").decode().replace("water_ml_per_kg_per_day = { low = 50, high = 80 }\n", "")
+    vets, _ = intake_of([]).water_by_the_end
+    prints, _ = intake_of([], plan=read_plan(text.encode(), kind="toml")).water_by_the_end
+
+    assert vets.value.is_vets_band
+    assert (vets.value.low_ml, vets.value.high_ml) == pytest.approx((870, 1392))
+    assert not prints.value.is_vets_band
+    assert prints.cautions[0].startswith("The vet stated no amount of water.")
+
+
+def test_a_dose_that_may_have_gone_in_twice_brings_its_water_once_or_twice():
+    """Until someone says which; one whose outcome nobody knows, from nothing to both."""
+    twice = dict(intake_of([a_dose(), a_dose(minute=-20)]).water_parts)["with medicines"]
+    unsure = [a_dose(outcome=Outcome.NOT_KNOWN), a_dose(outcome=Outcome.NOT_KNOWN, minute=-20)]
+
+    assert twice == Amount(6, 12)
+    assert dict(intake_of(unsure).water_parts)["with medicines"] == Amount(0, 12)
+
+
+def test_a_dose_outside_any_planned_session_has_no_water_that_is_known():
+    """The plan draws up nothing for a session it does not know."""
+    dose = a_dose(session="2026-11-25T09:00", minute=120)
+
+    assert dict(intake_of([dose]).water_parts)["with medicines"] == Amount(0, 0)
+
+
+def test_a_day_without_a_plan_has_nothing_planned_and_nothing_drunk():
+    """Nothing is made up where nothing was written."""
+    day = plan_day(juniper(), on=TODAY)
+    ledger = read_day(day=TODAY, entries=[], planned_ml={}, now=AFTER_NOON)
+    intake = read_intake(ledger, plan=juniper(), day=day, now=AFTER_NOON)
+
+    assert intake.planned_ml == 0
+    assert Drunk() == Drunk(ml=0, unmeasured=0)
