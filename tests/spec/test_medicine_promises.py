@@ -1,70 +1,54 @@
-"""Promises about medicines that a caregiver can read; docs/reference/promises.md prints the docstrings."""
+"""Promises about medicines in the record; docs/reference/promises.md prints the docstrings."""
 
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 
-from fillmark.core.entries import Outcome, Withdrawn
-from fillmark.core.mar import CellState
+from fillmark.core.dose_record import Orders, check_reason, find_questions, read_medicines
+from fillmark.core.entries import BottleOpened, MedicineGiven, Outcome
+from fillmark.core.errors import NeedsReason
+from fillmark.core.giving import Verdict
+from fillmark.core.plan import read_plan
+from fillmark.examples import example_plan
 from tests.support.builders import a_kept
-from tests.support.charts import DRUG, PUFF, cell, chart, given, in_force
+
+PLAN = read_plan(example_plan("juniper"), kind="toml")
+ORDERS = Orders([(datetime(2026, 11, 1, tzinfo=UTC), PLAN)])
+DUBLIN = PLAN.household.time_zone
 
 
-@pytest.mark.hazard("H19")
-def test_the_chart_shows_silence_as_silence():
-    """A dose that nobody wrote down is "no entry" on the chart: not given, not missed, not forgotten."""
-    assert cell(chart()).state is CellState.NO_ENTRY
-    assert CellState.NO_ENTRY.value == "no entry"
-
-
-@pytest.mark.hazard("H27")
-def test_every_record_of_a_medicine_stands_in_the_chart_once():
-    """On time or not, when needed, corrected, or of a medicine that no plan names: nothing is left out or doubled."""
-    kept = [
-        a_kept(given(), minute=1),
-        a_kept(given(session="2026-11-25T15:00"), minute=480),
-        a_kept(given(session=None, medicine="puff"), minute=30),
-        a_kept(given(session=None, medicine="stranger"), minute=40),
-    ]
-    kept.append(a_kept(given(outcome=Outcome.SPILLED), minute=2, corrects=kept[0].entry.id))
-    shown = sorted(entry.entry_id for entry in chart(*kept, plans=[in_force(DRUG, PUFF)]).entries())
-
-    assert shown == sorted(one.entry.id for one in kept)
+def given(*, minute: int, by_name: str = "Noor"):
+    payload = MedicineGiven(
+        medicine="metoclopramide", dose_mg=Decimal("5.22"), ml=Decimal("5.2"), outcome=Outcome.GIVEN
+    )
+    return a_kept(payload, minute=minute, by_name=by_name)
 
 
 @pytest.mark.hazard("H1")
-def test_two_records_of_one_dose_are_asked_about():
-    """The chart asks "once or twice?" and shows both, until a person has said which."""
-    one, other = a_kept(given(), minute=1), a_kept(given(), minute=4, by_name="Sam")
+def test_a_second_dose_too_soon_needs_a_typed_reason():
+    """A dose pressed 28 minutes after another caregiver's is not written without a typed reason; the refusal names
+    who gave it, when, and until when to wait."""
+    with pytest.raises(NeedsReason) as told:
+        check_reason(given(minute=28, by_name="Sam"), entries=[given(minute=0)], orders=ORDERS, time_zone=DUBLIN)
+    assert "Noor gave it at 07:00" in str(told.value)
+    assert "not before 13:00" in str(told.value)
 
-    found = cell(chart(one, other))
-    assert (found.state.value, len(found.entries)) == ("once or twice?", 2)
 
-
-def test_a_correction_never_hides_what_was_written():
-    """What was taken back stays on the chart, struck, with who took it back, when and why."""
-    wrong = a_kept(given(), minute=1)
-    back = a_kept(Withdrawn(reason="Wrong animal"), minute=5, corrects=wrong.entry.id, by_name="Sam")
-    correction = cell(chart(wrong, back)).entries[0].correction
-
-    assert correction is not None
-    assert (correction.by_name, correction.at, correction.reason) == ("Sam", back.entry.at, "Wrong animal")
+@pytest.mark.hazard("H1")
+@pytest.mark.hazard("H27")
+def test_what_arrives_late_is_kept_and_asked_about():
+    """A dose that a phone wrote without a signal is never refused: both stay, and one question stands until a person
+    has answered whether both happened."""
+    found = find_questions([given(minute=28, by_name="Sam"), given(minute=0)], orders=ORDERS, time_zone=DUBLIN)
+    assert [one.text.endswith("Did both happen?") for one in found] == [True]
 
 
 @pytest.mark.hazard("H3")
-def test_an_order_that_changed_keeps_its_old_days():
-    """From the moment of the change on, a new line of the chart with the new dose; the days before keep the old one."""
-    at_noon = datetime(2026, 11, 25, 12, tzinfo=UTC)
-    stronger = DRUG.model_copy(update={"strength": "2 mg/mL"})
-    plans = [in_force(DRUG, until_at=at_noon), in_force(stronger, number=2, from_at=at_noon)]
-    old, new = chart(plans=plans).rows
-
-    assert [(row.order.strength, len(row.cells)) for row in (old, new)] == [("1 mg/mL", 1), ("2 mg/mL", 1)]
-
-
-@pytest.mark.hazard("H26")
-def test_a_night_with_a_changed_clock_loses_and_doubles_no_dose():
-    """Dublin's two nights of the year: as many squares as on any other day."""
-    for first in (datetime(2026, 3, 27, tzinfo=UTC).date(), datetime(2026, 10, 23, tzinfo=UTC).date()):
-        found = chart(first=first, last=first + timedelta(days=2))
-        assert [len([one for one in found.rows[0].cells if one.day == day]) for day in found.days] == [2, 2, 2]
+def test_a_bottle_of_another_strength_locks_its_medicine():
+    """When the new bottle's label says another strength than the plan, nothing is drawn from it until a lead has read
+    the label again and the plan has it."""
+    label = BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50))
+    now = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+    states = read_medicines(PLAN, orders=ORDERS, entries=[a_kept(label, minute=0)], now=now + timedelta(minutes=1))
+    assert [state.decision.verdict is Verdict.LOCKED for state in states] == [True, False]
