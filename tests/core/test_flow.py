@@ -9,6 +9,7 @@ from fillmark.core.flow import (
     iddsi_level,
     newtonian_pressure_drop,
     outer_diameter,
+    plunger_force,
     power_law_pressure_drop,
     predict_flow,
     propose_water,
@@ -127,3 +128,93 @@ def test_the_water_proposed_has_the_chance_that_its_curve_shows():
     (point,) = predict_flow(tests, most_left_ml=4, waters_ml_per_100_g=[proposal.water_ml_per_100_g])
 
     assert point.chance_to_pass == pytest.approx(proposal.chance_to_pass)
+
+
+PIPE = {"length_m": 0.3, "flow_m3_per_s": 1e-6, "radius_m": 0.002}
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (
+            lambda: iddsi_level(left_ml=11),
+            "left_ml = 11 mL. Allowed: 0 to 10 mL. Read the mark on the syringe again.",
+        ),
+        (
+            lambda: iddsi_level(left_ml=10, has_flowed=False),
+            "A blend of which nothing flowed out. Allowed: a blend that flows (levels 0 to 3). It is too thick for the "
+            "test and for the tube: add water, sieve it and test again.",
+        ),
+        (
+            lambda: outer_diameter(french=2),
+            "french = 2 Fr. Allowed: 3.5 to 40 Fr. Check the number and its unit.",
+        ),
+        (
+            lambda: bore(french=20, inner_mm=0.2),
+            "tube.inner_mm = 0.2 mm. Allowed: 0.3 mm or more. Read the package again.",
+        ),
+        (
+            lambda: bore(french=15, inner_mm=5),
+            "An inner diameter of 5 mm in a tube of 15 Fr. Allowed: less than 5 mm. Check that the inner diameter is "
+            "in mm, and that French was not entered for it.",
+        ),
+        (
+            lambda: newtonian_pressure_drop(viscosity_pa_s=0, **PIPE),
+            "viscosity = 0 Pa·s. Allowed: 0.00001 Pa·s or more. Check the viscosity.",
+        ),
+        (
+            lambda: newtonian_pressure_drop(viscosity_pa_s=1, **{**PIPE, "length_m": 0}),
+            "length = 0 m. Allowed: 0.001 m or more. Enter the length in meters.",
+        ),
+        (
+            lambda: newtonian_pressure_drop(viscosity_pa_s=1, **{**PIPE, "flow_m3_per_s": -1}),
+            "flow = -1 m³/s. Allowed: 0 m³/s or more. Check the pace.",
+        ),
+        (
+            lambda: power_law_pressure_drop(consistency=1, flow_index=1, **{**PIPE, "radius_m": 0}),
+            "radius = 0 m. Allowed: 0.0001 m or more. Enter the radius in meters.",
+        ),
+        (
+            lambda: power_law_pressure_drop(consistency=0, flow_index=1, **PIPE),
+            "consistency = 0 Pa·s^n. Allowed: 0.00001 Pa·s^n or more. Check the consistency.",
+        ),
+        (
+            lambda: power_law_pressure_drop(consistency=1, flow_index=0.01, **PIPE),
+            "flow_index = 0.01. Allowed: 0.05 or more. Check the flow index.",
+        ),
+        (
+            lambda: plunger_force(pressure_pa=-1, plunger_diameter_mm=28),
+            "pressure = -1 Pa. Allowed: 0 Pa or more. Check the pressure.",
+        ),
+        (
+            lambda: plunger_force(pressure_pa=1, plunger_diameter_mm=0.4),
+            "plunger = 0.4 mm. Allowed: 0.5 mm or more. Measure the plunger.",
+        ),
+        (
+            lambda: push_compared(inner_mm=0.2, than_mm=4),
+            "inner_mm = 0.2 mm. Allowed: 0.3 mm or more. Check the inner diameter.",
+        ),
+        (
+            lambda: push_compared(inner_mm=4, than_mm=0.2),
+            "than_mm = 0.2 mm. Allowed: 0.3 mm or more. Check the inner diameter.",
+        ),
+        (
+            lambda: FlowTest(water_ml_per_100_g=-1, left_ml=4),
+            "water_ml_per_100_g = -1 mL/100 g food. Allowed: 0 to 400 mL/100 g food. Check the number and its unit.",
+        ),
+        (
+            lambda: FlowTest(water_ml_per_100_g=30, left_ml=11),
+            "left_ml = 11 mL. Allowed: 0 to 10 mL. Read the syringe again.",
+        ),
+        (
+            lambda: predict_flow([], most_left_ml=0, waters_ml_per_100_g=[10]),
+            "A flow limit of 0 mL left. Allowed: 0.1 mL to 9.9 mL. Enter what the clinic allows to be left in the "
+            "syringe after 10 seconds.",
+        ),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message

@@ -63,8 +63,8 @@ def check_at_least(*, field: str, value: float, least: float, unit: str, remedy:
     if value < least:
         raise OutOfRange(
             field=field,
-            got=f"{field} = {write_number(value)} {unit}",
-            allowed=f"{write_number(least)} {unit} or more",
+            got=f"{field} = {write_number(value)} {unit}".rstrip(),
+            allowed=" ".join(f"{write_number(least)} {unit} or more".split()),
             remedy=remedy,
         )
     return value
