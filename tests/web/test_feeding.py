@@ -47,6 +47,20 @@ def write_test(client: Client, quarry: Household, **form: str):
     return client.post(f"/{quarry.animal_id}/flow/test/", {**MIX, "entry_id": entry_id, **form})
 
 
+def adopt(quarry: Household, animal_id, text: str) -> None:
+    """Put a plan in force for an animal, from now on."""
+    plans.adopt_plan(
+        household_id=quarry.id,
+        animal_id=animal_id,
+        document=read_plan(text.encode(), kind="toml"),
+        effective_from=EVENING,
+        confirmed_by=quarry.noor,
+        vet_words="As on the sheet.",
+        vet_said_on=EVENING.date(),
+        now=EVENING,
+    )
+
+
 def versions(quarry: Household) -> int:
     return len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id))
 
@@ -165,17 +179,7 @@ def test_a_test_that_cannot_be_kept_is_asked_again(quarry: Household, form: dict
 def test_a_food_without_its_net_weight_is_asked_in_grams(quarry: Household) -> None:
     """Where a can cannot be weighed by its label, the scale tells."""
     text = example_plan("juniper").decode().replace("can_g = 410\n", "")
-    plan = read_plan(text.encode(), kind="toml")
-    plans.adopt_plan(
-        household_id=quarry.id,
-        animal_id=quarry.animal_id,
-        document=plan,
-        effective_from=EVENING,
-        confirmed_by=quarry.noor,
-        vet_words="As before.",
-        vet_said_on=EVENING.date(),
-        now=EVENING,
-    )
+    adopt(quarry, quarry.animal_id, text)
     client = a_phone(quarry)
 
     assert "Food, g" in ask(client, quarry, "flow/test/")
@@ -298,16 +302,7 @@ def test_the_curve_stands_where_the_tests_stand() -> None:
 def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry: Household) -> None:
     """Sorrel may drink: 40 mL and one time unknown count so. Juniper may not, and the press is refused in words."""
     sorrel = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
-    plans.adopt_plan(
-        household_id=quarry.id,
-        animal_id=sorrel.id,
-        document=read_plan(example_plan("sorrel"), kind="toml"),
-        effective_from=EVENING,
-        confirmed_by=quarry.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=EVENING.date(),
-        now=EVENING,
-    )
+    adopt(quarry, sorrel.id, example_plan("sorrel").decode())
     client = a_phone(quarry)
 
     def drank(animal_id, **form: str):

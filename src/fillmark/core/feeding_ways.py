@@ -104,6 +104,17 @@ def blend_cans(plan: CarePlan) -> tuple[Food, float]:
     food = plan.food(part.food)
     if part.cans is not None:
         return food, part.cans
+    return food, (part.g or 0.0) / can_weight(food)
+
+
+def can_weight(food: Food) -> float:
+    """The net weight of one can [g].
+
+    Raises:
+        NotStated: it was not read from the label.
+    Source:
+        the label
+    """
     if food.can_g is None:
         raise NotStated(
             field=f"foods.{food.id}.can_g",
@@ -111,7 +122,7 @@ def blend_cans(plan: CarePlan) -> tuple[Food, float]:
             allowed="the net weight of one can in g",
             remedy="Copy the net weight from the label.",
         )
-    return food, (part.g or 0.0) / food.can_g
+    return food.can_g
 
 
 def canned_food(plan: CarePlan, *, day: DayPlan, least_added_ml: float = 0.0) -> Explained[CannedFood]:

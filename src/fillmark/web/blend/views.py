@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import time
 from itertools import groupby
 
 from django.http import HttpRequest, HttpResponse
@@ -20,14 +20,15 @@ from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import read_number, write_number
 from fillmark.core.what_if import Tube, what_if_tube
 from fillmark.published.meals import MEALS_LIMITS
-from fillmark.services import feeding, plans, record
+from fillmark.services import feeding, plans
 from fillmark.services.feeding import FeedingOffer
 from fillmark.services.timetables import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import ShownWay, day_rows, load_bar, say_density, say_limits, show_way
 from fillmark.web.blend.pictures import draw_fills, say_fills
-from fillmark.web.line import line_of_day
+from fillmark.web.frame import frame
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
 
 EXAMPLE_CAN_KCAL, EXAMPLE_CAN_ML, EXAMPLE_MEALS, EXAMPLE_MEAL_ML = 569.0, 383.0, 4, 190.0
@@ -53,17 +54,6 @@ class Row:
     name: str
     old: str
     new: str
-
-
-def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
-    return {
-        "bedside": bedside,
-        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
-        "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
-        "under": under,
-    }
 
 
 def mixes(
@@ -212,7 +202,7 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
 @at_the_bedside
 def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     usual = find_usual(**bedside.ids, now=bedside.now)
-    context = _frame(bedside, under=f"Ways to feed the day, version {usual.stored.number}")
+    context = frame(bedside, under=f"Ways to feed the day, version {usual.stored.number}")
     day = plans.planned_day(**bedside.ids, day=usual.starts_at.date(), at=usual.starts_at)
     if day is not None:
         try:
@@ -417,7 +407,7 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     stored = usual.stored
     count = len(change.meals) if change.meals else 0
     context = {
-        **_frame(bedside, under=f"What if? Beside version {stored.number}"),
+        **frame(bedside, under=f"What if? Beside version {stored.number}"),
         "stored": stored,
         "begins": stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None,
         "starts_at": usual.starts_at,
@@ -446,22 +436,12 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 def _accept(request: HttpRequest, bedside: Bedside, change: FeedingChange) -> None:
-    text = request.POST.get("vet_said_on", "")
-    try:
-        vet_said_on = date.fromisoformat(text)
-    except ValueError:
-        raise BadPlan(
-            field="vet_said_on",
-            got=f'"{text[:20]}" for the day on which the vet said it',
-            allowed=f"a day, {bedside.today} or earlier",
-            remedy="Ask the vet about the new plan, then enter the day.",
-        ) from None
     feeding.accept(
         **bedside.ids,
         by=bedside.caregiver.id,
         change=change,
         seen=request.POST.get("seen", ""),
         vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=vet_said_on,
+        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="the new plan", today=bedside.today),
         now=bedside.now,
     )

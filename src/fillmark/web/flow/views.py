@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from fillmark.core.entries import FlowTested, KeptEntry
 from fillmark.core.errors import BadEntry, FillmarkError, NotStated
 from fillmark.core.explain import Explained
-from fillmark.core.feeding_ways import blend_cans
+from fillmark.core.feeding_ways import blend_cans, can_weight
 from fillmark.core.flow import WaterProposal, predict_flow, propose_water
 from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.people import Capability, check_may, may
@@ -25,7 +25,7 @@ from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
-from fillmark.web.line import line_of_day
+from fillmark.web.frame import frame
 from fillmark.web.writing import write_fact
 
 _POINTS = 33
@@ -74,17 +74,6 @@ def _plan_of(bedside: Bedside) -> CarePlan:
     return stored.plan
 
 
-def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
-    return {
-        "bedside": bedside,
-        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
-        "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
-        "under": under,
-    }
-
-
 def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTest:
     payload = kept.entry.payload
     assert isinstance(payload, FlowTested)  # noqa: S101 - the service hands out no other kind
@@ -129,17 +118,10 @@ def _show_proposal(
             remedy="Ask: how thick may the blend be for this tube?",
         )
     food, cans = blend_cans(plan)
-    if food.can_g is None:
-        raise NotStated(
-            field=f"foods.{food.id}.can_g",
-            got=f"{food.name}, without the net weight of a can",
-            allowed="the net weight of one can in g",
-            remedy="Copy the net weight from the label.",
-        )
     learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
     if not learned:
         return None
-    most_ml, per_can = most_left_ml(level=level), food.can_g / 100
+    most_ml, per_can = most_left_ml(level=level), can_weight(food) / 100
     proposal = propose_water(learned, most_left_ml=most_ml)
     water_100 = proposal.value.water_ml_per_100_g
     widest = max([_LEAST_SHOWN_ML_PER_100_G, 1.5 * water_100, *(1.15 * test.water_ml_per_100_g for test in learned)])
@@ -205,7 +187,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     usual = feeding.usual_handling(tests, foods=foods)
     is_asked = "handled" in request.GET
     handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
-    context = _frame(bedside, under="Flow tests")
+    context = frame(bedside, under="Flow tests")
     try:
         day = plans.planned_day(**bedside.ids, day=bedside.today, at=bedside.now)
         context["proposal"] = _show_proposal(
@@ -314,7 +296,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             filled = {name: request.POST.get(name, "") for name in filled}
             handling = Handling(sieved="sieved" in request.POST, frozen="frozen" in request.POST)
     context = {
-        **_frame(bedside, under="Flow test"),
+        **frame(bedside, under="Flow test"),
         "error": error,
         "filled": filled,
         "handling": handling,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import time
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -19,6 +19,7 @@ from fillmark.services.timetables import Offer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
+from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
 
 _CLOCKS = ("sleep_from", "sleep_until", "earliest", "latest", "fixed_at")
@@ -198,22 +199,12 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 def _accept(request: HttpRequest, bedside: Bedside, wishes: Wishes) -> None:
-    text = request.POST.get("vet_said_on", "")
-    try:
-        vet_said_on = date.fromisoformat(text)
-    except ValueError:
-        raise BadPlan(
-            field="vet_said_on",
-            got=f'"{text[:20]}" for the day on which the vet said it',
-            allowed=f"a day, {bedside.today} or earlier",
-            remedy="Ask the vet about the new times, then enter the day.",
-        ) from None
     timetables.accept(
         **bedside.ids,
         by=bedside.caregiver.id,
         wishes=wishes,
         seen=request.POST.get("seen", ""),
         vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=vet_said_on,
+        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="the new times", today=bedside.today),
         now=bedside.now,
     )

@@ -1,0 +1,26 @@
+"""The vet's word, as a form tells it."""
+
+from datetime import date
+
+from fillmark.core.errors import BadPlan
+
+
+def read_said_on(text: str, *, about: str, today: date) -> date:
+    """The day on which the vet said it.
+
+    Args:
+        text: What came.
+        about: What was asked of the vet ("the new times").
+        today: The household's day.
+    Raises:
+        BadPlan: there is no such day.
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BadPlan(
+            field="vet_said_on",
+            got=f'"{text[:20]}" for the day on which the vet said it',
+            allowed=f"a day, {today} or earlier",
+            remedy=f"Ask the vet about {about}, then enter the day.",
+        ) from None
