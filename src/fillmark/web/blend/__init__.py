@@ -1,0 +1,1 @@
+"""Other ways to feed the day, and what if."""

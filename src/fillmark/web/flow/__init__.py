@@ -1,0 +1,1 @@
+"""Flow tests of batches, and what they teach."""
