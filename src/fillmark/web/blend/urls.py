@@ -4,4 +4,7 @@ from django.urls import path
 
 from fillmark.web.blend import views
 
-urlpatterns = [path("", views.blend, name="blend"), path("what-if/", views.what_if, name="what_if")]
+urlpatterns = [
+    path("", views.blend, name="blend"),
+    path("what-if/", views.what_if, name="what_if"),
+]
