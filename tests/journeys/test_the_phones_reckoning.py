@@ -12,6 +12,7 @@ from fillmark.core.entries import (
     NOT_KNOWN,
     BothGiven,
     CameBack,
+    FeedingLocked,
     FillGiven,
     FlushGiven,
     KeptEntry,
@@ -73,6 +74,9 @@ def a_payload(chance: random.Random, session: str, ids: list[Any]) -> Any:
         SessionPaused(session=session),
         SessionResumed(session=session),
         SessionStopped(session=session, reason="Coughed"),
+        FeedingLocked(
+            session=session, trouble=chance.choice(["cough", "vomiting"]), words=chance.choice([None, "at fill 2"])
+        ),
         SessionEnded(session=session),
         SessionSkipped(session=session, reason="The vet said so"),
         Note(text="Calm"),

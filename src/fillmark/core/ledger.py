@@ -374,7 +374,7 @@ def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str 
     if isinstance(last, SessionStopped):
         return Standing.STOPPED, last.reason
     if isinstance(last, FeedingLocked):
-        return Standing.STOPPED, last.words or last.trouble.words
+        return Standing.STOPPED, f"{last.trouble.words}. {last.words}" if last.words else last.trouble.words
     if isinstance(last, SessionSkipped):
         return Standing.SKIPPED, last.reason
     if now - facts[-1].entry.at > timedelta(minutes=UNFINISHED_AFTER_MINUTES.value):

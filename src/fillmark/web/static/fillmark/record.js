@@ -99,6 +99,7 @@ function standingOf(facts, now, limits) {
   if (facts.some((one) => one.payload.kind === "session_ended")) return ["ended", null];
   const last = facts.at(-1);
   if (last.payload.kind === "session_stopped") return ["stopped", last.payload.reason];
+  if (last.payload.kind === "feeding_locked") return ["stopped", last.told.replace("Feeding is locked: ", "")];
   if (last.payload.kind === "session_skipped") return ["skipped", last.payload.reason];
   if (now - last.at > limits.unfinishedMinutes * MINUTE) return [NOT_KNOWN, null];
   return [last.payload.kind === "session_paused" ? "paused" : "in hand", null];
@@ -140,7 +141,7 @@ export function readSession(session, counted, now, limits) {
 export function isLocked(facts, counted) {
   const cleared = counted.filter((one) => one.payload.kind === "feeding_cleared");
   const named = new Set(cleared.flatMap((one) => one.payload.locks));
-  const isOpen = counted.some((one) => one.payload.kind === "feeding_locked" && !named.has(one.id));
+  const isOpen = counted.some((one) => one.payload.kind === "feeding_locked" && !named.has(one.id) && !named.has(one.corrects));
   const isOlder = facts.lockAt !== null && !counted.some((one) => one.at >= facts.lockAt && one.payload.kind.startsWith("feeding_"));
   return isOpen || isOlder;
 }
