@@ -7,6 +7,7 @@ import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.entries import SessionSkipped
 from fillmark.core.flow import FlowTest, predict_flow
 from fillmark.core.people import Role
 from fillmark.core.plan import read_plan
@@ -17,6 +18,7 @@ from fillmark.web.blend.pictures import draw_fills, say_fills
 from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import an_entry
 from tests.web.test_screens import a_phone
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -295,6 +297,25 @@ def test_the_curve_stands_where_the_tests_stand() -> None:
     assert high < y
     assert svg.count("test-failed") == 1
     assert numbers(r'class="proposed" x1="([\d.]+)"', svg) == [(pytest.approx(40 + 310 * 0.75),)]
+
+
+@pytest.mark.hazard("H10")
+@pytest.mark.hazard("H11")
+def test_a_meal_that_would_carry_what_was_missed_is_asked_about_above_the_vets_warning(db: None) -> None:
+    """Two meals were left out: what the others could carry reaches the cap of 318 mL, and the vet asks above 265."""
+    noon = datetime(2026, 11, 25, 12, 40, tzinfo=UTC)
+    with time_machine.travel(noon, tick=False):
+        home = quarry_lane(now=noon, recorded=False)
+        for session in ("2026-11-25T07:00", "2026-11-25T11:30"):
+            payload = SessionSkipped(session=session, reason="Vomiting; the vet said so.")
+            entry = an_entry(payload, at=noon, animal_id=home.animal_id)
+            record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=noon)
+        page = ask(a_phone(home), home, "feeding/")
+
+    assert page.count("Above 265 mL the vet wants to be asked first.") == 2
+    assert page.count("at most 318 mL under the vet&#x27;s cap") == 2
+    assert page.count("Never double a meal to catch up.") == 1
+    assert "Let go: 204 mL" in page
 
 
 @pytest.mark.hazard("H16")

@@ -1,6 +1,6 @@
 """A day's meals and water as bars, each with its words. Planned is never drawn as given, and silence stays empty."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
@@ -21,6 +21,7 @@ class ShownBar:
     amount: str
     bar: SafeString
     words: str
+    ask: str = ""
 
 
 def say_kcal(ends: tuple[float, float]) -> str:
@@ -109,13 +110,20 @@ def water_bar(intake: DayIntake) -> SafeString:
     return draw_bar(Bar(whole=1.08 * max(ends.high_ml, ends.total_ml), pieces=pieces, limits=limits))
 
 
-def ahead_bars(meals: Sequence[MealAhead]) -> Sequence[ShownBar]:
-    """The meals still to come as they would be; the red line is what the plan has."""
+def ahead_bars(meals: Sequence[MealAhead], *, asks_above_ml: Mapping[str, float]) -> Sequence[ShownBar]:
+    """The meals still to come as they would be; the red line is what the plan has.
+
+    Args:
+        meals: In the order of the day.
+        asks_above_ml: By session, the blend above which the vet wants to be asked [mL]; without the vet's word, none.
+    """
     most = max([max(meal.blend_ml, meal.planned_ml, meal.most_ml or 0) for meal in meals], default=1.0)
     shown = []
     for meal in meals:
         when = f"{meal.at:%H:%M}"
         moved = f", planned for {meal.planned_at:%H:%M}" if meal.is_moved else ""
+        asks_above = asks_above_ml.get(meal.session)
+        is_asked = asks_above is not None and meal.blend_ml > asks_above
         cap = f", at most {write_number(meal.most_ml)} mL under the vet's cap" if meal.most_ml is not None else ""
         shown.append(
             ShownBar(
@@ -125,10 +133,16 @@ def ahead_bars(meals: Sequence[MealAhead]) -> Sequence[ShownBar]:
                     Bar(
                         whole=1.05 * most,
                         pieces=[Piece(fill=Fill.TO_COME, start=0, end=meal.blend_ml)],
-                        limits=[(Limit.GOAL, meal.planned_ml)],
+                        limits=[
+                            (Limit.GOAL, meal.planned_ml),
+                            *([(Limit.WARNING, asks_above)] if asks_above is not None else []),
+                        ],
                     )
                 ),
                 words=f"{write_number(meal.planned_ml)} mL planned{cap}",
+                ask=f"Above {write_number(int(asks_above))} mL the vet wants to be asked first."
+                if is_asked and asks_above is not None
+                else "",
             )
         )
     return shown

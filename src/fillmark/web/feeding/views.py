@@ -20,7 +20,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
 from fillmark.web.line import line_of_day
-from fillmark.web.planned import planned_on
+from fillmark.web.planned import PlannedDay, planned_on
 from fillmark.web.words import say_amount, say_many
 from fillmark.web.writing import write_fact
 
@@ -70,18 +70,32 @@ def _water_cautions(intake: DayIntake) -> list[str]:
     return list(least.cautions if is_short else most.cautions)
 
 
-def _rest(today: Today) -> dict[str, object]:
+def _asks_above(planned: PlannedDay) -> dict[str, float]:
+    """By session, the blend above which the vet wants to be asked, its flushes and medicines counted [mL]."""
+    plan = planned.plan
+    if plan is None or plan.orders.warn_ml_per_kg is None:
+        return {}
+    whole_ml = plan.orders.warn_ml_per_kg * plan.animal.weight.weight_kg
+    return {
+        session.key: max(0.0, whole_ml - (session.load.value.total_ml - session.meal_ml))
+        for session in planned.sessions
+    }
+
+
+def _rest(today: Today, planned: PlannedDay) -> dict[str, object]:
     rest = today.rest.value
+    cautions = today.rest.all_cautions()
     return {
         "due": f"{write_number(round(rest.due_ml))} mL",
         "due_kcal": f"{write_number(round(rest.due_kcal))} kcal",
         "is_as_planned": rest.is_as_planned,
-        "bars": ahead_bars(rest.meals),
+        "bars": ahead_bars(rest.meals, asks_above_ml=_asks_above(planned)),
         "let_go": f"{write_number(round(rest.let_go_ml))} mL, {write_number(round(rest.let_go_kcal))} kcal"
         if rest.let_go_ml >= 1
         else "",
         "in_hand": f"{write_number(round(rest.in_hand_ml))} mL" if rest.in_hand_ml >= 1 else "",
-        "cautions": today.rest.all_cautions(),
+        # one that another says too is not said twice
+        "cautions": [words for words in cautions if not any(words != more and words in more for more in cautions)],
         "workings": [today.rest, today.shortest_gap],
     }
 
@@ -145,5 +159,5 @@ def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -
         except FillmarkError as error:
             context["error"] = context["error"] or error
         else:
-            context["rest"] = _rest(today) if today else None
+            context["rest"] = _rest(today, planned) if today else None
     return render(request, "fillmark/feeding.html", context)
