@@ -16,7 +16,7 @@ from fillmark.core.quantities import read_number
 from fillmark.core.syringe import Mark, scale_lines
 from fillmark.services import plans, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.line import line_of_day
+from fillmark.web.frame import frame
 from fillmark.web.second_check.scale import draw_scale
 from fillmark.web.writing import write_fact
 
@@ -57,23 +57,17 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
             raise
         except FillmarkError as refused:
             error = refused
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
     state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
     syringe = dose.drawn.syringe if isinstance(dose.drawn, Mark) else None
-    context = {
-        "bedside": bedside,
-        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
-        "day_href": bedside.href("day"),
+    context = frame(bedside, under=f"Second check, {session[11:]}") | {
         "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "walk_href": bedside.href("walk", session=session),
         "here": here,
-        "under": f"Second check, {session[11:]}",
         "dose": dose,
         "syringe": syringe,
         "scale": draw_scale(syringe) if syringe else "",
         "piece": None if isinstance(dose.drawn, Mark) else dose.drawn.piece,
         "picks": [line.label for line in scale_lines(syringe) if line.label and line.ml] if syringe else [],
-        "held_by": state.held_by_name,
         "is_giver": state.held_by == bedside.caregiver.id,
         "error": error,
         "filled": request.POST,

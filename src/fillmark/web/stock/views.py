@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.errors import BadEntry, BadPlan, FillmarkError, NotAllowed
+from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.medicine import PIECE_NAMES, Medicine
 from fillmark.core.order_checks import find_slip
 from fillmark.core.people import Capability, check_may, may
@@ -20,10 +20,11 @@ from fillmark.core.shelf_life import Compounded, OpenedAs, last_day_printed
 from fillmark.core.supplies import Between, Stock, say_amount, strength_number, strength_of, with_strength
 from fillmark.services import medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.line import line_of_day
+from fillmark.web.frame import frame
 from fillmark.web.stock.bottle import draw_bottle
+from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
-from fillmark.web.writing import write_fact
+from fillmark.web.writing import device_of, form_id, write_fact
 
 _KEEPS_AS = {
     "water, no preservative": "made by the pharmacy with water, without a preservative",
@@ -48,19 +49,6 @@ class ShownBottle:
     is_to_order: bool
     count: str
     strength_href: str
-
-
-def _frame(bedside: Bedside, *, under: str) -> dict[str, object]:
-    """What every screen of the bottles shows around its own."""
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
-    return {
-        "bedside": bedside,
-        "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
-        "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
-        "under": under,
-        "today": bedside.today,
-    }
 
 
 def _say_between(amount: Between, stock: Stock) -> str:
@@ -102,7 +90,8 @@ def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found = medicines.stock(**bedside.ids, now=bedside.now)
     stored = plans.current_plan(**bedside.ids, at=bedside.now)
     opened = {one.medicine.id for one in found}
-    context = _frame(bedside, under="The medicine bottles") | {
+    context = frame(bedside, under="The medicine bottles") | {
+        "today": bedside.today,
         "bottles": [_show(one, bedside) for one in found],
         "missing": [one for one in stored.plan.medicines if one.id not in opened] if stored else [],
         "vet": stored.plan.vet if stored else None,
@@ -191,7 +180,7 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
         except FillmarkError as refused:
             error = refused
     piece = PIECE_NAMES.get(order.form) if _is_counted(order) else None
-    context = _frame(bedside, under=f"A new bottle of {order.name}") | {
+    context = frame(bedside, under=f"A new bottle of {order.name}") | {
         "medicine": order,
         "error": error,
         "slip": slip,
@@ -234,7 +223,7 @@ def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Ht
             raise
         except FillmarkError as refused:
             error = refused
-    context = _frame(bedside, under=f"Count {order.name}") | {
+    context = frame(bedside, under=f"Count {order.name}") | {
         "medicine": order,
         "error": error,
         "filled": request.POST,
@@ -259,7 +248,8 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
         except FillmarkError as refused:
             error = refused
     found = medicines.strength_to_confirm(**bedside.ids, bottle=bottle, now=bedside.now)
-    context = _frame(bedside, under=f"The strength of {found.medicine.name}") | {
+    context = frame(bedside, under=f"The strength of {found.medicine.name}") | {
+        "today": bedside.today,
         "found": found,
         "change": found.change,
         "ratio": write_number(found.change.same_amount_ratio, digits=3) if found.change else "",
@@ -274,31 +264,14 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
 
 def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:
     form = request.POST
-    said_on = _day(form, "vet_said_on")
-    if said_on is None:
-        raise BadPlan(
-            field="vet_said_on",
-            got="A new strength without the day on which the vet or the pharmacy spoke about it",
-            allowed=f"a day, {bedside.today} or earlier",
-            remedy="Ask about the new strength, then enter the day.",
-        )
-    try:
-        entry_id = UUID(form.get("entry_id", ""))
-    except ValueError:
-        raise BadEntry(
-            field="entry_id",
-            got="A press without its id",
-            allowed="the id that the page made",
-            remedy="Go back, load the page anew and press again.",
-        ) from None
     medicines.confirm_strength(
         **bedside.ids,
         by=bedside.caregiver.id,
         bottle=bottle,
         typed=form.get("typed", ""),
         vet_words=form.get("vet_words", ""),
-        vet_said_on=date.fromisoformat(said_on),
-        entry_id=entry_id,
-        device="browser",
+        vet_said_on=read_said_on(form.get("vet_said_on", ""), about="the new strength", today=bedside.today),
+        entry_id=form_id(request),
+        device=device_of(request),
         now=bedside.now,
     )
