@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.entries import EffectSeen, MedicineGiven, Outcome, SecondCheck, Withdrawn
+from fillmark.core.entries import EffectSeen, MedicineGiven, Outcome, SecondCheck, SessionSkipped, Withdrawn
 from fillmark.core.mar import ChartEntry, course_of
 from fillmark.core.mar_words import (
     tell_amount,
@@ -21,6 +21,7 @@ from fillmark.core.mar_words import (
     tell_outcome,
     tell_row,
     tell_schedule,
+    tell_state,
     tell_timing,
 )
 from fillmark.core.medicine import DoseStep, Food, WhenNeeded
@@ -41,6 +42,7 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
     [
         ({"every_hours": 8}, "every 8 hours"),
         ({"times_per_day": 3}, "3 times a day"),
+        ({"times_per_day": 2}, "2 times a day"),
         ({"times_per_day": 1}, "once a day"),
         ({"with_each_meal": True}, "with each meal"),
         ({"food": Food(relation="before", minutes=30)}, "every 12 hours, 30 minutes before food"),
@@ -199,3 +201,59 @@ def test_the_words_hold_for_a_record_from_outside_the_plan():
     entry = chart(kept).rows[0].others[0]
 
     assert (tell_amount(entry), tell_outcome(entry), tell_timing(entry)) == ("0.5 mg", "refused", "")
+
+
+def test_a_record_says_all_that_was_said_about_it_in_order():
+    """The check, the reason, what it did, and what took its place."""
+    plans = [in_force(DRUG.model_copy(update={"second_check": True}))]
+    check = a_kept(SecondCheck(session=SEVEN, medicine="drug", ml="5"), minute=1, by_name="Sam")
+    dose = a_kept(given(reason="The vet agreed on the phone"), minute=2)
+    effect = a_kept(EffectSeen(of=dose.entry.id, effect="eased"), minute=40)
+    wrong = a_kept(given(reason="Second try"), minute=3)
+    back = a_kept(Withdrawn(reason="Pressed twice"), minute=5, corrects=wrong.entry.id)
+    told = [
+        tell_entry(entry, zone=DUBLIN, is_alone=True, says_given=True)
+        for entry in cell(chart(check, dose, effect, wrong, back, plans=plans)).entries
+    ]
+
+    assert [one.notes for one in told] == [
+        ("checked by Sam: 5 mL", "The vet agreed on the phone", "eased (07:40)"),
+        ("checked by Sam: 5 mL", "Second try", "taken back by Noor: Pressed twice (07:05)"),
+    ]
+    assert [(one.is_struck, one.went_in) for one in told] == [(False, True), (True, True)]
+
+
+def test_each_state_of_a_dose_has_its_words():
+    """Nothing beside a record that says it all; who left it out and why; why it is on hold; else its name."""
+    held = [in_force(DRUG.model_copy(update={"held": "The vet said to wait"}))]
+    left_out = a_kept(SessionSkipped(session=SEVEN, reason="Vomiting"))
+
+    assert tell_state(cell(chart(a_kept(given())))) == ""
+    assert tell_state(cell(chart(left_out))) == "left out by Noor: Vomiting"
+    assert tell_state(cell(chart(plans=held))) == "on hold: The vet said to wait"
+    assert tell_state(cell(chart(left_out, plans=held))) == "left out by Noor: Vomiting"
+    assert tell_state(cell(chart())) == "no entry"
+    assert tell_state(cell(chart(), clock=time(19))) == "still to come"
+    assert tell_state(cell(chart(a_kept(given()), a_kept(given(), minute=1)))) == "once or twice?"
+
+
+def test_an_order_says_what_a_person_must_know_of_it():
+    """A second check, a hold, and the moments it changed."""
+    noon = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    order = DRUG.model_copy(update={"second_check": True, "held": "Wait"})
+    plans = [
+        in_force(order, from_at=noon - timedelta(hours=6), until_at=noon),
+        in_force(number=2, from_at=noon),
+    ]
+    stranger = a_kept(given(session=None, medicine="stranger"))
+
+    row, outsider = chart(stranger, plans=plans).rows
+    assert tell_row(row, zone=DUBLIN) == (
+        "5 mg = 5 mL in the 10 mL syringe",
+        "every 12 hours",
+        "a second person checks the mark",
+        "on hold: Wait",
+        "from Wed 25 Nov, 06:00",
+        "until Wed 25 Nov, 12:00",
+    )
+    assert tell_row(outsider, zone=DUBLIN) == ("in no plan of these days",)

@@ -196,7 +196,9 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     assert old is not None
     assert (old.printed, old.in_force, old.printed_at) == (1, 2, NOW)
     with time_machine.travel(later, tick=False):
-        assert "It shows plan version 1; version 2 is in force. Take it down" in look(client, week)
+        told = "It shows plan version 1; version 2 is in force. Take it down"
+        assert told in look(client, week)
+        assert told in client.get("/").content.decode()
         client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=later))})
         assert "Take it down" not in look(client, week)
     assert medicine_chart.find_old_sheet(**ids, now=NOW + timedelta(days=9)) is None
