@@ -8,12 +8,15 @@ from fillmark.core.day import plan_day
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.feeding_ways import (
     FeedingChange,
+    away,
+    blend_cans,
     canned_food,
     compare,
     find_ways,
     limits_of_day,
     meal_clocks,
     plan_with_change,
+    water_for_tests,
 )
 from fillmark.core.flow import FlowTest
 from fillmark.core.plan import CarePlan, read_plan
@@ -30,6 +33,23 @@ def juniper(**orders: object) -> CarePlan:
         line = next(one for one in text.splitlines() if one.startswith(f"{key} ="))
         text = text.replace(line, "" if value is None else f"{key} = {value}")
     return read_plan(text.encode(), kind="toml")
+
+
+def sorrel() -> CarePlan:
+    return read_plan(example_plan("sorrel"), kind="toml")
+
+
+def rewritten(**changes: str) -> CarePlan:
+    """Juniper's packaged plan with pieces of its text replaced."""
+    text = example_plan("juniper").decode()
+    for old, new in changes.values():
+        assert old in text
+        text = text.replace(old, new)
+    return read_plan(text.encode(), kind="toml")
+
+
+def grams(g: int) -> tuple[str, str]:
+    return '{ food = "stew", cans = 2 }', f'{{ food = "stew", g = {g} }}'
 
 
 def test_a_can_counts_as_the_jug_showed_it():
@@ -228,3 +248,189 @@ def test_new_meal_times_that_break_a_medicines_order_say_so():
         "Metoclopramide at 6:30 is not at least 30 minutes before the next meal.",
         "Omeprazole at 6:30 is not 30 to 90 minutes before a meal.",
     )
+
+
+def test_a_blend_by_weight_counts_as_parts_of_cans():
+    """615 g of a can of 410 g is a can and a half."""
+    food, cans = blend_cans(rewritten(foods=grams(615)))
+
+    assert (food.id, cans) == ("stew", 1.5)
+
+
+def test_ways_need_one_food_whose_can_is_weighed():
+    """A mix of two, or grams of a can without a net weight: the message says what is missing."""
+    two = ('{ food = "stew", cans = 2 }', '{ food = "stew", cans = 2 }, { food = "puree", g = 50 }')
+
+    with pytest.raises(NotStated, match=r"^A blend of 2 foods\. Allowed: a blend of one canned food and water\."):
+        blend_cans(rewritten(foods=two))
+    with pytest.raises(NotStated, match="without the net weight of a can"):
+        blend_cans(rewritten(foods=grams(615), can=("can_g = 410\n", "")))
+
+
+@pytest.mark.hazard("H8")
+@pytest.mark.parametrize("jug_ml", [150, 160])
+def test_a_jug_that_shows_no_more_than_the_water_is_not_believed(jug_ml):
+    """160 mL of water went in: the food must take up room too."""
+    plan = rewritten(jug=("ml = 935", f"ml = {jug_ml}"))
+
+    with pytest.raises(BadPlan, match="more than the water alone"):
+        canned_food(plan, day=plan_day(plan, on=TOMORROW))
+
+
+def test_a_can_whose_label_was_not_read_keeps_for_a_day_and_says_so():
+    """The shorter time is counted."""
+    plan = rewritten(keeps=("keeps_days = 2\n", ""))
+    read, unread = (canned_food(one, day=plan_day(one, on=TOMORROW)) for one in (juniper(), plan))
+
+    assert (read.value.keeps_days, read.cautions) == (2, ())
+    assert unread.value.keeps_days == 1
+    assert unread.cautions[0].endswith("was not read for how long an opened can keeps: one day is counted.")
+    assert read.value.least_added_ml_per_can == 0
+
+
+def test_the_limits_of_the_day_are_the_vets_own_numbers():
+    """Band, flushes, and the medicines given with meals and between them."""
+    plan = juniper()
+    limits = limits_of_day(plan, day=plan_day(plan, on=TOMORROW)).value
+    cat = limits_of_day(sorrel(), day=plan_day(sorrel(), on=TOMORROW)).value
+
+    assert (limits.water_band.low_ml, limits.water_band.high_ml) == pytest.approx((870, 1392))
+    assert limits.flush_ml_per_meal == 30
+    assert (limits.medicine_water_ml_per_meal, limits.medicine_water_ml_per_day) == pytest.approx((0, 152.6))
+    assert (cat.medicine_water_ml_per_meal, cat.medicine_water_ml_per_day) == pytest.approx((5.6, 11.2))
+    assert limits.by_mouth_water_ml == 0
+
+
+@pytest.mark.parametrize(("key", "left_ml"), [("flush_before_ml", 20), ("flush_after_ml", 10)])
+def test_a_flush_that_the_vet_left_out_is_none(key, left_ml):
+    """0 mL is an answer."""
+    plan = juniper(**{key: 0})
+
+    assert limits_of_day(plan, day=plan_day(plan, on=TOMORROW)).value.flush_ml_per_meal == left_ml
+
+
+def test_what_stands_in_for_the_vets_word_names_its_source():
+    """The least of the printed forms is the lower end, and the pace of print is among the figures."""
+    plan = juniper(pace_ml_per_minute=None, water_ml_per_kg_per_day=None)
+    limits = limits_of_day(plan, day=plan_day(plan, on=TOMORROW))
+
+    assert limits.value.water_band.low_ml == pytest.approx(plan_day(plan, on=TOMORROW).energy.value)
+    assert [figure.id for figure in limits.figures] == ["meals.pace"]
+
+
+def test_water_by_the_tests_is_that_of_one_can():
+    """So much for 100 g, times the net weight; without a test, a limit or a weight there is none."""
+    found = water_for_tests(juniper(), tests=THICK_ENOUGH)
+
+    assert found.value == pytest.approx(found.parts[0].value.water_ml_per_100_g * 4.1)
+    assert found.because == "22.5 mL for 100 g × 410 g = 92.1 mL water a can"
+    assert water_for_tests(juniper(), tests=()) is None
+    assert water_for_tests(juniper(flow_limit_level=None), tests=THICK_ENOUGH) is None
+    assert water_for_tests(juniper(can_g=None), tests=THICK_ENOUGH) is None
+
+
+def test_days_away_take_what_the_plan_takes_and_keep_its_cautions():
+    """Three days of four meals; a label that was not read is minded here too."""
+    journey = away(rewritten(keeps=("keeps_days = 2\n", "")), on=TOMORROW, days=3)
+
+    assert journey.value.change.new.meals == 12
+    assert any("was not read for how long" in words for words in journey.cautions)
+    assert any(words.startswith("Blend keeps for 1 day:") for words in journey.cautions)
+
+
+def test_meal_times_go_round_midnight_with_the_household():
+    """A day from 4:30 with meals at 5:00 and 3:00: a third one stands at 16:00. One meal spreads over twelve hours."""
+    late = rewritten(
+        starts=('day_starts = "04:00"', 'day_starts = "04:30"'),
+        meals=('["07:00", "11:30", "15:00", "20:00"]', '["05:00", "03:00"]'),
+        count=("meals_per_day = 4", "meals_per_day = 2"),
+    )
+    one = rewritten(
+        meals=('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]'), count=("meals_per_day = 4", "meals_per_day = 1")
+    )
+
+    assert meal_clocks(late, meals=3) == (time(5), time(16), time(3))
+    assert meal_clocks(one, meals=3) == (time(7), time(13), time(19))
+
+
+def test_a_named_volume_falls_with_the_number_of_meals_and_stays_with_their_times():
+    """205 mL was meant for four meals; at other times it still is."""
+    plan = juniper(meals_per_day="4\nmeal_ml = 205")
+    three = plan_with_change(plan, FeedingChange(meals=meal_clocks(plan, meals=3)), on=TOMORROW)
+    later = plan_with_change(plan, FeedingChange(meals=(time(8), time(12), time(16), time(20))), on=TOMORROW)
+
+    assert three.orders.meal_ml is None
+    assert later.orders.meal_ml == 205
+
+
+def test_another_can_leaves_the_old_ones_label_alone():
+    """What the jug taught about the stew is the stew's, and changes nothing where another food is taken."""
+    new = plan_with_change(juniper(), FeedingChange(food="puree"), on=TOMORROW)
+
+    assert new.food("stew").can_ml == 392
+    assert new.blend.name == "Canned puree (invented) and water"
+
+
+def test_without_an_energy_to_hold_on_to_nothing_is_compared():
+    """A volume alone holds for this mix only."""
+    plan = juniper(energy=None, meals_per_day="4\nmeal_ml = 210")
+
+    with pytest.raises(NotStated, match="how many kcal a day"):
+        compare(plan, FeedingChange(meals=meal_clocks(plan, meals=3)), on=TOMORROW)
+
+
+@pytest.mark.hazard("H30")
+def test_more_water_than_the_vet_allows_breaks_a_limit_like_too_large_a_meal():
+    """961 mL against at most 870: for a heart or kidney patient that is the limit that counts."""
+    plan = juniper(water_ml_per_kg_per_day="{ low = 30, high = 50 }")
+    compared = compare(plan, FeedingChange(water_ml_per_can=100), on=TOMORROW)
+
+    assert any("more than the band" in words for words in compared.breaks)
+
+
+def test_what_was_to_mind_before_is_not_said_again():
+    """Other times, and nothing else: no word of flow, of measuring or of a cap that was not stated before either."""
+    same_size = FeedingChange(meals=(time(7), time(12), time(15), time(20)))
+    unmeasured = rewritten(measured=("measured = { on = 2026-11-24, ml = 935 }\n", ""))
+    uncapped = juniper(cap_ml_per_kg=None, warn_ml_per_kg=None)
+
+    for plan in (juniper(), unmeasured, uncapped):
+        assert compare(plan, same_size, on=TOMORROW).cautions == ()
+    predicted = compare(juniper(), FeedingChange(water_ml_per_can=90), on=TOMORROW).cautions
+    assert any(words.startswith("Predicted, not measured") for words in predicted)
+
+
+def test_a_food_that_is_not_stated_to_be_complete_is_asked_about():
+    """The other can of the packaged plan is; without that word the question is put."""
+    said, unsaid = (
+        compare(plan, FeedingChange(food="puree"), on=TOMORROW).cautions
+        for plan in (juniper(), rewritten(complete=("keeps_days = 3\ncomplete = true", "keeps_days = 3")))
+    )
+
+    assert not any("complete food" in words for words in said)
+    assert unsaid[-1] == "Canned puree (invented) is not stated to be a complete food: ask the vet."
+
+
+@pytest.mark.hazard("H9")
+@pytest.mark.parametrize(
+    ("below_ml", "words"), [(1.5, "is less than the 92.1 mL that your tests say"), (0.5, "A new mix: test the first")]
+)
+def test_a_milliliter_below_what_the_tests_ask_for_is_let_pass(below_ml, words):
+    """Nobody measures a jug finer."""
+    needed = water_for_tests(juniper(), tests=THICK_ENOUGH).value
+    change = FeedingChange(water_ml_per_can=needed - below_ml)
+
+    assert any(words in one for one in compare(juniper(), change, on=TOMORROW, tests=THICK_ENOUGH).cautions)
+
+
+@pytest.mark.hazard("H9")
+@pytest.mark.parametrize(
+    ("ml_per_100_g", "is_untried"), [(8, True), (18.5, True), (19.5, False), (25, False), (40, False)]
+)
+def test_less_water_than_in_any_tested_batch_is_said(ml_per_100_g, is_untried):
+    """Tests at 20 and 30 mL for 100 g that pass with ease let thicker batches hope, and nobody has seen one."""
+    tests = (FlowTest(water_ml_per_100_g=20, left_ml=0.3), FlowTest(water_ml_per_100_g=30, left_ml=0.1))
+    change = FeedingChange(water_ml_per_can=ml_per_100_g * 4.1)
+    cautions = compare(juniper(), change, on=TOMORROW, tests=tests).cautions
+
+    assert any(words.startswith("Less water than in any batch you have tested") for words in cautions) is is_untried
