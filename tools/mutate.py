@@ -161,13 +161,13 @@ def _turns_itself(test: ast.AST) -> bool:
 
 
 def _children(node: ast.AST) -> Iterator[tuple[Slot, ast.AST]]:
-    """What hangs below a node, without types, decorators, assertions and `strict=`, which compute nothing."""
+    """What hangs below a node, without types, decorators, assertions, `strict=` and variance, which compute nothing."""
     for field, value in ast.iter_fields(node):
         if field in ("annotation", "returns", "decorator_list", "type_comment"):
             continue
         for index, child in enumerate(value) if isinstance(value, list) else [(None, value)]:
-            is_strict = isinstance(child, ast.keyword) and child.arg == "strict"
-            if isinstance(child, ast.AST) and not isinstance(child, ast.Assert) and not is_strict:
+            is_idle = isinstance(child, ast.keyword) and child.arg in ("strict", "covariant")
+            if isinstance(child, ast.AST) and not isinstance(child, ast.Assert) and not is_idle:
                 yield Slot(node, field, index), child
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from fillmark.core.errors import OutOfRange
 from fillmark.core.options import Limit, make_option
-from fillmark.core.what_if import Tube, what_if, what_if_away, what_if_tube
+from fillmark.core.what_if import Tube, provisions, what_if, what_if_away, what_if_tube
 from tests.core.test_options import a_food, wishes
 
 
@@ -63,6 +63,7 @@ def test_a_thinner_tube_is_compared_and_its_flow_limit_asked_again():
     change = what_if_tube(old=Tube(french=20, inner_mm=4), new=Tube(french=14, inner_mm=2))
 
     assert change.value.old.push_times == 1
+    assert change.value.old.outer_mm == pytest.approx(20 / 3)
     assert change.value.new.push_times == pytest.approx(16)
     assert change.value.new.outer_mm == pytest.approx(14 / 3)
     assert change.value.breaks == ()
@@ -163,3 +164,28 @@ def test_days_that_can_only_be_a_slip_are_refused():
             what_if_away(a_food(), wishes(), today(), days=days)
     with pytest.raises(OutOfRange, match=r"^keeps_days = 30 days\. Allowed: 1 to 14 days\."):
         what_if_away(replace(a_food(), keeps_days=30), wishes(), today(), days=2)
+
+
+def test_a_can_a_day_is_a_can_a_day():
+    """Whole cans leave nothing over, and a last short batch is counted by its days."""
+    food, wanted = a_food(kcal_per_can=400, ml_per_can=300, keeps_days=4), wishes(kcal_per_day=800, step_ml=1)
+    option = make_option(food, wanted, meals=4, added_ml_per_can=100)
+    away = provisions(food, wanted, option, days=10)
+
+    assert option.cans_per_day == 2
+    assert (away.batches, away.cans, away.waste_cans) == (3, 20, 0)
+    assert (away.mixing_water_ml, away.beside_water_ml) == (2000, 1000)
+    part = provisions(food, wanted, replace(option, cans_per_day=1.4), days=6)
+    assert (part.batches, part.cans) == (2, 6 + 3)
+    assert part.waste_cans == pytest.approx(0.6)
+
+
+def test_water_to_bring_is_rounded_up_to_a_tenth_of_a_liter():
+    """3,000 mL are 3 L, and a drop more is 3.1 L."""
+    food, wanted = a_food(kcal_per_can=400, ml_per_can=300, keeps_days=4), wishes(kcal_per_day=800, step_ml=1)
+    option = make_option(food, wanted, meals=4, added_ml_per_can=100)
+    more = wishes(kcal_per_day=800, step_ml=1, flush_ml_per_meal=20.1)
+
+    for day, liters in ((wanted, "3"), (more, "3.1")):
+        bring = what_if_away(food, day, option, days=10).value.bring
+        assert [item for item in bring if item.startswith(f"{liters} L of drinking water: 2,000 mL for the blend, ")]

@@ -3,7 +3,7 @@
 Nothing here changes anything: what a person wants to keep becomes a new plan with the vet's word.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import ceil
 from typing import Generic, TypeVar
 
@@ -46,11 +46,10 @@ def what_if(
     Source:
         arithmetic only
     """
-    new_wishes = replace(wishes, fewest_meals=1) if meals is not None else wishes
     kind = new_food or food
     new = make_option(
         kind,
-        new_wishes,
+        wishes,
         meals=meals or old.meals,
         added_ml_per_can=max(old.added_ml_per_can, kind.least_added_ml_per_can),
     )
