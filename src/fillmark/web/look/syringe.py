@@ -21,12 +21,9 @@ def _spoken(syringe: Syringe, ml: float) -> str:
     return f"{syringe.name}, filled to the mark at {write_number(ml)} mL"
 
 
-def _draw_large(syringe: Syringe, ml: float) -> SafeString:
+def _draw_lines(syringe: Syringe, *, right: float, bottom: float, height: float) -> tuple[SafeString, SafeString]:
+    """The lines of a scale that ends at the right edge of the barrel, and the numbers beside it."""
     lines = scale_lines(syringe)
-    height = min(max(160.0, _CLOSEST_PX * (len(lines) - 1)), _TALLEST_PX)
-    top, left, right = 36.0, 34.0, 98.0
-    bottom = top + height
-    mark = bottom - height * height_fraction(syringe=syringe, ml=ml)
     drawn = format_html_join(
         "",
         '<line class="line{}" x1="{}" x2="{}" y1="{}" y2="{}"/>',
@@ -45,6 +42,39 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
             if line.label and line.ml
         ),
     )
+    return drawn, numbers
+
+
+def _scale_px(syringe: Syringe) -> float:
+    """How tall a scale is drawn."""
+    return min(max(160.0, _CLOSEST_PX * (len(scale_lines(syringe)) - 1)), _TALLEST_PX)
+
+
+def draw_scale(syringe: Syringe) -> SafeString:
+    """The lines and numbers of a syringe with no mark and nothing in it: to read by, not to copy from."""
+    top, left, right = 14.0, 10.0, 74.0
+    height = _scale_px(syringe)
+    bottom, middle = top + height, (left + right) / 2
+    lines, numbers = _draw_lines(syringe, right=right, bottom=bottom, height=height)
+    return format_html(
+        '<svg class="syringe" role="img" aria-label="The scale of the {name}" width="112" height="{tall}" '
+        'viewBox="0 0 112 {tall}">{lines}{numbers}<path class="barrel" d="{barrel}"/></svg>',
+        name=syringe.name,
+        tall=f"{bottom + 30:g}",
+        lines=lines,
+        numbers=numbers,
+        barrel=f"M{left:g} 4V{bottom:g}C{left:g} {bottom + 14:g} {middle - 9:g} {bottom + 8:g} {middle - 8:g} "
+        f"{bottom + 16:g}V{bottom + 28:g}h16V{bottom + 16:g}C{middle + 9:g} {bottom + 8:g} {right:g} {bottom + 14:g} "
+        f"{right:g} {bottom:g}V4",
+    )
+
+
+def _draw_large(syringe: Syringe, ml: float) -> SafeString:
+    height = _scale_px(syringe)
+    top, left, right = 36.0, 34.0, 98.0
+    bottom = top + height
+    mark = bottom - height * height_fraction(syringe=syringe, ml=ml)
+    lines, numbers = _draw_lines(syringe, right=right, bottom=bottom, height=height)
     middle = (left + right) / 2
     return format_html(
         '<svg class="syringe" role="img" aria-label="{spoken}" width="134" height="{tall}" viewBox="0 0 134 {tall}">'
@@ -73,7 +103,7 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
         seal_left=f"{left + 2:g}",
         seal_top=f"{mark - 9:.2f}",
         seal_wide=f"{right - left - 4:g}",
-        lines=drawn,
+        lines=lines,
         numbers=numbers,
         barrel=f"M{left - 12:g} {top - 12:g}H{right + 12:g}M{left:g} {top - 12:g}V{bottom:g}C{left:g} {bottom + 16:g} "
         f"{middle - 9:g} {bottom + 10:g} {middle - 8:g} {bottom + 20:g}V{bottom + 35:g}h16V{bottom + 20:g}"

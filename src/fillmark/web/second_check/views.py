@@ -17,7 +17,7 @@ from fillmark.core.syringe import Mark, scale_lines
 from fillmark.services import plans, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.frame import frame
-from fillmark.web.second_check.scale import draw_scale
+from fillmark.web.look.syringe import draw_scale
 from fillmark.web.writing import write_fact
 
 
