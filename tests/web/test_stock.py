@@ -199,8 +199,11 @@ def test_the_second_check_is_blind(quarry: Household) -> None:
 
     words = re.sub(r"<[^>]+>", " ", page)
     assert "Metoclopramide: what does the syringe hold?" in words
+    told = " ".join([words, *re.findall(r' (?:aria-label|value|title|alt|data-[a-z]+)="([^"]*)"', page)])
     for secret in ("5.2", "5.22", "middle line", "1 mg/mL", "0.3 mg/kg"):
-        assert secret not in page
+        assert secret not in told
+    assert 'class="mark"' not in page
+    assert 'class="liquid"' not in page
 
 
 @pytest.mark.parametrize(
