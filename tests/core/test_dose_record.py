@@ -90,9 +90,9 @@ def test_a_question_tells_who_when_and_how_far_apart() -> None:
 
 @pytest.mark.hazard("H1")
 def test_too_many_in_a_day_are_one_question_however_long_they_go_on() -> None:
-    """When needed, at most twice in 24 hours: four in a row are one question about all of them."""
+    """When needed, at most twice in 24 hours: six in a row are one question about all of them."""
     order = a_medicine(when_needed=WhenNeeded(reason="nausea", min_gap_hours=1, max_per_day=2))
-    doses = [given(60 * hours) for hours in (0, 6, 12, 18)]
+    doses = [given(60 * hours) for hours in (0, 6, 12, 18, 30, 36)]
 
     assert asked(*doses, order=order) == [(QuestionKind.OVER_MAXIMUM.value, [one.entry.id for one in doses])]
     assert asked(*doses[:2], given(24 * 60), order=order) == []
@@ -487,6 +487,7 @@ def test_other_medicines_and_the_newest_meal_are_heard() -> None:
             "any of it.",
         ),
         ({}, {"strength": "1 mg/mL"}, Verdict.DUE, "Drug is due."),
+        ({}, {"strength": "1 mg/mL", "discard_on": date(2026, 11, 25)}, Verdict.DUE, "Drug is due."),
         ({"held": "She vomits."}, {"strength": "2 mg/mL"}, Verdict.HELD, "Drug is on hold: She vomits."),
     ],
 )
