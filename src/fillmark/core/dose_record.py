@@ -8,14 +8,14 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.double_check import Checked, find_check
 from fillmark.core.entries import FillGiven, KeptEntry, MealEnded, MedicineGiven, household_day
-from fillmark.core.errors import FillmarkError, NeedsReason
+from fillmark.core.errors import NeedsReason
 from fillmark.core.giving import (
     NOT_TAKEN,
     Answer,
@@ -31,11 +31,10 @@ from fillmark.core.giving import (
     why_stopped,
 )
 from fillmark.core.ledger import Clash, are_told, counting_entries, find_told
-from fillmark.core.medicine import Medicine, TabletParts, draw
+from fillmark.core.medicine import Medicine
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import write_number
-from fillmark.core.supplies import Bottle, last_use, newest_bottles, strength_lock
-from fillmark.core.syringe import Mark
+from fillmark.core.supplies import Bottle, drawn_dose, last_use, newest_bottles, strength_lock
 from fillmark.published.medicine import GAP_LIMITS_HOURS, ROLLING_DAY_HOURS
 
 
@@ -412,16 +411,6 @@ def _clock(at: datetime, zone: ZoneInfo, *, beside: datetime | None = None) -> s
     return f"{local:%H:%M}" if is_same_day else f"{local:%H:%M} on {local:%Y-%m-%d}"
 
 
-def _drawn(medicine: Medicine, plan: CarePlan | None, *, on: date) -> Mark | TabletParts | None:
-    """What the order comes to for the hand; None where that cannot be worked out."""
-    if plan is None:
-        return None
-    try:
-        return draw(medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on).value
-    except FillmarkError:
-        return None
-
-
 def find_second_check(
     giving: RecordedGiving, *, medicine: Medicine, entries: Iterable[KeptEntry], plan: CarePlan | None
 ) -> Checked | None:
@@ -435,7 +424,7 @@ def find_second_check(
     Source:
         record.second_check_minutes
     """
-    drawn = _drawn(medicine, plan, on=giving.kept.day)
+    drawn = drawn_dose(medicine, plan, on=giving.kept.day) if plan is not None else None
     if drawn is None:
         return None
     return find_check(

@@ -286,17 +286,26 @@ def _taken(payload: MedicineGiven, *, order: Medicine | None, plan: CarePlan, on
     return Between(amount if payload.outcome in _SURELY_TAKEN else Decimal(), amount)
 
 
+def drawn_dose(medicine: Medicine, plan: CarePlan, *, on: date) -> Mark | TabletParts | None:
+    """What the hand does for one dose of a day; None where that cannot be worked out.
+
+    Source:
+        the vet's order
+    """
+    try:
+        return draw(medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on).value
+    except FillmarkError:
+        return None
+
+
 def dose_amount(medicine: Medicine, plan: CarePlan, *, on: date) -> Decimal | None:
     """What one dose of a day takes out of the bottle [mL, or pieces]; None where it cannot be worked out.
 
     Source:
         the vet's order
     """
-    try:
-        drawn = draw(medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on).value
-    except FillmarkError:
-        return None
-    return _amount(drawn)
+    drawn = drawn_dose(medicine, plan, on=on)
+    return _amount(drawn) if drawn is not None else None
 
 
 def _amount(drawn: Mark | TabletParts) -> Decimal:
