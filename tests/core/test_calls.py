@@ -234,3 +234,83 @@ def test_the_power_cut_card_names_the_printed_hours() -> None:
     said = words(card(Trouble.POWER_CUT, None))
 
     assert "after 4 hours without power, or after 2 hours above 40 °F (4 °C)." in said
+
+
+def test_the_card_of_a_tube_that_is_out_word_for_word(juniper: CarePlan) -> None:
+    """Verb, words and where each line comes from: what rests on the hole's age names print, the rest practice."""
+    out = card(Trouble.TUBE_OUT, juniper)
+
+    assert [(line.verb, line.words, line.printed.source.id) for line in out.lines] == [
+        ("Go", "to the emergency vet now. The hole narrows within hours.", "statpearls_gastrostomy"),
+        ("Cover", "the hole loosely with a clean cloth.", "common_practice"),
+        ("Keep", "the tube and bring it.", "common_practice"),
+        ("Do not", "feed.", "common_practice"),
+        ("Do not", "push anything into the hole unless the vet says so.", "statpearls_gastrostomy"),
+    ]
+    assert [line.printed.id for line in out.lines if line.printed.source.id != "common_practice"] == [
+        "tube_care.tract_early",
+        "tube_care.tract_early",
+    ]
+    placed_today = card(Trouble.TUBE_OUT, with_tube(juniper, placed_on=TODAY))
+    assert "tube_care.tract_early" in {fact.id for fact in placed_today.facts}
+
+
+def test_a_blocked_tube_and_a_power_cut_begin_at_home_where_the_vet_said_how(juniper: CarePlan) -> None:
+    """With the vet's steps the card is done first; without them it is a call. The refrigerator comes before cans."""
+    assert card(Trouble.CLOG, juniper).urgency is Urgency.HERE
+    assert card(Trouble.CLOG, None).urgency is Urgency.CALL
+    power = card(Trouble.POWER_CUT, None)
+    assert power.urgency is Urgency.HERE
+    assert [line.verb for line in power.do] == ["Keep", "Throw away", "Use", "Ask", "Take"]
+
+
+def test_three_numbers_stand_in_the_order_in_which_they_help(juniper: CarePlan) -> None:
+    """Open, then without hours, then shut; in whatever order the plan has them."""
+    shut, open_now = juniper.vet.call
+    unknown = open_now.model_copy(update={"who": "A friend who is a vet", "hours": ()})
+    plan = juniper.model_copy(update={"vet": juniper.vet.model_copy(update={"call": (shut, unknown, open_now)})})
+
+    calls = whom_to_call(plan=plan, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN))
+
+    assert [(call.answers, call.who) for call in calls] == [
+        (True, "Night clinic"),
+        (None, "A friend who is a vet"),
+        (False, "Millrace Veterinary Practice"),
+    ]
+
+
+def test_the_last_three_sessions_are_told_and_every_dose_as_it_is_known(juniper: CarePlan) -> None:
+    """A person on the telephone takes in three; two records of a dose say so, and one without mass has its words."""
+    sessions = [f"2026-11-25T{hour:02d}:00" for hour in (5, 6, 8, 9)]
+    kept = []
+    for place, session in enumerate(sessions):
+        kept += [
+            a_kept(FillGiven(session=session, fill=1, ml=10 + place), minute=place),
+            a_kept(CameBack(session=session, ml=1 + place), minute=place),
+        ]
+    kept += [
+        a_kept(MedicineGiven(session=sessions[-1], medicine="omeprazole", dose_mg="12", outcome="given"), minute=5),
+        a_kept(MedicineGiven(session=sessions[-1], medicine="omeprazole", dose_mg="12", outcome="given"), minute=6),
+        a_kept(MedicineGiven(session=sessions[-1], medicine="drops", amount="1 drop", outcome="given"), minute=7),
+    ]
+    read = read_sessions(entries=kept, now=NOON.replace(hour=8))
+
+    told = show_to_vet(
+        name="Juniper", plan=juniper, sessions=[read[one] for one in sessions], now=NOON.replace(hour=8), zone=DUBLIN
+    )
+
+    assert told[2:] == (
+        "Went in: 11 mL at 06:00, 12 mL at 08:00, 13 mL at 09:00.",
+        "Came back: 2 mL of 06:00, 3 mL of 08:00, 4 mL of 09:00.",
+        "Last doses: drops 1 drop given at 07:07; Omeprazole 24 mg given at 07:06, 2 times.",
+    )
+
+
+def test_the_most_in_one_go_is_never_rounded_up(juniper: CarePlan) -> None:
+    """17.43 kg at 20 mL/kg are 348.6 mL: 348 is told."""
+    weights = (*juniper.animal.weights[:-1], juniper.animal.weights[-1].model_copy(update={"kg": 17.43}))
+    plan = juniper.model_copy(update={"animal": juniper.animal.model_copy(update={"weights": weights})})
+
+    told = show_to_vet(name="Juniper", plan=plan, sessions=(), now=NOON, zone=DUBLIN)
+
+    assert "Most in one go by the plan: 348 mL." in told[0]

@@ -97,6 +97,18 @@ def test_words_added_to_a_lock_after_it_was_cleared_do_not_lock_again() -> None:
     assert held.words == "at the second fill"
 
 
+def test_entries_that_correct_each_other_lock_and_are_cleared() -> None:
+    """Two phones with broken clocks could write such a ring; it is read like any other lock."""
+    first, second = a_lock(minute=5), a_lock(minute=6)
+    ring = [
+        first.model_copy(update={"entry": first.entry.model_copy(update={"corrects": second.entry.id})}),
+        second.model_copy(update={"entry": second.entry.model_copy(update={"corrects": first.entry.id})}),
+    ]
+
+    assert open_lock(ring) is not None
+    assert open_lock([*ring, cleared(first)]) is None
+
+
 @given(data=st.data())
 def test_the_order_of_arrival_never_matters(data: st.DataObject) -> None:
     """Any order of the same entries gives the same lock."""

@@ -8,10 +8,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from math import floor
 from zoneinfo import ZoneInfo
 
 from fillmark.core.energy import Species
-from fillmark.core.ledger import Amount, Dose, SessionRecord
+from fillmark.core.ledger import Amount, Dose, SessionRecord, Standing
 from fillmark.core.plan import CarePlan, OpenHours
 from fillmark.core.quantities import Mass, write_number
 from fillmark.core.trouble import Trouble
@@ -127,22 +128,26 @@ def show_to_vet(
         now: The present instant.
         zone: The household's time zone.
     """
-    told = [_who(name, plan), *_tube(plan, now.astimezone(zone).date())]
-    fed = [session for session in sessions if session.blend is not None][-3:]
     today = now.astimezone(zone).date()
-    told.append(
-        f"Went in: {', '.join(_fed(session, today) for session in fed)}."
-        if fed
-        else "Went in: no entry since yesterday."
-    )
-    back = [session for session in sessions if session.back is not None][-3:]
+    told = [_who(name, plan), *_tube(plan, today)]
+    fed = [_fed(session, session.blend, today) for session in sessions if session.blend is not None][-_TOLD:]
+    told.append(f"Went in: {', '.join(fed)}." if fed else "Went in: no entry since yesterday.")
+    back = [
+        f"{_amount(session.back)} of {_clock(session.session, today)}"
+        for session in sessions
+        if session.back is not None
+    ][-_TOLD:]
     if back:
-        told.append(f"Came back: {', '.join(f'{_amount(one.back)} of {_clock(one.session, today)}' for one in back)}.")
+        told.append(f"Came back: {', '.join(back)}.")
     names = {medicine.id: medicine.name for medicine in plan.medicines} if plan else {}
     newest: dict[str, Dose] = {dose.medicine: dose for session in sessions for dose in session.doses}
     doses = [_dose(names.get(medicine, medicine), dose, zone, today) for medicine, dose in sorted(newest.items())]
     told.append(f"Last doses: {'; '.join(doses)}." if doses else "Last doses: no entry since yesterday.")
     return tuple(told)
+
+
+_TOLD = 3
+"""Sessions that are told: what a person says in one breath."""
 
 
 def _who(name: str, plan: CarePlan | None) -> str:
@@ -152,8 +157,13 @@ def _who(name: str, plan: CarePlan | None) -> str:
     weight = f"{write_number(animal.weight.weight_kg)} kg on {_day(animal.weight.on)}"
     by_mouth = f", {animal.by_mouth} by mouth" if animal.by_mouth else ""
     cap = plan.orders.cap_ml_per_kg
-    most = f" Most in one go by the plan: {write_number(cap * animal.weight.weight_kg, digits=3)} mL." if cap else ""
+    most = f" Most in one go by the plan: {_whole_ml(cap * animal.weight.weight_kg)} mL." if cap else ""
     return f"{animal.name}, {animal.species.value}, {weight}{by_mouth}.{most}"
+
+
+def _whole_ml(most: float) -> str:
+    """A limit in whole mL [mL]: never rounded up, and not down for a slip of the binary sum."""
+    return write_number(floor(most + 1e-9))
 
 
 def _tube(plan: CarePlan | None, on: date) -> Iterable[str]:
@@ -176,14 +186,12 @@ def _clock(session: str, today: date) -> str:
     return session[11:] if day == today else f"{session[11:]} on {_day(day)}"
 
 
-def _fed(session: SessionRecord, today: date) -> str:
-    reason = f" ({session.standing.value})" if session.standing.value in ("stopped", "not known") else ""
-    return f"{_amount(session.blend)} at {_clock(session.session, today)}{reason}"
+def _fed(session: SessionRecord, amount: Amount, today: date) -> str:
+    reason = f" ({session.standing.value})" if session.standing in (Standing.STOPPED, Standing.NOT_KNOWN) else ""
+    return f"{_amount(amount)} at {_clock(session.session, today)}{reason}"
 
 
-def _amount(amount: Amount | None) -> str:
-    if amount is None:
-        return "no entry"
+def _amount(amount: Amount) -> str:
     low, high = write_number(amount.low_ml), write_number(amount.high_ml)
     return f"{low} mL" if amount.is_exact else f"{low} to {high} mL"
 
