@@ -46,6 +46,7 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
         ({"times_per_day": 1}, "once a day"),
         ({"with_each_meal": True}, "with each meal"),
         ({"food": Food(relation="before", minutes=30)}, "every 12 hours, 30 minutes before food"),
+        ({"food": Food(relation="any", minutes=30)}, "every 12 hours"),
         ({"food": Food(relation="with")}, "every 12 hours, with food"),
         (
             {"food": Food(relation="empty stomach", minutes=60)},
@@ -234,7 +235,9 @@ def test_each_state_of_a_dose_has_its_words():
     assert tell_state(cell(chart(left_out, plans=held))) == "left out by Noor: Vomiting"
     assert tell_state(cell(chart())) == "no entry"
     assert tell_state(cell(chart(), clock=time(19))) == "still to come"
-    assert tell_state(cell(chart(a_kept(given()), a_kept(given(), minute=1)))) == "once or twice?"
+    twice = [a_kept(given()), a_kept(given(), minute=1)]
+    assert tell_state(cell(chart(*twice))) == "once or twice?"
+    assert tell_state(cell(chart(*twice, left_out, plans=held))) == "once or twice?"
 
 
 def test_an_order_says_what_a_person_must_know_of_it():

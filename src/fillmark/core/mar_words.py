@@ -64,7 +64,7 @@ def tell_amount(entry: ChartEntry) -> str:
 def tell_outcome(entry: ChartEntry) -> str:
     """What became of it; of a part, how much where that is known."""
     words = _OUTCOMES.get(entry.outcome, entry.outcome.value)
-    if entry.outcome is not Outcome.PARTIAL or entry.given_mg is None:
+    if entry.given_mg is None:
         return words
     return f"{words}: {entry.given_mg if isinstance(entry.given_mg, str) else Mass(entry.given_mg)}"
 
