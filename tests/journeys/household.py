@@ -8,7 +8,7 @@ from fillmark.core.day import PlannedSession
 from fillmark.core.entries import Entry, FillGiven, MedicineGiven, Outcome, SessionEnded, SessionStarted, make_entry_id
 from fillmark.core.medicine import ordered_dose
 from fillmark.core.people import Role
-from fillmark.core.plan import read_plan
+from fillmark.core.plan import CarePlan, read_plan
 from fillmark.core.syringe import Mark
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
@@ -39,9 +39,9 @@ class Household:
         return [one.entry.id for one in record.entries_since(household_id=self.id, seq=0)]
 
 
-def quarry_lane(*, now: datetime, recorded: bool = True) -> Household:
+def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
     """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = plan or read_plan(example_plan("juniper"), kind="toml")
     home = plan.household
     lead = households.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"

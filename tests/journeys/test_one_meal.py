@@ -6,8 +6,10 @@ from datetime import datetime
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from fillmark.core.plan import CarePlan, read_plan
+from fillmark.examples import example_plan
 from tests.journeys.conftest import Phone
-from tests.journeys.household import Household
+from tests.journeys.household import Household, quarry_lane
 
 
 def big(page: Page, words: str) -> None:
@@ -83,6 +85,47 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
     fills = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "fill_given"]
     tonight = [(one.fill, one.ml) for one in fills if one.session.endswith("20:00")]
     assert tonight == [(1, 60), (2, 60), (3, 40), (4, 30)]
+
+
+def with_both_medicines_at_the_meal() -> CarePlan:
+    """Juniper's plan with her two medicines given with the evening meal."""
+    text = example_plan("juniper").decode()
+    text = text.replace('clocks = ["06:30", "14:30", "22:30"]', 'clocks = ["04:30", "12:30", "20:00"]')
+    text = text.replace('clocks = ["06:30", "18:30"]', 'clocks = ["08:00", "20:00"]')
+    text = text.replace('food = { relation = "before", minutes = 30 }', 'food = { relation = "with" }')
+    return read_plan(text.encode(), kind="toml")
+
+
+@pytest.mark.hazard("H10")
+def test_four_fills_and_two_medicines_take_one_tap_a_step_and_no_typing(
+    phone: Phone, transactional_db: None, evening: datetime
+) -> None:
+    """One tap to start, one for each of 14 steps, one to end; closed at fill 3, it goes on at fill 3."""
+    quarry = quarry_lane(now=evening, plan=with_both_medicines_at_the_meal())
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    expect(page.get_by_role("button", name="Start 20:00")).to_be_enabled()
+    taps = 0
+    while page.locator(".big:visible").inner_text() != "What is next":
+        button = page.locator(".big:visible")
+        expect(button).to_be_enabled()
+        big(page, button.inner_text())
+        taps += 1
+        page.wait_for_load_state()
+        expect(page.get_by_role("heading", level=1).or_(page.locator("h1.strong")).first).to_be_visible()
+        if taps == 1:
+            expect(seen(page, "Step 1 of 14")).to_be_visible()
+        if page.get_by_role("heading", level=1).inner_text() == "Fill 3 of 4":
+            context = page.context
+            page.close()
+            page = context.new_page()
+            page.goto(f"/{quarry.animal_id}/2026-11-25T20:00/")
+            expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
+    assert taps == 1 + 14 + 1
+    page.reload()
+    expect(page.get_by_role("heading", level=1)).to_have_text("20:00 is recorded")
+    kinds = [entry.kind for entry in quarry.entries(now=evening) if entry.session == "2026-11-25T20:00"]
+    assert kinds.count("fill_given") == 4
+    assert kinds.count("medicine_given") == 2
 
 
 @pytest.mark.hazard("H1")

@@ -120,6 +120,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "day_href": bedside.href("day"),
         "wrong_href": bedside.href("wrong"),
         "under": f"The record of {shown_on:%A %d %B}",
+        "shown_on": shown_on,
         "is_today": shown_on == bedside.today,
         "before_href": bedside.href("day_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("day_on", on=shown_on + timedelta(days=1)) if shown_on < bedside.today else None,

@@ -150,7 +150,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "wrong_href": bedside.href("wrong"),
         "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
         "others": [
-            {"name": other.name, "shape": bedside.shapes[other.id], "href": reverse("now_of", args=[other.id])}
+            {"name": other.name, "emblem": bedside.emblems[other.id], "href": reverse("now_of", args=[other.id])}
             for other in bedside.others
         ],
         "plan": plans.current_plan(**bedside.ids, at=bedside.now),

@@ -112,12 +112,15 @@ function showFault(form, text) {
 // The second half of a double tap lands on what was shown since, where another button lies under the finger.
 export const QUIET_MILLIS = 600;
 let wakes;
+const setQuiet = (isQuiet) => document.querySelectorAll("form[data-press] button").forEach((button) => {
+  button.disabled = isQuiet;
+  button.toggleAttribute("data-quiet", isQuiet);
+});
 /** Take no press for a moment: what is shown is new. */
 export function keepQuiet() {
   clearTimeout(wakes);
-  const buttons = document.querySelectorAll("form[data-press] button");
-  buttons.forEach((button) => { button.disabled = true; });
-  wakes = setTimeout(() => document.querySelectorAll("form[data-press] button").forEach((button) => { button.disabled = false; }), QUIET_MILLIS);
+  setQuiet(true);
+  wakes = setTimeout(setQuiet, QUIET_MILLIS, false);
 }
 keepQuiet();
 

@@ -5,6 +5,7 @@ import { knownEntries, setFlags } from "./known.js";
 import { clock, isBehind, isLocked, nextAndLast, number, readSession, saySession } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
+import "./aloud.js";
 import "./awake.js";
 
 const all = (selector) => document.querySelectorAll(selector);

@@ -2,6 +2,7 @@
 // server (web/phone/views.py): the version is a hash of the parts, so that a new one replaces all of them together.
 const STATIC = `fillmark-static-${VERSION}`;
 const PAGES = "fillmark-pages";
+const PHOTOS = "fillmark-photos";
 const PATIENCE_MILLIS = 2500;
 
 addEventListener("install", (event) => {
@@ -25,12 +26,24 @@ async function page(request) {
   return came && came.status < 500 ? came : kept;
 }
 
+/** A photo never changes: once seen, it is kept beside the pages. */
+async function photo(request) {
+  const cache = await caches.open(PHOTOS);
+  const kept = await cache.match(request);
+  if (kept) return kept;
+  const came = await fetch(request);
+  if (came.ok) await cache.put(request, came.clone());
+  return came;
+}
+
 addEventListener("fetch", (event) => {
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== location.origin) return;
   if (request.mode === "navigate" || pathname.endsWith("/ahead/")) {
     if (!pathname.startsWith("/sign-")) event.respondWith(page(request));
+  } else if (pathname.includes("/photo/")) {
+    event.respondWith(photo(request));
   } else if (pathname.startsWith("/static/") || pathname === "/manifest.webmanifest") {
     event.respondWith(caches.match(request, { cacheName: STATIC }).then((kept) => kept ?? fetch(request)));
   }
