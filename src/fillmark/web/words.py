@@ -159,7 +159,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return f"Taken back: {payload.reason}"
         case entries.BothGiven():
             reason = f". {payload.reason}" if payload.reason else ""
-            return f"{'Both' if len(payload.entries) == 2 else 'All'} entries{f' of {clock}' if clock else ''} happened{reason}"
+            which = "Both" if len(payload.entries) == 2 else "All"
+            return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
         case entries.SecondCheck():
             return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read"
         case entries.BottleOpened():

@@ -12,7 +12,7 @@ from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
 from fillmark.core.entries import Effect, EffectSeen, MedicineGiven, SheetPrinted
-from fillmark.core.errors import BadEntry
+from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
     ToldEntry,
@@ -31,7 +31,7 @@ from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import medicine_chart, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
-from fillmark.web.line import line_of_day
+from fillmark.web.frame import frame
 from fillmark.web.look.day_line import Shape
 from fillmark.web.writing import write_fact
 
@@ -212,6 +212,24 @@ def _week_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
+def _span(first: date, last: date) -> str:
+    """ "23 to 29 November"."""
+    return f"{first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}"
+
+
+def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
+    """The frame of the page; without the line of today where that cannot be worked out: the chart is still there."""
+    try:
+        return frame(bedside, under=under)
+    except FillmarkError:
+        return {
+            "bedside": bedside,
+            "under": under,
+            "day_href": bedside.href("day"),
+            "wrong_href": bedside.href("wrong"),
+        }
+
+
 @require_GET
 @at_the_bedside
 def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
@@ -225,14 +243,9 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
             check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
     found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
     teller = _Teller(bedside, found, shown_on=shown_on)
-    ledger = record.day_ledger(**bedside.ids, day=today, now=bedside.now)
     groups = list(teller.groups())
     context = {
-        "bedside": bedside,
-        "line": line_of_day(bedside, day=today, records=[line.record for line in ledger.lines]),
-        "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
-        "under": f"Medicines, {first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}",
+        **_around(bedside, under=f"Medicines, {_span(first, last)}"),
         "days": list(teller.day_links()),
         "groups": groups,
         "shown": [group for group in groups if group.today or group.is_when_needed],
