@@ -301,8 +301,8 @@ def test_the_curve_stands_where_the_tests_stand() -> None:
 
 @pytest.mark.hazard("H10")
 @pytest.mark.hazard("H11")
-def test_a_meal_that_would_carry_what_was_missed_is_asked_about_above_the_vets_warning(db: None) -> None:
-    """Two meals were left out: what the others could carry reaches the cap of 318 mL, and the vet asks above 265."""
+def test_a_meal_that_carries_what_was_missed_stays_below_the_vets_warning(db: None) -> None:
+    """Two meals were left out: the cap would let the others hold 318 mL, but from 265 mL on the vet wants to be asked."""
     noon = datetime(2026, 11, 25, 12, 40, tzinfo=UTC)
     with time_machine.travel(noon, tick=False):
         home = quarry_lane(now=noon, recorded=False)
@@ -312,10 +312,12 @@ def test_a_meal_that_would_carry_what_was_missed_is_asked_about_above_the_vets_w
             record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=noon)
         page = ask(a_phone(home), home, "feeding/")
 
-    assert page.count("Above 265 mL the vet wants to be asked first.") == 2
+    assert "the vet wants to be asked first" not in page
     assert page.count("at most 318 mL under the vet&#x27;s cap") == 2
     assert page.count("Never double a meal to catch up.") == 1
-    assert "Let go: 204 mL" in page
+    assert page.count('<span class="strong">265 mL</span>') == 2
+    assert "No meal is raised above the vet&#x27;s warning of 17 mL/kg without asking." in page
+    assert "Let go: 310 mL" in page
 
 
 @pytest.mark.hazard("H16")

@@ -194,7 +194,6 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
         "cautions": [words for words in cautions if words not in buys],
         "binding": choice.binding,
         "limits": say_limits(warn_ml_per_kg=wishes.warn_ml_per_kg, cap_ml_per_kg=wishes.cap_ml_per_kg),
-        "needs_wait": not ways.food.parts[1:],
     }
 
 
