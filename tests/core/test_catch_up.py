@@ -549,3 +549,42 @@ def test_one_larger_meal_is_enough_to_ask_for_the_vets_word():
 def test_a_milliliter_of_water_without_a_place_is_said(planned_ml, is_said):
     """Less is rounding."""
     assert bool(rest([given(7)], now=at(9), water=no_water(planned_ml=planned_ml)).cautions) is is_said
+
+
+@pytest.mark.hazard("H10")
+def test_no_meal_grows_past_the_vets_warning_without_asking():
+    """At 13 mL/kg a meal beside 25 mL may hold 195 mL unasked: 15 mL are carried, and the rest is let go and asked."""
+    result = rest([a_meal(7, Standing.SKIPPED), a_meal(12), a_meal(17), a_meal(22)], now=at(10), warn_ml_per_kg=13)
+
+    assert volumes(result) == [195, 195, 195]
+    assert (result.value.carried_ml, result.value.let_go_ml) == (15, 175)
+    assert [meal.most_ml for meal in result.value.meals] == [230, 230, 230]
+    assert "No meal is raised above the vet's warning of 13 mL/kg without asking." in result.cautions
+
+
+@pytest.mark.hazard("H10")
+def test_a_meal_planned_above_the_warning_stays_as_planned():
+    """The vet knew of it; it is neither raised nor lowered."""
+    result = rest(
+        [a_meal(7, Standing.SKIPPED), a_meal(12), a_meal(17, planned_ml=100.0)], now=at(10), warn_ml_per_kg=10
+    )
+
+    assert volumes(result) == [190, 145]
+
+
+@pytest.mark.hazard("H10")
+def test_a_warning_above_the_cap_raises_nothing_past_the_cap():
+    """And the warning is not blamed for what the cap does."""
+    result = rest([a_meal(7, Standing.SKIPPED), a_meal(12)], now=at(10), warn_ml_per_kg=20)
+
+    assert volumes(result) == [230]
+    assert not [words for words in result.cautions if "warning" in words]
+
+
+def test_a_warning_without_a_cap_is_no_cap():
+    """No meal is made larger, and the cap is asked for."""
+    result = rest([a_meal(7, Standing.SKIPPED), a_meal(12)], now=at(10), cap_ml_per_kg=None, warn_ml_per_kg=14)
+
+    assert volumes(result) == [190]
+    assert "The vet stated no most for one session: no meal is made larger. Ask for it." in result.cautions
+    assert not [words for words in result.cautions if "warning" in words]

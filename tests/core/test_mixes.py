@@ -267,3 +267,51 @@ def test_no_food_is_no_energy():
     assert str(find_mix([], least_kcal=0, most_kcal=10, limits={}).value) == "nothing"
     with pytest.raises(NoMix):
         find_mixes([], least_kcal=1, most_kcal=10, limits={})
+
+
+def a_can(name, *, ml, kcal=100.0, most=3, per_can=4):
+    return MixFood(
+        name=name,
+        kcal_per_portion=kcal,
+        ml_per_portion=ml,
+        most_portions=most,
+        nutrients_per_portion={},
+        portions_per_can=per_can,
+    )
+
+
+def test_a_can_left_over_does_not_outweigh_a_milliliter():
+    """Half a milliliter less is worth three quarters of a can to a search that asks for the volume."""
+    choice = find_mixes(
+        [a_can("thin", ml=100.5, per_can=1), a_can("thick", ml=100)], least_kcal=100, most_kcal=100, limits={}
+    )
+
+    assert [(mix.ml, mix.waste_cans) for mix in choice.value.best] == [(100.5, 0), (100, 0.75)]
+
+
+def test_of_two_mixes_of_one_volume_the_one_with_less_left_over_stands():
+    """The other is beaten."""
+    foods = [a_can("quarter", ml=100), a_can("half", ml=100, per_can=2), a_can("thick", ml=90, per_can=5)]
+    choice = find_mixes(foods, least_kcal=100, most_kcal=100, limits={}).value
+
+    assert [(str(mix), mix.waste_cans) for mix in choice.best] == [("1 × half", 0.5), ("1 × thick", 0.8)]
+
+
+def test_a_tenth_of_a_can_left_over_is_a_whole_can():
+    """What a spoon leaves in it; two ninths are not."""
+    whole = find_mixes([a_can("ten", ml=10, kcal=10, most=10, per_can=10)], least_kcal=90, most_kcal=90, limits={})
+    part = find_mixes([a_can("nine", ml=10, kcal=10, most=9, per_can=9)], least_kcal=70, most_kcal=70, limits={})
+
+    assert whole.value.proposed.uses_whole_cans
+    assert not part.value.proposed.uses_whole_cans
+    assert part.because == (
+        "all 1 mixes worth choosing from; proposed: 7 × nine, 70 kcal in 70 mL before water, 0.22 of a can left over"
+    )
+
+
+def test_the_mix_of_least_volume_is_not_shown_to_be_complete():
+    """A mix is flagged, however it was found."""
+    mix = find_mix([a_can("stew", ml=100)], least_kcal=100, most_kcal=100, limits={})
+
+    assert mix.cautions == ("A mix of several foods is not shown to be complete: ask the vet.",)
+    assert mix.because == "1 × stew: 100 kcal in 100 mL before water, the least volume inside every limit"

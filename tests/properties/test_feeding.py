@@ -149,6 +149,7 @@ def a_day_gone_wrong(draw):
         "now": now,
         "weight_kg": draw(floats(3, 40)),
         "cap_ml_per_kg": draw(none() | floats(4, 30)),
+        "warn_ml_per_kg": draw(none() | floats(4, 30)),
         "shortest_gap": timedelta(minutes=draw(integers(0, 480))),
         "last_meal_by": datetime(2026, 11, 26, draw(integers(0, 6)), tzinfo=UTC),
         "step_ml": draw(sampled_from([1, 5])),
@@ -186,6 +187,8 @@ def test_the_rest_of_any_day_keeps_the_cap_the_distance_and_the_need(day):
         elif meal.blend_ml:
             assert meal.blend_ml + mine.beside_ml <= limits["cap_ml_per_kg"] * limits["weight_kg"] + 1e-6
         assert meal.blend_ml == 0 or meal.blend_ml < 2 * mine.planned_ml
+        if limits["warn_ml_per_kg"] is not None and meal.blend_ml > mine.planned_ml:
+            assert meal.blend_ml + mine.beside_ml <= limits["warn_ml_per_kg"] * limits["weight_kg"] + 1e-6
         assert meal.at >= max(mine.planned_at, limits["now"])
         assert meal.at <= max(limits["last_meal_by"], mine.planned_at)
     for before, after in zip(rest.meals, rest.meals[1:], strict=False):

@@ -1,12 +1,13 @@
 """What the feeding screens say and refuse, and that their pictures stand where the numbers stand."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.catch_up import MealAhead
 from fillmark.core.entries import SessionSkipped
 from fillmark.core.flow import FlowTest, predict_flow
 from fillmark.core.people import Role
@@ -15,6 +16,7 @@ from fillmark.core.syringe import fills
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 from fillmark.web.blend.pictures import draw_fills, say_fills
+from fillmark.web.feeding.pictures import ahead_bars
 from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 from tests.journeys.household import Household, quarry_lane
@@ -302,7 +304,7 @@ def test_the_curve_stands_where_the_tests_stand() -> None:
 @pytest.mark.hazard("H10")
 @pytest.mark.hazard("H11")
 def test_a_meal_that_carries_what_was_missed_stays_below_the_vets_warning(db: None) -> None:
-    """Two meals were left out: the cap would let the others hold 318 mL, but from 265 mL on the vet wants to be asked."""
+    """Two meals were left out: the others grow to 265 mL, where the vet wants to be asked; the rest is let go."""
     noon = datetime(2026, 11, 25, 12, 40, tzinfo=UTC)
     with time_machine.travel(noon, tick=False):
         home = quarry_lane(now=noon, recorded=False)
@@ -312,12 +314,27 @@ def test_a_meal_that_carries_what_was_missed_stays_below_the_vets_warning(db: No
             record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=noon)
         page = ask(a_phone(home), home, "feeding/")
 
-    assert "the vet wants to be asked first" not in page
+    assert "Proposed, not in force." in page
+    assert page.count('<span class="strong">265 mL</span>') == 2
     assert page.count("at most 318 mL under the vet&#x27;s cap") == 2
     assert page.count("Never double a meal to catch up.") == 1
-    assert page.count('<span class="strong">265 mL</span>') == 2
-    assert "No meal is raised above the vet&#x27;s warning of 17 mL/kg without asking." in page
     assert "Let go: 310 mL" in page
+
+
+@pytest.mark.hazard("H10")
+def test_a_meal_above_the_level_the_vet_asks_about_says_so() -> None:
+    """The line stands on the bar, and the words beside it; without the vet's level there is neither."""
+    at = datetime(2026, 11, 25, 20, tzinfo=UTC)
+    later = at + timedelta(minutes=90)
+    meal = MealAhead(session="2026-11-25T20:00", planned_at=at, planned_ml=270, at=later, blend_ml=270, most_ml=318)
+    (warned,) = ahead_bars([meal], asks_above_ml={meal.session: 265.8})
+    (unwarned,) = ahead_bars([meal], asks_above_ml={})
+
+    assert warned.ask == "Above 265 mL the vet wants to be asked first."
+    assert warned.name == "21:30, planned for 20:00"
+    assert "limit-warning" in warned.bar
+    assert unwarned.ask == ""
+    assert "limit-warning" not in unwarned.bar
 
 
 @pytest.mark.hazard("H16")

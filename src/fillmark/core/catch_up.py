@@ -191,13 +191,15 @@ def rest_of_today(
     step_ml: float,
     kcal_per_ml: float,
     water: WaterToday,
+    warn_ml_per_kg: float | None = None,
     came_back_ml: float = 0.0,
 ) -> Explained[RestOfToday]:
     """What today still needs, and how much of it the meals still to come can carry.
 
     A meal is moved later when it would come too close to the one before, and left out when no time is left for it. No
-    meal passes the cap, flushes and medicine water included; none reaches twice its plan; none is added; and the day
-    never gets more than it needs. It is a proposal: the plan and the record stay as they are.
+    meal passes the cap, flushes and medicine water included; none grows past the level from which the vet wants to be
+    asked; none reaches twice its plan; none is added; and the day never gets more than it needs. It is a proposal: the
+    plan and the record stay as they are.
 
     Args:
         meals: Every meal of the day, and every other session in which blend went in; in any order.
@@ -209,6 +211,7 @@ def rest_of_today(
         step_ml: Distance between two marks of the syringe [mL].
         kcal_per_ml: Energy of the blend [kcal/mL].
         water: The day's water.
+        warn_ml_per_kg: From where on the vet wants to be asked [mL/kg]; a meal planned above it stays as planned.
         came_back_ml: What came back outside of any session, at the least [mL].
     Raises:
         OutOfRange: a number can only be a slip.
@@ -236,7 +239,10 @@ def rest_of_today(
     kept_times = [(meal, at) for meal, at in timed if at is not None]
     dropped = tuple(meal.session for meal, at in timed if at is None)
 
-    most = [_most_ml(meal, weight_kg=weight_kg, cap=cap_ml_per_kg, step_ml=step_ml) for meal, _ in kept_times]
+    most, unasked = (
+        [_most_ml(meal, weight_kg=weight_kg, limit_ml_per_kg=limit, step_ml=step_ml) for meal, _ in kept_times]
+        for limit in (cap_ml_per_kg, warn_ml_per_kg)
+    )
     room_for_all = max(0.0, due_ml - in_hand_ml)
     start = _within_need(
         [
@@ -251,7 +257,10 @@ def rest_of_today(
         planned_ml=start,
         missing_ml=missing_ml,
         day_left_ml=room_for_all,
-        most_ml=[planned if limit is None else limit for planned, limit in zip(start, most, strict=True)],
+        most_ml=[
+            planned if cap is None else cap if warning is None else min(cap, max(planned, warning))
+            for planned, cap, warning in zip(start, most, unasked, strict=True)
+        ],
         step_ml=step_ml,
     )
     ahead = tuple(
@@ -300,6 +309,7 @@ def rest_of_today(
                 clocks={meal.session: f"{meal.planned_at:%H:%M}" for meal in ordered},
                 step_ml=step_ml,
                 has_cap=cap_ml_per_kg is not None,
+                warn_ml_per_kg=warn_ml_per_kg,
                 has_come_back=has_come_back,
             )
         ),
@@ -346,11 +356,15 @@ def _timed(
     return timed
 
 
-def _most_ml(meal: MealToday, *, weight_kg: float, cap: float | None, step_ml: float) -> float | None:
-    if cap is None:
+def _most_ml(meal: MealToday, *, weight_kg: float, limit_ml_per_kg: float | None, step_ml: float) -> float | None:
+    if limit_ml_per_kg is None:
         return None
     return largest_blend_per_meal(
-        weight_kg=weight_kg, cap_ml_per_kg=cap, flush_ml=meal.beside_ml, medicine_water_ml=0, step_ml=step_ml
+        weight_kg=weight_kg,
+        cap_ml_per_kg=limit_ml_per_kg,
+        flush_ml=meal.beside_ml,
+        medicine_water_ml=0,
+        step_ml=step_ml,
     ).value
 
 
@@ -397,7 +411,13 @@ def _because(rest: RestOfToday) -> str:
 
 
 def _cautions(
-    rest: RestOfToday, *, clocks: Mapping[str, str], step_ml: float, has_cap: bool, has_come_back: bool
+    rest: RestOfToday,
+    *,
+    clocks: Mapping[str, str],
+    step_ml: float,
+    has_cap: bool,
+    warn_ml_per_kg: float | None,
+    has_come_back: bool,
 ) -> Iterator[str]:
     for session in rest.ask:
         yield (
@@ -413,6 +433,9 @@ def _cautions(
         )
         if not has_cap:
             yield "The vet stated no most for one session: no meal is made larger. Ask for it."
+        is_under_cap = any(meal.most_ml is not None and meal.most_ml - meal.blend_ml > _TINY for meal in rest.meals)
+        if warn_ml_per_kg is not None and is_under_cap:
+            yield f"No meal is raised above the vet's warning of {write_number(warn_ml_per_kg)} mL/kg without asking."
     if any(meal.blend_ml > meal.planned_ml + _TINY for meal in rest.meals):
         yield "A larger meal than planned: only where the vet has said that what was missed may be made up."
     if rest.dropped:

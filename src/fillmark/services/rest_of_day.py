@@ -69,6 +69,7 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
         now=now,
         weight_kg=stored.plan.animal.weight.weight_kg,
         cap_ml_per_kg=stored.plan.orders.cap_ml_per_kg,
+        warn_ml_per_kg=stored.plan.orders.warn_ml_per_kg,
         shortest_gap=timedelta(minutes=gap.value),
         last_meal_by=min([day_ends_at, *(at - timedelta(minutes=gap.value) for at in next_meals)]),
         step_ml=stored.plan.feeding_syringe.step_ml,
