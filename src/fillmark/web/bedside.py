@@ -40,15 +40,6 @@ class Bedside:
         return self.emblems[self.animal.id]
 
     @property
-    def shapes(self) -> dict[UUID, int]:
-        return {animal_id: emblem.shape for animal_id, emblem in self.emblems.items()}
-
-    @property
-    def shape(self) -> int:
-        """The shape of this animal's emblem."""
-        return self.emblem.shape
-
-    @property
     def zone(self) -> ZoneInfo:
         return ZoneInfo(self.home.time_zone)
 

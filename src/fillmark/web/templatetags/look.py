@@ -28,9 +28,8 @@ def syringe(*, mark: Mark, size: str = "large") -> SafeString:
 
 
 @register.simple_tag
-def emblem(*, of: Emblem | None = None, name: str = "", shape: int = 0) -> SafeString:
-    """The emblem of an animal; by name and shape alone where no household stands behind it."""
-    return draw_emblem(of or Emblem(name=name, shape=shape))
+def emblem(*, of: Emblem) -> SafeString:
+    return draw_emblem(of)
 
 
 @register.simple_tag
