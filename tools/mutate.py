@@ -11,6 +11,7 @@ collected the tests, so it costs milliseconds; tests that need the database are 
 
 import argparse
 import ast
+import copy
 import gc
 import importlib
 import importlib.abc
@@ -120,7 +121,7 @@ def _variants(node: ast.AST) -> Iterator[ast.AST]:
         case ast.BoolOp(op=op, values=values):
             yield ast.BoolOp(op=ast.Or() if isinstance(op, ast.And) else ast.And(), values=values)
         case ast.UnaryOp(op=ast.Not() | ast.USub(), operand=operand):
-            yield operand
+            yield copy.copy(operand)
         case ast.Constant(value=bool(value)):
             yield ast.Constant(value=not value)
         case ast.Constant(value=int(value) | float(value)):

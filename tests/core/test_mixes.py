@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from fillmark.core.errors import OutOfRange
-from fillmark.core.mixes import MixFood, NoMix, NutrientLimit, find_mix, find_mixes
+from fillmark.core.mixes import Mix, MixFood, NoMix, NutrientLimit, find_mix, find_mixes
 
 
 def a_random_mix(chance, *, foods, nutrients):
@@ -303,6 +303,8 @@ def test_a_tenth_of_a_can_left_over_is_a_whole_can():
     part = find_mixes([a_can("nine", ml=10, kcal=10, most=9, per_can=9)], least_kcal=70, most_kcal=70, limits={})
 
     assert whole.value.proposed.uses_whole_cans
+    assert Mix(portions={}, kcal=0, ml=0, waste_cans=0.1).uses_whole_cans
+    assert not Mix(portions={}, kcal=0, ml=0, waste_cans=0.101).uses_whole_cans
     assert not part.value.proposed.uses_whole_cans
     assert part.because == (
         "all 1 mixes worth choosing from; proposed: 7 × nine, 70 kcal in 70 mL before water, 0.22 of a can left over"

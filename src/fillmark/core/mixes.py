@@ -12,10 +12,10 @@ from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
 from fillmark.core.limits import check_at_least
 from fillmark.core.quantities import write_number
-from fillmark.published.blend import MIX_VOLUME_STEP_ML, WHOLE_CAN_SLACK
+from fillmark.published.blend import WHOLE_CAN_SLACK
 
 _TINY = 1e-9
-_LAST_WEIGHT = 1e-3
+_LAST_WEIGHT = 1e-4
 """What a can left over weighs beside a milliliter, where the volume is to decide and only then the rest."""
 
 
@@ -61,7 +61,7 @@ class Mix:
     @property
     def uses_whole_cans(self) -> bool:
         """Whether next to nothing of the opened cans is left over."""
-        return self.waste_cans <= WHOLE_CAN_SLACK.value
+        return self.waste_cans <= WHOLE_CAN_SLACK.value + _TINY
 
     def __str__(self) -> str:
         return ", ".join(f"{count} × {name}" for name, count in self.portions.items()) or "nothing"
@@ -215,7 +215,7 @@ def find_mixes(
     """Every mix that is the best of its kind: less volume before water, or less left over of cans, than any other.
 
     The least volume first; then the least with less left over than that, and so on until nothing is left: so no one is
-    missed. Of mixes that are alike in both, one stands for all; volumes closer than a tenth of a milliliter are alike.
+    missed. Of mixes that are alike in both, one stands for all.
 
     Args:
         foods: What may go in.
@@ -226,7 +226,7 @@ def find_mixes(
     Raises:
         NoMix: nothing keeps all limits; the vet or a nutritionist is asked.
     Source:
-        the limits given; solved to proven optimality; blend.whole_can_slack, blend.mix_volume_step
+        the limits given; solved to proven optimality; blend.whole_can_slack
     """
     _check(least_kcal=least_kcal, most_kcal=most_kcal)
     program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
@@ -242,7 +242,8 @@ def find_mixes(
         mix = program.least_volume(most_waste=most_waste)
         if mix is not None:
             most_waste = mix.waste_cans - 0.5 / finest
-            if not _are_alike(mix, proposed):
+            # of the best of their kind no two have as much left over
+            if abs(mix.waste_cans - proposed.waste_cans) > _TINY:
                 found.append(mix)
         is_all = mix is None or most_waste is None or most_waste < 0
     return Explained(
@@ -250,7 +251,7 @@ def find_mixes(
         because=f"{'all' if is_all else 'the first'} {len(found)} mixes worth choosing from; proposed: {proposed}, "
         f"{proposed.kcal:,.0f} kcal in {proposed.ml:,.0f} mL before water, "
         f"{write_number(proposed.waste_cans, digits=2)} of a can left over",
-        figures=(WHOLE_CAN_SLACK, MIX_VOLUME_STEP_ML),
+        figures=(WHOLE_CAN_SLACK,),
         cautions=(_NOT_COMPLETE,),
     )
 
@@ -259,7 +260,3 @@ def _least_left_over(program: _Program) -> Mix | None:
     """Where no mix uses whole cans: the least left over, and of that the least volume."""
     least = program.least_waste()
     return least and program.least_volume(most_waste=least.waste_cans + _TINY)
-
-
-def _are_alike(one: Mix, other: Mix) -> bool:
-    return abs(one.ml - other.ml) < MIX_VOLUME_STEP_ML.value and abs(one.waste_cans - other.waste_cans) < _TINY

@@ -96,11 +96,3 @@ WHOLE_CAN_SLACK = Figure(
     place="what a spoon leaves in the can and a syringe in the jug",
     says="With a tenth of a can or less left over, the cans count as used whole.",
 )
-MIX_VOLUME_STEP_ML = Figure(
-    id="blend.mix_volume_step",
-    value=0.1,
-    unit="mL",
-    source=OWN_CHOICE,
-    place="finer than any jug or syringe for blend is read",
-    says="Two mixes whose volumes differ by less than this are the same.",
-)
