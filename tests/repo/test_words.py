@@ -9,14 +9,12 @@ import re
 from collections.abc import Iterator
 from datetime import timedelta
 from html import unescape
-from io import BytesIO
 from pathlib import Path
 
 import pytest
 import time_machine
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
-from pypdf import PdfReader
 
 from fillmark.cli.main import main
 from fillmark.core.entries import BottleOpened
@@ -25,6 +23,7 @@ from fillmark.examples import example_plan
 from fillmark.published.wording import MISREAD_FORMS
 from fillmark.services import record
 from tests.support.medicine_week import NOW, a_medicine_week, keep
+from tests.support.pdfs import words
 from tests.web.test_screens import a_phone
 
 ROOT = Path(__file__).parent.parent.parent
@@ -219,11 +218,10 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
 @pytest.mark.parametrize("path", ["2026-11-23/paper/", "2026-11-26/paper/"])
 def test_no_paper_can_be_misread(week, path: str) -> None:
     """The week as recorded, and the week ahead."""
-    pdf = PdfReader(BytesIO(a_phone(week).get(f"/{week.animal_id}/chart/{path}").content))
-    words = "\n".join(page.extract_text() for page in pdf.pages)
+    printed = words(a_phone(week).get(f"/{week.animal_id}/chart/{path}").content)
 
-    assert "Metoclopramide" in words
-    assert faults(words) == []
+    assert "Metoclopramide" in printed
+    assert faults(printed) == []
 
 
 @pytest.mark.hazard("H4")
@@ -295,14 +293,14 @@ PLANTED = [
 @pytest.mark.parametrize(("text", "form"), PLANTED)
 def test_what_is_planted_is_found(text: str, form: str) -> None:
     """In a template, in what it only says aloud, in a sentence of the code or of a script, and on a page."""
-    for words in (
+    for told in (
         words_of_template(f"<p>{text}</p>"),
         words_of_template(f'<svg aria-label="{text}"></svg>'),
         words_of_page(f"<main><p>{text}</p></main>"),
         *texts_in_code(f"say({text!r})"),
         *texts_in_script(f'say("{text}")'),
     ):
-        found = faults(words)
+        found = faults(told)
         assert found
         assert any(form in one for one in found)
 

@@ -20,6 +20,7 @@ from tests.journeys.household import Household
 from tests.support.builders import a_kept
 from tests.support.charts import WEDNESDAY, cell, chart, given
 from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four, adopt
+from tests.support.pdfs import alternatives, words
 from tests.web.test_screens import a_phone
 
 
@@ -57,7 +58,7 @@ def test_the_table_tells_every_square(week: Household) -> None:
     """Given, late, held with its reason, left out, taken back, twice, when needed, and silence."""
     told = look(a_phone(week), week)
 
-    for words in (
+    for expected in (
         "06:32 Noor 5.22 mg, 5.2 mL, given",
         "07:40 Noor 5.22 mg, 5.2 mL, given, late",
         "5 mg, 1 mL, held Vomited twice; the vet said to wait",
@@ -69,7 +70,7 @@ def test_the_table_tells_every_square(week: Household) -> None:
         "Day 4 of 10, 5 mg",
         "2.5 mg = 0.5 mL in the 3 mL syringe",
     ):
-        assert words in told
+        assert expected in told
 
 
 @pytest.mark.hazard("H19")
@@ -162,7 +163,7 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
 
 def words_of(answer) -> str:
     assert answer["Content-Type"] == "application/pdf"
-    return " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(answer.content)).pages).split())
+    return words(answer.content)
 
 
 def test_the_week_on_paper_is_the_week_on_the_screen(week: Household) -> None:
@@ -180,6 +181,24 @@ def test_the_paper_size_may_be_chosen(week: Household, asked: str, width: float)
     answer = a_phone(week).get(f"/{week.animal_id}/chart/2026-11-23/paper/{asked}")
 
     assert float(PdfReader(BytesIO(answer.content)).pages[0].mediabox.width) == pytest.approx(width, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("host", "has_code"),
+    [("localhost", False), ("localhost:8000", False), ("127.0.0.1:8000", False), ("testserver", True)],
+)
+def test_a_sheet_has_a_code_only_where_a_phone_can_follow_it(week: Household, host: str, has_code: bool) -> None:
+    """No other machine finds "localhost"; a code that leads nowhere teaches people to ignore it."""
+    answer = a_phone(week).get(f"/{week.animal_id}/chart/2026-11-26/paper/", headers={"host": host})
+
+    assert answer.status_code == 200
+    assert ("chart/version/1/" in alternatives(answer.content)) is has_code
+
+
+def test_a_day_that_no_household_asks_about_is_not_found(week: Household) -> None:
+    """The end of the calendar has no week around it."""
+    for day in ("9999-12-31", "0001-01-01", "2026-02-30"):
+        assert a_phone(week).get(f"/{week.animal_id}/chart/{day}/").status_code == 404
 
 
 @pytest.mark.hazard("H24")

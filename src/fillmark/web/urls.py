@@ -12,9 +12,9 @@ from fillmark.web.walk import views as walk
 
 
 class DayConverter:
-    """A day that exists, as year-month-day."""
+    """A day that exists, as year-month-day, in a century that a household may ask about."""
 
-    regex = r"\d{4}-\d{2}-\d{2}"
+    regex = r"(?:19|20|21)\d{2}-\d{2}-\d{2}"
 
     def to_python(self, value: str) -> date:
         return date.fromisoformat(value)

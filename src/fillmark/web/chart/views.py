@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
+from django.http.request import split_domain_port
 from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
@@ -277,7 +278,7 @@ def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Char
     last = first + timedelta(days=_DAYS - 1)
     found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
     address = None
-    if found.plans and request.get_host().rpartition(":")[0] not in _HERE_ONLY:
+    if found.plans and split_domain_port(request.get_host())[0] not in _HERE_ONLY:
         address = request.build_absolute_uri(bedside.href("chart_version", number=found.plans[-1].number))
     printing = Printing(
         animal_name=bedside.animal.name,

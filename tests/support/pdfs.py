@@ -1,0 +1,17 @@
+"""What a PDF says, read by pypdf."""
+
+from io import BytesIO
+
+from pypdf import PdfReader
+
+
+def words(pdf: bytes) -> str:
+    """All words of a PDF; where a line breaks is of no matter."""
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages).split())
+
+
+def alternatives(pdf: bytes) -> str:
+    """What a PDF's structure says in the place of its pictures."""
+    reader = PdfReader(BytesIO(pdf))
+    parts = (reader.get_object(number) for number in range(1, len(reader.xref[0]) + len(reader.xref_objStm) + 1))
+    return "\n".join(str(part["/Alt"]) for part in parts if isinstance(part, dict) and "/Alt" in part)
