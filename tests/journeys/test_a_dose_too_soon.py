@@ -1,0 +1,103 @@
+"""A dose that another person has just given: asked about before it is written down, on a phone in the hand."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+import time_machine
+from playwright.sync_api import expect
+
+from fillmark.core.entries import BottleOpened, Entry, MedicineGiven, Outcome, Payload
+from fillmark.services import medicines, record
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household, quarry_lane
+from tests.journeys.test_off_line import wait_until_sent
+from tests.journeys.test_one_meal import big, seen
+
+AFTERNOON = datetime(2026, 11, 25, 14, 50, tzinfo=UTC)
+
+
+@pytest.fixture
+def afternoon(transactional_db: None) -> Iterator[Household]:
+    """Twenty minutes after Juniper's dose of 14:30 was due."""
+    with time_machine.travel(AFTERNOON, tick=True):
+        yield quarry_lane(now=AFTERNOON, recorded=False)
+
+
+def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
+    entry = Entry(
+        id=record.new_entry_id(now=at),
+        animal_id=quarry.animal_id,
+        at=at,
+        zone="Europe/Dublin",
+        device="sam-phone",
+        payload=payload,
+    )
+    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=at)
+    return entry
+
+
+def dose_of(quarry: Household, *, at: datetime) -> Entry:
+    payload = MedicineGiven(
+        medicine="metoclopramide", dose_mg=Decimal("5.22"), ml=Decimal("5.2"), outcome=Outcome.GIVEN
+    )
+    return write(quarry, payload, at=at)
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize("insists", [True, False])
+def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
+    phone: Phone, afternoon: Household, shots: Path, insists: bool
+) -> None:
+    """The page says who gave it, when, and how long to wait; with a reason it is kept, else it did not happen."""
+    sams = dose_of(afternoon, at=AFTERNOON - timedelta(minutes=12))
+    page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
+    big(page, "Start 14:30")
+    page.wait_for_url("**/2026-11-25T14:30/")
+    for _ in range(3):
+        big(page, "Yes")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
+    page.get_by_role("button", name="It is given").filter(visible=True).click()
+
+    asked = page.locator(".asked")
+    expect(asked).to_contain_text("Sam gave it at 14:38")
+    expect(asked).to_contain_text("at least 6 hours")
+    page.screenshot(path=shots / "dose-too-soon.png")
+    if insists:
+        asked.get_by_label("Why was it given all the same?").fill("Sam's came back up; the vet said once more.")
+        asked.get_by_role("button", name="Write it down with this reason").click()
+    else:
+        asked.get_by_role("button", name="It did not happen").click()
+    expect(asked).to_have_count(0)
+    wait_until_sent(page)
+
+    now = AFTERNOON + timedelta(minutes=10)
+    state = medicines.verdicts(household_id=afternoon.id, animal_id=afternoon.animal_id, now=now)[0]
+    doses = [one for one in state.today if one.at > AFTERNOON - timedelta(hours=1)]
+    assert [one.kept.by_name for one in doses] == (["Sam", "Noor"] if insists else ["Sam"])
+    assert state.questions == ()
+    if insists:
+        assert doses[-1].payload.despite == (sams.id,)
+        assert doses[-1].payload.reason == "Sam's came back up; the vet said once more."
+
+
+@pytest.mark.hazard("H3")
+def test_a_locked_medicine_shows_no_mark_in_the_walk(phone: Phone, afternoon: Household) -> None:
+    """Between the label that another person wrote down and the lead's word, nothing says how much to draw."""
+    write(
+        afternoon,
+        BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50)),
+        at=AFTERNOON - timedelta(minutes=5),
+    )
+    page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
+    big(page, "Start 14:30")
+    page.wait_for_url("**/2026-11-25T14:30/")
+    for _ in range(3):
+        big(page, "Yes")
+
+    expect(seen(page, "5.2 mL")).to_have_count(0)
+    expect(page.get_by_role("img", name="filled to the mark").filter(visible=True)).to_have_count(0)
+    page.get_by_role("link", name="Confirm the new strength").filter(visible=True).click()
+    expect(page.get_by_role("heading", name="Locked: another strength")).to_be_visible()
