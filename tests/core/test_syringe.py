@@ -150,6 +150,18 @@ def test_of_two_like_syringes_the_one_with_the_low_dose_tip_is_taken():
     assert mark_of("0.6 mL", a_syringe(1, 0.01, 0.1, tip="enteral"), ONE).syringe == ONE
 
 
+@pytest.mark.hazard("H7")
+def test_a_larger_syringe_with_a_low_dose_tip_comes_before_a_smaller_standard_one():
+    """A quarter of 0.6 mL lost in the tip is worse than coarser lines; but only where the larger one can be trusted."""
+    standard = a_syringe(1, 0.01, 0.1, tip="enteral")
+
+    assert mark_of("0.6 mL", standard, THREE).syringe == THREE
+    assert mark_of("0.6 mL", standard, THREE).cautions == ()
+    assert mark_of("0.5 mL", standard, THREE).syringe == standard  # too little for 3 mL
+    assert mark_of("1 mL", standard, SIXTY).syringe == standard
+    assert mark_of("1.5 mL", a_syringe(2, 0.1, 0.5, tip="enteral"), THREE).syringe.tip == "enteral"
+
+
 def test_a_volume_too_small_for_its_syringe_is_told():
     """Lines as fine as these promise more than the syringe keeps."""
     assert mark_of("0.18 mL").cautions == (

@@ -313,7 +313,8 @@ def _error(volume: Volume, syringe: Syringe) -> Decimal:
 def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]:
     """The smallest syringe of the household that holds a volume, and the line to fill it to.
 
-    Where the smallest one's lines are too coarse for this volume and another syringe comes closer, that one is taken.
+    Where the smallest one's lines are too coarse for this volume and another syringe comes closer, that one is taken;
+    and where its tip displaces too much of so little, one with another tip.
 
     Args:
         volume: What is to be drawn, exact.
@@ -338,7 +339,9 @@ def find_mark(*, volume: Volume, syringes: Sequence[Syringe]) -> Explained[Mark]
             else "Check the dose and the strength.",
         )
     close = [syringe for syringe in holding if abs(_error(volume, syringe)) <= exact(SILENT_ERROR_FRACTION.value)]
-    syringe = close[0] if close else min(holding, key=lambda syringe: abs(_error(volume, syringe)))
+    trusted = [syringe for syringe in close if not (_is_displaced(volume, syringe) or _is_too_little(volume, syringe))]
+    closest = min(holding, key=lambda syringe: abs(_error(volume, syringe)))
+    syringe = (*trusted, *close, closest)[0]
     error_fraction = float(_error(volume, syringe))
     drawn = Volume(_round_to_step(volume, syringe))
     rounding = rounding_caution(error_fraction=error_fraction, asked=str(volume), came=f"{drawn} in the {syringe.name}")
@@ -376,8 +379,19 @@ def tip_error_fraction(*, volume_ml: float) -> float:
     return ENTERAL_TIP_DISPLACED_ML.value / volume_ml
 
 
+def _is_displaced(volume: Volume, syringe: Syringe) -> bool:
+    """Whether a standard enteral tip displaces more than a tenth of a volume."""
+    return syringe.tip == "enteral" and float(volume.ml) < ENTERAL_TIP_WARN_BELOW_ML.value
+
+
+def _is_too_little(volume: Volume, syringe: Syringe) -> bool:
+    """Whether a syringe that keeps the standard may be off by more than a tenth of a volume."""
+    least = smallest_measurable_ml(size_ml=syringe.size_ml).value
+    return float(volume.ml) < least or float(volume.ml) <= ONE_ML_UNRELIABLE_ML.value
+
+
 def _tip_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
-    if syringe.tip != "enteral" or float(drawn.ml) >= ENTERAL_TIP_WARN_BELOW_ML.value:
+    if not _is_displaced(drawn, syringe):
         return (), ()
     displaced = ENTERAL_TIP_DISPLACED_ML.value
     return (
@@ -405,15 +419,14 @@ def _rinse_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tu
 
 
 def _small_volume_caution(drawn: Volume, syringe: Syringe) -> tuple[tuple[str, ...], tuple[Printed, ...]]:
-    smallest = smallest_measurable_ml(size_ml=syringe.size_ml)
-    if float(drawn.ml) >= smallest.value and float(drawn.ml) > ONE_ML_UNRELIABLE_ML.value:
+    if not _is_too_little(drawn, syringe):
         return (), ()
     return (
         (
             f"Very little for a {syringe.name}: {write_number(drawn.ml)} mL may be off by more than a tenth. "
             "Ask the vet for a weaker strength or a smaller syringe.",
         ),
-        (*smallest.figures, ONE_ML_UNRELIABLE_ML),
+        (*smallest_measurable_ml(size_ml=syringe.size_ml).figures, ONE_ML_UNRELIABLE_ML),
     )
 
 
