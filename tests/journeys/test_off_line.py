@@ -4,13 +4,17 @@ import contextlib
 import random
 import re
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 import pytest
 from playwright.sync_api import Error, Page, Route, expect
 
+from fillmark.core.entries import MedicineGiven, Outcome
+from fillmark.services import record
 from tests.journeys.conftest import Phone
-from tests.journeys.household import Household
-from tests.journeys.test_one_meal import big, seen
+from tests.journeys.household import Household, quarry_lane
+from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_meal
+from tests.support.builders import an_entry
 
 TONIGHT = "2026-11-25T20:00"
 STEPS_OF_TONIGHT = ["Yes", "Yes", "Yes", *["It is in"] * 5, "The time is over", "It is clean"]
@@ -102,8 +106,12 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
     page.goto("/")
     expect(seen(page, "Meal, 19:4", exact=False)).to_be_visible()
     big(page, "Start 22:30")
-    for words in ("Yes", "Yes", "Yes", "It is given", "It is in", "It is clean", "Nothing seen. End 22:30"):
-        big(page, words)
+    walk_tonight(page, steps=["Yes"] * 3)
+    page.locator(".big:visible").click()
+    page.get_by_label("Why was it given all the same?").fill("Two hours early, the vet agreed")
+    page.get_by_role("button", name="Write it down with this reason").click()
+    expect(page.get_by_role("alert")).to_have_count(0)
+    walk_tonight(page, steps=["It is in", "It is clean", "Nothing seen. End 22:30"])
     page.goto("/")
     expect(seen(page, re.compile("given 19:4. by Noor"))).to_be_visible()
     waiting = page.evaluate(HOW_MANY_WAIT)
@@ -165,6 +173,40 @@ def test_two_phones_without_a_signal_merge_and_ask_once(phone: Phone, quarry: Ho
     assert len(quarry.entries(now=evening)) == len({entry.id for entry in quarry.entries(now=evening)})
     fills = [one for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
     assert len(fills) == 2
+
+
+@pytest.mark.hazard("H1")
+def test_a_dose_inside_its_gap_needs_a_typed_reason_also_without_a_signal(
+    phone: Phone, transactional_db: None, evening: datetime
+) -> None:
+    """Given half an hour before: the phone names who gave it, and writes the second one only with a reason."""
+    quarry = quarry_lane(now=evening, plan=with_both_medicines_at_the_meal())
+    dose = MedicineGiven(medicine="metoclopramide", dose_mg=Decimal("5.22"), outcome=Outcome.GIVEN)
+    early = an_entry(dose, animal_id=quarry.animal_id, at=evening - timedelta(minutes=30))
+    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=early, now=evening)
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    keep_everything(page, quarry)
+    page.context.set_offline(True)
+    big(page, "Start 20:00")
+    while "Metoclopramide" not in page.get_by_role("heading", level=1).inner_text():
+        big(page, page.locator(".big:visible").inner_text())
+    page.locator(".big:visible").click()
+    asked = page.get_by_role("alert")
+    expect(asked).to_contain_text("Sam gave it at 19:12.")
+    asked.get_by_role("button", name="Write it down with this reason").click()
+    expect(asked).to_be_visible()
+    asked.get_by_label("Why was it given all the same?").fill("The vet said to repeat it, 19:40")
+    asked.get_by_role("button", name="Write it down with this reason").click()
+    expect(asked).to_have_count(0)
+    expect(page.get_by_role("heading", level=1)).not_to_contain_text("Metoclopramide")
+    page.context.set_offline(False)
+    wait_until_sent(page)
+
+    late = [
+        one.payload for one in quarry.entries(now=evening) if one.kind == "medicine_given" and one.session == TONIGHT
+    ]
+    given = next(payload for payload in late if payload.medicine == "metoclopramide")
+    assert (given.reason, given.despite) == ("The vet said to repeat it, 19:40", (early.id,))
 
 
 @pytest.mark.hazard("H27")

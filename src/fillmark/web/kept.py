@@ -5,7 +5,9 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from fillmark.core.entries import KeptEntry
+from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
+from fillmark.core.medicine import Medicine
 from fillmark.core.people import Capability, may
 from fillmark.core.walk import Step
 from fillmark.published.record_rules import (
@@ -52,6 +54,7 @@ def phone_facts(
     state: NextAndLast,
     *,
     lock: Lock | None = None,
+    medicines: Sequence[Medicine] = (),
     here: str | None = None,
     steps: Sequence[Step] = (),
     meal_ml: float = 0.0,
@@ -63,6 +66,7 @@ def phone_facts(
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
         "lockAt": millis(lock.at) if lock else None,
+        "gaps": {one.id: shortest_gap(one).total_seconds() / 60 for one in medicines},
         "usesTube": uses_tube(steps),
         "here": here,
         "hereAt": millis(session_at(bedside, here)) if here else None,

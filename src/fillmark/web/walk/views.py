@@ -121,7 +121,15 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "press_href": bedside.href("press", session=session),
         "walk_href": bedside.href("walk", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
-        "phone": phone_facts(bedside, state, lock=lock, here=session, steps=here.steps, meal_ml=meal_ml),
+        "phone": phone_facts(
+            bedside,
+            state,
+            lock=lock,
+            medicines=planned.plan.medicines if planned.plan else (),
+            here=session,
+            steps=here.steps,
+            meal_ml=meal_ml,
+        ),
     }
     return render(request, "fillmark/walk.html", context)
 

@@ -1,8 +1,7 @@
 // The day's record on the phone: what this page does not hold yet, because it was kept from before or is not sent.
 import { onChange } from "./send.js";
-import { facts } from "./press.js";
+import { facts, knownEntries } from "./press.js";
 import { clock, counting } from "./record.js";
-import { knownEntries } from "./known.js";
 
 const place = document.querySelector("[data-newer]");
 const held = new Set([...document.querySelectorAll(".entries a")].map((link) => link.pathname.match(/\/entry\/([^/]+)\//)?.[1]));

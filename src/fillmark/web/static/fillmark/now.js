@@ -1,8 +1,8 @@
 // The first screen on the phone: was the last one given, and what is next, by what the record and this phone hold.
 import { onChange } from "./send.js";
-import { facts } from "./press.js";
+import { facts, knownEntries } from "./press.js";
 import { clock, isLocked, nextAndLast, saySession, saySpan } from "./record.js";
-import { knownEntries, setFlags } from "./known.js";
+import { setFlags } from "./flags.js";
 import "./phone.js";
 
 const find = (selector) => document.querySelector(selector);

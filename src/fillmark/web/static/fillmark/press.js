@@ -1,7 +1,8 @@
 // A press is one fact, however often the finger lands: it is made here, at the first touch, and kept on this phone
 // until the record has it. A form without facts, or without a place to keep them, goes to the server as it is.
-import { enqueue } from "./store.js";
+import { enqueue, queued, recorded } from "./store.js";
 import { changed, status, sync } from "./send.js";
+import { NOTHING_WENT_IN, clock, counting, saySpan } from "./record.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
 export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new Uint8Array(10))) {
@@ -28,7 +29,18 @@ export function entryIds(count, millis = Date.now()) {
   });
 }
 
+/** What the page tells about itself, the animal and the person; none before someone has signed in. */
 export const facts = JSON.parse(document.getElementById("facts")?.textContent ?? "null");
+
+/** The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet. */
+export async function knownEntries() {
+  const [kept, queue] = await Promise.all([recorded(facts.animal), queued()]);
+  const known = new Map(kept.map((one) => [one.id, one]));
+  for (const item of queue) {
+    if (item.state === "waiting" && item.shown.animal === facts.animal && !known.has(item.id)) known.set(item.id, item.shown);
+  }
+  return [...known.values()];
+}
 
 /** A number as people type it, with a point or a comma. */
 export function readMl(text) {
@@ -124,6 +136,24 @@ export function keepQuiet() {
 }
 keepQuiet();
 
+/** A dose inside the order's shortest gap is asked about before it is written, also where there is no signal to ask over. */
+async function askAboutGaps(items) {
+  const gaps = facts.gaps ?? {};
+  const isDose = (one) => one.payload.kind === "medicine_given" && !NOTHING_WENT_IN.includes(one.payload.outcome);
+  if (!items.some((item) => isDose(item.shown) && gaps[item.shown.payload.medicine])) return;
+  const doses = counting(await knownEntries()).filter(isDose);
+  for (const item of items) {
+    const { payload, at } = item.shown;
+    if (!isDose(item.shown) || payload.reason) continue;
+    const gap = (gaps[payload.medicine] ?? 0) * 60_000;
+    const close = doses.filter((one) => one.payload.medicine === payload.medicine && Math.abs(one.at - at) < gap);
+    if (!close.length) continue;
+    const last = close.at(-1);
+    const message = `${last.byName} gave it at ${clock(last.at, facts.zone)}. The order leaves at least ${saySpan(gap)} between two doses. Ask the vet before you give it again.`;
+    Object.assign(item, { state: "asked", code: "needs-reason", message, despite: close.map((one) => one.id) });
+  }
+}
+
 /** Keep the facts of a press, and send them; the page shows them before the answer comes. */
 async function press(form, button) {
   const items = itemsOf(form, button);
@@ -134,6 +164,7 @@ async function press(form, button) {
   keepQuiet();
   form.setAttribute("aria-busy", "true");
   try {
+    await askAboutGaps(items);
     await enqueue(items);
   } catch {
     showFault(form, "This phone could not keep it: its storage is full or closed. Write it on paper, and free some space.");

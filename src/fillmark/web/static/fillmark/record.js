@@ -3,7 +3,7 @@
 
 const MINUTE = 60_000;
 export const NOT_KNOWN = "not known";
-const NOTHING_WENT_IN = ["held", "refused", "missed"];
+export const NOTHING_WENT_IN = ["held", "refused", "missed"];
 const CLAIMS = ["session_started", "session_taken", "session_resumed"];
 
 /** The entries that count, in the order they happened: of all that was written about one fact, the newest end. */

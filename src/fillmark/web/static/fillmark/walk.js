@@ -1,7 +1,7 @@
 // The walk on the phone: which screen of the session fits what is recorded, here and in the household's record.
 import { onChange } from "./send.js";
-import { facts, keepQuiet } from "./press.js";
-import { knownEntries, setFlags } from "./known.js";
+import { facts, keepQuiet, knownEntries } from "./press.js";
+import { setFlags } from "./flags.js";
 import { clock, isBehind, isLocked, nextAndLast, number, readSession, saySession } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
