@@ -1,5 +1,6 @@
 """Other ways to feed the day: all worth choosing from, one beside the present plan, and accepted only by a lead."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import time
@@ -31,6 +32,7 @@ from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
 
+_COUNT = re.compile("[0-9]{1,3}")
 EXAMPLE_CAN_KCAL, EXAMPLE_CAN_ML, EXAMPLE_MEALS, EXAMPLE_MEAL_ML = 569.0, 383.0, 4, 190.0
 EXAMPLE_WATERS_ML = (100.0, 300.0, 383.0)
 """A worked example that stands in print for the question: one can, three mixes, the same full syringes."""
@@ -156,10 +158,11 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
     """What the page shows of a search: the way proposed, the others, and what holds them."""
     choice = ways.choice.value
     most = form.get("most_meals", "")
+    has_most = bool(_COUNT.fullmatch(most))
     chosen = [
         option
         for option in choice.best
-        if (not most.isdigit() or option.meals <= int(most))
+        if (not has_most or option.meals <= int(most))
         and not (form.get("no_night") and option.needs_night_meal)
         and not (form.get("whole_cans") and not option.uses_whole_cans)
     ]
@@ -232,7 +235,7 @@ def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 def _read_count(text: str) -> int | None:
     if not text.strip():
         return None
-    if not text.strip().isdigit() or not MEALS_LIMITS.holds(int(text)):
+    if not _COUNT.fullmatch(text.strip()) or not MEALS_LIMITS.holds(int(text)):
         raise BadPlan(
             field="meals",
             got=f'"{text[:20]}" meals a day',
@@ -307,7 +310,7 @@ def _push_bar(times: float, most: float) -> SafeString:
 def _read_days(text: str) -> int | None:
     if not text.strip():
         return None
-    if not text.strip().isdigit():
+    if not _COUNT.fullmatch(text.strip()):
         raise BadPlan(
             field="days",
             got=f'"{text[:20]}" days away',
