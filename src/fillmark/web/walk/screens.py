@@ -167,7 +167,7 @@ class Maker:
             links.append((f"#less-{step.id}", "Less went in"))
         elif is_medicine:
             links.append((f"#dose-{step.id}", "Not all of it"))
-            if step.medicine_id in self.checks:
+            if step.medicine_id is not None and step.medicine_id in self.checks:
                 links.append((self.checks[step.medicine_id], "A second person reads it"))
         elif step.if_no:
             links.append(("wrong", "No"))
