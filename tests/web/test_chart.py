@@ -67,6 +67,7 @@ def test_the_table_tells_every_square(week: Household) -> None:
         "Once or twice? 06:32 Sam 12 mg, 6 mL, given 06:50 Noor 12 mg, 6 mL, given",
         "22:10 Sam one vial, given Wheezing after the walk eased. Sleeps (22:40)",
         "when needed: Wheezing, at least 4 hours apart, at most 4 in 24 hours, by nebulizer",
+        "Last 02:05 by Noor No entry since 04:00 one vial, when needed",
         "Day 4 of 10, 5 mg",
         "2.5 mg = 0.5 mL in the 3 mL syringe",
     ):
