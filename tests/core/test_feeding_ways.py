@@ -19,7 +19,7 @@ from fillmark.core.feeding_ways import (
     water_for_tests,
 )
 from fillmark.core.flow import FlowTest
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan import CarePlan, read_plan, write_plan
 from fillmark.examples import example_plan
 
 TOMORROW = date(2026, 11, 26)
@@ -150,6 +150,7 @@ def test_while_feeding_is_stepped_up_no_mix_is_thinned_for_the_days_water():
     ways = find_ways(plan, on=TOMORROW)
 
     assert ways.choice.value.proposed.added_ml_per_can == 80
+    assert ways.wishes.value.water_band.low_ml == 0
     assert any("stepped up" in words for words in ways.wishes.cautions)
 
 
@@ -193,13 +194,17 @@ def test_a_changed_mix_keeps_what_the_jug_taught_and_says_that_it_is_not_measure
     assert day.kcal_per_ml.value == pytest.approx(996 / (775 + 240))
     assert any(words.startswith("Predicted, not measured") for words in day.cautions())
     assert plan.blend.measured is not None  # the plan itself never changes
+    finer = plan_with_change(
+        rewritten(jug=("ml = 935", "ml = 935.5")), FeedingChange(water_ml_per_can=120), on=TOMORROW
+    )
+    assert finer.food("stew").can_ml == 387.8  # a tenth is finer than any jug
 
 
 def test_no_change_is_the_same_plan():
     """And the same amount of water, typed again, is no change either."""
     plan = juniper()
 
-    assert plan_with_change(plan, FeedingChange(), on=TOMORROW) == plan
+    assert write_plan(plan_with_change(plan, FeedingChange(), on=TOMORROW)) == write_plan(plan)
     assert plan_with_change(plan, FeedingChange(water_ml_per_can=80, food="stew"), on=TOMORROW).blend == plan.blend
 
 
@@ -275,6 +280,13 @@ def test_a_jug_that_shows_no_more_than_the_water_is_not_believed(jug_ml):
 
     with pytest.raises(BadPlan, match="more than the water alone"):
         canned_food(plan, day=plan_day(plan, on=TOMORROW))
+
+
+def test_a_jug_that_shows_a_little_more_than_the_water_is_taken_at_its_word():
+    """Other checks ask about it; here it is a volume."""
+    plan = rewritten(jug=("ml = 935", "ml = 161"))
+
+    assert canned_food(plan, day=plan_day(plan, on=TOMORROW)).value.ml_per_can == pytest.approx(0.5)
 
 
 def test_a_can_whose_label_was_not_read_keeps_for_a_day_and_says_so():
@@ -425,7 +437,8 @@ def test_a_milliliter_below_what_the_tests_ask_for_is_let_pass(below_ml, words):
 
 @pytest.mark.hazard("H9")
 @pytest.mark.parametrize(
-    ("ml_per_100_g", "is_untried"), [(8, True), (18.5, True), (19.5, False), (25, False), (40, False)]
+    ("ml_per_100_g", "is_untried"),
+    [(8, True), (18.5, True), (18.9, True), (19, False), (19.5, False), (25, False), (40, False)],
 )
 def test_less_water_than_in_any_tested_batch_is_said(ml_per_100_g, is_untried):
     """Tests at 20 and 30 mL for 100 g that pass with ease let thicker batches hope, and nobody has seen one."""
