@@ -443,7 +443,7 @@ def test_a_milliliter_below_what_the_tests_ask_for_is_let_pass(below_ml, words):
 def test_less_water_than_in_any_tested_batch_is_said(ml_per_100_g, is_untried):
     """Tests at 20 and 30 mL for 100 g that pass with ease let thicker batches hope, and nobody has seen one."""
     tests = (FlowTest(water_ml_per_100_g=20, left_ml=0.3), FlowTest(water_ml_per_100_g=30, left_ml=0.1))
-    change = FeedingChange(water_ml_per_can=ml_per_100_g * 4.1)
+    change = FeedingChange(water_ml_per_can=round(ml_per_100_g * 4.1, 3))
     cautions = compare(juniper(), change, on=TOMORROW, tests=tests).cautions
 
     assert any(words.startswith("Less water than in any batch you have tested") for words in cautions) is is_untried
