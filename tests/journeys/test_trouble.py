@@ -13,7 +13,7 @@ from fillmark.services import households, locks, plans, record, sign_in
 from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
-from tests.journeys.test_one_meal import big
+from tests.journeys.test_one_meal import big, seen
 from tests.journeys.test_timetable import faults_of
 from tests.support.builders import an_entry
 from tests.web.test_trouble import a_picture
@@ -92,7 +92,8 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     keep_everything(page, quarry)
     page.context.set_offline(True)
     big(page, "Start 20:00")
-    page.get_by_role("link", name="Something is wrong").filter(visible=True).first.click()
+    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    page.get_by_role("link", name="Stop · something is wrong").filter(visible=True).click()
     page.get_by_role("link", name="The tube is out").click()
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
     page.wait_for_timeout(700)
