@@ -18,7 +18,7 @@ from fillmark.core.entries import (
 )
 from fillmark.core.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
 from fillmark.core.giving import Answer, Verdict
-from fillmark.core.medicine import Apart
+from fillmark.core.medicine import Apart, DoseStep
 from fillmark.core.plan import CarePlan, read_plan
 from fillmark.examples import example_plan
 from fillmark.services import medicines, plans, record
@@ -400,6 +400,20 @@ def test_a_dose_from_a_bottle_past_its_day_needs_a_reason(home: Home) -> None:
     keep(home, given(reason="The pharmacy said: two days more."), at=SEVEN + timedelta(days=1))
 
 
+@pytest.mark.hazard("H3")
+def test_the_marks_of_a_new_strength_are_those_of_today(home: Home) -> None:
+    """In a taper, not those of its first day: 2.6 mg today, 2.6 mL of the old bottle and 0.5 mL of the new."""
+    adopt(home, steps=(DoseStep(from_on=date(2026, 11, 20), dose="2.6 mg"),))
+    bottle = open_bottle(home)
+
+    change = medicines.strength_to_confirm(
+        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=5)
+    ).change
+
+    assert change is not None
+    assert [str(one.value.drawn) for one in (change.old, change.new)] == ["2.6 mL", "0.5 mL"]
+
+
 # The second person
 
 
@@ -493,3 +507,28 @@ def test_a_dose_is_judged_by_the_order_of_its_time(home: Home) -> None:
     asked = state(home, at=SEVEN + timedelta(hours=10)).questions
 
     assert [[one.at.hour for one in question.givings] for question in asked] == [[7, 10]]
+
+
+def test_a_bottle_that_is_not_in_use_is_not_confirmed(home: Home) -> None:
+    """One that another has taken the place of, or an entry that is no bottle."""
+    adopt(home)
+    first = open_bottle(home)
+    open_bottle(home, "2 mg/mL", at=SEVEN + timedelta(minutes=1))
+
+    with pytest.raises(BadPlan, match="A bottle that is not in use"):
+        confirm(home, first)
+
+
+@pytest.mark.hazard("H3")
+def test_a_confirmation_pressed_twice_is_one_version(home: Home) -> None:
+    """The second press finds the first."""
+    adopt(home)
+    bottle, entry_id = open_bottle(home), record.new_entry_id(now=SEVEN)
+    said = {"typed": "5 mg/mL", "vet_words": "Yes.", "vet_said_on": SEVEN.date(), "device": "noor-phone"}
+    ids = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "bottle": bottle}
+
+    for minute in (5, 6):
+        stored = medicines.confirm_strength(**ids, **said, entry_id=entry_id, now=SEVEN + timedelta(minutes=minute))
+
+    assert stored.number == 2
+    assert len(plans.all_versions(household_id=home.id, animal_id=home.animal_id)) == 2

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from fillmark.core.energy import Species
 from fillmark.core.errors import FillmarkError
@@ -403,10 +404,16 @@ class StrengthChange:
 
 
 def strength_change(
-    *, old: Medicine, new: Medicine, weight_kg: float, syringes: Sequence[Syringe]
+    *, old: Medicine, new: Medicine, weight_kg: float, syringes: Sequence[Syringe], on: date | None = None
 ) -> StrengthChange | None:
     """What a new bottle changes for the hand; None when its strength is the same or unknown.
 
+    Args:
+        old: The order from the old bottle.
+        new: The same order from the new one.
+        weight_kg: The newest weight [kg].
+        syringes: What medicines are drawn with in this household.
+        on: The day it is for, where doses change by day.
     Raises:
         CannotDraw: the dose cannot be drawn from one of them.
         NotStated: the dose hangs on something that is not stated.
@@ -417,7 +424,7 @@ def strength_change(
     if before is None or after is None or before == after:
         return None
     return StrengthChange(
-        old=draw(old, weight_kg=weight_kg, syringes=syringes),
-        new=draw(new, weight_kg=weight_kg, syringes=syringes),
+        old=draw(old, weight_kg=weight_kg, syringes=syringes, on=on),
+        new=draw(new, weight_kg=weight_kg, syringes=syringes, on=on),
         same_amount_ratio=_mg(after) / _mg(before),
     )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -47,8 +48,8 @@ def open_questions(
     *, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime
 ) -> tuple[DoseQuestion, ...]:
     """The open questions about doses on these days: too close together, or too many."""
-    home_back = timedelta(days=(now.date() - first).days + 2)
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=home_back)
+    back = timedelta(days=(now.date() - first).days + 2)
+    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=back)
     if doses is None:
         return ()
     questions = find_questions(
@@ -110,27 +111,28 @@ def strength_to_confirm(*, household_id: UUID, animal_id: UUID, bottle: UUID, no
         BadPlan: it is not the bottle in use of a medicine of the plan.
     """
     doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
-    bottles = newest_bottles(counting_entries(doses.entries)) if doses else {}
-    found = next((one for one in bottles.values() if one.id == bottle), None)
-    medicine = (
-        next((one for one in doses.plan.medicines if found and one.id == found.medicine_id), None) if doses else None
+    if doses is not None:
+        bottles = newest_bottles(counting_entries(doses.entries))
+        for medicine in doses.plan.medicines:
+            if medicine.id in bottles and bottles[medicine.id].id == bottle:
+                today = now.astimezone(ZoneInfo(doses.plan.household.time_zone)).date()
+                return _compare(medicine, bottles[medicine.id], doses.plan, today=today)
+    raise BadPlan(
+        field="bottle",
+        got="A bottle that is not in use",
+        allowed="the bottle that was opened last for a medicine of the plan",
+        remedy="Go back to the bottles and choose again.",
     )
-    if doses is None or found is None or medicine is None:
-        raise BadPlan(
-            field="bottle",
-            got="A bottle that is not in use",
-            allowed="the bottle that was opened last for a medicine of the plan",
-            remedy="Go back to the bottles and choose again.",
-        )
-    return _compare(medicine, found, doses.plan)
 
 
-def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan) -> StrengthToConfirm:
+def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date) -> StrengthToConfirm:
     changed = with_strength(medicine, strength=bottle.strength)
     weight_kg = plan.animal.weight.weight_kg
     change, problem = None, None
     try:
-        change = strength_change(old=medicine, new=changed, weight_kg=weight_kg, syringes=plan.medicine_syringes)
+        change = strength_change(
+            old=medicine, new=changed, weight_kg=weight_kg, syringes=plan.medicine_syringes, on=today
+        )
     except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
@@ -202,8 +204,7 @@ def confirm_strength(
             remedy="Read the label with a second person. If the bottle was written down wrongly, correct that entry "
             "first.",
         )
-    if current is None:  # a bottle is in use only where a plan names its medicine
-        raise AssertionError
+    assert current is not None  # noqa: S101  # a bottle is in use only where a plan names its medicine
     medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
     stored = plans.adopt_plan(
         household_id=household_id,
