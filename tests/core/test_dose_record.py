@@ -82,8 +82,8 @@ def test_a_question_tells_who_when_and_how_far_apart() -> None:
     entries = [given(0), given(90, by="Sam")]
     found = find_questions(entries, orders=orders(summer), time_zone="Europe/Berlin")
     assert [one.text for one in found] == [
-        "Drug: Noor at 08:00 and Sam at 09:30, 1.5 hours apart, when at least 10 hours lie between two doses. "
-        "Did both happen?"
+        "Drug: Noor at 08:00 and Sam at 09:30 on 2026-11-25, 1.5 hours apart, when at least 10 hours lie between two "
+        "doses. Did both happen?"
     ]
     assert found[0].clash.entry_ids == tuple(one.entry.id for one in entries)
 
@@ -524,3 +524,22 @@ def test_the_next_time_at_the_ends_of_a_course(order: dict[str, Any], now: datet
 def test_without_times_of_day_and_without_a_dose_there_is_no_next_time() -> None:
     """It counts from the first dose, which nobody has given."""
     assert states(now=SEVEN, plan=plan_with(a_medicine()))["drug"].next_at is None
+
+
+def test_doses_of_two_days_are_told_with_both() -> None:
+    """A weekly dose and one two days later: the clock alone would not say which days."""
+    weekly = a_medicine(every_hours=168)
+    first, second = given(0), given(48 * 60, by="Sam")
+    found = find_questions([first, second], orders=orders(weekly), time_zone=DUBLIN)
+    assert "Noor at 07:00 on 2026-11-25 and Sam at 07:00 on 2026-11-27, 48 hours apart" in found[0].text
+    assert "Noor gave it at 07:00 on 2026-11-25, and at least 164 hours lie" in (
+        refused(second, first, order=weekly) or ""
+    )
+
+
+@pytest.mark.hazard("H3")
+def test_a_dose_written_down_later_came_out_of_the_bottle_of_its_time() -> None:
+    """The new bottle of 8:00 says nothing about a dose of 7:00; one of 8:00 comes out of it."""
+    bottle = a_kept(BottleOpened(medicine="drug", strength="2 mg/mL", ml=Decimal(100)), minute=60)
+    assert refused(given(0), bottle) is None
+    assert "the bottle opened by Noor says 2 mg/mL" in (refused(given(60), bottle) or "")

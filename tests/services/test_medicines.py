@@ -129,8 +129,8 @@ def test_what_a_phone_wrote_without_a_signal_is_kept_and_asked_about(home: Home)
 
     assert [[one.id for one in question.givings] for question in asked] == [[first, late]]
     assert asked[0].text == (
-        "Metoclopramide: Noor at 06:30 and Sam at 07:00, 30 minutes apart, when at least 6 hours lie between two "
-        "doses. Did both happen?"
+        "Metoclopramide: Noor at 06:30 and Sam at 07:00 on 2026-11-25, 30 minutes apart, when at least 6 hours lie "
+        "between two doses. Did both happen?"
     )
     keep(home, BothGiven(entries=(first, late), reason="Sam had not seen mine."), at=SEVEN + timedelta(hours=3))
     assert state(home, at=SEVEN + timedelta(hours=3)).questions == ()

@@ -232,13 +232,14 @@ def _over_maximum(
 def _ask_pair(order: Medicine, pair: Sequence[RecordedGiving], zone: ZoneInfo) -> str:
     earlier, later = pair
     return (
-        f"{order.name}: {_who_when(earlier, zone)} and {_who_when(later, zone)}, {_span(later.at - earlier.at)} apart, "
+        f"{order.name}: {_who_when(earlier, zone, beside=later.at)} and {_who_when(later, zone)} on "
+        f"{later.at.astimezone(zone):%Y-%m-%d}, {_span(later.at - earlier.at)} apart, "
         f"when at least {_hours(shortest_gap(order))} lie between two doses. Did both happen?"
     )
 
 
-def _who_when(one: RecordedGiving, zone: ZoneInfo) -> str:
-    return f"{one.kept.by_name} at {one.at.astimezone(zone):%H:%M}"
+def _who_when(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime | None = None) -> str:
+    return f"{one.kept.by_name} at {_clock(one.at, zone, beside=beside)}"
 
 
 def _hours(gap: timedelta) -> str:
@@ -305,7 +306,7 @@ def find_objections(
     gap = shortest_gap(medicine)
     close = [one for one in taken if abs(one.at - instant) < gap]
     if close:
-        told = " and ".join(_told(one, zone) for one in close)
+        told = " and ".join(_told(one, zone, beside=at) for one in close)
         free_at = max(one.at for one in close) + gap
         found.append(
             Objection(
@@ -338,10 +339,10 @@ def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: tim
     return max(days, key=len)
 
 
-def _told(one: RecordedGiving, zone: ZoneInfo) -> str:
+def _told(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
     outcome = one.payload.outcome.value
     verb = "gave it" if outcome == "given" else f'wrote "{outcome}"'
-    return f"{one.kept.by_name} {verb} at {one.at.astimezone(zone):%H:%M}"
+    return f"{one.kept.by_name} {verb} at {_clock(one.at, zone, beside=beside)}"
 
 
 def check_reason(
@@ -381,7 +382,8 @@ def check_reason(
             at=candidate.entry.at,
             givings=others,
             time_zone=time_zone,
-            bottle=newest_bottles(counting).get(medicine.id),
+            # a dose that is written down later came out of the bottle that was in use then
+            bottle=newest_bottles(one for one in counting if one.entry.at <= candidate.entry.at).get(medicine.id),
         ),
         *_second_check_missing(medicine, mine, counting, orders=orders),
     ]
