@@ -301,7 +301,6 @@ class Chart:
     days: tuple[date, ...]
     plans: tuple[PlanInForce, ...]
     rows: tuple[Row, ...]
-    now: datetime
     problem: str | None = None
 
     def entries(self) -> Iterator[ChartEntry]:
@@ -349,7 +348,7 @@ def read_chart(
         datetime.combine(day, day_starts, tzinfo=zone).astimezone(UTC) for day in (first, last + timedelta(days=1))
     )
     drafts = _drafts(plans)
-    for session in sorted(sessions, key=lambda session: session.at):
+    for session in sorted(sessions, key=lambda session: session.at.astimezone(UTC)):
         on = session_day(session.key, day_starts=day_starts)
         plan = next((plan for plan in plans if plan.holds(session.at)), None)
         if on not in days or plan is None:
@@ -364,7 +363,6 @@ def read_chart(
         days=days,
         plans=tuple(plans),
         rows=tuple(draft.finish(first_at=first_at, last_at=last_at) for draft in drafts),
-        now=now,
     )
 
 

@@ -52,9 +52,6 @@ def render_week_chart(chart: Chart, *, printing: Printing) -> bytes:
 
     Its days are those of the chart. A sheet with days still to come says which version of the plan it shows and until
     when it holds (H24).
-
-    Raises:
-        ValueError: the chart has no days.
     """
     return typeset(template="week_chart", values=_values(chart, printing))
 
