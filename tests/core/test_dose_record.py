@@ -543,3 +543,20 @@ def test_a_dose_written_down_later_came_out_of_the_bottle_of_its_time() -> None:
     bottle = a_kept(BottleOpened(medicine="drug", strength="2 mg/mL", ml=Decimal(100)), minute=60)
     assert refused(given(0), bottle) is None
     assert "the bottle opened by Noor says 2 mg/mL" in (refused(given(60), bottle) or "")
+
+
+@pytest.mark.hazard("H3")
+def test_what_was_given_while_the_bottle_was_another_one_is_an_alarm() -> None:
+    """It arrived late from a phone that did not know; a dose before the bottle, or with a reason, is none."""
+    bottle = a_kept(BottleOpened(medicine="drug", strength="10 mg/mL", ml=Decimal(100)), minute=60)
+    before, late = given(0), given(61, by="Sam")
+    explained = given(62, reason="It came out of the old bottle.")
+    left_out = given(63, Outcome.HELD, reason="locked")
+    now = SEVEN + timedelta(hours=3)
+    plan = plan_with(a_medicine())
+
+    assert states(before, late, explained, left_out, bottle, now=now, plan=plan)["drug"].alarms == (
+        "Sam gave it at 08:01 (5 mL), when the bottle opened by Noor says 10 mg/mL and the plan says 1 mg/mL. If it "
+        "came out of that bottle, call the vet now.",
+    )
+    assert states(before, late, now=now, plan=plan)["drug"].alarms == ()

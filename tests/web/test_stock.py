@@ -2,17 +2,20 @@
 
 import re
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.entries import MedicineGiven, Outcome
 from fillmark.core.people import Role
 from fillmark.core.supplies import Stock
 from fillmark.services import households, medicines, plans, record
 from fillmark.web.stock.bottle import draw_bottle
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import an_entry
 from tests.web.test_screens import a_phone
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -154,6 +157,21 @@ def test_a_sitter_may_open_a_bottle_and_neither_counts_nor_sees_the_stock(quarry
     assert newest(quarry).kind == "bottle_opened"
     assert ilse.get(f"/{quarry.animal_id}/bottles/").status_code == 403
     assert post(ilse, quarry, "bottles/metoclopramide/count/", seen="90")[0] == 403
+
+
+@pytest.mark.hazard("H3")
+def test_a_late_dose_from_a_locked_bottle_is_an_alarm_on_the_first_screen(quarry: Household) -> None:
+    """Sam's phone had no signal; what it wrote is kept, and everybody is told to call the vet."""
+    open_bottle(a_phone(quarry), quarry, "2 mg/mL")
+    payload = MedicineGiven(medicine="metoclopramide", dose_mg=Decimal(5), ml=Decimal("5.2"), outcome=Outcome.GIVEN)
+    at = EVENING + timedelta(seconds=30)
+    entry = an_entry(payload, animal_id=quarry.animal_id, at=at)
+    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=at)
+
+    for path in ("", "bottles/"):
+        page = get(a_phone(quarry), quarry, path)
+        assert "Sam gave it at 19:42 (5.2 mL), when the bottle opened by Noor says 2 mg/mL" in page
+        assert "call the vet now" in page
 
 
 def test_a_count_is_made_before_the_expected_amount_is_shown(quarry: Household) -> None:

@@ -6,7 +6,7 @@ signal; nothing that happened is refused for good. What nobody has explained sta
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
@@ -33,7 +33,7 @@ from fillmark.core.giving import (
 from fillmark.core.ledger import Clash, are_told, counting_entries, find_told
 from fillmark.core.medicine import Medicine
 from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import write_number
+from fillmark.core.quantities import Volume, write_number
 from fillmark.core.supplies import Bottle, drawn_dose, last_use, newest_bottles, strength_lock
 from fillmark.published.medicine import GAP_LIMITS_HOURS, ROLLING_DAY_HOURS
 
@@ -468,6 +468,7 @@ class MedicineState:
         next_at: The next planned time to come; none for what is given when needed.
         questions: What a person must answer first.
         bottle: The bottle in use, where one was recorded.
+        alarms: What was given, without a word, while the bottle in use had another strength.
     """
 
     medicine: Medicine
@@ -479,6 +480,7 @@ class MedicineState:
     next_at: datetime | None
     questions: tuple[DoseQuestion, ...]
     bottle: Bottle | None
+    alarms: tuple[str, ...]
 
     @property
     def is_locked(self) -> bool:
@@ -489,6 +491,22 @@ class MedicineState:
     def despite(self) -> tuple[UUID, ...]:
         """What a dose given now with a reason has to name."""
         return tuple(dict.fromkeys(one.id for objection in self.objections for one in objection.givings))
+
+
+def _alarms(
+    mine: Sequence[RecordedGiving], counting: Sequence[KeptEntry], *, orders: Orders, zone: ZoneInfo, now: datetime
+) -> Iterator[str]:
+    """Doses that were written down, without a word, while the bottle in use had another strength than the plan."""
+    for one in mine:
+        if not one.may_have_gone_in or one.payload.reason is not None:
+            continue
+        order = orders.find(medicine_id=one.medicine_id, at=one.at)
+        bottle = newest_bottles(other for other in counting if other.entry.at <= one.at).get(one.medicine_id)
+        locked = strength_lock(order, bottle=bottle) if order is not None else None
+        if locked is not None:
+            amount = f" ({Volume(one.payload.ml)})" if one.payload.ml is not None else ""
+            told = f"{_told(one, zone, beside=now)}{amount}, when {locked}"
+            yield f"{told}. If it came out of that bottle, call the vet now."
 
 
 _BLOCKS = {
@@ -556,6 +574,7 @@ def read_medicines(
                 next_at=_next_at(medicine, plan, now=now, mine=mine),
                 questions=tuple(one for one in questions if one.medicine.id == medicine.id),
                 bottle=bottle,
+                alarms=tuple(_alarms(mine, counting, orders=orders, zone=ZoneInfo(zone_name), now=now)),
             )
         )
     return tuple(states)

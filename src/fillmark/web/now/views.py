@@ -128,6 +128,7 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
             "next": _next_dose(state, bedside),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
+            "alarms": state.alarms,
         }
 
 

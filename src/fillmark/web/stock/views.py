@@ -49,6 +49,7 @@ class ShownBottle:
     is_to_order: bool
     count: str
     strength_href: str
+    alarms: tuple[str, ...]
 
 
 def _say_between(amount: Between, stock: Stock) -> str:
@@ -70,7 +71,7 @@ def _say_count(stock: Stock, bedside: Bedside) -> str:
     )
 
 
-def _show(stock: Stock, bedside: Bedside) -> ShownBottle:
+def _show(stock: Stock, bedside: Bedside, *, alarms: tuple[str, ...]) -> ShownBottle:
     return ShownBottle(
         stock=stock,
         drawing=draw_bottle(stock),
@@ -79,6 +80,7 @@ def _show(stock: Stock, bedside: Bedside) -> ShownBottle:
         is_to_order=stock.order_on is not None and stock.order_on <= bedside.today,
         count=_say_count(stock, bedside),
         strength_href=bedside.href("strength", bottle=stock.bottle.id),
+        alarms=alarms,
     )
 
 
@@ -90,9 +92,10 @@ def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found = medicines.stock(**bedside.ids, now=bedside.now)
     stored = plans.current_plan(**bedside.ids, at=bedside.now)
     opened = {one.medicine.id for one in found}
+    alarms = {one.medicine.id: one.alarms for one in medicines.verdicts(**bedside.ids, now=bedside.now)}
     context = frame(bedside, under="The medicine bottles") | {
         "today": bedside.today,
-        "bottles": [_show(one, bedside) for one in found],
+        "bottles": [_show(one, bedside, alarms=alarms[one.medicine.id]) for one in found],
         "missing": [one for one in stored.plan.medicines if one.id not in opened] if stored else [],
         "vet": stored.plan.vet if stored else None,
     }
