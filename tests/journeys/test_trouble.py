@@ -85,7 +85,7 @@ def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has
 @pytest.mark.hazard("H12")
 @pytest.mark.hazard("H27")
 def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
-    phone: Phone, quarry: Household, evening: datetime
+    phone: Phone, quarry: Household, evening: datetime, shots: Path
 ) -> None:
     """In airplane mode: the card opens, the lock is written on the phone, and it is in the record once afterwards."""
     page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
@@ -98,7 +98,10 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
     page.wait_for_timeout(700)
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
+    page.wait_for_url("**/wrong/?what=tube-out#tube-out")
     expect(page.locator("#tube-out")).to_be_visible()
+    expect(page.locator("#phone")).to_contain_text("on this phone and not sent yet")
+    page.screenshot(path=shots / "card-written-off-line.png")
     assert not is_locked(quarry)
 
     page.context.set_offline(False)
