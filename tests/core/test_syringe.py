@@ -148,6 +148,7 @@ def test_a_standard_enteral_tip_is_warned_of_under_one_and_a_half_ml():
 def test_of_two_like_syringes_the_one_with_the_low_dose_tip_is_taken():
     """The household's better tool comes first."""
     assert mark_of("0.6 mL", a_syringe(1, 0.01, 0.1, tip="enteral"), ONE).syringe == ONE
+    assert mark_of("2 mL", a_syringe(3, 0.1, 0.5, tip="enteral"), THREE).syringe == THREE
 
 
 @pytest.mark.hazard("H7")

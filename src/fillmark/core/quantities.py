@@ -5,7 +5,7 @@ Exact decimals inside: a dose never picks up binary dust on its way to the mark.
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal, InvalidOperation, localcontext
+from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 from fractions import Fraction
 from typing import ClassVar, Self
 
@@ -31,6 +31,8 @@ def celsius_from(*, fahrenheit: float) -> float:
 
 _NUMBER = r"(?P<number>[+-]?(?:[0-9][0-9\s]*)?(?:[.,][0-9]+)?)"
 _AMOUNT = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>[^0-9].*?)?\s*$")
+_MOST_DIGITS = 30
+"""Longer than anything measured, printed or worked out."""
 _GROUPS = re.compile(r"^[0-9]{1,3}(?:[ \u00a0\u202f][0-9]{3})+")
 
 
@@ -106,15 +108,14 @@ def read_number(text: str, *, field: str) -> Decimal:
             allowed=whole.lstrip("0") or "0",
             remedy="A point may have been lost. Write the number as it is on the label.",
         )
-    try:
-        return Decimal(f"{sign}{whole}.{fraction or '0'}")
-    except InvalidOperation:  # more digits than a decimal holds
+    if len(whole) + len(fraction) > _MOST_DIGITS:
         raise BadNumber(
             field=field,
             got=f'"{_short(text)}" for {field}',
             allowed="a number of ordinary length",
             remedy="Write the number as it is on the label.",
-        ) from None
+        )
+    return Decimal(f"{sign}{whole}.{fraction or '0'}")
 
 
 def read_amount(text: str, *, field: str, units: dict[str, Decimal]) -> Decimal:

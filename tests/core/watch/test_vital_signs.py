@@ -93,6 +93,10 @@ def test_the_vets_own_rate_goes_before_print_but_not_before_what_is_urgent():
     assert breathing(species=Species.DOG, per_minute=35, vet_call_over_per_minute=36).value is Call.NOT_RAISED
     assert breathing(species=Species.DOG, per_minute=41, vet_call_over_per_minute=50).value is Call.NOW
 
+    over = breathing(species=Species.DOG, per_minute=35)
+    assert over.cautions == (
+        "This number comes from healthy animals and heart patients: ask the vet for this animal's own.",
+    )
     printed = breathing(species=Species.DOG, per_minute=20)
     assert printed.because == "20 a minute is not over the printed 30"
     assert printed.cautions == (
@@ -113,6 +117,7 @@ def test_a_new_cough_is_a_call_whatever_the_numbers_say():
     """At once where the gullet is wide, on the same day else."""
     assert new_cough(has_megaesophagus=True).value is Call.NOW
     other = new_cough(has_megaesophagus=False)
+    assert other.cautions == ("A number inside print does not rule out pneumonia or anything else.",)
     assert other.value is Call.TODAY
     assert other.because == (
         "a new cough in a tube-fed animal: call the vet, even with an ordinary temperature and breathing"
