@@ -114,7 +114,7 @@ class NeedsReason(FillmarkError):
         free_at: From when on no reason is needed, where waiting helps.
     """
 
-    code = "needs_reason"
+    code = "needs-reason"
 
     def __init__(
         self,
