@@ -573,6 +573,16 @@ def test_a_meal_planned_above_the_warning_stays_as_planned():
 
 
 @pytest.mark.hazard("H10")
+def test_one_meal_held_by_the_warning_is_enough_to_say_so():
+    """The other one stands at the cap already."""
+    meals = [a_meal(7, Standing.SKIPPED), a_meal(12, planned_ml=230.0), a_meal(17, planned_ml=100.0)]
+    result = rest(meals, now=at(10), warn_ml_per_kg=10)
+
+    assert volumes(result) == [230, 145]
+    assert "No meal is raised above the vet's warning of 10 mL/kg without asking." in result.cautions
+
+
+@pytest.mark.hazard("H10")
 def test_a_warning_above_the_cap_raises_nothing_past_the_cap():
     """And the warning is not blamed for what the cap does."""
     result = rest([a_meal(7, Standing.SKIPPED), a_meal(12)], now=at(10), warn_ml_per_kg=20)
