@@ -438,11 +438,11 @@ def test_a_milliliter_below_what_the_tests_ask_for_is_let_pass(below_ml, words):
 @pytest.mark.hazard("H9")
 @pytest.mark.parametrize(
     ("ml_per_100_g", "is_untried"),
-    [(8, True), (18.5, True), (18.9, True), (19, False), (19.5, False), (25, False), (40, False)],
+    [(8, True), (19.5, True), (19.9, True), (20, False), (20.5, False), (25, False), (40, False)],
 )
 def test_less_water_than_in_any_tested_batch_is_said(ml_per_100_g, is_untried):
-    """Tests at 20 and 30 mL for 100 g that pass with ease let thicker batches hope, and nobody has seen one."""
-    tests = (FlowTest(water_ml_per_100_g=20, left_ml=0.3), FlowTest(water_ml_per_100_g=30, left_ml=0.1))
+    """Tests at 21 and 30 mL for 100 g that pass with ease let thicker batches hope, and nobody has seen one."""
+    tests = (FlowTest(water_ml_per_100_g=21, left_ml=0.3), FlowTest(water_ml_per_100_g=30, left_ml=0.1))
     change = FeedingChange(water_ml_per_can=round(ml_per_100_g * 4.1, 3))
     cautions = compare(juniper(), change, on=TOMORROW, tests=tests).cautions
 
