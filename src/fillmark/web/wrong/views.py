@@ -17,6 +17,7 @@ from fillmark.core.quantities import read_number, write_number
 from fillmark.core.trouble import Trouble
 from fillmark.published import Printed
 from fillmark.services import locks, record, sessions
+from fillmark.services.locks import Lock
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
@@ -86,7 +87,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)}
         for call in whom_to_call(plan=planned.plan, local=bedside.now.astimezone(bedside.zone))
     ]
-    chosen = _chosen(request)
+    chosen, held = _chosen(request), locks.current_lock(**bedside.ids)
     context = {
         "bedside": bedside,
         "cards": [
@@ -100,8 +101,8 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         ),
         "session": at,
         "told_at": say_clock(bedside.now, bedside.zone),
-        "lock": locks.current_lock(**bedside.ids),
-        "part": _part(bedside, chosen, records),
+        "lock": held,
+        "part": _part(bedside, held if held and held.trouble is chosen else None, records),
         "entry_id": record.new_entry_id(now=bedside.now),
         "asked": asked,
         "wrong_path": request.path,
@@ -112,10 +113,9 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return render(request, "fillmark/wrong.html", context)
 
 
-def _part(bedside: Bedside, chosen: Trouble | None, records: list[SessionRecord]) -> dict[str, object] | None:
+def _part(bedside: Bedside, lock: Lock | None, records: list[SessionRecord]) -> dict[str, object] | None:
     """The fill that was going in when feeding was locked: what of it went in is still to be written down."""
-    lock = locks.current_lock(**bedside.ids)
-    if chosen is None or lock is None or lock.trouble is not chosen or lock.session is None:
+    if lock is None or lock.session is None:
         return None
     stopped = next((one for one in records if one.session == lock.session and one.standing is Standing.STOPPED), None)
     found = _find_fill(planned_for(bedside, lock.session), stopped) if stopped else None
