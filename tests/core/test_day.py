@@ -146,6 +146,36 @@ def test_a_course_that_ended_is_no_longer_given():
     assert names(ON + timedelta(days=1)) == {"metoclopramide"}
 
 
+EVERY_48_HOURS = (
+    'every_hours = 12\nclocks = ["06:30", "18:30"]',
+    'every_hours = 48\nclocks = ["06:30"]\nstart_on = 2026-11-25',
+)
+
+
+@pytest.mark.hazard("H1")
+def test_a_medicine_every_48_hours_is_planned_every_other_day():
+    """From its first day on: the 25th, the 27th; not on the days between."""
+    plan = varied(rare=EVERY_48_HOURS)
+
+    for day, is_due in ((24, False), (25, True), (26, False), (27, True), (28, False)):
+        sessions = plan_day(plan, on=date(2026, 11, day)).sessions
+        doses = [dose.medicine.id for session in sessions for dose in session.medicines]
+        assert doses.count("omeprazole") == is_due
+
+
+def test_a_medicine_every_48_hours_without_its_first_day_is_asked_about():
+    """Nothing says which of two days is the right one, so no day is worked out before it is answered."""
+    days, without = EVERY_48_HOURS[1].partition("\nstart_on")[0], EVERY_48_HOURS[0]
+    asked = [question for question in open_questions(varied(rare=(without, days))) if question.blocks]
+
+    assert [(question.field, question.ask) for question in asked] == [
+        (
+            "medicines[2].start_on",
+            "On which day is Omeprazole given first? Its days are counted from there.",
+        )
+    ]
+
+
 def test_every_number_has_its_working():
     """No explained number of the day comes without a line of working."""
     day = plan_day(JUNIPER, on=ON)

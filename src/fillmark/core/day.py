@@ -27,7 +27,7 @@ from fillmark.core.food import (
     natural_food_energy,
 )
 from fillmark.core.meals import Load, load, split_day
-from fillmark.core.medicine import Medicine, TabletParts, draw
+from fillmark.core.medicine import Medicine, TabletParts, draw, is_dosing_day
 from fillmark.core.order_checks import check_order
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
@@ -37,6 +37,7 @@ from fillmark.core.walk import DrawnMedicine, Step, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
+from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -192,6 +193,13 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
             not is_timed,
             f"medicines[{number}].clocks",
             f"At what times is {medicine.name} given?",
+            blocks=True,
+        )
+        is_rare = medicine.every_hours is not None and medicine.every_hours > ROLLING_DAY_HOURS.value
+        ask(
+            is_rare and medicine.start_on is None,
+            f"medicines[{number}].start_on",
+            f"On which day is {medicine.name} given first? Its days are counted from there.",
             blocks=True,
         )
         ask(
@@ -367,8 +375,8 @@ def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
     return changed.astimezone(zone)
 
 
-def is_given_on(medicine: Medicine, *, on: date) -> bool:
-    """Whether a medicine's course covers this day."""
+def is_in_course(medicine: Medicine, *, on: date) -> bool:
+    """Whether a medicine's course covers this day, whether or not a dose falls on it."""
     starts, stops = medicine.start_on, medicine.stop_on
     return (starts is None or starts <= on) and (stops is None or on <= stops)
 
@@ -502,7 +510,7 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
     meal_at = dict(zip(plan.timetable.meals, meal_volumes_ml, strict=True))
     due: dict[time, list[Medicine]] = {clock: [] for clock in meal_at}
     for medicine in plan.medicines:
-        if is_given_on(medicine, on=on) and medicine.when_needed is None:
+        if medicine.when_needed is None and is_in_course(medicine, on=on) and is_dosing_day(medicine, on=on):
             for clock in plan.timetable.meals if medicine.with_each_meal else medicine.clocks:
                 due.setdefault(clock, []).append(medicine)
     orders, tube, weight_kg = plan.orders, plan.animal.tube, plan.animal.weight.weight_kg

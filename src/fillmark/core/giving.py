@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.entries import Outcome
 from fillmark.core.errors import BadEntry
-from fillmark.core.medicine import Medicine, hours_apart
+from fillmark.core.medicine import Medicine, hours_apart, is_dosing_day
 from fillmark.core.quantities import write_number
 from fillmark.published import Printed
 from fillmark.published.medicine import (
@@ -196,12 +196,8 @@ def planned_times(medicine: Medicine, *, on: date, time_zone: str) -> tuple[date
     25 hours has exactly as many doses as any other. What is given less often than daily is planned from its first day
     on, and has no planned times while that day is not stated.
     """
-    if medicine.every_hours is not None and medicine.every_hours > ROLLING_DAY_HOURS.value:
-        if medicine.start_on is None or on < medicine.start_on:
-            return ()
-        hours = (on - medicine.start_on).days * ROLLING_DAY_HOURS.value
-        if hours % medicine.every_hours:
-            return ()
+    if not is_dosing_day(medicine, on=on):
+        return ()
     return _instants(medicine.clocks, on, time_zone)
 
 

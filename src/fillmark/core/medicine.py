@@ -387,6 +387,19 @@ def course_day(medicine: Medicine, *, on: date) -> int | None:
     return (on - medicine.start_on).days + 1
 
 
+def is_dosing_day(medicine: Medicine, *, on: date) -> bool:
+    """Whether doses fall on a day: of an order given less often than daily, on every n-th day from its first one.
+
+    Source:
+        arithmetic only
+    """
+    if medicine.every_hours is None or medicine.every_hours <= ROLLING_DAY_HOURS.value:
+        return True
+    if medicine.start_on is None or on < medicine.start_on:
+        return False
+    return not (on - medicine.start_on).days * ROLLING_DAY_HOURS.value % medicine.every_hours
+
+
 def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None) -> Explained[Mass]:
     """What the vet ordered for one giving, as a mass.
 

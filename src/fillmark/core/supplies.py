@@ -11,7 +11,7 @@ from decimal import Decimal
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day import is_given_on
+from fillmark.core.day import is_in_course
 from fillmark.core.entries import BottleOpened, KeptEntry, MedicineGiven, Outcome, StockCounted
 from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
@@ -350,7 +350,7 @@ def _doses_ahead(medicine: Medicine, plan: CarePlan, *, now: datetime) -> Iterat
     owed = 0.0
     for offset in range(int(LOOK_AHEAD_DAYS.value)):
         on = today + timedelta(days=offset)
-        if medicine.held is not None or not is_given_on(medicine, on=on):
+        if medicine.held is not None or not is_in_course(medicine, on=on):
             continue
         if timed.clocks:
             times = planned_times(timed, on=on, time_zone=zone_name)

@@ -9,7 +9,7 @@ from datetime import date, time
 from itertools import pairwise
 from math import ceil
 
-from fillmark.core.day import is_given_on
+from fillmark.core.day import is_in_course
 from fillmark.core.day import plan_day as plan_care_day
 from fillmark.core.document import read_document
 from fillmark.core.errors import BadPlan, NotStated
@@ -287,7 +287,7 @@ def _timed(plan: CarePlan, *, on: date) -> tuple[Medicine, ...]:
     return tuple(
         medicine
         for medicine in plan.medicines
-        if medicine.when_needed is None and is_given_on(medicine, on=max(on, medicine.start_on or on))
+        if medicine.when_needed is None and is_in_course(medicine, on=max(on, medicine.start_on or on))
     )
 
 
