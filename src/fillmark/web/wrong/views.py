@@ -13,15 +13,16 @@ from fillmark.core.calls import CallCard, CallTo, call_cards, show_to_vet, whom_
 from fillmark.core.errors import BadEntry
 from fillmark.core.ledger import SessionRecord, Standing
 from fillmark.core.people import Capability, may
+from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import read_number, write_number
 from fillmark.core.trouble import Trouble
 from fillmark.published import Printed
-from fillmark.services import locks, record, sessions
+from fillmark.services import locks, plans, record, sessions
 from fillmark.services.locks import Lock
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
-from fillmark.web.planned import PlannedDay, planned_for, planned_on
+from fillmark.web.planned import PlannedDay, planned_for
 from fillmark.web.words import say_clock
 from fillmark.web.writing import write_fact
 
@@ -35,6 +36,12 @@ class ShownCard:
     card: CallCard
     facts: str
     sources: tuple[str, ...]
+
+
+def _plan(bedside: Bedside) -> CarePlan | None:
+    """The plan in force; its day is not worked out, so that a card shows whatever is wrong with it."""
+    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    return stored.plan if stored else None
 
 
 def _in_hand(state: NextAndLast, asked: str) -> SessionRecord | None:
@@ -78,27 +85,25 @@ def _chosen(request: HttpRequest) -> Trouble | None:
 def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every card on one page, so that a phone keeps them all: the list of troubles, or the one that was chosen."""
     asked = request.GET.get("in", "")
-    planned = planned_on(bedside, bedside.today)
+    plan = _plan(bedside)
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
     in_hand = _in_hand(state, asked)
     at = in_hand.session if in_hand else None
     records = [view.record for view in state.sessions]
     calls = [
         {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)}
-        for call in whom_to_call(plan=planned.plan, local=bedside.now.astimezone(bedside.zone))
+        for call in whom_to_call(plan=plan, local=bedside.now.astimezone(bedside.zone))
     ]
     chosen, held = _chosen(request), locks.current_lock(**bedside.ids)
     context = {
         "bedside": bedside,
         "cards": [
             ShownCard(card=card, facts=json.dumps([_fact(card.trouble, at)]), sources=_sources(card))
-            for card in call_cards(plan=planned.plan, on=bedside.today)
+            for card in call_cards(plan=plan, on=bedside.today)
         ],
         "chosen": chosen,
         "calls": calls,
-        "show": show_to_vet(
-            name=bedside.animal.name, plan=planned.plan, sessions=records, now=bedside.now, zone=bedside.zone
-        ),
+        "show": show_to_vet(name=bedside.animal.name, plan=plan, sessions=records, now=bedside.now, zone=bedside.zone),
         "session": at,
         "told_at": say_clock(bedside.now, bedside.zone),
         "lock": held,
@@ -187,7 +192,7 @@ def lock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         }
         write_fact(request, bedside, fact)
         return redirect(bedside.href("lock"))
-    plan = planned_on(bedside, bedside.today).plan
+    plan = _plan(bedside)
     context = {
         "bedside": bedside,
         "lock": found,
