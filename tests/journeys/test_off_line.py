@@ -7,10 +7,12 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 import pytest
+import time_machine
 from playwright.sync_api import Error, Page, Route, expect
 
 from fillmark.core.entries import MedicineGiven, Outcome
-from fillmark.services import record
+from fillmark.core.people import Role
+from fillmark.services import households, record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_meal
@@ -263,6 +265,35 @@ PRESS_A_NOTE = """async () => {
   await enqueue([{ id, entry, shown, by: facts.me, state: "waiting", isFresh: false, pressedAt: Date.now() }]);
   sync(facts);
   return 1;
+}"""
+
+
+@pytest.mark.hazard("H34")
+def test_a_phone_keeps_nothing_of_the_household_once_the_pass_has_ended(
+    phone: Phone, quarry: Household, evening: datetime
+) -> None:
+    """At the first word from the household after the last day, the record and its pages are gone from the phone."""
+    who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
+    today = evening.date()
+    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    page = phone(link=quarry.link(ilse.id, now=evening), worker=True)
+    expect(page.locator(".big:visible")).to_be_enabled()
+    wait_until_kept(page, f"/{quarry.animal_id}/{TONIGHT}/")
+    with time_machine.travel(evening + timedelta(days=2), tick=True):
+        page.evaluate("dispatchEvent(new Event('online'))")
+        for _ in range(50):
+            left = page.evaluate("async () => (await caches.keys()).includes('fillmark-pages')")
+            kept = page.evaluate(HOW_MANY_KEPT)
+            if not left and not kept:
+                break
+            page.wait_for_timeout(100)
+    assert (left, kept) == (False, 0)
+
+
+HOW_MANY_KEPT = """async () => {
+  const { facts } = await import("/static/fillmark/press.js");
+  const { recorded } = await import("/static/fillmark/store.js");
+  return (await recorded(facts.animal)).length;
 }"""
 
 

@@ -175,6 +175,23 @@ def test_a_sitter_is_given_today_and_yesterday_only(home: Home) -> None:
     assert sorted(one["told"] for one in ilse.kept.values()) == ["0 days ago", "1 days ago"]
 
 
+@pytest.mark.hazard("H25")
+@pytest.mark.hazard("H34")
+def test_a_sitter_whose_pass_has_ended_is_told_nothing_but_may_still_send(home: Home) -> None:
+    """What they wrote on the last day still arrives; what others write they are no longer given."""
+    ilse = a_phone(home.ilse, "ilse-phone")
+    last_day, after = NOON + timedelta(days=1), NOON + timedelta(days=2)
+    entry = an_entry(Note(text="Asleep at ten"), animal_id=home.animal_id, at=last_day)
+    ilse.press(entry)
+    with time_machine.travel(after, tick=False):
+        ilse.flush(Line.ARRIVES)
+        answer = ilse.client.get("/entries?since=0")
+
+    assert ilse.queue == {}
+    assert answer.status_code == 403
+    assert answer.json() == {"error": "Ilse's pass does not hold on 2026-11-27. Ask a lead."}
+
+
 def test_a_phone_that_knows_more_than_the_record_starts_anew(home: Home) -> None:
     """After a restore, or with another household's number, it is given the whole of what it keeps."""
     phone = a_phone(home.noor, "noor-phone")

@@ -92,7 +92,7 @@ def _id(document: Any) -> str | None:
 def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     """What is new after `since`; 0 asks for the days a phone keeps.
 
-    A sitter is given what their screens show: today and the day before.
+    A sitter is given what their screens show: today and the day before, while their pass holds.
     """
     text = request.GET.get("since", "0")
     if not text.isascii() or not text.isdigit() or len(text) > 15:
@@ -100,6 +100,8 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     seq = int(text)
     household_id, now = caregiver.household_id, timezone.now()
     today = households.today(household_id=household_id, now=now)
+    if not may(caregiver, what=Capability.SEE_TODAY, on=today):
+        return JsonResponse({"error": f"{caregiver.name}'s pass does not hold on {today}. Ask a lead."}, status=403)
     sees_all = may(caregiver, what=Capability.SEE_RECORD, on=today)
     first = today - timedelta(days=int(KEPT_DAYS.value) if sees_all else 1)
     last = record.last_seq(household_id=household_id)

@@ -1,7 +1,7 @@
 // What every page at the animal's side does beside its own work: send what waits, say what is unsent, ask what must be
 // asked, and keep the pages that are needed without a signal.
-import { drop, forget, note, queued, recall } from "./store.js";
-import { onChange, status, sync, takeBack, writeAfterAll } from "./send.js";
+import { drop, note, queued, recall } from "./store.js";
+import { onChange, putAway, status, sync, takeBack, writeAfterAll } from "./send.js";
 import { facts } from "./press.js";
 import { clock } from "./record.js";
 import { keepPages } from "./keep.js";
@@ -125,8 +125,7 @@ async function show() {
 // Who signs out leaves nothing of the record on this phone; what is unsent waits until they sign in again.
 document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (event) => {
   event.preventDefault();
-  await forget();
-  for (const kept of ["fillmark-pages", "fillmark-photos"]) await globalThis.caches?.delete(kept);
+  await putAway();
   event.target.submit();
 });
 

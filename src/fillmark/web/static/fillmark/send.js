@@ -1,5 +1,5 @@
 // Sending what is on this phone, entry by entry, and asking what is new. The protocol: docs/reference/off-line.md.
-import { acknowledge, change, drop, keep, note, queued, recall } from "./store.js";
+import { acknowledge, change, drop, forget, keep, note, queued, recall } from "./store.js";
 
 const MOST_AT_ONCE = 200;
 const ANSWER_MILLIS = 8000;
@@ -30,6 +30,12 @@ function alone(work) {
   return turn;
 }
 
+/** Leave nothing of the record and its pages on this phone. */
+export async function putAway() {
+  await forget();
+  for (const kept of ["fillmark-pages", "fillmark-photos"]) await globalThis.caches?.delete(kept);
+}
+
 async function ask(path, options = {}) {
   const reply = await fetch(path, {
     ...options,
@@ -41,6 +47,8 @@ async function ask(path, options = {}) {
   });
   if (reply.status === 401 || reply.status === 403) {
     status.isSignedOut = true;
+    // A pass that has ended: nothing of the household stays on this phone but what is still to be sent.
+    if (reply.status === 403 && !options.method) await putAway();
     return null;
   }
   if (!reply.ok) throw new Error(`answered ${reply.status}`);
