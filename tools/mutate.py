@@ -309,6 +309,7 @@ class _Hot:
     def __init__(self, module_name: str, tree: ast.Module, path: Path, mutants: Sequence[Mutant]) -> None:
         self.module_name, self.tree, self.path, self.mutants = module_name, tree, path, mutants
         self.survivors: list[Mutant] = []
+        self.problem: str | None = None
         self.seconds = 0.0
         self.tests = 0
 
@@ -321,7 +322,8 @@ class _Hot:
         ended, reached = in_child(lambda: self._reached(session, items, module), seconds=900)
         self.seconds = time.perf_counter() - start
         if not ended or not isinstance(reached, dict):
-            raise SystemExit(f"{self.module_name}: its tests fail without any mutant; mend them first")
+            self.problem = f"{self.module_name}: {reached} fails without any mutant; mend it first"
+            return True
         for mutant in self.mutants:
             function = mutant.function.split(".")
             indexes = reached.get(mutant.function) or reached.get(".".join(function[:-1])) or range(len(items))
@@ -385,10 +387,9 @@ def survivors_of(name: str, mutants: Sequence[Mutant], tree: ast.Module, path: P
 
     def hot() -> object:
         plugin = _Hot(module_name, tree, path, [mutant for mutant in mutants if mutant.in_body])
-        try:
-            pytest.main(_arguments(files), plugins=[plugin])
-        except SystemExit as problem:
-            return str(problem)
+        code = pytest.main(_arguments(files), plugins=[plugin])
+        if plugin.problem or code not in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED):
+            return plugin.problem or f"{name}: its tests cannot be collected ({code!r}); run pytest"
         survived = {id(mutant) for mutant in plugin.survivors}
         return [index for index, mutant in enumerate(mutants) if id(mutant) in survived], plugin.seconds, plugin.tests
 
