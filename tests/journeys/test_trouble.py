@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from fillmark.core.entries import FillGiven, Note, SessionStarted
 from fillmark.core.people import Role
 from fillmark.core.trouble import Trouble
-from fillmark.services import households, locks, plans, record, sign_in
+from fillmark.services import households, locks, photos, plans, record, sign_in
 from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
@@ -289,3 +289,33 @@ def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: H
 
     assert told == ours
     assert all(sum(one) == 1 for one in ours)
+
+
+@pytest.mark.hazard("H17")
+def test_an_animals_own_photo_shows_without_a_signal(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Its photo never changes, so a phone that showed it once shows it in airplane mode too."""
+    photos.choose_own_look(
+        household_id=quarry.id,
+        animal_id=quarry.animal_id,
+        by=quarry.noor,
+        shape=5,
+        color="magenta",
+        data=a_picture().read(),
+        photo_id=record.new_entry_id(now=evening),
+        now=evening,
+    )
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    keep_everything(page, quarry)
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.locator(".emblem.own-magenta image")).to_be_visible()
+
+    widths = page.evaluate(
+        """async () => {
+          const shown = new Image();
+          shown.src = document.querySelector(".emblem image").getAttribute("href");
+          await shown.decode();
+          return shown.naturalWidth;
+        }"""
+    )
+    assert widths == 40
