@@ -14,6 +14,7 @@ from fillmark.core.medicine import (
     dose_on,
     dose_volume,
     draw,
+    is_dosing_day,
     ordered_dose,
     plan_taper,
     read_dose,
@@ -508,3 +509,28 @@ def test_a_half_that_is_crushed_has_both_cautions():
 def test_the_working_of_tablets_says_how_far_they_are_off(dose, because):
     """And nothing where they are not."""
     assert tablet_parts(a_tablet(dose=dose), weight_kg=10).because == because
+
+
+@pytest.mark.hazard("H11")
+@pytest.mark.parametrize(("every_hours", "clocks"), [(36, ("08:00",)), (48, ("08:00", "20:00"))])
+def test_a_rhythm_that_no_time_of_day_can_keep_is_refused(every_hours, clocks):
+    """Every 36 hours by the clock would lose every other dose; two times on one day would double it."""
+    with pytest.raises(FillmarkError) as refused:
+        read_document(Medicine, {**ORDER, "every_hours": every_hours, "clocks": clocks})
+
+    assert f"Drug every {every_hours} hours, with {len(clocks)} times of day" in str(refused.value)
+    assert "Allowed: one time of day, and a whole number of days" in str(refused.value)
+    read_document(Medicine, {**ORDER, "every_hours": every_hours})
+    read_document(Medicine, {**ORDER, "every_hours": 48, "clocks": ("08:00",)})
+
+
+def test_a_dose_every_other_day_has_its_own_days():
+    """Counted from the first; none while it is not stated."""
+    order = a_medicine(every_hours=48, start_on=date(2026, 11, 22))
+
+    assert [is_dosing_day(order, on=date(2026, 11, day)) for day in range(20, 27)] == [
+        False, False, True, False, True, False, True,
+    ]  # fmt: skip
+    assert not is_dosing_day(a_medicine(every_hours=48), on=date(2026, 11, 22))
+    assert is_dosing_day(a_medicine(every_hours=24), on=date(2026, 11, 22))
+    assert is_dosing_day(a_medicine(with_each_meal=True), on=date(2026, 11, 22))

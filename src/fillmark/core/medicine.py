@@ -178,6 +178,15 @@ class Medicine(Part):
                     allowed=f"{write_number(doses)} times of day",
                     remedy="Add or take out a time, or read the vet's order again.",
                 )
+        day, hours = ROLLING_DAY_HOURS.value, self.every_hours or 0.0
+        # a time of day comes back after whole days only: anything else would lose or double doses
+        if self.clocks and hours > day and (hours % day or len(self.clocks) != 1):
+            raise BadPlan(
+                field="clocks",
+                got=f"{self.name} every {write_number(hours)} hours, with {len(self.clocks)} times of day",
+                allowed="one time of day, and a whole number of days (48 or 72 hours) from one dose to the next",
+                remedy="Ask the vet for a rhythm of whole days.",
+            )
         if self.clocks and (self.with_each_meal or self.when_needed):
             raise BadPlan(
                 field="clocks",
