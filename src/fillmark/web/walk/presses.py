@@ -12,16 +12,6 @@ from fillmark.core.errors import BadEntry
 from fillmark.core.quantities import read_number, write_number
 from fillmark.core.walk import Step, StepKind
 
-STOP_REASONS = (
-    "Coughing or gagging",
-    "Fast or hard breathing",
-    "Food came back",
-    "The tube moved or came out",
-    "The tube is blocked",
-    "Vomiting or a tight belly",
-    "Given twice, or too much",
-    "Wrong animal or wrong medicine",
-)
 SKIP_REASONS = ("The vet said so", "It was not needed now", "It could not be done")
 
 
