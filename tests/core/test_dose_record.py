@@ -96,6 +96,9 @@ def test_too_many_in_a_day_are_one_question_however_long_they_go_on() -> None:
 
     assert asked(*doses, order=order) == [(QuestionKind.OVER_MAXIMUM.value, [one.entry.id for one in doses])]
     assert asked(*doses[:2], given(24 * 60), order=order) == []
+    once = a_medicine(when_needed=WhenNeeded(reason="nausea", min_gap_hours=1, max_per_day=1))
+    chain = [given(60 * hours) for hours in (0, 10, 33)]
+    assert [ids for _, ids in asked(*chain, order=once)] == [[one.entry.id for one in chain]]
 
 
 def test_told_means_said_at_once_or_one_beside_the_next() -> None:
@@ -505,6 +508,8 @@ def test_what_the_bottle_says_comes_before_the_clock(
     [
         ({"stop_on": date(2026, 11, 25)}, SEVEN, datetime(2026, 11, 25, 8, 0, tzinfo=UTC)),
         ({"start_on": date(2026, 11, 27)}, SEVEN, datetime(2026, 11, 27, 8, 0, tzinfo=UTC)),
+        ({"start_on": date(2026, 12, 26)}, SEVEN, datetime(2026, 12, 26, 8, 0, tzinfo=UTC)),
+        ({"start_on": date(2026, 12, 27)}, SEVEN, None),
         ({}, datetime(2026, 11, 25, 8, 0, tzinfo=UTC), datetime(2026, 11, 25, 20, 0, tzinfo=UTC)),
         (
             {"times_per_day": None, "every_hours": 744, "start_on": date(2026, 11, 25), "clocks": (time(7),)},
@@ -512,10 +517,17 @@ def test_what_the_bottle_says_comes_before_the_clock(
             datetime(2026, 12, 26, 7, 0, tzinfo=UTC),
         ),
     ],
-    ids=["on its last day", "before its first", "its very minute", "once in 31 days"],
+    ids=[
+        "on its last day",
+        "before its first",
+        "a month before its first",
+        "longer before its first",
+        "its very minute",
+        "once in 31 days",
+    ],
 )
-def test_the_next_time_at_the_ends_of_a_course(order: dict[str, Any], now: datetime, next_at: datetime) -> None:
-    """At 8:00 and 20:00 unless said."""
+def test_the_next_time_at_the_ends_of_a_course(order: dict[str, Any], now: datetime, next_at: datetime | None) -> None:
+    """At 8:00 and 20:00 unless said; what lies more than a month ahead is not told yet."""
     values = {"times_per_day": 2, "clocks": (time(8), time(20)), **order}
     plan = plan_with(a_medicine(**{key: value for key, value in values.items() if value is not None}))
     assert states(now=now, plan=plan)["drug"].next_at == next_at
@@ -549,14 +561,14 @@ def test_a_dose_written_down_later_came_out_of_the_bottle_of_its_time() -> None:
 def test_what_was_given_while_the_bottle_was_another_one_is_an_alarm() -> None:
     """It arrived late from a phone that did not know; a dose before the bottle, or with a reason, is none."""
     bottle = a_kept(BottleOpened(medicine="drug", strength="10 mg/mL", ml=Decimal(100)), minute=60)
-    before, late = given(0), given(61, by="Sam")
+    before, late = given(0), given(60, by="Sam")
     explained = given(62, reason="It came out of the old bottle.")
-    left_out = given(63, Outcome.HELD, reason="locked")
+    left_out = given(50, Outcome.HELD, reason="asleep")
     now = SEVEN + timedelta(hours=3)
     plan = plan_with(a_medicine())
 
     assert states(before, late, explained, left_out, bottle, now=now, plan=plan)["drug"].alarms == (
-        "Sam gave it at 08:01 (5 mL), when the bottle opened by Noor says 10 mg/mL and the plan says 1 mg/mL. If it "
+        "Sam gave it at 08:00 (5 mL), when the bottle opened by Noor says 10 mg/mL and the plan says 1 mg/mL. If it "
         "came out of that bottle, call the vet now.",
     )
     assert states(before, late, now=now, plan=plan)["drug"].alarms == ()
