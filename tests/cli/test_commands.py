@@ -73,7 +73,7 @@ def test_a_missing_answer_exits_with_3_and_the_list(tmp_path, capsys):
 
 
 def test_questions_that_do_not_block_are_printed_with_the_day(tmp_path, capsys):
-    """The cat's plan leaves four things open; the day is computed all the same."""
+    """The cat's plan leaves five things open; the day is computed all the same."""
     path = tmp_path / "sorrel.toml"
     path.write_bytes(example_plan("sorrel"))
     assert main(["plan", str(path), "--on", "2026-11-25"]) == 0

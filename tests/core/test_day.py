@@ -204,6 +204,30 @@ def test_a_dose_per_kg_without_its_weight_is_asked_for():
     )
 
 
+@pytest.mark.parametrize(
+    ("orders", "clocks", "is_asked"),
+    [
+        ({"meal_gap_hours": 3.0}, JUNIPER.timetable.meals, False),
+        ({"meal_gap_hours": None}, JUNIPER.timetable.meals, True),
+        ({"meal_gap_hours": None, "meals_per_day": 2}, (), True),
+        ({"meal_gap_hours": None, "meals_per_day": 1}, (time(7),), False),
+    ],
+)
+def test_the_shortest_time_between_meals_is_asked_for_and_holds_nothing_up(orders, clocks, is_asked):
+    """Only where there are two meals to keep apart, and the vet has not said."""
+    plan = JUNIPER.model_copy(
+        update={
+            "orders": JUNIPER.orders.model_copy(update=orders),
+            "timetable": JUNIPER.timetable.model_copy(update={"meals": clocks}),
+        }
+    )
+    asked = [question for question in open_questions(plan) if question.field == "orders.meal_gap_hours"]
+
+    assert [(question.ask, question.blocks) for question in asked] == [
+        ("What is the shortest time from one meal to the next?", False)
+    ] * is_asked
+
+
 @pytest.mark.hazard("H29")
 def test_a_flush_between_medicines_that_does_not_fill_the_tube_is_asked_about():
     """A tube of 4 mm and 100 cm holds 12.6 mL; 5 mL leave some of the medicine in it."""

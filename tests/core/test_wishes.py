@@ -117,7 +117,7 @@ def test_juniper_becomes_rules_by_her_vets_orders() -> None:
 
     assert regimen.meals is not None
     assert (regimen.meals.fewest, regimen.meals.most) == (4, 4)
-    assert regimen.meals.shortest_gap_minutes == 180  # half of 6 hours
+    assert regimen.meals.shortest_gap_minutes == 180
     assert regimen.meals.upright_minutes == 31  # 20 + 210 / 20, rounded up
     metoclopramide, omeprazole = regimen.duties
     assert (metoclopramide.times, metoclopramide.shortest_gap_minutes, metoclopramide.longest_gap_minutes) == (
@@ -134,8 +134,12 @@ def test_juniper_becomes_rules_by_her_vets_orders() -> None:
 
 def test_what_the_vet_left_open_is_said() -> None:
     """Each time that is not the vet's has its words and its figure."""
-    explained = rules(a_plan())
+    plan = a_plan()
+    orders = plan.orders.model_copy(update={"meal_gap_hours": None})
+    explained = rules(plan.model_copy(update={"orders": orders}))
 
+    assert explained.value.meals is not None
+    assert explained.value.meals.shortest_gap_minutes == 180  # half of 6 hours
     assert explained.cautions == (
         "The vet stated no shortest time from meal to meal: 3 hours is used. Ask the vet.",
         "Metoclopramide is ordered before food, and no meal follows soon after 22:30: only the 30 minutes before the "

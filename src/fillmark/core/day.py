@@ -219,6 +219,11 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
         "How fast may a meal go in, in mL/min? "
         f"(Print disagrees: {write_number(pace.low)} to {write_number(pace.high)} mL/min.)",
     )
+    ask(
+        orders.meal_gap_hours is None and _meal_count(plan) != 1,
+        "orders.meal_gap_hours",
+        "What is the shortest time from one meal to the next?",
+    )
     ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
     ask(orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?")
     ask(orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?")

@@ -305,7 +305,7 @@ def _grid(clocks: list[int]) -> int:
 def shortest_meal_gap(plan: CarePlan) -> Explained[int]:
     """Least time from one meal to the next: the vet's, or what stands in for it [minutes]. 0 for a single meal.
 
-    Without the vet's word it is three quarters of an even distance, or the shortest that the plan's times keep.
+    Without the vet's word it is half of an even distance, or the shortest that the plan's times keep.
 
     Source:
         the vet's order; timetable.meal_gap where it states none
