@@ -58,11 +58,11 @@ def test_the_demonstration_answers_and_the_second_start_takes_under_five_seconds
         assert f"http://localhost:{port}\n" in said
         assert re.search(rf"http://localhost:{port}/sign-in/[\w-]{{40,}}\n", said)
         assert str(tmp_path / "demo") in said
-        assert ask(port, "/entries")[0] == 405
+        assert ask(port, "/entries")[0] == 401
         assert ask(port, "/static/fillmark/look.css")[0] == 200
 
     with serving(record, "--demo") as (_, port, seconds):
-        assert ask(port, "/entries")[0] == 405
+        assert ask(port, "/entries")[0] == 401
         assert seconds < 5
 
 
@@ -70,7 +70,7 @@ def test_an_empty_record_opens_a_household(tmp_path: Path) -> None:
     """Without the demonstration, in its own place."""
     with serving(Record(tmp_path)) as (said, port, _):
         assert "/sign-in/" in said
-        assert ask(port, "/entries")[0] == 405
+        assert ask(port, "/entries")[0] == 401
     assert (tmp_path / "fillmark.sqlite3").exists()
 
 

@@ -39,7 +39,12 @@ def line_of_day(bedside: Bedside, *, day: date, records: Iterable[SessionRecord]
         now=bedside.now,
         zone=bedside.zone,
         sessions=[
-            OnLine(at=session_at(bedside, record.session), shape=shape_of(bedside, record), clock=record.session[11:])
+            OnLine(
+                at=session_at(bedside, record.session),
+                shape=shape_of(bedside, record),
+                clock=record.session[11:],
+                session=record.session,
+            )
             for record in records
             if session_day(record.session, day_starts=starts) == day
         ],

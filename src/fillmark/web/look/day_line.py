@@ -44,6 +44,7 @@ class OnLine:
     at: datetime
     shape: Shape
     clock: str
+    session: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,6 +82,11 @@ def draw_shape(shape: Shape) -> SafeString:
     return ring + format_html('<path class="glyph glyph-{}" d="{}"/>', name, path) if path else ring
 
 
+def draw_shapes() -> SafeString:
+    """Every sign once, for a phone that draws the line anew without asking."""
+    return format_html_join("", '<svg data-shape="{}">{}</svg>', ((shape.value, draw_shape(shape)) for shape in Shape))
+
+
 def draw_day_line(line: DayLine) -> SafeString:
     """The line as a drawing of any height; its words are those of `DayLine.spoken`."""
     gone = line.percent(line.now) - _MARGIN_PERCENT if line.now > line.starts_at else 0.0
@@ -104,21 +110,25 @@ def draw_day_line(line: DayLine) -> SafeString:
     )
     sessions = format_html_join(
         "",
-        '<svg x="33" y="{}%" overflow="visible">{}</svg>',
-        ((f"{line.percent(session.at):.3f}", draw_shape(session.shape)) for session in line.sessions),
+        '<svg x="33" y="{}%" overflow="visible" data-session="{}">{}</svg>',
+        ((f"{line.percent(session.at):.3f}", session.session, draw_shape(session.shape)) for session in line.sessions),
     )
     is_today = line.starts_at <= line.now < line.ends_at
     now = (
         format_html(
             '<line class="now" x1="0" x2="20" y1="{y}%" y2="{y}%"/>'
-            '<svg x="20" y="{y}%" overflow="visible"><path class="now-head" d="M0 -7L11 0L0 7Z"/></svg>',
+            '<svg class="now-at" x="20" y="{y}%" overflow="visible"><path class="now-head" d="M0 -7L11 0L0 7Z"/></svg>',
             y=f"{line.percent(line.now):.3f}",
         )
         if is_today
         else mark_safe("")
     )
     return format_html(
-        '<svg aria-hidden="true"><rect class="gone" x="34" width="12" y="{}%" height="{}%"/>{}{}{}{}</svg>',
+        '<svg aria-hidden="true" data-from="{}" data-until="{}" data-margin="{}">'
+        '<rect class="gone" x="34" width="12" y="{}%" height="{}%"/>{}{}{}{}</svg>',
+        round(line.starts_at.timestamp() * 1000),
+        round(line.ends_at.timestamp() * 1000),
+        _MARGIN_PERCENT,
         _MARGIN_PERCENT,
         f"{gone:.3f}",
         ticks,

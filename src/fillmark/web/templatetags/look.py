@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
 from fillmark.web.kept import page_facts
-from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape
+from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape, draw_shapes
 from fillmark.web.look.emblem import Emblem, draw_emblem
 from fillmark.web.look.syringe import draw_syringe
 
@@ -19,7 +19,13 @@ register = template.Library()
 
 @register.simple_tag
 def day_line(*, line: DayLine, href: str) -> SafeString:
-    return format_html('<a class="day-line" href="{}" aria-label="{}">{}</a>', href, line.spoken(), draw_day_line(line))
+    return format_html(
+        '<a class="day-line" href="{}" aria-label="{}">{}</a><template id="shapes">{}</template>',
+        href,
+        line.spoken(),
+        draw_day_line(line),
+        draw_shapes(),
+    )
 
 
 @register.simple_tag

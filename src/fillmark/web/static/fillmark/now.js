@@ -3,6 +3,7 @@ import { onChange } from "./send.js";
 import { facts, knownEntries } from "./press.js";
 import { clock, isLocked, nextAndLast, saySession, saySpan } from "./record.js";
 import { setFlags } from "./flags.js";
+import { showLine } from "./line.js";
 import "./phone.js";
 
 const find = (selector) => document.querySelector(selector);
@@ -80,6 +81,8 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
+  showLine(facts, state.views, now);
+  live("clock", `${new Date(now).toLocaleDateString("en-US", { weekday: "long", timeZone: facts.zone })} ${clock(now, facts.zone)}`);
   find("[data-locked]").hidden = !isLocked(facts, state.counted);
   const clashes = state.views.flatMap((view) => view.record.clashes);
   if (clashes.length) {

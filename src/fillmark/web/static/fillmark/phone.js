@@ -10,6 +10,7 @@ const MINUTE = 60_000;
 /** The line is left to the person first. */
 const KEEP_AFTER_MILLIS = 2000;
 const place = document.getElementById("phone");
+document.querySelector(".who")?.after(place);  // whose animal it is stands above everything
 
 function part(tag, words, attributes = {}) {
   const made = document.createElement(tag);
@@ -24,6 +25,7 @@ function action(words, work) {
     button.disabled = true;
     await work();
     await sync(facts);
+    button.disabled = false;
   });
   return button;
 }
@@ -75,6 +77,10 @@ function refusedCard(item) {
   return made;
 }
 
+function elsewhereCard(item) {
+  return card("unsent", part("p", "A question about another animal waits."), part("a", "Go to it", { href: `/${item.shown.animal}/`, class: "button" }));
+}
+
 function clockCard() {
   const minutes = Math.round(status.clockOffSeconds / 60);
   const words = `This phone's clock is ${Math.abs(minutes)} minutes ${minutes > 0 ? "ahead of" : "behind"} the household's. Which is right?`;
@@ -104,8 +110,11 @@ function isClockAsked() {
 
 async function show() {
   const items = await queued();
-  const cards = items.filter((item) => item.state === "asked").map(askedCard);
-  cards.push(...items.filter((item) => item.state === "refused").map(refusedCard));
+  const isHere = (item) => item.shown.animal === facts.animal;
+  const cards = items.filter((item) => item.state === "asked" && isHere(item)).map(askedCard);
+  cards.push(...items.filter((item) => item.state === "refused" && isHere(item)).map(refusedCard));
+  const elsewhere = items.find((item) => item.state !== "waiting" && !isHere(item));
+  if (elsewhere) cards.push(elsewhereCard(elsewhere));
   const mine = items.filter((item) => item.state === "waiting" && item.by === facts.me);
   const others = items.filter((item) => item.state === "waiting" && item.by !== facts.me);
   if (mine.length && (status.isOffline || status.isSignedOut)) cards.push(unsentCard(mine));
@@ -115,12 +124,29 @@ async function show() {
   const heardAt = await recall("heardAt");
   if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));
   if (!isSecureContext) cards.push(card("unsent", part("p", "This address is not encrypted, so this phone cannot keep the app for times without a signal. What is pressed is kept here until it is sent.")));
-  // A card in use is not swapped under the finger.
+  // A card that says the same is not swapped under the finger, nor one in which somebody types.
+  const said = cards.map((one) => one.textContent).join("|");
   const isTyping = place.contains(document.activeElement) && document.activeElement.value;
-  if (isTyping) return;
+  if (said === saidBefore || isTyping) return;
+  saidBefore = said;
+  const asked = cards.filter((one) => one.matches(".asked")).length;
   place.replaceChildren(...cards);
   place.hidden = cards.length === 0;
+  if (asked > askedBefore) lookAtQuestion();
+  askedBefore = asked;
 }
+
+let saidBefore = "";
+let askedBefore = 0;
+/** A question stands above what the finger just pressed: bring it into sight, and tell it to who cannot see it. */
+function lookAtQuestion() {
+  const first = place.querySelector(".asked");
+  if (!first) return;
+  first.tabIndex = -1;
+  scrollTo(0, 0);
+  first.focus({ preventScroll: true });
+}
+document.addEventListener("fillmark:asked", lookAtQuestion);
 
 // Who signs out leaves nothing of the record on this phone; what is unsent waits until they sign in again.
 document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (event) => {

@@ -154,6 +154,13 @@ async function askAboutGaps(items) {
   }
 }
 
+/** Whether the same press waits for an answer already: it is asked once, however often the finger lands. */
+async function isAsked(items) {
+  const about = ({ kind, session, step, fill, medicine }) => JSON.stringify([kind, session, step, fill, medicine]);
+  const asked = (await queued()).filter((one) => one.state === "asked" && one.shown.animal === facts.animal);
+  return items.some((item) => asked.some((one) => about(one.shown.payload) === about(item.shown.payload)));
+}
+
 /** Keep the facts of a press, and send them; the page shows them before the answer comes. */
 async function press(form, button) {
   const items = itemsOf(form, button);
@@ -164,6 +171,10 @@ async function press(form, button) {
   keepQuiet();
   form.setAttribute("aria-busy", "true");
   try {
+    if (await isAsked(items)) {
+      document.dispatchEvent(new CustomEvent("fillmark:asked"));
+      return;
+    }
     await askAboutGaps(items);
     await enqueue(items);
   } catch {

@@ -2,6 +2,7 @@
 import { onChange } from "./send.js";
 import { facts, keepQuiet, knownEntries } from "./press.js";
 import { setFlags } from "./flags.js";
+import { showLine } from "./line.js";
 import { clock, isBehind, isLocked, nextAndLast, number, readSession, saySession } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
@@ -44,6 +45,7 @@ async function show() {
   const record = readSession(facts.here, state.counted, now, facts.limits);
   // A page that a phone kept from before, with no record yet to set beside it, stays as it was made.
   if (heard === null && record.standing === "no entry" && shown !== "is-no-entry" && !entries.length) return;
+  showLine(facts, state.views, now);
   const place = facts.steps.findIndex((step) => !isBehind(step, record));
   const step = place >= 0 ? facts.steps[place] : null;
   const isMine = record.heldBy === facts.me;
