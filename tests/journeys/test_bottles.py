@@ -14,7 +14,7 @@ from fillmark.core.entries import BottleOpened, Entry, Payload, StockCounted
 from fillmark.services import record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-from tests.journeys.test_the_look import AXE
+from tests.journeys.test_the_look import AXE, take_picture
 
 
 def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
@@ -86,7 +86,7 @@ def test_bottles_have_no_barrier_and_fit_the_phone(
     page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
     faults = []
     for name in every_screen(page, quarry, evening):
-        page.screenshot(path=shots / f"{name}-{scheme}.png", full_page=True)
+        take_picture(page, shots, f"{name}-{scheme}")
         page.set_viewport_size({"width": 360, "height": 3200})
         for found in Axe().run(page, options=AXE).response["violations"]:
             faults.append((name, found["id"], [node["html"][:120] for node in found["nodes"]]))

@@ -12,6 +12,7 @@ from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
+from tests.journeys.test_the_look import take_picture
 from tests.journeys.test_timetable import faults_of
 
 
@@ -178,7 +179,7 @@ def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
     faults = []
     for name in ("blend", "flow", "plan", "feeding"):
         page.goto(f"/{sorrel.id}/{name}/")
-        page.screenshot(path=shots / "states" / f"feeding-cat-{name}.png", full_page=True)
+        take_picture(page, shots, f"feeding-cat-{name}")
         faults += faults_of(page, name)
     assert not faults, "\n".join(map(str, faults))
     page.get_by_label("Drank from the bowl, mL").fill("40")
@@ -221,7 +222,7 @@ def test_the_feeding_screens_have_no_barrier_and_fit_the_phone(
     faults = []
     for name, path in every_screen(page, quarry, evening):
         page.goto(f"/{quarry.animal_id}/{path}")
-        page.screenshot(path=shots / "states" / f"feeding-{name}-{scheme}.png", full_page=True)
+        take_picture(page, shots, f"feeding-{name}-{scheme}")
         for summary in page.locator("summary:visible").all():
             summary.click()
         faults += faults_of(page, name)

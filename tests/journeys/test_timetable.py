@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 from fillmark.services import plans
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-from tests.journeys.test_the_look import AXE
+from tests.journeys.test_the_look import AXE, take_picture
 
 
 def faults_of(page: Page, name: str) -> list[tuple[str, str, list[str]]]:
@@ -110,7 +110,7 @@ def test_the_days_times_have_no_barrier_and_fit_the_phone(
         ("times-same", "?fixed_at=20:00&fixed_what=meal"),
     ):
         page.goto(f"/{quarry.animal_id}/timetable/{wishes}")
-        page.screenshot(path=shots / "states" / f"{name}-{scheme}.png")
+        take_picture(page, shots, f"{name}-{scheme}")
         page.locator(".days").screenshot(path=shots / "states" / f"{name}-days-{scheme}.png")
         for summary in page.locator("summary").all():
             summary.click()
