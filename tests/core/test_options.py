@@ -10,6 +10,7 @@ from fillmark.core.errors import OutOfRange
 from fillmark.core.options import (
     CannedFood,
     Limit,
+    Loosened,
     Wishes,
     added_water_choices,
     best_of_their_kind,
@@ -190,6 +191,55 @@ def loosened(food, wanted, limit):
     return [one for one in find_blend_options(food, wanted).value.loosened if one.limit is limit]
 
 
+def test_limits_that_do_not_bind_are_not_named():
+    """Four meals are the fewest: what a fourth meal with more water breaks stands in nobody's way."""
+    choice = find_blend_options(a_food(), wishes(cap_ml_per_kg=12, fewest_meals=4, water_band=ANY_WATER)).value
+
+    assert choice.proposed.meals == 4
+    assert choice.binding == ()
+
+
+def test_where_nothing_is_proposed_every_broken_limit_binds():
+    """Also one that only the day with the most meals breaks."""
+    two_meals = wishes(cap_ml_per_kg=2, fewest_meals=2, most_meals=2, water_band=ANY_WATER)
+
+    assert find_blend_options(a_food(), two_meals).value.binding == (Limit.CAP,)
+
+
+def test_a_limit_met_to_the_last_digit_is_kept():
+    """A nanoliter over is the arithmetic's, not the meal's; a hundredth is over."""
+    wanted = wishes(warn_ml_per_kg=14)
+    way = make_option(a_food(), wanted, meals=4, added_ml_per_can=100)
+    at_both = replace(way, ml_per_kg=wanted.cap_ml_per_kg + 1e-9, water_ml=wanted.water_band.high_ml + 1e-9)
+
+    assert limits_broken(at_both, wanted) == ()
+    assert limits_broken(replace(way, ml_per_kg=15.01), wanted) == (Limit.CAP,)
+    assert limits_broken(replace(way, water_ml=1200.01), wanted) == (Limit.MOST_WATER,)
+
+
+def test_a_tenth_of_a_can_left_over_is_none():
+    """What a spoon leaves in the can; a little more is a part of a can."""
+    way = make_option(a_food(), wishes(), meals=4, added_ml_per_can=100)
+
+    assert replace(way, waste_cans=0.1).uses_whole_cans
+    assert not replace(way, waste_cans=0.11).uses_whole_cans
+
+
+def test_a_meal_of_whole_syringes_needs_no_further_fill():
+    """240 mL a day at 1 kcal/mL, in four meals of 60 mL: one syringe each."""
+    food = CannedFood(name="even", kcal_per_can=100, ml_per_can=100, water_ml_per_can=80)
+
+    assert make_option(food, wishes(kcal_per_day=240), meals=4, added_ml_per_can=0).fills == 4
+
+
+def test_the_working_says_what_is_proposed():
+    """The whole sentence, to three digits."""
+    assert find_blend_options(a_food(), wishes()).because == (
+        "33 of 325 ways are worth choosing from; proposed: 4 meals of 195 mL (12.9 mL/kg), 145 mL water a can, "
+        "1.08 kcal/mL"
+    )
+
+
 @pytest.mark.hazard("H32")
 def test_at_a_higher_cap_the_fourth_meal_could_be_dropped():
     """The sentence names the cap to ask for, rounded up to a tenth, and who may raise it."""
@@ -250,6 +300,38 @@ def test_a_thinner_flow_limit_is_named_with_what_less_water_would_buy():
         assert find_blend_options(passes, wanted).value.proposed.meals == meals
 
 
+def test_a_cap_that_is_even_is_not_rounded_up():
+    """15 mL/kg is 15, and a hair more is 15.1."""
+    way = make_option(a_food(), wishes(), meals=3, added_ml_per_can=80)
+
+    assert Loosened(limit=Limit.CAP, needed=15, option=way, buys="3 meals").words == (
+        "At 15 mL/kg there could be 3 meals: only the vet may raise the cap."
+    )
+    assert "At 15.1 mL/kg" in Loosened(limit=Limit.CAP, needed=15.001, option=way, buys="3 meals").words
+
+
+def test_less_water_is_tried_with_the_meals_that_are_allowed_and_no_others():
+    """Three meals a day: 13 mL/kg holds them with 20 mL a can. 11 mL/kg would hold only four, and so would no mix."""
+    three = {"fewest_meals": 3, "most_meals": 3, "water_band": ANY_WATER}
+
+    assert [one.needed for one in loosened(a_food(), wishes(cap_ml_per_kg=13, **three), Limit.FLOW)] == [20]
+    assert loosened(a_food(), wishes(cap_ml_per_kg=11, **three), Limit.FLOW) == []
+
+
+def test_less_water_is_tried_from_one_step_on():
+    """One step less is 221 mL a meal, 14.47 mL/kg, and fits."""
+    wanted = wishes(cap_ml_per_kg=14.5, step_ml=1, water_band=ANY_WATER)
+
+    assert [one.needed for one in loosened(a_food(), wanted, Limit.FLOW)] == [75]
+
+
+def test_the_last_step_before_none_is_tried():
+    """From 7 mL in steps of 5: 2 mL is enough, 210 mL in all, 12.35 mL/kg."""
+    food, wanted = a_food(least_added_ml_per_can=7), wishes(cap_ml_per_kg=12.4, step_ml=1, water_band=ANY_WATER)
+
+    assert [one.needed for one in loosened(food, wanted, Limit.FLOW)] == [2]
+
+
 def test_less_water_is_tried_down_to_none_and_never_below():
     """The last step ends at no water at all, also where it is shorter than the others."""
     food, wanted = a_food(least_added_ml_per_can=1), wishes(cap_ml_per_kg=12.3, step_ml=1, water_band=ANY_WATER)
@@ -280,6 +362,37 @@ def test_fewer_meals_than_the_fewest_are_named_too():
     ]
 
 
+def test_the_nearest_number_of_meals_is_named_first():
+    """Three meals are one away from four, two are two away and save one more."""
+    wanted = wishes(cap_ml_per_kg=22, fewest_meals=4, most_meals=4, water_band=ANY_WATER)
+
+    assert [one.needed for one in loosened(a_food(), wanted, Limit.MEALS)] == [3, 2]
+
+
+def test_what_the_vet_is_asked_about_anyway_hides_no_other_limit():
+    """Every way is over the warning; that three meals would do, or a can that keeps longer, is named all the same."""
+    wanted = wishes(warn_ml_per_kg=5, fewest_meals=4, water_band=ANY_WATER)
+    choice = find_blend_options(a_food(), wanted).value
+
+    assert choice.proposed.ml_per_kg > 5
+    assert [(one.limit, one.needed) for one in choice.loosened] == [
+        (Limit.MEALS, 3),
+        (Limit.MEALS, 12),
+        (Limit.STORAGE, 2),
+    ]
+
+
+def test_where_nothing_is_possible_the_way_out_says_what_it_does_not_give():
+    """Water still due, a part of a can and the vet's warning are named with the higher cap."""
+    water = WaterBand(low_ml=1500, high_ml=2000)
+    wanted = wishes(cap_ml_per_kg=2, warn_ml_per_kg=1, fewest_meals=6, water_band=water)
+
+    assert [one.words for one in loosened(a_food(), wanted, Limit.CAP)] == [
+        "At 8.3 mL/kg there could be 6 meals inside every other limit, but with part of a can left over and 828 mL of "
+        "the day's water still due and meals over the vet's warning: only the vet may raise the cap."
+    ]
+
+
 def test_meals_beyond_the_most_are_tried_up_to_twice_as_many():
     """One meal is the most that is wished for: two fit, three and more are not looked at."""
     one_meal = {"fewest_meals": 1, "most_meals": 1, "water_band": ANY_WATER}
@@ -300,6 +413,25 @@ def test_a_longer_storage_life_is_named_when_it_would_use_whole_cans():
         "If an opened can kept for 2 days there could be no part of a can left over: its label says how long it keeps."
     )
     assert find_blend_options(replace(food, keeps_days=2), wanted).value.proposed == by_storage[0].option
+
+
+def test_the_shortest_storage_life_that_will_do_is_named():
+    """A can and a third a day: two days leave a third over, three days none."""
+    food = a_food(kcal_per_can=400, ml_per_can=300)
+    wanted = wishes(kcal_per_day=533, cap_ml_per_kg=25, step_ml=1, water_band=ANY_WATER)
+
+    assert [one.needed for one in loosened(food, wanted, Limit.STORAGE)] == [3]
+
+
+def test_storage_is_wished_for_up_to_fourteen_days():
+    """17 cans over 14 days are named where a can keeps 13; next to 22 cans over 15 days are not."""
+    food = a_food(kcal_per_can=400, ml_per_can=300)
+    wanted = wishes(cap_ml_per_kg=25, step_ml=0.1, water_band=ANY_WATER)
+    fourteen, fifteen = replace(wanted, kcal_per_day=400 * 17 / 14), replace(wanted, kcal_per_day=400 * 21.95 / 15)
+
+    assert [one.needed for one in loosened(replace(food, keeps_days=13), fourteen, Limit.STORAGE)] == [14]
+    assert loosened(replace(food, keeps_days=14), fifteen, Limit.STORAGE) == []
+    assert make_option(replace(food, keeps_days=15), fifteen, meals=4, added_ml_per_can=80).uses_whole_cans
 
 
 def test_storage_beyond_what_any_can_keeps_is_not_wished_for():
@@ -448,6 +580,21 @@ def test_added_water_goes_from_the_flow_limit_up_in_steps():
     assert added_water_choices(replace(food, most_added_ml_per_can=100), wishes()) == (80, 85, 90, 95, 100)
 
 
+def test_where_nothing_is_known_of_the_flow_no_water_is_tried_first():
+    """A food of which no flow test tells may pass as it is."""
+    food = CannedFood(name="untested", kcal_per_can=500, ml_per_can=380, water_ml_per_can=280)
+
+    assert added_water_choices(food, wishes())[:2] == (0, 5)
+
+
+def test_a_flow_limit_above_the_most_water_leaves_no_way():
+    """Two milliliters short is no choice at all, and the working says so."""
+    food = a_food(least_added_ml_per_can=80, most_added_ml_per_can=78)
+
+    assert added_water_choices(food, wishes()) == ()
+    assert find_blend_options(food, wishes()).because == "none of 0 ways keeps every limit: no way was allowed"
+
+
 def test_water_that_is_still_due_is_said():
     """A mix that leaves water out of the day says how much."""
     result = find_blend_options(a_food(), wishes(water_band=WaterBand(low_ml=1500, high_ml=1600), cap_ml_per_kg=14))
@@ -455,6 +602,20 @@ def test_water_that_is_still_due_is_said():
 
     assert due > 0
     assert result.cautions[0] == f"{due:,.0f} mL of the day's water is not in this plan: give it as extra flushes."
+
+
+@pytest.mark.parametrize(("due_ml", "said"), [(0.3, "0.3 mL"), (12.34, "12.3 mL")])
+def test_little_water_that_is_still_due_is_said_too(due_ml, said):
+    """Never as 0 mL; and it counts as due when the ways are weighed."""
+    one_way = a_food(most_added_ml_per_can=80)
+    four = {"fewest_meals": 4, "most_meals": 4}
+    water_ml = make_option(one_way, wishes(), meals=4, added_ml_per_can=80).water_ml
+    short = wishes(water_band=WaterBand(low_ml=water_ml + due_ml, high_ml=1200), **four)
+    result = find_blend_options(one_way, short)
+
+    assert result.cautions[0] == f"{said} of the day's water is not in this plan: give it as extra flushes."
+    thinner = find_blend_options(a_food(), replace(short, cap_ml_per_kg=20)).value
+    assert thinner.proposed.water_due_ml == 0
 
 
 def test_the_largest_search_keeps_every_way_that_is_best():

@@ -105,7 +105,7 @@ class BlendOption:
     @property
     def uses_whole_cans(self) -> bool:
         """Whether next to nothing of the opened cans is left over."""
-        return self.waste_cans <= WHOLE_CAN_SLACK.value
+        return _is_next_to_nothing(self.waste_cans)
 
     @property
     def costs(self) -> tuple[float, ...]:
@@ -119,6 +119,15 @@ class BlendOption:
             self.fills,
             self.minutes,
         )
+
+
+def _is_next_to_nothing(cans: float) -> bool:
+    return cans <= WHOLE_CAN_SLACK.value
+
+
+def _exceeds(value: float, limit: float) -> bool:
+    """Whether it is more than the limit, by more than the last digits of the arithmetic."""
+    return value > limit + _TINY
 
 
 def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_can: float) -> BlendOption:
@@ -179,9 +188,9 @@ def limits_broken(option: BlendOption, wishes: Wishes) -> tuple[Limit, ...]:
         the vet's orders
     """
     broken = []
-    if option.ml_per_kg > wishes.cap_ml_per_kg + _TINY:
+    if _exceeds(option.ml_per_kg, wishes.cap_ml_per_kg):
         broken.append(Limit.CAP)
-    if option.water_ml > wishes.water_band.high_ml + _TINY:
+    if _exceeds(option.water_ml, wishes.water_band.high_ml):
         broken.append(Limit.MOST_WATER)
     return tuple(broken)
 
@@ -212,20 +221,21 @@ def best_of_their_kind(options: Iterable[Scored]) -> tuple[Scored, ...]:
     for option in options:
         alike.setdefault(option.costs, []).append(option)
     costs = sorted(alike)
-    bits = [1 << place for place in range(len(costs))]
-    no_worse = [bit - 1 for bit in bits]
+    no_worse = [(1 << place) - 1 for place in range(len(costs))]
     # being sorted has settled the first cost
-    for which in range(1, len(costs[0]) if costs else 0):
+    for of_each in list(zip(*costs, strict=True))[1:]:
         by_cost: dict[float, list[int]] = {}
-        for place, cost in enumerate(costs):
-            by_cost.setdefault(cost[which], []).append(place)
+        for place, cost in enumerate(of_each):
+            by_cost.setdefault(cost, []).append(place)
         so_far = 0
-        for cost_value in sorted(by_cost):
-            for place in by_cost[cost_value]:
-                so_far |= bits[place]
-            for place in by_cost[cost_value]:
+        for cost in sorted(by_cost):
+            for place in by_cost[cost]:
+                so_far |= 1 << place
+            for place in by_cost[cost]:
                 no_worse[place] &= so_far
-    return tuple(option for place, cost in enumerate(costs) if not no_worse[place] for option in alike[cost])
+    return tuple(
+        option for cost, beaten_by in zip(costs, no_worse, strict=True) if not beaten_by for option in alike[cost]
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -290,12 +300,15 @@ class BlendChoice:
 _WANTED = (Limit.WARNING, "water", Limit.WHOLE_CANS, "meals")
 
 
+def _is_over_warning(option: BlendOption, wishes: Wishes) -> bool:
+    return wishes.warn_ml_per_kg is not None and _exceeds(option.ml_per_kg, wishes.warn_ml_per_kg)
+
+
 def _wanted(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
     """What is wanted of a way, each the less the better, by `_WANTED` in the order in which it counts."""
-    warn = wishes.warn_ml_per_kg
     return (
-        warn is not None and option.ml_per_kg > warn + _TINY,
-        option.water_due_ml > _TINY,
+        _is_over_warning(option, wishes),
+        _exceeds(option.water_due_ml, 0),
         not option.uses_whole_cans,
         option.meals,
     )
@@ -333,14 +346,15 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
     inside = [option for option, broken in judged if not broken]
     best = best_of_their_kind(inside)
     proposed = min(best, key=lambda option: _preference(option, wishes), default=None)
-    fewer_than = proposed.meals if proposed else wishes.most_meals + 1
-    binding = tuple(sorted({limit for option, broken in judged if option.meals < fewer_than for limit in broken}))
+    in_the_way = [broken for option, broken in judged if proposed is None or option.meals < proposed.meals]
+    binding = tuple(sorted({limit for broken in in_the_way for limit in broken}))
     loosened = tuple(_all_loosened(food, wishes, judged, proposed))
     cautions: tuple[str, ...]
     if proposed is None:
         because = f"none of {len(everything)} ways keeps every limit: {', '.join(binding) or 'no way was allowed'}"
         cautions = ("No way of feeding keeps the vet's limits: show this to the vet.",)
     else:
+        due = write_number(proposed.water_due_ml, digits=3)
         because = (
             f"{len(best)} of {len(everything)} ways are worth choosing from; proposed: {proposed.meals} meals of "
             f"{write_number(proposed.blend_ml_per_meal)} mL ({write_number(proposed.ml_per_kg, digits=3)} mL/kg), "
@@ -348,8 +362,8 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
             f"{write_number(proposed.kcal_per_ml, digits=3)} kcal/mL"
         )
         cautions = (
-            (f"{proposed.water_due_ml:,.0f} mL of the day's water is not in this plan: give it as extra flushes.",)
-            if proposed.water_due_ml > _TINY
+            (f"{due} mL of the day's water is not in this plan: give it as extra flushes.",)
+            if _exceeds(proposed.water_due_ml, 0)
             else ()
         )
     first_of_each = {one.limit: one for one in reversed(loosened)}
@@ -366,12 +380,11 @@ Judged = list[tuple[BlendOption, tuple[Limit, ...]]]
 def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: BlendOption | None) -> Iterator[Loosened]:
     """For each limit, the smallest loosening that buys what no way inside the limits has, then each that buys more."""
     inside = [option for option, broken in judged if not broken]
-    warn = wishes.warn_ml_per_kg
     ways: dict[Limit, Iterable[tuple[float, float, BlendOption]]] = {
         # how far from the limit, the loosened limit, what it allows
         Limit.CAP: ((o.ml_per_kg, o.ml_per_kg, o) for o, broken in judged if broken == (Limit.CAP,)),
         Limit.MOST_WATER: ((o.water_ml, o.water_ml, o) for o, broken in judged if broken == (Limit.MOST_WATER,)),
-        Limit.WARNING: ((o.ml_per_kg, o.ml_per_kg, o) for o in inside if warn is not None and o.ml_per_kg > warn),
+        Limit.WARNING: ((o.ml_per_kg, o.ml_per_kg, o) for o in inside if _is_over_warning(o, wishes)),
         Limit.FLOW: (
             (food.least_added_ml_per_can - o.added_ml_per_can, o.added_ml_per_can, o)
             for o in _thicker_ways(food, wishes)
@@ -398,31 +411,28 @@ def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: Bl
 
 
 def _without(wanted: tuple[float, ...], place: int | None) -> tuple[float, ...]:
-    return wanted if place is None else wanted[:place] + wanted[place + 1 :]
+    return tuple(one for at, one in enumerate(wanted) if at != place)
 
 
 def _nearest(
     found: Iterable[tuple[float, float, BlendOption]], wishes: Wishes, place: int | None
 ) -> list[tuple[float, BlendOption]]:
     """Of all ways that give the same, the one with the smallest loosening; those first that need the least."""
-    nearest: dict[tuple[float, ...], tuple[float, float, BlendOption]] = {}
-    for way in found:
-        wanted = _without(_wanted(way[2], wishes), place)
-        best = nearest.get(wanted)
-        if best is None or (way[0], _preference(way[2], wishes)) < (best[0], _preference(best[2], wishes)):
-            nearest[wanted] = way
-    ordered = sorted(nearest.values(), key=lambda way: (way[0], _preference(way[2], wishes)))
-    return [(needed, option) for _, needed, option in ordered]
+    nearest: dict[tuple[float, ...], tuple[float, BlendOption]] = {}
+    for _, needed, option in sorted(found, key=lambda way: (way[0], _preference(way[2], wishes))):
+        nearest.setdefault(_without(_wanted(option, wishes), place), (needed, option))
+    return list(nearest.values())
 
 
 def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, place: int | None) -> str:
     """What would be better, and what worse, in words."""
     count = f"{option.meals} meal{'s' * (option.meals != 1)}"
+    due = write_number(option.water_due_ml, digits=3)
     after = _wanted(option, wishes)
     before = _wanted(proposed, wishes) if proposed else (False, False, False, option.meals)
     words = (
         ("meals below the vet's warning", "meals over the vet's warning"),
-        ("all of the day's water", f"{option.water_due_ml:,.0f} mL of the day's water still due"),
+        ("all of the day's water", f"{due} mL of the day's water still due"),
         ("no part of a can left over", "part of a can left over"),
         (count, count),
     )
@@ -447,7 +457,7 @@ def _inside(
 def _thicker_ways(food: CannedFood, wishes: Wishes) -> Iterator[BlendOption]:
     """Ways with less water than the flow tests ask for, down to none."""
     steps = math.ceil(food.least_added_ml_per_can / wishes.water_step_ml - _TINY)
-    waters = (max(0.0, food.least_added_ml_per_can - wishes.water_step_ml * step) for step in range(1, steps + 1))
+    waters = (*(food.least_added_ml_per_can - wishes.water_step_ml * step for step in range(1, steps)), 0.0)
     return _inside(food, wishes, meals=range(wishes.fewest_meals, wishes.most_meals + 1), waters=waters)
 
 
@@ -463,14 +473,12 @@ def _ways_with_longer_storage(
 ) -> Iterator[tuple[int, BlendOption]]:
     """Ways that use whole cans once an opened can keeps longer: for each number of meals, the shortest that will do."""
     shortest: dict[tuple[float, ...], tuple[int, BlendOption]] = {}
-    for option in inside:
-        if option.uses_whole_cans:
-            continue
+    for option in (option for option in inside if not option.uses_whole_cans):
         wanted = _wanted(option, wishes)
         known, _ = shortest.get(wanted, (int(KEEPS_LIMITS_DAYS.high) + 1, option))
         for days in range(food.keeps_days + 1, known):
             cans = option.cans_per_day * days
-            if math.ceil(cans - _TINY) - cans <= WHOLE_CAN_SLACK.value:
+            if _is_next_to_nothing(math.ceil(cans - _TINY) - cans):
                 shortest[wanted] = (days, option)
                 break
     for days, option in shortest.values():
