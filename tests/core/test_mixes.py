@@ -105,9 +105,9 @@ def test_an_impossible_mix_says_what_to_do():
         "Foods of which no mix keeps every limit (broth). Allowed: a mix of 100 to 200 kcal inside every limit. "
         "Add a food, or ask the vet which limit may be loosened."
     )
+    assert caught.value.exit_code == 3  # a vet's answer is missing
 
 
-@pytest.mark.hazard("H10")
 def small_kitchen(chance):
     """Two to four foods in whole milliliters, some of them canned, with one or two nutrient limits."""
     foods, limits, goal = a_random_mix(chance, foods=chance.randint(2, 4), nutrients=chance.randint(1, 2))
@@ -304,6 +304,7 @@ def test_a_tenth_of_a_can_left_over_is_a_whole_can():
 
     assert whole.value.proposed.uses_whole_cans
     assert Mix(portions={}, kcal=0, ml=0, waste_cans=0.1).uses_whole_cans
+    assert Mix(portions={}, kcal=0, ml=0, waste_cans=0.1 + 1e-9).uses_whole_cans
     assert not Mix(portions={}, kcal=0, ml=0, waste_cans=0.101).uses_whole_cans
     assert not part.value.proposed.uses_whole_cans
     assert part.because == (

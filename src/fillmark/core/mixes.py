@@ -105,19 +105,20 @@ class _Program:
         self.solver = pywraplp.Solver.CreateSolver("SCIP")
         self.portions = [self.solver.IntVar(0, food.most_portions, food.name) for food in foods]
         self._keep(least_kcal, [food.kcal_per_portion for food in foods], most_kcal)
+        no_end = self.solver.infinity()
         for nutrient, limit in limits.items():
             # linear, since the limit goes with the energy: Σ (nutrient − limit × kcal / 1000) × portions
-            for bound, sign in ((limit.least, 1), (limit.most, -1)):
+            for bound, low, high in ((limit.least, 0.0, no_end), (limit.most, -no_end, 0.0)):
                 if bound is not None:
                     surplus = [
-                        sign * (food.nutrients_per_portion.get(nutrient, 0.0) - bound * food.kcal_per_portion / 1000)
+                        food.nutrients_per_portion.get(nutrient, 0.0) - bound * food.kcal_per_portion / 1000
                         for food in foods
                     ]
-                    self._keep(0.0, surplus, self.solver.infinity())
+                    self._keep(low, surplus, high)
         self.ml = self._sum([food.ml_per_portion for food in foods])
 
     def _sum(self, factors: Sequence[float]) -> Any:
-        return sum((factor * portions for factor, portions in zip(factors, self.portions, strict=True)), 0)
+        return sum(factor * portions for factor, portions in zip(factors, self.portions, strict=True))
 
     def _keep(self, least: float, factors: Sequence[float], most: float) -> None:
         row = self.solver.Constraint(least, most)
@@ -126,12 +127,13 @@ class _Program:
 
     def weigh_cans(self) -> None:
         """Add what is left over of cans to what can be minimized and bounded."""
-        self.waste: Any = 0
+        left_over = []
         for food, portions in zip(self.foods, self.portions, strict=True):
             if food.portions_per_can is not None:
                 cans = self.solver.IntVar(0, ceil(food.most_portions / food.portions_per_can), "")
                 self.solver.Add(food.portions_per_can * cans >= portions)
-                self.waste += cans - portions / food.portions_per_can
+                left_over.append(cans - portions / food.portions_per_can)
+        self.waste: Any = sum(left_over)
         self.most_waste = self.solver.Add(self.waste <= self.solver.infinity())
 
     def least_volume(self, *, most_waste: float | None = None) -> Mix | None:
@@ -243,7 +245,7 @@ def find_mixes(
         if mix is not None:
             most_waste = mix.waste_cans - 0.5 / finest
             # of the best of their kind no two have as much left over
-            if abs(mix.waste_cans - proposed.waste_cans) > _TINY:
+            if round((mix.waste_cans - proposed.waste_cans) * finest):
                 found.append(mix)
         is_all = mix is None or most_waste is None or most_waste < 0
     return Explained(
