@@ -8,7 +8,7 @@ from uuid import UUID
 import pytest
 import time_machine
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Error, Page, expect
 
 from tests.journeys.conftest import CHROMIUM, Phone
 from tests.journeys.household import Household, quarry_lane
@@ -29,10 +29,22 @@ SHOWN = ("now", "walk", "day", "plan", "wrong")
 def take_picture(page: Page, shots: Path, name: str) -> None:
     """The screen as a phone shows it, and as a desk does."""
     folder = shots if name.rpartition("-")[0] in SHOWN else shots / "states"
-    page.screenshot(path=folder / f"{name}.png")
+    _take(page, folder / f"{name}.png")
     page.set_viewport_size({"width": 1280, "height": 800})
-    page.screenshot(path=shots / "desk" / f"{name}.png")
+    _take(page, shots / "desk" / f"{name}.png")
     page.set_viewport_size({"width": 360, "height": 740})
+
+
+def _take(page: Page, path: Path) -> None:
+    """One picture. A browser on a busy machine now and then cannot take one just after its window was resized."""
+    for _ in range(3):
+        try:
+            page.screenshot(path=path)
+        except Error:
+            page.wait_for_timeout(500)
+        else:
+            return
+    page.screenshot(path=path)
 
 
 def every_screen(page: Page, quarry: Household) -> Iterator[str]:
