@@ -18,7 +18,7 @@ from fillmark.services import feeding, locks, medicine_chart, medicines, plans, 
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
-from fillmark.web.line import line_of_day, session_at, shape_of
+from fillmark.web.line import line_of_day, session_at
 from fillmark.web.walk.screens import start_press
 from fillmark.web.words import say_clock, say_many, say_session, say_span
 
@@ -169,7 +169,6 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context["last"] = {
             "title": _last_title(state.last, bedside),
             "words": say_session(state.last.record, planned_ml=planned_ml, zone=bedside.zone),
-            "shape": shape_of(bedside, state.last.record),
             "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN),
             "is_stopped": state.last.record.standing is Standing.STOPPED,
             "clock": state.last.session[11:],

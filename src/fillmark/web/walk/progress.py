@@ -2,9 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
-from fillmark.core.ledger import SessionRecord, Standing
+from fillmark.core.ledger import SessionRecord
 from fillmark.core.walk import Step, StepKind
 
 
@@ -35,16 +34,5 @@ class Walk:
         """The current step's place, the first being 1."""
         return next((at for at, step in enumerate(self.steps, 1) if not self.is_behind(step)), len(self.steps))
 
-    @property
-    def may_go_on(self) -> bool:
-        """Whether a step can be pressed: the session is in hand and not paused, stopped or over."""
-        return self.record.standing is Standing.IN_HAND
-
     def find(self, step_id: str) -> Step | None:
         return next((step for step in self.steps if step.id == step_id), None)
-
-    def seconds_left(self, step: Step, *, now: datetime) -> float | None:
-        """What is left of this fill's or wait's time [seconds], counted from the last entry of the session."""
-        if not step.minutes or self.record.last_at is None:
-            return None
-        return max(0.0, step.minutes * 60 - (now - self.record.last_at).total_seconds())

@@ -104,7 +104,6 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "so_far": say_session(here.record, planned_ml=meal_ml, zone=bedside.zone),
         "went_in": here.record.blend.low_ml if here.record.blend else 0,
         "under": f"Step {here.place} of {len(here.steps)}" if step else f"The {session[11:]} session",
-        "seconds_left": here.seconds_left(step, now=bedside.now) if step else None,
         "lock": lock,
         "held_by": here.record.held_by_name,
         "stopped_before": state.stopped_before,
@@ -119,7 +118,6 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "day_href": bedside.href("day"),
         "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "press_href": bedside.href("press", session=session),
-        "walk_href": bedside.href("walk", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
         "phone": phone_facts(
             bedside,

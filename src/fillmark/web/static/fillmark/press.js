@@ -1,7 +1,7 @@
 // A press is one fact, however often the finger lands: it is made here, at the first touch, and kept on this phone
 // until the record has it. A form without facts, or without a place to keep them, goes to the server as it is.
 import { enqueue, queued, recorded } from "./store.js";
-import { changed, status, sync } from "./send.js";
+import { changed, sync } from "./send.js";
 import { NOTHING_WENT_IN, clock, counting, saySpan } from "./record.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
@@ -216,5 +216,3 @@ document.addEventListener("submit", (event) => {
 window.addEventListener("pageshow", (event) => {
   if (event.persisted) location.reload();
 });
-
-export { status };
