@@ -57,6 +57,16 @@ async function ask(path, options = {}) {
   return answer;
 }
 
+/** The answer about a wrong clock holds as long as the clock is wrong by that much; set right, it dates by itself again. */
+function checkClock(facts) {
+  const offset = Number(localStorage.getItem("fillmark-clock") ?? 0) / 1000;
+  const isRight = Math.abs(status.clockOffSeconds) <= facts.limits.clockMinutes * 60;
+  const hasMoved = offset !== 0 && Math.abs(offset - status.clockOffSeconds) > 60;
+  if (!isRight && !hasMoved) return;
+  localStorage.removeItem("fillmark-clock");
+  localStorage.removeItem("fillmark-clock-asked");
+}
+
 /** Send what waits, then take over what is new. Safe to call at any time and from any page. */
 export function sync(facts) {
   return alone(async () => {
@@ -65,6 +75,7 @@ export function sync(facts) {
       await flush(facts);
       if (!status.isSignedOut) await pull(facts);
       status.isOffline = false;
+      if (!status.isSignedOut) checkClock(facts);
     } catch {
       status.isOffline = true;
       await nothingIsFresh();

@@ -48,7 +48,6 @@ async function show() {
   showLine(facts, state.views, now);
   const place = facts.steps.findIndex((step) => !isBehind(step, record));
   const step = place >= 0 ? facts.steps[place] : null;
-  const isMine = record.heldBy === facts.me;
   setFlags({
     past: facts.hereAt < now,
     next: state.next?.key === facts.here,
@@ -64,7 +63,7 @@ async function show() {
   live("went-in", number(record.blend?.low ?? 0));
   live("held-by", record.heldByName ?? "Someone");
   document.querySelector("[data-pause]").hidden = !isStep;
-  showUndo(state.counted.filter((one) => one.session === facts.here).at(-1), isMine);
+  showUndo(state.counted.filter((one) => one.session === facts.here).at(-1));
   const changes = name !== shown;
   swap(name);
   heard = now;
