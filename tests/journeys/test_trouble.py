@@ -156,7 +156,7 @@ def test_a_photo_of_the_skin_is_written_with_a_note_and_found_again(
     expect(page.get_by_role("heading", name="Redder at the left edge")).to_be_visible()
     shown = page.get_by_role("img", name="Photo, 19:42")
     expect(shown).to_be_visible()
-    assert shown.evaluate("it => it.naturalWidth") == 40
+    expect(shown).to_have_js_property("naturalWidth", 40)
     page.get_by_role("link", name="Find something else").click()
     page.get_by_label("What", exact=True).select_option("Notes")
     page.get_by_role("button", name="Find").click()
