@@ -518,50 +518,75 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
         if medicine.when_needed is None and is_in_course(medicine, on=on) and is_dosing_day(medicine, on=on):
             for clock in plan.timetable.meals if medicine.with_each_meal else medicine.clocks:
                 due.setdefault(clock, []).append(medicine)
-    orders, tube, weight_kg = plan.orders, plan.animal.tube, plan.animal.weight.weight_kg
+    weight_kg = plan.animal.weight.weight_kg
     sessions = []
     for clock in sorted(due, key=plan.since_day_start):
-        meal_ml = meal_at.get(clock, 0.0)
-        marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
         doses = tuple(
             PlannedDose(
                 medicine=medicine, working=draw(medicine, weight_kg=weight_kg, syringes=plan.medicine_syringes, on=on)
             )
             for medicine in due[clock]
         )
-        through_tube = sum(dose.medicine.route == "tube" for dose in doses)
-        flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
-        at = instant_of(plan, on=on, clock=clock)
+        local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
         sessions.append(
-            PlannedSession(
-                key=f"{on if clock >= plan.household.day_starts else on + timedelta(days=1)}T{clock:%H:%M}",
+            build_session(
+                plan,
+                key=f"{local_on}T{clock:%H:%M}",
+                at=instant_of(plan, on=on, clock=clock),
                 clock=clock,
-                at=at,
-                meal_ml=meal_ml,
-                fills=marks,
+                meal_ml=meal_at.get(clock, 0.0),
                 medicines=doses,
-                flush_ml=flush_ml,
-                steps=plan_walk(
-                    medicines=tuple(DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn) for dose in doses),
-                    meal_ml=meal_ml,
-                    fills=marks,
-                    flush_before_ml=orders.flush_before_ml or 0,
-                    flush_between_ml=orders.flush_between_ml or 0,
-                    flush_after_ml=orders.flush_after_ml or 0,
-                    pace_ml_per_minute=orders.pace_ml_per_minute,
-                    upright_minutes=orders.upright_minutes,
-                    tube_kind=tube.kind,
-                    mark_at_skin_cm=tube.mark_at_skin_cm,
-                    by_mouth=plan.animal.by_mouth,
-                ),
-                load=load(
-                    blend_ml=meal_ml,
-                    flush_ml=flush_ml,
-                    medicine_water_ml=sum(dose.water_ml for dose in doses),
-                    weight_kg=weight_kg,
-                    warn_ml_per_kg=orders.warn_ml_per_kg,
-                    cap_ml_per_kg=orders.cap_ml_per_kg,
-                ),
             )
         )
     return tuple(sessions)
+
+
+def build_session(
+    plan: CarePlan, *, key: str, at: datetime, clock: time, meal_ml: float, medicines: tuple[PlannedDose, ...]
+) -> PlannedSession:
+    """One session with its marks, flushes, steps and load.
+
+    Args:
+        plan: The plan it stands in.
+        key: Its identity.
+        at: Its instant.
+        clock: The local time of day.
+        meal_ml: Blend of its meal [mL], 0 for none.
+        medicines: What is given, already drawn.
+    Source:
+        the vet's orders
+    """
+    orders, tube = plan.orders, plan.animal.tube
+    marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
+    through_tube = sum(dose.medicine.route == "tube" for dose in medicines)
+    flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
+    return PlannedSession(
+        key=key,
+        clock=clock,
+        at=at,
+        meal_ml=meal_ml,
+        fills=marks,
+        medicines=medicines,
+        flush_ml=flush_ml,
+        steps=plan_walk(
+            medicines=tuple(DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn) for dose in medicines),
+            meal_ml=meal_ml,
+            fills=marks,
+            flush_before_ml=orders.flush_before_ml or 0,
+            flush_between_ml=orders.flush_between_ml or 0,
+            flush_after_ml=orders.flush_after_ml or 0,
+            pace_ml_per_minute=orders.pace_ml_per_minute,
+            upright_minutes=orders.upright_minutes,
+            tube_kind=tube.kind,
+            mark_at_skin_cm=tube.mark_at_skin_cm,
+            by_mouth=plan.animal.by_mouth,
+        ),
+        load=load(
+            blend_ml=meal_ml,
+            flush_ml=flush_ml,
+            medicine_water_ml=sum(dose.water_ml for dose in medicines),
+            weight_kg=plan.animal.weight.weight_kg,
+            warn_ml_per_kg=orders.warn_ml_per_kg,
+            cap_ml_per_kg=orders.cap_ml_per_kg,
+        ),
+    )
