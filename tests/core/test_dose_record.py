@@ -126,7 +126,7 @@ def test_a_dose_given_despite_others_tells_of_all_of_them() -> None:
 
 def objections(order: Medicine, *entries: KeptEntry, at: datetime) -> list[tuple[Verdict, datetime | None]]:
     givings = read_givings(entries, time_zone=DUBLIN)
-    found = find_objections(order, at=at, givings=givings, time_zone=DUBLIN)
+    found = find_objections(order, at=at, on=at.date(), givings=givings, time_zone=DUBLIN)
     return [(one.verdict, one.free_at) for one in found]
 
 
@@ -383,7 +383,7 @@ def test_an_order_on_hold_and_a_bottle_of_another_strength_speak_against_it() ->
     bottle = newest_bottles([a_kept(label, minute=-60)])["drug"]
     order = a_medicine(held="She vomits.")
 
-    found = find_objections(order, at=SEVEN, givings=(), time_zone=DUBLIN, bottle=bottle)
+    found = find_objections(order, at=SEVEN, on=SEVEN.date(), givings=(), time_zone=DUBLIN, bottle=bottle)
 
     assert [(one.verdict, one.free_at) for one in found] == [
         (Verdict.HELD, None),

@@ -68,6 +68,6 @@ def given(*, session=SEVEN, medicine="drug", outcome=Outcome.GIVEN, **changed) -
 
 def cell(found: Chart, *, row=0, on=WEDNESDAY, clock=time(7)) -> Cell:
     """One dose of a chart; the first of the day unless said."""
-    one = found.rows[row].cell(on=on, clock=clock)
+    one = next((one for one in found.rows[row].cells if (one.day, one.clock) == (on, clock)), None)
     assert one is not None
     return one

@@ -1,7 +1,7 @@
 """What does this plan ask of one day? Energy, blend, meals, marks, water, and each session step by step."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,8 @@ from fillmark.core.blend import (
     blend_energy,
     daily_blend_volume,
 )
+from fillmark.core.counted_hours import place_dose
+from fillmark.core.course import CourseNotes, course_notes
 from fillmark.core.energy import energy_goal
 from fillmark.core.errors import NotStated
 from fillmark.core.explain import Explained
@@ -26,8 +28,17 @@ from fillmark.core.food import (
     modified_atwater,
     natural_food_energy,
 )
+from fillmark.core.giving import planned_times
 from fillmark.core.meals import Load, load, split_day
-from fillmark.core.medicine import Medicine, TabletParts, draw, is_dosing_day
+from fillmark.core.medicine import (
+    Medicine,
+    TabletParts,
+    counted_doses,
+    draw,
+    is_dosing_day,
+    is_in_course,
+    order_on,
+)
 from fillmark.core.order_checks import check_order
 from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
@@ -50,11 +61,34 @@ class Question:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class DueMedicine:
+    """A medicine that is due at a time of day.
+
+    Attributes:
+        due_at: The order's own time for it, where its hours are counted; none where it is the time of day itself.
+        caution: What a person must be told where that is far from the time of day.
+        is_last: Whether its course has no dose after it.
+    """
+
+    medicine: Medicine
+    due_at: datetime | None = None
+    caution: str | None = None
+    is_last: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class PlannedDose:
-    """One dose of a session: the order, and what the hand does, with its working."""
+    """One dose of a session: the order, and what the hand does, with its working.
+
+    Attributes:
+        due_at: The order's own time for it, where its hours are counted from its first dose; none otherwise.
+        notes: Where it stands in its course.
+    """
 
     medicine: Medicine
     working: Explained[Mark | TabletParts]
+    due_at: datetime | None = None
+    notes: CourseNotes = field(default_factory=CourseNotes)
 
     @property
     def drawn(self) -> Mark | TabletParts:
@@ -188,16 +222,25 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
     if orders.energy is not None and orders.energy.weight == "target":
         ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
     for number, medicine in enumerate(plan.medicines, start=1):
-        is_timed = bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
+        is_counted = medicine.first_dose is not None
+        is_timed = is_counted or bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
+        hours = medicine.every_hours or 0.0
+        fits_a_day = not (ROLLING_DAY_HOURS.value % hours and hours % ROLLING_DAY_HOURS.value) if hours else True
         ask(
-            not is_timed,
+            not is_timed and fits_a_day,
             f"medicines[{number}].clocks",
             f"At what times is {medicine.name} given?",
             blocks=True,
         )
-        is_rare = medicine.every_hours is not None and medicine.every_hours > ROLLING_DAY_HOURS.value
         ask(
-            is_rare and medicine.start_on is None,
+            not is_timed and not fits_a_day,
+            f"medicines[{number}].first_dose",
+            f"On which day and at what time is {medicine.name} given first? Every {write_number(hours)} hours is "
+            "counted from there.",
+            blocks=True,
+        )
+        ask(
+            not is_counted and hours > ROLLING_DAY_HOURS.value and medicine.start_on is None and fits_a_day,
             f"medicines[{number}].start_on",
             f"On which day is {medicine.name} given first? Its days are counted from there.",
             blocks=True,
@@ -380,10 +423,59 @@ def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
     return changed.astimezone(zone)
 
 
-def is_in_course(medicine: Medicine, *, on: date) -> bool:
-    """Whether a medicine's course covers this day, whether or not a dose falls on it."""
-    starts, stops = medicine.start_on, medicine.stop_on
-    return (starts is None or starts <= on) and (stops is None or on <= stops)
+def due_medicines(plan: CarePlan, *, on: date) -> dict[time, tuple[DueMedicine, ...]]:
+    """What is due at each time of day of a household day; a meal time may have no medicine.
+
+    Times of day come first; then each dose whose hours are counted takes its place among them, in the plan's order.
+
+    Raises:
+        BadPlan: a dose finds no time on this day.
+    Source:
+        the vet's orders; medicine.window_*
+    """
+    due: dict[time, list[DueMedicine]] = {clock: [] for clock in plan.timetable.meals}
+    ordered = [one for one in plan.medicines if one.when_needed is None and is_in_course(one, on=on)]
+    for medicine in ordered:
+        if is_dosing_day(medicine, on=on):
+            for clock in plan.timetable.meals if medicine.with_each_meal else order_on(medicine, on=on).clocks:
+                due.setdefault(clock, []).append(DueMedicine(medicine=medicine))
+    zone = ZoneInfo(plan.household.time_zone)
+    from_at, until_at = (
+        datetime.combine(day, plan.household.day_starts, tzinfo=zone).astimezone(UTC)
+        for day in (on, on + timedelta(days=1))
+    )
+    for medicine in ordered:
+        for due_at in counted_doses(medicine, from_at=from_at, until_at=until_at, time_zone=zone.key):
+            at_of = {clock: instant_of(plan, on=on, clock=clock).astimezone(UTC) for clock in due}
+            place = place_dose(
+                medicine,
+                due_at=due_at,
+                sessions={at: [one.medicine for one in due[clock]] for clock, at in at_of.items()},
+                meals={at_of[clock] for clock in plan.timetable.meals},
+                from_at=from_at,
+                until_at=until_at,
+                zone=zone,
+            )
+            found = DueMedicine(medicine=medicine, due_at=due_at, caution=place.caution)
+            clocks = [clock for clock, at in at_of.items() if at == place.at] or [place.at.astimezone(zone).time()]
+            due.setdefault(clocks[0], []).append(found)
+    order = sorted(due, key=plan.since_day_start)
+    last = {one.medicine.id: clock for clock in order for one in due[clock] if _ends_on(plan, one.medicine, on=on)}
+    return {
+        clock: tuple(replace(one, is_last=last.get(one.medicine.id) == clock) for one in due[clock]) for clock in order
+    }
+
+
+def _ends_on(plan: CarePlan, medicine: Medicine, *, on: date) -> bool:
+    """Whether no dose of its course falls on a later day."""
+    if medicine.stop_on is None:
+        return False
+    days = (on + timedelta(days=offset) for offset in range(1, (medicine.stop_on - on).days + 1))
+    household = plan.household
+    times = medicine.model_copy(update={"clocks": plan.timetable.meals}) if medicine.with_each_meal else medicine
+    return not any(
+        planned_times(times, on=day, time_zone=household.time_zone, day_starts=household.day_starts) for day in days
+    )
 
 
 def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
@@ -510,23 +602,31 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
     )
 
 
+def _planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
+    working = draw(due.medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on)
+    if due.caution is not None:
+        cautions = (due.caution, *working.cautions)
+        working = replace(working, value=replace(working.value, cautions=cautions), cautions=cautions)
+    notes = course_notes(due.medicine, on=on, is_last_dose=due.is_last)
+    return PlannedDose(medicine=due.medicine, working=working, due_at=due.due_at, notes=notes)
+
+
+def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
+    """The dose as the walk tells of it."""
+    why = [dose.notes.place]
+    if dose.due_at is not None:
+        hours = write_number(dose.medicine.every_hours or 0)
+        why.append(f"Its own time is {dose.due_at.astimezone(zone):%H:%M}, every {hours} hours.")
+    return DrawnMedicine(
+        medicine=dose.medicine, drawn=dose.drawn, notes=dose.notes.changes, why=" ".join(filter(None, why))
+    )
+
+
 def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -> tuple[PlannedSession, ...]:
     """One session per time of day at which something is due, in order from the start of the day."""
     meal_at = dict(zip(plan.timetable.meals, meal_volumes_ml, strict=True))
-    due: dict[time, list[Medicine]] = {clock: [] for clock in meal_at}
-    for medicine in plan.medicines:
-        if medicine.when_needed is None and is_in_course(medicine, on=on) and is_dosing_day(medicine, on=on):
-            for clock in plan.timetable.meals if medicine.with_each_meal else medicine.clocks:
-                due.setdefault(clock, []).append(medicine)
-    weight_kg = plan.animal.weight.weight_kg
     sessions = []
-    for clock in sorted(due, key=plan.since_day_start):
-        doses = tuple(
-            PlannedDose(
-                medicine=medicine, working=draw(medicine, weight_kg=weight_kg, syringes=plan.medicine_syringes, on=on)
-            )
-            for medicine in due[clock]
-        )
+    for clock, due in due_medicines(plan, on=on).items():
         local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
         sessions.append(
             build_session(
@@ -535,7 +635,7 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
                 at=instant_of(plan, on=on, clock=clock),
                 clock=clock,
                 meal_ml=meal_at.get(clock, 0.0),
-                medicines=doses,
+                medicines=tuple(_planned_dose(plan, one, on=on) for one in due),
             )
         )
     return tuple(sessions)
@@ -556,7 +656,7 @@ def build_session(
     Source:
         the vet's orders
     """
-    orders, tube = plan.orders, plan.animal.tube
+    orders, tube, zone = plan.orders, plan.animal.tube, ZoneInfo(plan.household.time_zone)
     marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
     through_tube = sum(dose.medicine.route == "tube" for dose in medicines)
     flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
@@ -569,7 +669,7 @@ def build_session(
         medicines=medicines,
         flush_ml=flush_ml,
         steps=plan_walk(
-            medicines=tuple(DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn) for dose in medicines),
+            medicines=tuple(_drawn(dose, zone=zone) for dose in medicines),
             meal_ml=meal_ml,
             fills=marks,
             flush_before_ml=orders.flush_before_ml or 0,

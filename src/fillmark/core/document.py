@@ -5,7 +5,8 @@ Parts are pydantic models; what pydantic finds is told to people in our own word
 
 import re
 from collections.abc import Callable, Mapping
-from datetime import date, time
+from contextlib import suppress
+from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Annotated, Any, TypeVar
 from zoneinfo import ZoneInfo
@@ -114,6 +115,22 @@ def _read_clock(value: object) -> object:
     )
 
 
+def _read_day_and_clock(value: object) -> object:
+    if isinstance(value, str):
+        with suppress(ValueError):
+            value = datetime.strptime(value.replace("T", " "), "%Y-%m-%d %H:%M")  # noqa: DTZ007 - the household's clock
+    if isinstance(value, datetime) and value.tzinfo is None and not value.second and not value.microsecond:
+        return value
+    raise refuse(
+        BadPlan(
+            field="",
+            got=f'"{str(value)[:40]}" for a day and a time of day',
+            allowed='a day that exists and a local time, such as "2026-03-28 06:30"',
+            remedy="Write the day, a space, and the time of day in 24 hours.",
+        )
+    )
+
+
 def _read_zone(value: str) -> str:
     try:
         ZoneInfo(value)
@@ -154,6 +171,13 @@ Clock = Annotated[
     PlainSerializer(lambda clock: f"{clock:%H:%M}"),
     WithJsonSchema({"type": "string", "pattern": r"^([01]?\d|2[0-3]):[0-5]\d$"}),
 ]
+DayAndClock = Annotated[
+    datetime,
+    BeforeValidator(_read_day_and_clock),
+    PlainSerializer(lambda at: f"{at:%Y-%m-%d %H:%M}"),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d\d-\d\d[ T]([01]\d|2[0-3]):[0-5]\d$"}),
+]
+"""A day and a time of day by the household's clock."""
 ZoneName = Annotated[str, Field(max_length=64), AfterValidator(_read_zone)]
 Name = Annotated[str, StringConstraints(strip_whitespace=True, max_length=80), AfterValidator(_plain_text)]
 Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000), AfterValidator(_plain_text)]

@@ -7,15 +7,17 @@ signal; nothing that happened is refused for good. What nobody has explained sta
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.day import due_medicines, instant_of
 from fillmark.core.double_check import Checked, find_check
 from fillmark.core.entries import FillGiven, KeptEntry, MealEnded, MedicineGiven, household_day
-from fillmark.core.errors import NeedsReason
+from fillmark.core.errors import BadPlan, NeedsReason
 from fillmark.core.giving import (
     NOT_TAKEN,
     Answer,
@@ -24,6 +26,7 @@ from fillmark.core.giving import (
     History,
     Verdict,
     day_maximum,
+    gap_between,
     interval_hours,
     may_give,
     planned_times,
@@ -31,7 +34,7 @@ from fillmark.core.giving import (
     why_stopped,
 )
 from fillmark.core.ledger import Clash, are_told, counting_entries, find_told
-from fillmark.core.medicine import Medicine
+from fillmark.core.medicine import Medicine, is_in_course, order_on, rhythms
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import Volume, write_number
 from fillmark.core.supplies import Bottle, drawn_dose, last_use, newest_bottles, strength_lock
@@ -98,10 +101,10 @@ class Orders:
 def reach(medicines: Iterable[Medicine]) -> timedelta:
     """How far back a giving can still speak against the next one."""
     spans = [timedelta(hours=2 * ROLLING_DAY_HOURS.value)]
-    for medicine in medicines:
-        spans.append(shortest_gap(medicine))
-        spans += [timedelta(hours=apart.hours) for apart in medicine.apart_from]
-        spans.append(timedelta(hours=2 * (interval_hours(medicine) or 0)))
+    for order in (one for medicine in medicines for one in rhythms(medicine)):
+        spans.append(shortest_gap(order))
+        spans += [timedelta(hours=apart.hours) for apart in order.apart_from]
+        spans.append(timedelta(hours=2 * (interval_hours(order) or 0)))
     return min(max(spans), timedelta(hours=GAP_LIMITS_HOURS.high))
 
 
@@ -196,7 +199,11 @@ def _taken_by_medicine(givings: Iterable[RecordedGiving]) -> Iterable[tuple[str,
 
 
 def _too_close(earlier: RecordedGiving, later: RecordedGiving, *, order: Medicine) -> bool:
-    return later.at - earlier.at < shortest_gap(order)
+    return later.at - earlier.at < _gap(earlier, later, order=order)
+
+
+def _gap(earlier: RecordedGiving, later: RecordedGiving, *, order: Medicine) -> timedelta:
+    return gap_between(order, earlier_on=earlier.kept.day, later_on=later.kept.day)
 
 
 def _over_maximum(
@@ -206,7 +213,7 @@ def _over_maximum(
     questions: list[DoseQuestion] = []
     for place, one in enumerate(taken):
         order = orders.find(medicine_id=medicine_id, at=one.at)
-        limit = day_maximum(order) if order else None
+        limit = day_maximum(order_on(order, on=one.kept.day)) if order else None
         if order is None or limit is None:
             continue
         most, day = limit
@@ -234,7 +241,7 @@ def _ask_pair(order: Medicine, pair: Sequence[RecordedGiving], zone: ZoneInfo) -
     return (
         f"{order.name}: {_who_when(earlier, zone, beside=later.at)} and {_who_when(later, zone)} on "
         f"{later.at.astimezone(zone):%Y-%m-%d}, {_span(later.at - earlier.at)} apart, "
-        f"when at least {_hours(shortest_gap(order))} lie between two doses. Did both happen?"
+        f"when at least {_hours(_gap(earlier, later, order=order))} lie between two doses. Did both happen?"
     )
 
 
@@ -274,6 +281,7 @@ def find_objections(
     medicine: Medicine,
     *,
     at: datetime,
+    on: date,
     givings: Sequence[RecordedGiving],
     time_zone: str,
     bottle: Bottle | None = None,
@@ -283,6 +291,7 @@ def find_objections(
     Args:
         medicine: The order in force at that instant.
         at: When the dose is, or was, given.
+        on: The household's day it counts for.
         givings: The other doses that count, in the order they happened.
         time_zone: The household's.
         bottle: The bottle in use, if one was recorded.
@@ -291,7 +300,7 @@ def find_objections(
     """
     zone, instant = ZoneInfo(time_zone), at.astimezone(UTC)
     found = []
-    stopped = why_stopped(medicine, today=at.astimezone(zone).date())
+    stopped = why_stopped(medicine, today=on)
     if stopped is not None:
         found.append(Objection(verdict=stopped.verdict, because=stopped.because.rstrip(".")))
     locked = strength_lock(medicine, bottle=bottle)
@@ -303,20 +312,22 @@ def find_objections(
             Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
         )
     taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
-    gap = shortest_gap(medicine)
-    close = [one for one in taken if abs(one.at - instant) < gap]
+    gaps = [
+        (one, gap_between(medicine, earlier_on=min(one.kept.day, on), later_on=max(one.kept.day, on))) for one in taken
+    ]
+    close = [(one, gap) for one, gap in gaps if abs(one.at - instant) < gap]
     if close:
-        told = " and ".join(_told(one, zone, beside=at) for one in close)
-        free_at = max(one.at for one in close) + gap
+        told = " and ".join(_told(one, zone, beside=at) for one, _ in close)
+        gap, free_at = max(gap for _, gap in close), max(one.at + gap for one, gap in close)
         found.append(
             Objection(
                 verdict=Verdict.TOO_SOON,
                 because=f"{told}, and at least {_hours(gap)} lie between two doses",
-                givings=tuple(close),
+                givings=tuple(one for one, _ in close),
                 free_at=free_at,
             )
         )
-    limit = day_maximum(medicine)
+    limit = day_maximum(order_on(medicine, on=on))
     if limit is not None:
         most, day = limit
         together = _fullest_day(taken, instant=instant, day=day)
@@ -380,6 +391,7 @@ def check_reason(
         *find_objections(
             medicine,
             at=candidate.entry.at,
+            on=candidate.day,
             givings=others,
             time_zone=time_zone,
             # a dose that is written down later came out of the bottle that was in use then
@@ -553,8 +565,9 @@ def read_medicines(
             history=history,
             others=[other for other in plan.medicines if other.id != medicine.id],
             last_meal_at=last_meal_at,
+            day_starts=day_starts,
         )
-        objections = find_objections(medicine, at=now, givings=mine, time_zone=zone_name, bottle=bottle)
+        objections = find_objections(medicine, at=now, on=today, givings=mine, time_zone=zone_name, bottle=bottle)
         blocked = next((one for one in objections if one.verdict in _BLOCKS), None)
         if blocked is not None and decision.verdict not in (Verdict.HELD, Verdict.COURSE_ENDED):
             decision = Decision(
@@ -587,20 +600,32 @@ def _next_at(medicine: Medicine, plan: CarePlan, *, now: datetime, mine: Sequenc
     """The next planned time after now that nothing has been recorded for."""
     if medicine.when_needed is not None or medicine.held is not None:
         return None
-    if medicine.with_each_meal:
-        medicine = medicine.model_copy(update={"clocks": plan.timetable.meals})
-    zone_name = plan.household.time_zone
-    today = now.astimezone(ZoneInfo(zone_name)).date()
+    household = plan.household
+    today = household_day(at=now, time_zone=household.time_zone, day_starts=household.day_starts)
     answered = {one.giving.planned_at for one in mine}
     for offset in range(_DAYS_AHEAD):
         on = today + timedelta(days=offset)
         if medicine.stop_on is not None and on > medicine.stop_on:
             return None
-        if medicine.start_on is not None and on < medicine.start_on:
-            continue
-        for at in planned_times(medicine, on=on, time_zone=zone_name):
-            if at > now and at not in answered:
-                return at
-    hours = interval_hours(medicine)
+        if is_in_course(medicine, on=on):
+            for at in _session_times(medicine, plan, on=on):
+                if at > now and at not in answered:
+                    return at
+    hours = interval_hours(order_on(medicine, on=today))
     taken = [one.at for one in mine if one.may_have_gone_in]
     return taken[-1] + timedelta(hours=hours) if taken and hours is not None else None
+
+
+def _session_times(medicine: Medicine, plan: CarePlan, *, on: date) -> tuple[datetime, ...]:
+    """When the sessions of a day are that have a dose of it."""
+    household = plan.household
+    if medicine.first_dose is not None:
+        with suppress(BadPlan):  # then its own times are all there is to say
+            return tuple(
+                instant_of(plan, on=on, clock=clock).astimezone(UTC)
+                for clock, due in due_medicines(plan, on=on).items()
+                if any(one.medicine.id == medicine.id for one in due)
+            )
+    if medicine.with_each_meal:
+        medicine = medicine.model_copy(update={"clocks": plan.timetable.meals})
+    return planned_times(medicine, on=on, time_zone=household.time_zone, day_starts=household.day_starts)

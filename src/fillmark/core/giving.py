@@ -10,11 +10,21 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from enum import StrEnum
 from functools import lru_cache
+from math import ceil
 from zoneinfo import ZoneInfo
 
-from fillmark.core.entries import Outcome
+from fillmark.core.entries import Outcome, household_day
 from fillmark.core.errors import BadEntry
-from fillmark.core.medicine import Medicine, hours_apart, is_dosing_day
+from fillmark.core.medicine import (
+    Medicine,
+    counted_doses,
+    hours_apart,
+    is_dosing_day,
+    is_in_course,
+    nearest_counted,
+    order_on,
+    rhythms,
+)
 from fillmark.core.quantities import write_number
 from fillmark.published import Printed
 from fillmark.published.medicine import (
@@ -189,22 +199,55 @@ def shortest_gap(medicine: Medicine) -> timedelta:
     return timedelta(hours=hours) - 2 * timedelta(minutes=window)
 
 
-def planned_times(medicine: Medicine, *, on: date, time_zone: str) -> tuple[datetime, ...]:
-    """The instants of a calendar day at which a medicine is planned, earliest first.
+def gap_between(medicine: Medicine, *, earlier_on: date, later_on: date) -> timedelta:
+    """The least time between two doses of these days: where the rhythm changes between them, the shorter gap.
+
+    Source:
+        the vet's order; medicine.window_*
+    """
+    return min(shortest_gap(order_on(medicine, on=day)) for day in (earlier_on, later_on))
+
+
+MIDNIGHT = time(0)
+
+
+def planned_times(medicine: Medicine, *, on: date, time_zone: str, day_starts: time = MIDNIGHT) -> tuple[datetime, ...]:
+    """The instants of a day at which a medicine is planned, earliest first.
 
     A time that the clocks skip is moved on by what they skip; one that comes twice means the first. So a day of 23 or
     25 hours has exactly as many doses as any other. What is given less often than daily is planned from its first day
-    on, and has no planned times while that day is not stated.
+    on, and has no planned times while that day is not stated. An order whose hours are counted from its first dose has
+    true hours between any two.
+
+    Args:
+        medicine: The order.
+        on: The day.
+        time_zone: The household's.
+        day_starts: When the household's day begins; it may reach past midnight.
     """
+    if medicine.first_dose is not None:
+        zone = ZoneInfo(time_zone)
+        from_at, until_at = (
+            datetime.combine(day, day_starts, tzinfo=zone).astimezone(UTC) for day in (on, on + timedelta(days=1))
+        )
+        return counted_doses(medicine, from_at=from_at, until_at=until_at, time_zone=time_zone)
     if not is_dosing_day(medicine, on=on):
         return ()
-    return _instants(medicine.clocks, on, time_zone)
+    return _instants(order_on(medicine, on=on).clocks, on, time_zone, day_starts)
 
 
 @lru_cache(maxsize=4096)  # asked for the same few days at every look at the screen
-def _instants(clocks: tuple[time, ...], on: date, time_zone: str) -> tuple[datetime, ...]:
-    zone = ZoneInfo(time_zone)
-    return tuple(sorted(datetime.combine(on, clock, tzinfo=zone).astimezone(UTC) for clock in clocks))
+def _instants(clocks: tuple[time, ...], on: date, time_zone: str, day_starts: time) -> tuple[datetime, ...]:
+    zone, after = ZoneInfo(time_zone), on + timedelta(days=1)
+    walls = (datetime.combine(on if clock >= day_starts else after, clock, tzinfo=zone) for clock in clocks)
+    return tuple(sorted(wall.astimezone(UTC) for wall in walls))
+
+
+def answers(medicine: Medicine, giving: Giving, *, time_zone: str) -> datetime | None:
+    """The planned time that a giving answers; of an order counted from its first dose, the one it is nearest to."""
+    if medicine.first_dose is not None:
+        return nearest_counted(medicine, at=giving.planned_at or giving.at, time_zone=time_zone)
+    return giving.planned_at.astimezone(UTC) if giving.planned_at is not None else None
 
 
 def may_give(
@@ -216,6 +259,7 @@ def may_give(
     planned_at: datetime | None = None,
     others: Sequence[Medicine] = (),
     last_meal_at: datetime | None = None,
+    day_starts: time = MIDNIGHT,
 ) -> Decision:
     """Decide whether one dose of one medicine may be given at this instant.
 
@@ -229,23 +273,25 @@ def may_give(
         planned_at: The planned time meant; without it, the newest one that is open, or else the next.
         others: The other medicines of the plan, for the gaps to them.
         last_meal_at: When the last meal ended, for an empty stomach.
+        day_starts: When the household's day begins: a course ends with the household's day.
     Raises:
         BadEntry: an instant came without its zone.
     Source:
         the vet's order; medicine.window_*, medicine.late_acceptable
     """
     _check_aware(now)
-    zone = ZoneInfo(time_zone)
-    today = now.astimezone(zone).date()
-    if planned_at is None and _is_by_clocks(medicine):
-        planned_at = _open_time(medicine, now=now, zone=zone, history=history)
-    by_the_clock = _by_the_clock(medicine, now=now, planned_at=planned_at, history=history, zone=zone)
+    moment = _Moment(now=now, zone=ZoneInfo(time_zone), day_starts=day_starts)
+    # the rhythm of today decides, the whole order says what is planned on other days
+    order = order_on(medicine, on=moment.today)
+    if planned_at is None and _is_planned(order):
+        planned_at = _open_time(medicine, moment, history=history)
+    by_the_clock = _by_the_clock(medicine, order, moment, planned_at=planned_at, history=history)
     checks = (
-        why_stopped(medicine, today=today),
-        _answered(medicine, planned_at=planned_at, history=history, zone=zone),
-        _after_last(medicine, now=now, history=history, zone=zone),
-        _maximum(medicine, now=now, history=history),
-        _apart(medicine, now=now, others=others, history=history, zone=zone),
+        why_stopped(medicine, today=moment.today),
+        _answered(medicine, moment, planned_at=planned_at, history=history),
+        _after_last(medicine, moment, history=history),
+        _maximum(order, now=now, history=history),
+        _apart(medicine, now=now, others=others, history=history, zone=moment.zone),
         _empty_stomach(medicine, now=now, last_meal_at=last_meal_at),
         by_the_clock,
     )
@@ -255,8 +301,25 @@ def may_give(
         return decision
     # the first reason is told, but what it names is the time at which nothing stands in the way any more
     free_at = max(check.free_at for check in found if check.free_at is not None)
-    because = f"{decision.because} Not before {_when(free_at, zone, now=now)}."
+    because = f"{decision.because} Not before {_when(free_at, moment.zone, now=now)}."
     return replace(decision, free_at=free_at, because=because)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Moment:
+    """This instant in the household's zone and day."""
+
+    now: datetime
+    zone: ZoneInfo
+    day_starts: time
+
+    @property
+    def today(self) -> date:
+        return self.day_of(self.now)
+
+    def day_of(self, at: datetime) -> date:
+        """The household's day of an instant."""
+        return household_day(at=at, time_zone=self.zone.key, day_starts=self.day_starts)
 
 
 def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
@@ -297,12 +360,13 @@ def _told(giving: Giving, zone: ZoneInfo, *, now: datetime) -> str:
     return f"{giving.by} wrote at {when}: {giving.outcome.value}."
 
 
-def _answered(medicine: Medicine, *, planned_at: datetime | None, history: History, zone: ZoneInfo) -> Decision | None:
+def _answered(medicine: Medicine, moment: _Moment, *, planned_at: datetime | None, history: History) -> Decision | None:
     """The planned dose has been dealt with."""
     if planned_at is None:
         return None
+    zone = moment.zone
     for giving in history.since(medicine_id=medicine.id, at=planned_at - timedelta(hours=ROLLING_DAY_HOURS.value)):
-        if giving.planned_at is None or giving.planned_at.astimezone(UTC) != planned_at.astimezone(UTC):
+        if answers(medicine, giving, time_zone=zone.key) != planned_at.astimezone(UTC):
             continue
         if giving.outcome is Outcome.GIVEN:
             return Decision(
@@ -320,19 +384,20 @@ def _answered(medicine: Medicine, *, planned_at: datetime | None, history: Histo
     return None
 
 
-def _after_last(medicine: Medicine, *, now: datetime, history: History, zone: ZoneInfo) -> Decision | None:
+def _after_last(medicine: Medicine, moment: _Moment, *, history: History) -> Decision | None:
     last = history.last(medicine_id=medicine.id)
     if last is None:
         return None
-    free_at = last.at.astimezone(UTC) + shortest_gap(medicine)
-    if now.astimezone(UTC) >= free_at:
+    gap = gap_between(medicine, earlier_on=moment.day_of(last.at), later_on=moment.today)
+    free_at = last.at.astimezone(UTC) + gap
+    if moment.now.astimezone(UTC) >= free_at:
         return None
-    hours = write_number(shortest_gap(medicine).total_seconds() / 3600)
+    hours = write_number(gap.total_seconds() / 3600)
     not_known = last.outcome is Outcome.NOT_KNOWN
     return Decision(
         answer=Answer.ASK if not_known else Answer.WAIT,
         verdict=Verdict.NOT_KNOWN if not_known else Verdict.TOO_SOON,
-        because=f"{_told(last, zone, now=now)} At least {hours} hours lie between two doses.",
+        because=f"{_told(last, moment.zone, now=moment.now)} At least {hours} hours lie between two doses.",
         free_at=free_at,
     )
 
@@ -412,20 +477,27 @@ def _empty_stomach(medicine: Medicine, *, now: datetime, last_meal_at: datetime 
     )
 
 
-def _around(medicine: Medicine, *, now: datetime, zone: ZoneInfo) -> list[datetime]:
-    today = now.astimezone(zone).date()
-    days = (today + timedelta(days=offset) for offset in (-1, 0, 1))
-    return [at for day in days for at in planned_times(medicine, on=day, time_zone=zone.key)]
+def _around(medicine: Medicine, moment: _Moment) -> list[datetime]:
+    """The planned times before and after this instant, of the course's own days; at least one each where there is."""
+    hours = max(interval_hours(order) or 0.0 for order in rhythms(medicine))
+    reach = ceil(hours / ROLLING_DAY_HOURS.value) if hours > ROLLING_DAY_HOURS.value else 1
+    days = (moment.today + timedelta(days=offset) for offset in range(-reach, reach + 1))
+    return [
+        at
+        for day in days
+        if is_in_course(medicine, on=day)
+        for at in planned_times(medicine, on=day, time_zone=moment.zone.key, day_starts=moment.day_starts)
+    ]
 
 
-def _open_time(medicine: Medicine, *, now: datetime, zone: ZoneInfo, history: History) -> datetime | None:
+def _open_time(medicine: Medicine, moment: _Moment, *, history: History) -> datetime | None:
     """The newest planned time that has come and was not answered; else the next."""
-    times = _around(medicine, now=now, zone=zone)
-    window = on_time_window(medicine)
+    times, now = _around(medicine, moment), moment.now
+    if not times:
+        return None
+    window = on_time_window(order_on(medicine, on=moment.today))
     recent = history.since(medicine_id=medicine.id, at=times[0] - timedelta(hours=ROLLING_DAY_HOURS.value))
-    answered = {
-        giving.planned_at.astimezone(UTC) if giving.planned_at else _nearest(times, giving.at) for giving in recent
-    }
+    answered = {answers(medicine, giving, time_zone=moment.zone.key) or _nearest(times, giving.at) for giving in recent}
     has_come = [at for at in times if at - window <= now]
     if has_come and has_come[-1] not in answered:
         return has_come[-1]
@@ -449,9 +521,10 @@ def on_time_window(medicine: Medicine) -> timedelta:
 
 
 def _by_the_clock(
-    medicine: Medicine, *, now: datetime, planned_at: datetime | None, history: History, zone: ZoneInfo
+    medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime | None, history: History
 ) -> Decision:
-    hours = interval_hours(medicine)
+    now = moment.now
+    hours = interval_hours(order)
     last = history.last(medicine_id=medicine.id)
     if planned_at is None and hours is not None and last is not None:
         planned_at = last.at.astimezone(UTC) + timedelta(hours=hours)
@@ -462,8 +535,8 @@ def _by_the_clock(
     if planned_at is None:
         return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
     off = now.astimezone(UTC) - planned_at.astimezone(UTC)
-    window = on_time_window(medicine)
-    when = _when(planned_at, zone, now=now)
+    window = on_time_window(order)
+    when = _when(planned_at, moment.zone, now=now)
     if off < -window:
         return Decision(
             answer=Answer.WAIT,
@@ -476,18 +549,19 @@ def _by_the_clock(
         return Decision(
             answer=Answer.GIVE, verdict=Verdict.DUE, because=f"It is planned for {when}.", planned_at=planned_at
         )
-    return _late(medicine, now=now, planned_at=planned_at, off=off, zone=zone)
+    return _late(medicine, order, moment, planned_at=planned_at, off=off)
 
 
-def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timedelta, zone: ZoneInfo) -> Decision:
+def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime, off: timedelta) -> Decision:
     """After its window: by the vet's word where there is one; never so that two doses come close."""
+    now, zone = moment.now, moment.zone
     late = f"It was planned for {_when(planned_at, zone, now=now)}"
     words = f" The vet said: {medicine.missed_dose_words}" if medicine.missed_dose_words else ""
-    following = _next_time(medicine, planned_at=planned_at, now=now, zone=zone)
+    following = _next_time(medicine, order, moment, planned_at=planned_at)
     allowed = medicine.late_window_minutes
     # where the vet allows to be late, the next dose may have to wait inside its window; it is never lost
-    latest_next = following and following + (on_time_window(medicine) if allowed is not None else timedelta(0))
-    too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(medicine) > latest_next
+    latest_next = following and following + (on_time_window(order) if allowed is not None else timedelta(0))
+    too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(order) > latest_next
     if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
         next_one = f" The next is due at {_when(following, zone, now=now)}." if following else ""
         return Decision(
@@ -497,12 +571,11 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
             f"{words}",
             planned_at=planned_at,
         )
-    keep = "keep the next time" if _is_by_clocks(medicine) else "count the next one from now"
     if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
         return Decision(
             answer=Answer.GIVE,
             verdict=Verdict.LATE,
-            because=f"{late}. Give it now and {keep}.{words}",
+            because=f"{late}. Give it now and {_after_a_late_one(medicine, order, moment, following)}.{words}",
             planned_at=planned_at,
             figures=() if allowed is not None else (LATE_IS_FINE_HOURS,),
         )
@@ -516,14 +589,25 @@ def _late(medicine: Medicine, *, now: datetime, planned_at: datetime, off: timed
     )
 
 
-def _is_by_clocks(medicine: Medicine) -> bool:
-    """Whether its times of day come every day; all else counts from the last dose."""
-    hours = interval_hours(medicine)
-    return bool(medicine.clocks) and (hours is None or hours <= ROLLING_DAY_HOURS.value)
+def _after_a_late_one(medicine: Medicine, order: Medicine, moment: _Moment, following: datetime | None) -> str:
+    """What becomes of the next dose: it keeps its time; where hours are counted, only the vet moves what follows."""
+    if not _is_planned(order):
+        return "count the next one from now"
+    if medicine.first_dose is None or following is None:
+        return "keep the next time"
+    keeps = f"keep the next time, {_when(following, moment.zone, now=moment.now)}"
+    return keeps if medicine.missed_dose_words else f"{keeps}; ask the vet whether the doses after it move too"
 
 
-def _next_time(medicine: Medicine, *, planned_at: datetime, now: datetime, zone: ZoneInfo) -> datetime | None:
+def _is_planned(order: Medicine) -> bool:
+    """Whether its times are known ahead; all else counts from the last dose."""
+    hours = interval_hours(order)
+    is_daily = hours is None or hours <= ROLLING_DAY_HOURS.value
+    return order.first_dose is not None or (bool(order.clocks) and (is_daily or order.start_on is not None))
+
+
+def _next_time(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime) -> datetime | None:
     """The planned time after one; none for what counts from the last dose, since that moves with it."""
-    if not _is_by_clocks(medicine):
+    if not _is_planned(order):
         return None
-    return next((at for at in _around(medicine, now=now, zone=zone) if at > planned_at.astimezone(UTC)), None)
+    return next((at for at in _around(medicine, moment) if at > planned_at.astimezone(UTC)), None)

@@ -14,6 +14,7 @@ from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.course import say_rhythm
 from fillmark.core.day import PlannedDose, PlannedSession
 from fillmark.core.dose_record import RecordedGiving, find_second_check
 from fillmark.core.double_check import Checked
@@ -31,9 +32,8 @@ from fillmark.core.entries import (
 from fillmark.core.errors import FillmarkError
 from fillmark.core.giving import NOT_TAKEN, Giving, on_time_window
 from fillmark.core.ledger import Clash, ShownEntry, read_sessions, show_entries
-from fillmark.core.medicine import Medicine, PerKg, Pieces, draw, read_dose
+from fillmark.core.medicine import Medicine, bare_amount, draw, first_day, order_on, read_dose
 from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import Mass
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -236,6 +236,27 @@ class Course:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Line:
+    """The doses of one order that stand in one line of the chart, one a day at most.
+
+    Attributes:
+        clock: Their time of day; none where each has its own.
+    """
+
+    clock: time | None
+    cells: tuple[Cell, ...]
+
+    @property
+    def due(self) -> str:
+        """What stands before the line."""
+        return f"{self.clock:%H:%M}" if self.clock is not None else "by the hour"
+
+    def on(self, day: date) -> Cell | None:
+        """The dose of a day."""
+        return next((cell for cell in self.cells if cell.day == day), None)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
     """One order as it stood unchanged. A changed order is a new row.
 
@@ -262,17 +283,29 @@ class Row:
     course: Course | None
 
     @property
-    def clocks(self) -> tuple[time, ...]:
-        """The times of day at which it is planned, each once, in the order of the household's day."""
+    def lines(self) -> tuple["Line", ...]:
+        """Its planned doses by their time of day, in the order of the household's day.
+
+        Where hours are counted from the first dose no time of day comes back: the first dose of each day stands in one
+        line, the second in the next.
+        """
+        if self.order is not None and self.order.first_dose is not None:
+            days = defaultdict(list)
+            for cell in self.cells:
+                days[cell.day].append(cell)
+            most = max(map(len, days.values()), default=0)
+            return tuple(
+                Line(clock=None, cells=tuple(cells[number] for cells in days.values() if number < len(cells)))
+                for number in range(most)
+            )
         places = {
             cell.clock: cell.planned_at - datetime.combine(cell.day, time(), tzinfo=cell.planned_at.tzinfo)
             for cell in self.cells
         }
-        return tuple(sorted(places, key=places.__getitem__))
-
-    def cell(self, *, on: date, clock: time) -> Cell | None:
-        """The dose planned for a day and a time of day."""
-        return next((cell for cell in self.cells if cell.day == on and cell.clock == clock), None)
+        return tuple(
+            Line(clock=clock, cells=tuple(cell for cell in self.cells if cell.clock == clock))
+            for clock in sorted(places, key=places.__getitem__)
+        )
 
     def others_on(self, on: date) -> tuple[ChartEntry, ...]:
         """What was recorded on a day beside the planned doses."""
@@ -406,11 +439,12 @@ class _Records:
         one = self._by_id.get(entry_id)
         return (one.replaced_by or entry_id) if one else entry_id
 
-    def take(self, *, session: PlannedSession, order: Medicine, plan: CarePlan) -> tuple[ChartEntry, ...]:
+    def take(self, dose: PlannedDose, *, on: date, session: PlannedSession, plan: CarePlan) -> tuple[ChartEntry, ...]:
         """The records that answer a planned dose; they are answered for with this."""
+        order, planned_at = order_on(dose.medicine, on=on), dose.due_at or session.at
         found = self._by_dose.get((session.key, order.id), [])
         self._placed.update(one.kept.entry.id for one, _ in found)
-        return tuple(self.entry(one, payload, order=order, plan=plan, planned_at=session.at) for one, payload in found)
+        return tuple(self.entry(one, payload, order=order, plan=plan, planned_at=planned_at) for one, payload in found)
 
     def left_out(self, *, session: PlannedSession, medicine: Medicine) -> LeftOut | None:
         """Why the dose was left out with its step, or with the whole session."""
@@ -481,7 +515,7 @@ def _cell(
     *, on: date, plan: PlanInForce, session: PlannedSession, dose: PlannedDose, records: _Records, now: datetime
 ) -> Cell:
     medicine = dose.medicine
-    entries = records.take(session=session, order=medicine, plan=plan.plan)
+    entries = records.take(dose, on=on, session=session, plan=plan.plan)
     left_out = records.left_out(session=session, medicine=medicine)
     counting = [entry for entry in entries if entry.counts]
     planned_at = session.at.astimezone(UTC)
@@ -496,7 +530,7 @@ def _cell(
     elif now < planned_at:
         state = CellState.STILL_TO_COME
     else:
-        state = CellState.DUE if now <= planned_at + on_time_window(medicine) else CellState.NO_ENTRY
+        state = CellState.DUE if now <= planned_at + on_time_window(order_on(medicine, on=on)) else CellState.NO_ENTRY
     return Cell(
         day=on,
         session=session.key,
@@ -580,25 +614,23 @@ def _row_of(medicine_id: str, *, at: datetime, drafts: list[_Draft]) -> _Draft:
 
 def course_of(order: Medicine) -> Course | None:
     """The course or taper of an order; None where it has neither first nor last day nor steps."""
-    if order.start_on is None and order.stop_on is None and not order.steps:
+    first_on = first_day(order)
+    if first_on is None and order.stop_on is None and not order.steps:
         return None
-    starts = [(order.start_on, order.dose), *((step.from_on, step.dose) for step in order.steps)]
+    starts = [(first_on, order.dose, ""), *((step.from_on, step.dose, say_rhythm(step)) for step in order.steps)]
     ends = [*(step.from_on - timedelta(days=1) for step in order.steps), order.stop_on]
-    days = (order.stop_on - order.start_on).days + 1 if order.start_on and order.stop_on else None
+    days = (order.stop_on - first_on).days + 1 if first_on and order.stop_on else None
     return Course(
-        first_on=order.start_on,
+        first_on=first_on,
         last_on=order.stop_on,
         days=days,
         steps=tuple(
-            CourseStep(from_on=from_on, until_on=until_on, dose=dose, amount=_bare(order, dose))
-            for (from_on, dose), until_on in zip(starts, ends, strict=True)
+            CourseStep(
+                from_on=from_on,
+                until_on=until_on,
+                dose=f"{dose}{rhythm}",
+                amount=bare_amount(read_dose(dose, form=order.form)),
+            )
+            for (from_on, dose, rhythm), until_on in zip(starts, ends, strict=True)
         ),
     )
-
-
-def _bare(order: Medicine, dose: str) -> Decimal:
-    match read_dose(dose, form=order.form):
-        case Pieces(count=count):
-            return count
-        case PerKg(mass=mass) | (Mass() as mass):
-            return mass.mg

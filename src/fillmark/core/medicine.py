@@ -8,15 +8,16 @@ import re
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 from typing import Annotated, Literal
+from zoneinfo import ZoneInfo
 
 from pydantic import Field, model_validator
 
-from fillmark.core.document import Clock, Day, Id, Name, Number, Part, Stated, Words, refuse, within
+from fillmark.core.document import Clock, Day, DayAndClock, Id, Name, Number, Part, Stated, Words, refuse, within
 from fillmark.core.errors import BadPlan, CannotDraw, FillmarkError, NotStated, WrongUnit
 from fillmark.core.explain import Explained
 from fillmark.core.limits import check_at_least, check_range
@@ -26,6 +27,7 @@ from fillmark.published import Fact
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
     CARRIER_WATER_LIMITS_ML,
+    COUNTED_LIMITS_HOURS,
     DOSE_WEIGHT_MOVED_FRACTION,
     FOOD_MINUTES_LIMITS,
     GAP_LIMITS_HOURS,
@@ -81,10 +83,17 @@ class Apart(Part):
 
 
 class DoseStep(Part):
-    """From this day on another dose: one step of a taper or a build-up, as the vet wrote it."""
+    """From this day on another dose: one step of a taper or a build-up, as the vet wrote it.
+
+    Attributes:
+        every_hours: From this day on another rhythm too, counted from this day; without it the one before goes on.
+        clocks: The times of day of that rhythm; without them those before go on.
+    """
 
     from_on: Day
     dose: Name
+    every_hours: _hours | None = None
+    clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
 
 
 class Medicine(Part):
@@ -96,7 +105,8 @@ class Medicine(Part):
         dose: A mass ("1.8 mg"), a mass per kg ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
         dose_for_weight_kg: The weight that a dose per kg was made for [kg].
         clocks: The household's own times of day for it.
-        steps: Doses of later days, oldest first.
+        first_dose: Where the hours are counted from, for a rhythm that no times of day can keep ("every 36 hours").
+        steps: Doses, and rhythms, of later days, oldest first.
         carrier_water_ml: Water that a crushed tablet or a powder is given in [mL].
         tablet_parts: Into how many parts the score lines let a tablet be split.
         late_window_minutes: How late it may be given by the vet's word [minutes].
@@ -117,6 +127,7 @@ class Medicine(Part):
     with_each_meal: bool = False
     when_needed: WhenNeeded | None = None
     clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
+    first_dose: Stated[DayAndClock] = None
     food: Food = Food(relation="any")
     apart_from: tuple[Apart, ...] = Field(default=(), max_length=40)
     start_on: Stated[Day] = None
@@ -185,7 +196,8 @@ class Medicine(Part):
                 field="clocks",
                 got=f"{self.name} every {write_number(hours)} hours, with {len(self.clocks)} times of day",
                 allowed="one time of day, and a whole number of days (48 or 72 hours) from one dose to the next",
-                remedy="Ask the vet for a rhythm of whole days.",
+                remedy="Take the times out, and write in first_dose on which day and at what time it is given first: "
+                "the hours are counted from there.",
             )
         if self.clocks and (self.with_each_meal or self.when_needed):
             raise BadPlan(
@@ -194,6 +206,8 @@ class Medicine(Part):
                 allowed="no times of day",
                 remedy="Take the times out, or read the vet's order again.",
             )
+        if self.first_dose is not None:
+            self._check_counted()
         if len(set(self.clocks)) != len(self.clocks):
             raise BadPlan(
                 field="clocks",
@@ -216,6 +230,23 @@ class Medicine(Part):
                 remedy="Write the id of the other medicine; the gap between two doses is min_gap_hours.",
             )
 
+    def _check_counted(self) -> None:
+        """Hours that are counted from a first dose leave no room for another rhythm beside them."""
+        if self.every_hours is None or self.clocks or any(step.every_hours is not None for step in self.steps):
+            beside = "times of day" if self.clocks else "another rhythm than every_hours"
+            raise BadPlan(
+                field="first_dose",
+                got=f"{self.name} counted from its first dose, with {beside}",
+                allowed="first_dose with every_hours alone",
+                remedy="Keep first_dose where the hours are counted through, or else the times of day.",
+            )
+        check_range(
+            field="every_hours",
+            value=self.every_hours,
+            limits=COUNTED_LIMITS_HOURS,
+            remedy="Give a shorter rhythm by its times of day, and take first_dose out.",
+        )
+
     def _check_amounts(self) -> None:
         read_strength(self)
         for number, text in enumerate((self.dose, *(step.dose for step in self.steps))):
@@ -236,6 +267,19 @@ class Medicine(Part):
                 allowed="a last day on or after the first",
                 remedy="Check both days.",
             )
+        if self.first_dose is not None:
+            first_on = self.first_dose.date()
+            # a household's day may begin in the night before
+            is_early = self.start_on is not None and first_on < self.start_on
+            is_late = self.start_on is not None and first_on > self.start_on + timedelta(days=1)
+            if is_early or is_late or (self.stop_on is not None and first_on > self.stop_on + timedelta(days=1)):
+                raise BadPlan(
+                    field="first_dose",
+                    got=f"{self.name} first given on {first_on}, with a course from "
+                    f"{self.start_on or 'a day not stated'} to {self.stop_on or 'a day not stated'}",
+                    allowed="a first dose on the first day of the course",
+                    remedy="Check both days.",
+                )
         days = [step.from_on for step in self.steps]
         if days != sorted(set(days)):
             raise BadPlan(
@@ -244,6 +288,32 @@ class Medicine(Part):
                 allowed="the oldest first, each day once",
                 remedy="Put the steps in the order of their days.",
             )
+        for number, step in enumerate(self.steps, start=1):
+            self._check_step(number, step)
+
+    def _check_step(self, number: int, step: DoseStep) -> None:
+        if step.clocks and step.every_hours is None:
+            raise BadPlan(
+                field=f"steps[{number}].clocks",
+                got=f"Times of day in a step of {self.name}, without every_hours",
+                allowed="clocks beside every_hours",
+                remedy="Add how often it is given from that day on, or take the times out.",
+            )
+        if step.every_hours is None:
+            return
+        if self.every_hours is None and self.times_per_day is None:
+            raise BadPlan(
+                field=f"steps[{number}].every_hours",
+                got=f"{self.name} with another rhythm in a step, when it has none to begin with",
+                allowed="every_hours in a step of an order by every_hours or times_per_day",
+                remedy="Write a new order for the new rhythm.",
+            )
+        try:
+            order_on(self, on=step.from_on)._check_schedule()
+        except BadPlan as error:
+            raise BadPlan(
+                field=f"steps[{number}].{error.field}", got=error.got, allowed=error.allowed, remedy=error.remedy
+            ) from None
 
     @property
     def is_drawn(self) -> bool:
@@ -319,6 +389,15 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
     return dose
 
 
+def bare_amount(dose: Mass | PerKg | Pieces) -> Decimal:
+    """A dose as a bare number, to hold doses of one kind against each other."""
+    match dose:
+        case Pieces(count=count):
+            return count
+        case PerKg(mass=mass) | (Mass() as mass):
+            return mass.mg
+
+
 def read_strength(medicine: Medicine) -> Strength | Mass | None:
     """What the bottle holds in each mL, or one piece holds in all; None where it is not stated.
 
@@ -389,19 +468,80 @@ def plan_taper(
     )
 
 
+def order_on(medicine: Medicine, *, on: date) -> Medicine:
+    """The order with the rhythm of a day: of the last step that has begun and names one, counted from its day."""
+    begun = [step for step in medicine.steps if step.from_on <= on and step.every_hours is not None]
+    if not begun:
+        return medicine
+    clocks = next((step.clocks for step in reversed(begun) if step.clocks), medicine.clocks)
+    rhythm = {"every_hours": begun[-1].every_hours, "times_per_day": None, "clocks": clocks}
+    return medicine.model_copy(update={**rhythm, "start_on": begun[-1].from_on})
+
+
+def rhythms(medicine: Medicine) -> tuple[Medicine, ...]:
+    """The order with each rhythm that it has on its way, the first one first."""
+    later = (order_on(medicine, on=step.from_on) for step in medicine.steps if step.every_hours is not None)
+    return (medicine, *later)
+
+
+def is_in_course(medicine: Medicine, *, on: date) -> bool:
+    """Whether a medicine's course covers this day, whether or not a dose falls on it."""
+    starts, stops = medicine.start_on, medicine.stop_on
+    return (starts is None or starts <= on) and (stops is None or on <= stops)
+
+
+def first_day(medicine: Medicine) -> date | None:
+    """The first day of a course, stated or that of its first dose; None where neither is."""
+    return medicine.start_on or (medicine.first_dose.date() if medicine.first_dose else None)
+
+
+def _first_at(medicine: Medicine, time_zone: str) -> datetime:
+    assert medicine.first_dose is not None  # noqa: S101
+    return medicine.first_dose.replace(tzinfo=ZoneInfo(time_zone)).astimezone(UTC)
+
+
+def counted_doses(medicine: Medicine, *, from_at: datetime, until_at: datetime, time_zone: str) -> tuple[datetime, ...]:
+    """The instants of an order whose hours are counted from its first dose, from one instant until before another.
+
+    Hours are true hours: a changed clock neither shortens nor lengthens one, and loses or doubles no dose.
+
+    Source:
+        the vet's order
+    """
+    if medicine.first_dose is None:
+        return ()
+    first, apart = _first_at(medicine, time_zone), timedelta(hours=medicine.every_hours or 0)
+    number = max(0, -((first - from_at.astimezone(UTC)) // apart))  # the first one that is not before
+    found = []
+    while (at := first + number * apart) < until_at.astimezone(UTC):
+        found.append(at)
+        number += 1
+    return tuple(found)
+
+
+def nearest_counted(medicine: Medicine, *, at: datetime, time_zone: str) -> datetime:
+    """The dose of such an order that an instant is nearest to."""
+    first, apart = _first_at(medicine, time_zone), timedelta(hours=medicine.every_hours or 0)
+    return first + max(0, round((at.astimezone(UTC) - first) / apart)) * apart
+
+
 def course_day(medicine: Medicine, *, on: date) -> int | None:
     """Which day of the course a day is, the first being 1; None before it, after it, or without a first day."""
-    if medicine.start_on is None or on < medicine.start_on or (medicine.stop_on and on > medicine.stop_on):
+    first_on = first_day(medicine)
+    if first_on is None or on < first_on or (medicine.stop_on and on > medicine.stop_on):
         return None
-    return (on - medicine.start_on).days + 1
+    return (on - first_on).days + 1
 
 
 def is_dosing_day(medicine: Medicine, *, on: date) -> bool:
     """Whether doses fall on a day: of an order given less often than daily, on every n-th day from its first one.
 
+    Of an order whose hours are counted from its first dose, `counted_doses` tells.
+
     Source:
         arithmetic only
     """
+    medicine = order_on(medicine, on=on)
     if medicine.every_hours is None or medicine.every_hours <= ROLLING_DAY_HOURS.value:
         return True
     if medicine.start_on is None or on < medicine.start_on:

@@ -11,12 +11,20 @@ from decimal import Decimal
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day import is_in_course
-from fillmark.core.entries import BottleOpened, KeptEntry, MedicineGiven, Outcome, StockCounted
+from fillmark.core.entries import BottleOpened, KeptEntry, MedicineGiven, Outcome, StockCounted, household_day
 from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
 from fillmark.core.giving import planned_times
-from fillmark.core.medicine import PIECE_NAMES, Medicine, TabletParts, dose_on, draw, read_strength
+from fillmark.core.medicine import (
+    PIECE_NAMES,
+    Medicine,
+    TabletParts,
+    dose_on,
+    draw,
+    is_in_course,
+    order_on,
+    read_strength,
+)
 from fillmark.core.order_checks import doses_per_day
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import Mass, Strength, Volume, write_number
@@ -247,7 +255,8 @@ def _read_bottle(
                 continue
             sure = Decimal() if one.entry.id in doubtful else taken.low
             left = Between(max(Decimal(), left.low - taken.high), max(Decimal(), left.high - sure))
-    today = now.astimezone(ZoneInfo(plan.household.time_zone)).date()
+    household = plan.household
+    today = household_day(at=now, time_zone=household.time_zone, day_starts=household.day_starts)
     until = last_use(bottle, time_zone=plan.household.time_zone)
     lock = strength_lock(medicine, bottle=bottle)
     # the plan's own mark says nothing about a bottle of another strength
@@ -265,7 +274,7 @@ def _read_bottle(
         dose=dose,
         doses_left=int(left.low // dose) if dose else None,
         until=until,
-        is_past=until is not None and today > until.value,
+        is_past=until is not None and now.astimezone(ZoneInfo(household.time_zone)).date() > until.value,
         runs_out_on=runs_out_on,
         order_on=min(ends) - timedelta(days=ORDER_AHEAD_DAYS.value) if ends else None,
         lock=lock,
@@ -344,19 +353,20 @@ def last_use(bottle: Bottle, *, time_zone: str) -> Explained[date] | None:
 
 def _doses_ahead(medicine: Medicine, plan: CarePlan, *, now: datetime) -> Iterator[tuple[date, int]]:
     """How many doses each day asks for from now on, by the order; a medicine for when needed is counted at its most."""
-    zone_name = plan.household.time_zone
-    today = now.astimezone(ZoneInfo(zone_name)).date()
+    household = plan.household
+    today = household_day(at=now, time_zone=household.time_zone, day_starts=household.day_starts)
     timed = medicine.model_copy(update={"clocks": plan.timetable.meals}) if medicine.with_each_meal else medicine
     owed = 0.0
     for offset in range(int(LOOK_AHEAD_DAYS.value)):
         on = today + timedelta(days=offset)
         if medicine.held is not None or not is_in_course(medicine, on=on):
             continue
-        if timed.clocks:
-            times = planned_times(timed, on=on, time_zone=zone_name)
+        order = order_on(timed, on=on)
+        if order.clocks or order.first_dose is not None:
+            times = planned_times(timed, on=on, time_zone=household.time_zone, day_starts=household.day_starts)
             yield on, sum(at > now.astimezone(UTC) for at in times)
             continue
-        owed += doses_per_day(medicine) or 0.0
+        owed += doses_per_day(order) or 0.0
         yield on, int(owed)
         owed -= int(owed)
 

@@ -27,10 +27,17 @@ class StepKind(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class DrawnMedicine:
-    """A medicine that is due in this session, with what the hand does for one dose."""
+    """A medicine that is due in this session, with what the hand does for one dose.
+
+    Attributes:
+        notes: What a person must hear while giving it, such as a dose that is new; each a sentence.
+        why: Why it is due now, besides its order.
+    """
 
     medicine: Medicine
     drawn: Mark | TabletParts
+    notes: tuple[str, ...] = ()
+    why: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -285,11 +292,13 @@ def _medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
     )
     if medicine.purpose:
         reason = f"{reason} For: {medicine.purpose}."
+    if given.why:
+        reason = f"{reason} {given.why}"
     return Step(
         id=f"medicine-{medicine.id}",
         kind=StepKind.MEDICINE,
         title=f"Give {medicine.name}: {amount} {how}",
-        detail=" ".join((detail, *drawn.cautions)).strip(),
+        detail=" ".join((*given.notes, detail, *drawn.cautions)).strip(),
         reason=reason,
         ml=ml,
         mark=mark,

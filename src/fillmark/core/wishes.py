@@ -9,13 +9,12 @@ from datetime import date, time
 from itertools import pairwise
 from math import ceil
 
-from fillmark.core.day import is_in_course
 from fillmark.core.day import plan_day as plan_care_day
 from fillmark.core.document import read_document
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.giving import interval_hours, shortest_gap, window_minutes
-from fillmark.core.medicine import Medicine
+from fillmark.core.medicine import Medicine, is_in_course
 from fillmark.core.plan import CarePlan
 from fillmark.core.timetable import (
     DAY_MINUTES,

@@ -138,10 +138,11 @@ def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
             }
         )
     is_changing = len(tell_doses(row)) > 1
-    for clock in row.clocks:
-        cells = [row.cell(on=day, clock=clock) for day in chart.days]
-        squares = [_square(cell, printing, with_dose=is_changing) for cell in cells]
-        rows.append({"kind": "doses", "due": f"{clock:%H:%M}", "is_quiet": False, "cells": squares})
+    for line in row.lines:
+        squares = [
+            _square(line.on(day), printing, with_dose=is_changing, with_clock=line.clock is None) for day in chart.days
+        ]
+        rows.append({"kind": "doses", "due": line.due, "is_quiet": line.clock is None, "cells": squares})
     is_when_needed = bool(row.order and row.order.when_needed)
     if row.others or is_when_needed:
         rows.append(
@@ -158,14 +159,16 @@ def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
     return {"name": row.name, "strength": strength, "notes": tell_row(row, zone=printing.zone), "rows": rows}
 
 
-def _square(cell: Cell | None, printing: Printing, *, with_dose: bool) -> dict[str, object]:
+def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_clock: bool) -> dict[str, object]:
     if cell is None:
         return {"kind": "words", "words": "–", "records": []}
     records = [_record(entry, printing) for entry in cell.entries]
+    clock = f"at {cell.clock:%H:%M}" if with_clock else ""
     if cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
-        return {"kind": "write", "words": tell_dose(cell.dose) if with_dose else "", "records": []}
+        words = ", ".join(filter(None, (clock, tell_dose(cell.dose) if with_dose else "")))
+        return {"kind": "write", "words": words, "records": []}
     kind = "gap" if cell.state is CellState.NO_ENTRY and not records else "words"
-    return {"kind": kind, "words": tell_state(cell), "records": records}
+    return {"kind": kind, "words": ": ".join(filter(None, (clock, tell_state(cell)))), "records": records}
 
 
 def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:

@@ -31,6 +31,15 @@ GAP_LIMITS_HOURS = Band(
     place="half an hour to once a month",
     says="Doses closer or further apart than this are a slip.",
 )
+COUNTED_LIMITS_HOURS = Band(
+    id="medicine.counted_limits",
+    low=3,
+    high=24.0 * 31,
+    unit="hours",
+    source=OWN_CHOICE,
+    place="more than twice the hour that a changed clock shows twice, to once a month",
+    says="An order whose hours are counted from its first dose lies inside this; a shorter one has times of day.",
+)
 TIMES_PER_DAY_LIMITS = Band(
     id="medicine.times_limits",
     low=1,

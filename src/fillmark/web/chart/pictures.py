@@ -35,7 +35,7 @@ _WIDTH, _SHAPE_SIZE = 24.0, 22.0
 
 def doses_of(chart: Chart, day: date) -> list[Cell | None]:
     """One place for each dose of a week, in the chart's order, so that the same dose stands at the same height."""
-    return [row.cell(on=day, clock=clock) for row in chart.rows for clock in row.clocks]
+    return [line.on(day) for row in chart.rows for line in row.lines]
 
 
 def draw_day(doses: Sequence[Cell | None]) -> SafeString:

@@ -109,11 +109,12 @@ class _Teller:
         told = tell_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
         return Told(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
 
-    def square(self, cell: Cell, *, with_dose: bool) -> Square:
+    def square(self, cell: Cell, *, with_dose: bool, with_clock: bool = False) -> Square:
+        due = f"at {cell.clock:%H:%M}" if with_clock else ""
         return Square(
             shape=shape_of(cell),
             clock=f"{cell.clock:%H:%M}",
-            words=tell_state(cell),
+            words=": ".join(filter(None, (due, tell_state(cell)))),
             dose=tell_dose(cell.dose) if with_dose and not cell.entries else "",
             records=tuple(self.record(entry) for entry in cell.entries),
             is_gap=cell.state is CellState.NO_ENTRY,
@@ -139,13 +140,13 @@ class _Teller:
         changes = len(tell_doses(row)) > 1
         lines = [
             TableRow(
-                due=f"{clock:%H:%M}",
+                due=line.due,
                 squares=tuple(
-                    self.square(cell, with_dose=changes) if cell else None
-                    for cell in (row.cell(on=day, clock=clock) for day in days)
+                    self.square(cell, with_dose=changes, with_clock=line.clock is None) if cell else None
+                    for cell in map(line.on, days)
                 ),
             )
-            for clock in row.clocks
+            for line in row.lines
         ]
         is_when_needed = bool(order and order.when_needed)
         if row.others or is_when_needed:
