@@ -1,42 +1,64 @@
-"""`fillmark serve`: the app on this machine, ready to sign in to."""
+"""`fillmark serve`: the app on this machine or on the home network, ready to sign in to."""
 
 import argparse
 import contextlib
+import io
 import os
 import socket
 import sys
 import threading
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
+import segno
+
+from fillmark.cli.network import ALL_ADDRESSES, find_machine, leaves_from
+from fillmark.cli.trust_page import TrustPage
+from fillmark.core.errors import CannotServe
+from fillmark.services.certificates import Certificates, keep_certificates
 from fillmark.services.home import data_home, prepare_home
 
 SETTINGS = "fillmark.config.settings"
 LINK_HOLDS = timedelta(days=1)
+_THIS_MACHINE = ("localhost", "127.0.0.1", "[::1]")
+_LOOKS_AGAIN_SECONDS = 60.0
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """What may be said behind `fillmark serve`."""
     parser.add_argument("--demo", action="store_true", help="with an invented household, in a place of its own")
     parser.add_argument("--port", type=int, default=8000, help="on which port (8000)")
-    parser.add_argument("--host", default="127.0.0.1", help="on which address; 0.0.0.0 for the whole home network")
+    parser.add_argument("--lan", action="store_true", help="encrypted, for the phones on the home network")
+    parser.add_argument("--trust-port", type=int, help="with --lan: where phones get its certificate (the port above)")
+    parser.add_argument("--host", help="on which address (127.0.0.1; with --lan all of this machine's at home)")
 
 
 def run(args: argparse.Namespace) -> int:
     """Bring the data up to date and serve until stopped."""
-    if not _is_free(args.host, args.port):
-        print(
-            f"Port {args.port} on {args.host} is taken or may not be used. Allowed: a free port from 1024 to 65535. "
-            f"Try --port {args.port + 1 if 1023 < args.port < 65535 else 8000}.",
-            file=sys.stderr,
-        )
-        return 2
+    host = args.host or (ALL_ADDRESSES if args.lan else "127.0.0.1")
+    trust_port = args.trust_port or args.port + 1
+    for option, port in {"--port": args.port, **({"--trust-port": trust_port} if args.lan else {})}.items():
+        if not _is_free(host, port):
+            print(
+                f"Port {port} on {host} is taken or may not be used. Allowed: a free port from 1024 to 65535. "
+                f"Try {option} {port + 1 if 1023 < port < 65535 else 8000}.",
+                file=sys.stderr,
+            )
+            return 2
+    if args.lan:
+        find_machine(host)  # before anything is made on the disk
     if args.demo:
         os.environ["FILLMARK_HOME"] = str(data_home() / "demo")
         os.environ.pop("FILLMARK_DATABASE", None)
-    os.environ["FILLMARK_HOSTS"] = ",".join(_names(args.host))
-    os.environ["DJANGO_SETTINGS_MODULE"] = SETTINGS
     home = prepare_home()
+    network = HomeNetwork(home=home, host=host, port=args.port) if args.lan else None
+    certificates = network.keep_certificates() if network else None
+    os.environ["FILLMARK_HOSTS"] = ",".join([*_names(host), *(certificates.hosts if certificates else ())])
+    os.environ["FILLMARK_HTTPS"] = "1" if certificates else "0"
+    os.environ["DJANGO_SETTINGS_MODULE"] = SETTINGS
 
     import django  # only now: it reads the environment set above
 
@@ -44,15 +66,14 @@ def run(args: argparse.Namespace) -> int:
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0)
-    address = f"http://{'localhost' if args.host in ('127.0.0.1', '0.0.0.0') else args.host}:{args.port}"  # noqa: S104
     token = _sign_in_token(is_demo=args.demo)
 
     from granian import Granian
-    from granian.constants import Interfaces
+    from granian.constants import Interfaces, SSLProtocols
 
     server = Granian(
         "fillmark.config.wsgi:application",
-        address=args.host,
+        address=host,
         port=args.port,
         interface=Interfaces.WSGI,
         workers=2,
@@ -61,21 +82,106 @@ def run(args: argparse.Namespace) -> int:
         respawn_failed_workers=True,
         workers_kill_timeout=5,  # a worker stopped while it starts would never hear of it
         log_enabled=False,
+        ssl_cert=certificates.server_file if certificates else None,
+        ssl_key=certificates.server_file if certificates else None,
+        ssl_protocol_min=SSLProtocols.tls12,
     )
-    words = (
-        f"Fillmark is at {address}\n"
-        f"Sign in (once, within a day): {address}/sign-in/{token}\n"
-        f"The data is in {home}. Stop with Ctrl-C."
-    )
-    server.on_startup(
-        threading.Thread(
-            target=_tell_when_it_answers,
-            args=(address.removeprefix("http://").rpartition(":")[0], args.port, words),
-            daemon=True,
-        ).start
-    )
+    if network and certificates:
+        page = TrustPage(address=host, port=trust_port)
+        words = network.words(certificates, token=token, trust_port=trust_port)
+        _in_background(page.serve_forever)
+        _in_background(lambda: network.look_again(page, certificates, reload=server.signal_handler_reload))
+        page.show(certificates, app_address=network.address(certificates))
+    else:
+        address = f"http://{'localhost' if host in ('127.0.0.1', ALL_ADDRESSES) else host}:{args.port}"
+        words = f"Fillmark is at {address}\nSign in (once, within a day): {address}/sign-in/{token}"
+    words += f"\nThe data is in {home}. Stop with Ctrl-C."
+    answers_at = host if host != ALL_ADDRESSES else "127.0.0.1"
+    server.on_startup(lambda: _in_background(lambda: _tell_when_it_answers(answers_at, args.port, words)))
     server.serve()
     return 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class HomeNetwork:
+    """Serving the household's phones: under which addresses, by which certificate, and what a person is told."""
+
+    home: Path
+    host: str
+    port: int
+
+    def keep_certificates(self) -> Certificates:
+        return keep_certificates(home=self.home, hosts=find_machine(self.host).hosts, now=datetime.now(UTC))
+
+    def address(self, certificates: Certificates) -> str:
+        """Where phones find the app, in digits: not every phone finds a machine by its name."""
+        return f"https://{certificates.hosts[0]}:{self.port}"
+
+    def words(self, certificates: Certificates, *, token: str, trust_port: int) -> str:
+        app = self.address(certificates)
+        trust = f"http://{certificates.hosts[0]}:{trust_port}"
+        sign_in = f"{app}/sign-in/{token}"
+        names = [name for name in certificates.hosts if name.endswith(".local")]
+        return "\n".join(
+            [
+                "1. Once on each phone, let it trust this machine. Open this on the phone (it is not the app):",
+                f"   {trust}",
+                _drawn(trust),
+                f"   It is called {certificates.authority_name}, and its SHA-256 fingerprint is",
+                f"   {certificates.fingerprint}",
+                *(
+                    ["   It is new: a phone that trusted an earlier one is asked again."]
+                    * certificates.is_new_authority
+                ),
+                "2. Sign in on the phone (once, within a day):",
+                f"   {sign_in}",
+                _drawn(sign_in),
+                " and, where the network knows names, ".join(
+                    [f"Fillmark is at {app}", *(f"https://{name}:{self.port}" for name in names)]
+                ),
+                "If a phone finds nothing: it must be in the same Wi-Fi, and not in the one for guests; and this "
+                f"machine's firewall must let in {self.port} and {trust_port} (TCP) from the home network.",
+            ]
+        )
+
+    def look_again(self, page: TrustPage, certificates: Certificates, *, reload: Callable[[], None]) -> None:
+        """As long as the app serves: renew when this machine's addresses change or the certificate's end comes near."""
+        while True:
+            time.sleep(_LOOKS_AGAIN_SECONDS)
+            certificates = self.renew(page, certificates, reload=reload)
+
+    def renew(self, page: TrustPage, certificates: Certificates, *, reload: Callable[[], None]) -> Certificates:
+        """Serve by a new certificate where the present one no longer fits; without a network, all stays as it is."""
+        from django.conf import settings
+
+        try:
+            found = self.keep_certificates()
+        except (CannotServe, OSError):
+            return certificates
+        if found.is_renewed or found.hosts != certificates.hosts:
+            settings.ALLOWED_HOSTS = [
+                *_names(self.host),
+                *found.hosts,
+            ]  # the workers to come are made from this process
+            os.environ["FILLMARK_HOSTS"] = ",".join(settings.ALLOWED_HOSTS)
+            page.show(found, app_address=self.address(found))
+            print(f"Fillmark is now at {self.address(found)}", flush=True)
+            reload()
+        return found
+
+
+def _in_background(work: Callable[[], object]) -> None:
+    threading.Thread(target=work, daemon=True).start()
+
+
+def _drawn(address: str) -> str:
+    """An address for a phone's camera, in the letters of a terminal."""
+    out = io.StringIO()
+    segno.make(address, error="l", micro=False).terminal(out, border=2, compact=True)
+    lines = out.getvalue().splitlines()
+    if sys.stdout.isatty():  # light on dark, whatever colors the terminal has
+        lines = [f"\033[97;40m{line}\033[0m" for line in lines]
+    return "\n".join(f"   {line}" for line in lines)
 
 
 def _tell_when_it_answers(host: str, port: int, words: str) -> None:
@@ -111,18 +217,8 @@ def _is_free(host: str, port: int) -> bool:
 
 def _names(host: str) -> list[str]:
     """Under which names this machine may be asked: its own, and where it listens to the network, its address there."""
-    names = ["localhost", "127.0.0.1", "[::1]"]
+    names = list(_THIS_MACHINE)
     if host not in ("127.0.0.1", "localhost", "::1"):
         name = socket.gethostname()
-        names += [name, f"{name}.local", host, _network_address()]
+        names += [name, f"{name}.local", host, leaves_from()]
     return names
-
-
-def _network_address() -> str:
-    """This machine's address on the network; no packet is sent."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            probe.connect(("192.0.2.1", 9))
-        except OSError:
-            return "127.0.0.1"
-        return str(probe.getsockname()[0])

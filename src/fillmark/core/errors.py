@@ -135,3 +135,15 @@ class BadPhoto(FillmarkError):
     """A file cannot be kept as a photo."""
 
     code = "bad-photo"
+
+
+class CannotServe(FillmarkError):
+    """The app cannot be reached in the way that was asked for."""
+
+    code = "cannot-serve"
+
+
+class BadArchive(FillmarkError):
+    """A file cannot be used as an archive of this household's record."""
+
+    code = "bad-archive"
