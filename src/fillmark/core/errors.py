@@ -82,6 +82,12 @@ class NeedsHospital(FillmarkError):
     exit_code = 3
 
 
+class BadHousehold(FillmarkError):
+    """Something about a household or its people cannot be kept as it stands."""
+
+    code = "bad-household"
+
+
 class NotAllowed(FillmarkError):
     """This person may not do this."""
 

@@ -27,6 +27,7 @@ class Capability(StrEnum):
     CHANGE_PLAN = "change the plan"
     CLEAR_LOCK = "clear a lock on feeding"
     INVITE = "invite people"
+    CHANGE_HOUSEHOLD = "change the household's name and clock"
 
 
 _SITTER = frozenset({Capability.SEE_TODAY, Capability.RECORD_SESSION})

@@ -7,7 +7,7 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from uuid import UUID
 
-from django.db.models import F, Q, QuerySet, Value
+from django.db.models import F, Max, Q, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
@@ -61,6 +61,22 @@ class AnimalName:
     shape: int | None = None
     color: str = ""
     photo_id: UUID | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Member:
+    """A caregiver with the state of their sign-in.
+
+    Attributes:
+        may_sign_in: Nobody has ended it.
+        has_signed_in: They have used a link, or a password, at least once.
+        link_until: Until when the newest unused link holds; none where there is none.
+    """
+
+    caregiver: Caregiver
+    may_sign_in: bool
+    has_signed_in: bool
+    link_until: datetime | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -148,6 +164,11 @@ def add_home(*, name: str, time_zone: str, day_starts: time) -> Home:
     return _home(row)
 
 
+def set_home(*, household_id: UUID, name: str, time_zone: str, day_starts: time) -> Home:
+    models.Household.objects.filter(pk=household_id).update(name=name, time_zone=time_zone, day_starts_clock=day_starts)
+    return find_home(household_id=household_id)
+
+
 def all_homes() -> tuple[Home, ...]:
     return tuple(_home(row) for row in models.Household.objects.order_by("name"))
 
@@ -211,6 +232,32 @@ def add_person(
     )
     caregiver = _caregiver(row)
     row.save(force_insert=True)
+    return caregiver
+
+
+def members(*, household_id: UUID, now: datetime) -> tuple[Member, ...]:
+    """Everybody who is or was a caregiver here, by name."""
+    still = Q(signinlink__used_at=None, signinlink__expires_at__gt=now)
+    rows = models.Person.objects.filter(household_id=household_id).select_related("user").order_by("name")
+    return tuple(
+        Member(
+            caregiver=_caregiver(row),
+            may_sign_in=row.user.is_active,
+            has_signed_in=row.user.last_login is not None,
+            link_until=row.link_until,
+        )
+        for row in rows.annotate(link_until=Max("signinlink__expires_at", filter=still))
+    )
+
+
+def set_person(
+    *, household_id: UUID, person_id: UUID, name: str, from_on: date | None, until_on: date | None
+) -> Caregiver:
+    """Another name, or other days of a pass."""
+    row = models.Person.objects.get(pk=person_id, household_id=household_id)
+    row.name, row.from_on, row.until_on = name, from_on, until_on
+    caregiver = _caregiver(row)
+    row.save()
     return caregiver
 
 
@@ -629,6 +676,11 @@ def add_link(*, household_id: UUID, person_id: UUID, token_hash: str, expires_at
     models.SignInLink.objects.create(
         household_id=household_id, person_id=person_id, token_hash=token_hash, expires_at=expires_at
     )
+
+
+def drop_links(*, household_id: UUID, person_id: UUID) -> None:
+    """No link made for this person until now signs them in any more."""
+    models.SignInLink.objects.filter(household_id=household_id, person_id=person_id, used_at=None).delete()
 
 
 def use_link(*, token_hash: str, now: datetime) -> Caregiver | None:

@@ -1,7 +1,7 @@
 """Opening a household, and who and what belongs to it."""
 
 import secrets
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -9,13 +9,15 @@ from django.contrib.auth.models import User
 from django.db import transaction
 
 from fillmark.core.entries import household_day
-from fillmark.core.errors import BadPlan
+from fillmark.core.errors import BadHousehold, BadPlan
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.records import queries
-from fillmark.records.queries import AnimalName, Home
+from fillmark.records.queries import AnimalName, Home, Member
 from fillmark.services.home import local_time_zone
 
-__all__ = ["AnimalName", "Home"]
+__all__ = ["AnimalName", "Home", "Member"]
+
+_LONGEST_NAME = 80
 
 
 @transaction.atomic
@@ -25,25 +27,16 @@ def open_household(*, name: str, time_zone: str, day_starts: time, lead_name: st
     Raises:
         BadPlan: there is no such time zone.
     """
-    try:
-        ZoneInfo(time_zone)
-    except (ValueError, OSError, KeyError):
-        raise BadPlan(
-            field="time_zone",
-            got=f'"{time_zone[:40]}" for a time zone',
-            allowed='a name from the time zone database, such as "Europe/Dublin"',
-            remedy="Look at the time zone that your phone or computer names.",
-        ) from None
+    _check_time_zone(time_zone)
     home = queries.add_home(name=name, time_zone=time_zone, day_starts=day_starts)
     return _add(home.id, name=lead_name, role=Role.LEAD, from_on=None, until_on=None)
 
 
 def find_first_lead() -> Caregiver | None:
-    """A lead of the first household on this machine; none on an empty record."""
-    leads = (
-        person for home in queries.all_homes() for person in queries.caregivers(home.id) if person.role is Role.LEAD
-    )
-    return next(leads, None)
+    """A lead of the first household on this machine who may sign in; none on an empty record."""
+    now = datetime.now(UTC)
+    found = (member for home in queries.all_homes() for member in queries.members(household_id=home.id, now=now))
+    return next((one.caregiver for one in found if one.may_sign_in and one.caregiver.role is Role.LEAD), None)
 
 
 @transaction.atomic
@@ -77,9 +70,123 @@ def add_person(
         until_on: Last day of a sitter's pass.
     Raises:
         NotAllowed: `by` may not invite, or a sitter's dates are missing.
+        BadHousehold: the name is none, or somebody here has it.
     """
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    name = _free_name(name, household_id=household_id, now=now)
     return _add(household_id, name=name, role=role, from_on=from_on, until_on=until_on)
+
+
+@transaction.atomic
+def change_person(
+    *,
+    household_id: UUID,
+    by: UUID,
+    person_id: UUID,
+    name: str,
+    now: datetime,
+    from_on: date | None = None,
+    until_on: date | None = None,
+) -> Caregiver:
+    """Another name for a caregiver, in the record too; for a sitter also other days of the pass.
+
+    Args:
+        household_id: Where.
+        by: Who asks; a lead, or for a name alone the person.
+        person_id: Whom.
+        name: What the household calls them from now on.
+        now: The present instant.
+        from_on: First day of a sitter's pass; as it was where nothing is said.
+        until_on: Last day of a sitter's pass; as it was where nothing is said.
+    Raises:
+        NotAllowed: `by` may not, or the pass ends before it begins.
+        BadHousehold: the name is none, or somebody here has it.
+    """
+    person = queries.find_caregiver(household_id=household_id, person_id=person_id)
+    if by != person_id or from_on or until_on:
+        check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    is_sitter = person.role is Role.SITTER
+    return queries.set_person(
+        household_id=household_id,
+        person_id=person_id,
+        name=_free_name(name, household_id=household_id, now=now, but=person_id),
+        from_on=(from_on or person.from_on) if is_sitter else None,
+        until_on=(until_on or person.until_on) if is_sitter else None,
+    )
+
+
+@transaction.atomic
+def check_may_end(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime) -> Caregiver:
+    """The person, if a lead may end their sign-in: a household keeps a lead who has signed in.
+
+    Raises:
+        NotAllowed: `by` may not, or the person belongs elsewhere.
+        BadHousehold: nobody would be left who can lead.
+    """
+    queries.find_home(household_id=household_id, lock=True)
+    check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    person = queries.find_caregiver(household_id=household_id, person_id=person_id)
+    left = [
+        one.caregiver
+        for one in queries.members(household_id=household_id, now=now)
+        if one.may_sign_in and one.has_signed_in and one.caregiver.role is Role.LEAD and one.caregiver.id != person_id
+    ]
+    if person.role is Role.LEAD and not left:
+        raise BadHousehold(
+            field="person",
+            got=f"A household in which no lead is left but {person.name}",
+            allowed="a household with a lead who has signed in",
+            remedy="Invite another lead first, and wait until they have signed in.",
+        )
+    return person
+
+
+@transaction.atomic
+def change_household(
+    *, household_id: UUID, by: UUID, name: str, time_zone: str, day_starts: time, now: datetime
+) -> Home:
+    """Another name; and as long as nothing is counted by it, another clock.
+
+    Every entry is kept under the household's day, and a session is called by its local time. Another clock would count
+    days that are written down otherwise than they were, so it stays once there is an entry or a plan.
+
+    Args:
+        household_id: Which.
+        by: The lead who asks.
+        name: What it is called.
+        time_zone: A name of the time zone database.
+        day_starts: When its day begins, by its own clock.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not.
+        BadHousehold: the name is none, or the clock can no longer be changed.
+        BadPlan: there is no such time zone.
+    """
+    home = queries.find_home(household_id=household_id, lock=True)
+    check_person(household_id=household_id, by=by, what=Capability.CHANGE_HOUSEHOLD, now=now)
+    _check_time_zone(time_zone)
+    is_another_clock = (time_zone, day_starts) != (home.time_zone, home.day_starts)
+    if is_another_clock and not may_change_clock(household_id=household_id):
+        raise BadHousehold(
+            field="time_zone",
+            got=f"Another clock ({time_zone}, day from {day_starts:%H:%M}) for a household with a plan or a record",
+            allowed=f"{home.time_zone}, day from {home.day_starts:%H:%M}: the record's days are counted by it",
+            remedy="On a journey, go on by the clock of home. "
+            "After moving for good, begin a new record and keep this one.",
+        )
+    return queries.set_home(
+        household_id=household_id,
+        name=_check_name(name, what="a household"),
+        time_zone=time_zone,
+        day_starts=day_starts,
+    )
+
+
+def may_change_clock(*, household_id: UUID) -> bool:
+    """Whether no entry and no plan is counted by the household's clock yet."""
+    return queries.find_home(household_id=household_id).last_seq == 0 and not any(
+        queries.plans_of(household_id=household_id, animal_id=animal.id) for animal in queries.animals(household_id)
+    )
 
 
 @transaction.atomic
@@ -107,6 +214,16 @@ def find_people(*, household_id: UUID) -> tuple[Caregiver, ...]:
     return queries.caregivers(household_id)
 
 
+def find_members(*, household_id: UUID, by: UUID, now: datetime) -> tuple[Member, ...]:
+    """Everybody who is or was a caregiver here, with the state of their sign-in, by name.
+
+    Raises:
+        NotAllowed: `by` may not invite people.
+    """
+    check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    return queries.members(household_id=household_id, now=now)
+
+
 def find_caregiver_of_user(user_id: int) -> Caregiver | None:
     """The caregiver who is signed in as this user."""
     return queries.caregiver_of_user(user_id)
@@ -127,6 +244,48 @@ def today(*, household_id: UUID, now: datetime) -> date:
     """The household's day that `now` falls in."""
     home = queries.find_home(household_id=household_id)
     return household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+
+
+def _check_time_zone(time_zone: str) -> None:
+    try:
+        ZoneInfo(time_zone)
+    except (ValueError, OSError, KeyError):
+        raise BadPlan(
+            field="time_zone",
+            got=f'"{time_zone[:40]}" for a time zone',
+            allowed='a name from the time zone database, such as "Europe/Dublin"',
+            remedy="Look at the time zone that your phone or computer names.",
+        ) from None
+
+
+def _check_name(name: str, *, what: str) -> str:
+    name = " ".join(name.split())
+    if not name or len(name) > _LONGEST_NAME or any(ord(character) < 32 for character in name):
+        raise BadHousehold(
+            field="name",
+            got=f'"{name[:40]}" for the name of {what}' if name else f"No name for {what}",
+            allowed=f"1 to {_LONGEST_NAME} characters",
+            remedy="Write the name that everybody here uses.",
+        )
+    return name
+
+
+def _free_name(name: str, *, household_id: UUID, now: datetime, but: UUID | None = None) -> str:
+    """A name that says whom the record means."""
+    name = _check_name(name, what="a person")
+    taken = [
+        one.caregiver.name.casefold()
+        for one in queries.members(household_id=household_id, now=now)
+        if one.caregiver.id != but
+    ]
+    if name.casefold() in taken:
+        raise BadHousehold(
+            field="name",
+            got=f'The name "{name}", which somebody here has',
+            allowed="a name that nobody here has or had: the record is signed with it",
+            remedy="Add an initial, or make a new link for the one who is there.",
+        )
+    return name
 
 
 def _add(household_id: UUID, *, name: str, role: Role, from_on: date | None, until_on: date | None) -> Caregiver:

@@ -13,12 +13,14 @@ from django.db import IntegrityError, transaction
 from fillmark.core.errors import NotAllowed
 from fillmark.core.people import Capability, Caregiver
 from fillmark.records import queries
-from fillmark.services.households import check_person
+from fillmark.services.households import check_may_end, check_person
 
 
 @transaction.atomic
 def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, valid_for: timedelta) -> str:
     """A token that signs `person_id` in once, until it expires. It is shown now and never again: only its hash is kept.
+
+    Whose sign-in was ended is let in again by it.
 
     Raises:
         NotAllowed: `by` may not invite, or the person belongs elsewhere.
@@ -26,6 +28,7 @@ def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, v
     if by != person_id:
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     queries.find_caregiver(household_id=household_id, person_id=person_id)
+    User.objects.filter(pk=queries.user_of(person_id)).update(is_active=True)
     token = secrets.token_urlsafe(32)
     queries.add_link(
         household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for
@@ -49,6 +52,38 @@ def use_link(*, token: str, now: datetime) -> tuple[Caregiver, User]:
             remedy="Ask a lead of this household for a new one.",
         )
     return caregiver, user_of(caregiver.id)
+
+
+@transaction.atomic
+def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime) -> User:
+    """Sign a person out on every phone and drop their unused links and their password: for a phone that is lost.
+
+    Raises:
+        NotAllowed: `by` may not invite, or the person belongs elsewhere.
+    """
+    if by != person_id:
+        check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    queries.find_caregiver(household_id=household_id, person_id=person_id)
+    queries.drop_links(household_id=household_id, person_id=person_id)
+    user = user_of(person_id)
+    user.set_unusable_password()  # anew each time: every session is bound to the one before
+    user.save()
+    return user
+
+
+@transaction.atomic
+def end_sign_in(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime) -> Caregiver:
+    """Let a person in no more, on any phone. What they wrote stays; a new link lets them in again.
+
+    Raises:
+        NotAllowed: `by` may not invite, or the person belongs elsewhere.
+        BadHousehold: nobody would be left who can lead.
+    """
+    person = check_may_end(household_id=household_id, by=by, person_id=person_id, now=now)
+    user = sign_out_everywhere(household_id=household_id, by=by, person_id=person_id, now=now)
+    user.is_active = False
+    user.save()
+    return person
 
 
 def user_of(person_id: UUID) -> User:

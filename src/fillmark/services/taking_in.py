@@ -1,0 +1,361 @@
+"""Taking in a care plan file: read it for this household, show it whole, and put in force what was shown."""
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+from hashlib import sha256
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from fillmark.core.adoption import (
+    Ask,
+    Clock,
+    Disagreement,
+    disagreements,
+    find_asks,
+    find_day_slip,
+    in_household,
+    other_syringes,
+    say_changeover,
+)
+from fillmark.core.day import DayPlan, PlannedSession, plan_day
+from fillmark.core.entries import household_day
+from fillmark.core.errors import BadPlan, FillmarkError, NotStated
+from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan, write_plan
+from fillmark.core.plan_words import Section, SectionChange, compare_plans, tell_plan
+from fillmark.records import queries
+from fillmark.records.queries import AnimalName, Home, StoredPlan
+from fillmark.services import households, plans
+
+
+class By(StrEnum):
+    """Whose name and clock a plan is read by, where the file and the household differ."""
+
+    HOME = "household"
+    FILE = "file"
+
+
+class When(StrEnum):
+    """From when on a plan may hold."""
+
+    NOW = "now"
+    SESSION = "session"
+    DAY = "day"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Moment:
+    """One instant from which on the plan may hold.
+
+    Attributes:
+        cautions: Where it would come too close to what the version before asked for.
+    """
+
+    when: When
+    at: datetime
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Reading:
+    """What a care plan file comes to in this household. Nothing of it is in force.
+
+    Attributes:
+        plan: The plan as it would hold here.
+        animal: For which animal; none where it makes a new one.
+        base: The version it would follow; none for the first.
+        day: What it asks of today.
+        sections: Everything it states, in words and as the file has it.
+        changes: What it has otherwise than `base`.
+        asks: What must be cleared up before it comes into force.
+        differs: Where its household part is not this household's.
+        syringes: Where other plans of the household name other syringes.
+        by: By whose clock it is read; none while that is not chosen and must be.
+        may_take_clock: Whether this household may still take over the file's clock.
+        moments: From when on it may hold.
+        seen: What a person saw of it; putting it in force repeats it.
+    """
+
+    plan: CarePlan
+    animal: AnimalName | None
+    base: StoredPlan | None
+    day: DayPlan
+    sections: tuple[Section, ...]
+    changes: tuple[SectionChange, ...]
+    asks: tuple[Ask, ...]
+    differs: tuple[Disagreement, ...]
+    syringes: tuple[str, ...]
+    by: By | None
+    may_take_clock: bool
+    moments: tuple[Moment, ...]
+    seen: str
+
+    @property
+    def base_number(self) -> int:
+        """The number of the version it would follow, 0 for none."""
+        return self.base.number if self.base else 0
+
+
+def read_for(
+    *, household_id: UUID, by: UUID, plan: CarePlan, animal_id: UUID | None, clock: By | None, now: datetime
+) -> Reading:
+    """What a plan comes to in this household. Nothing changes.
+
+    Args:
+        household_id: Whose.
+        by: The lead who takes it in.
+        plan: What the file says.
+        animal_id: For which animal; none for a new one.
+        clock: By whose name and clock to read it, where both differ.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not change the plan, or the animal lives elsewhere.
+        FillmarkError: no day can be worked out of it.
+    """
+    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    home = queries.find_home(household_id=household_id)
+    animal = queries.find_animal(household_id=household_id, animal_id=animal_id) if animal_id else None
+    base = _newest(home, animal)
+    mine = _clock_of(home)
+    people = {one.name: one.role.value for one in queries.caregivers(household_id)}
+    differs = disagreements(plan, home=mine, people=people)
+    may_take = _may_take_clock(home, animal)
+    is_another_clock = (plan.household.time_zone, plan.household.day_starts) != (home.time_zone, home.day_starts)
+    chosen = clock if may_take else By.HOME
+    if chosen is None and not is_another_clock:
+        chosen = By.HOME
+    held = plan if chosen is By.FILE else in_household(plan, home=mine)
+    on = household_day(at=now, time_zone=held.household.time_zone, day_starts=held.household.day_starts)
+    names = [one.name for one in queries.animals(household_id)]
+    old = base.plan if base else None
+    asks = find_asks(held, animal_name=animal.name if animal else None, old=old, others=names)
+    day = _plan_day(held, on, asks)
+    old_day = _day_or_none(old, on) if old else None
+    slip = find_day_slip(day, old_day) if old_day else None
+    moments = tuple(_moments(held, old, on=on, now=now))
+    reading = Reading(
+        plan=held,
+        animal=animal,
+        base=base,
+        day=day,
+        sections=tell_plan(held),
+        changes=compare_plans(old, held) if old else (),
+        asks=(*asks, slip) if slip else asks,
+        differs=differs,
+        syringes=other_syringes(held, known=_other_plans(home, animal, now)),
+        by=chosen,
+        may_take_clock=may_take,
+        moments=moments,
+        seen="",
+    )
+    return _sealed(reading)
+
+
+@transaction.atomic
+def put_in_force(
+    *,
+    household_id: UUID,
+    by: UUID,
+    plan: CarePlan,
+    animal_id: UUID | None,
+    clock: By | None,
+    seen: str,
+    base_number: int,
+    answered: Collection[str],
+    when: When,
+    vet_words: str,
+    vet_said_on: date,
+    now: datetime,
+) -> StoredPlan:
+    """Make a plan that was shown the animal's next version. Pressed twice, it is still one version.
+
+    Args:
+        household_id: Whose.
+        by: The lead who read it.
+        plan: What the file says, as it was shown.
+        animal_id: For which animal; none makes a new one, with the plan's name for it.
+        clock: By whose name and clock it was read.
+        seen: `Reading.seen` of what the lead saw.
+        base_number: `Reading.base_number` of what the lead saw.
+        answered: The codes of the asks that were cleared up.
+        when: From when on it holds.
+        vet_words: What the vet said about it.
+        vet_said_on: On which day.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not change the plan.
+        NotStated: something looks wrong and nobody has said that it is meant.
+        BadPlan: it is no longer what was seen, somebody was faster, or no vet stands behind it.
+    """
+    queries.find_home(household_id=household_id, lock=True)
+    kept = _kept_already(household_id, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
+    if kept is not None:
+        return kept
+    reading = read_for(household_id=household_id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=now)
+    _check_nobody_was_faster(reading, base_number)
+    if reading.seen != seen:
+        raise BadPlan(
+            field="seen",
+            got="A plan that is no longer read as it was shown",
+            allowed="the plan as it was shown",
+            remedy="Look at it again below, then confirm it.",
+        )
+    _check_cleared_up(reading, answered)
+    moment = next((one for one in reading.moments if one.when is when), None)
+    if moment is None:
+        raise BadPlan(
+            field="when",
+            got="A plan without a time from which on it holds",
+            allowed="one of the times that are shown",
+            remedy="Choose from when on it holds.",
+        )
+    if reading.by is By.FILE:
+        part = reading.plan.household
+        queries.set_home(
+            household_id=household_id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts
+        )
+    animal = reading.animal or queries.add_animal(household_id=household_id, name=reading.plan.animal.name)
+    return plans.adopt_plan(
+        household_id=household_id,
+        animal_id=animal.id,
+        document=reading.plan,
+        effective_from=moment.at,
+        confirmed_by=by,
+        vet_words=vet_words,
+        vet_said_on=vet_said_on,
+        now=now,
+    )
+
+
+def _clock_of(home: Home) -> Clock:
+    return Clock(name=home.name, time_zone=home.time_zone, day_starts=home.day_starts)
+
+
+def _newest(home: Home, animal: AnimalName | None) -> StoredPlan | None:
+    found = queries.plans_of(household_id=home.id, animal_id=animal.id) if animal else ()
+    return found[-1] if found else None
+
+
+def _may_take_clock(home: Home, animal: AnimalName | None) -> bool:
+    """Whether nothing is counted by the household's clock yet that another clock would count otherwise."""
+    others = [one for one in queries.animals(home.id) if animal is None or one.id != animal.id]
+    return home.last_seq == 0 and not any(_newest(home, one) for one in others)
+
+
+def _other_plans(home: Home, animal: AnimalName | None, now: datetime) -> tuple[CarePlan, ...]:
+    """The plans in force of the household's other animals."""
+    others = [one for one in queries.animals(home.id) if animal is None or one.id != animal.id]
+    found = (queries.plan_at(household_id=home.id, animal_id=one.id, at=now) for one in others)
+    return tuple(stored.plan for stored in found if stored)
+
+
+def _plan_day(plan: CarePlan, on: date, asks: tuple[Ask, ...]) -> DayPlan:
+    """The day; where it cannot be worked out, what looks like a slip is told with the reason."""
+    try:
+        return plan_day(plan, on=on)
+    except FillmarkError as error:
+        if not asks:
+            raise
+        also = " ".join(ask.text for ask in asks)
+        raise type(error)(
+            field=error.field, got=error.got, allowed=error.allowed, remedy=f"{error.remedy} Look at this first: {also}"
+        ) from None
+
+
+def _day_or_none(plan: CarePlan, on: date) -> DayPlan | None:
+    try:
+        return plan_day(plan, on=on)
+    except FillmarkError:
+        return None
+
+
+def _sessions(plan: CarePlan, days: list[date]) -> list[PlannedSession]:
+    found = (_day_or_none(plan, on) for on in days)
+    return [session for day in found if day for session in day.sessions]
+
+
+def _moments(plan: CarePlan, old: CarePlan | None, *, on: date, now: datetime) -> Iterator[Moment]:
+    """Now, the next session of a plan that has one before, and the start of the household's next day."""
+    home = plan.household
+    days = [on - timedelta(days=1), on, on + timedelta(days=1), on + timedelta(days=2)]
+    new_sessions = _sessions(plan, days[1:])
+    old_sessions = _sessions(old, days) if old else []
+    following = [session.at for session in (*old_sessions, *new_sessions) if session.at > now]
+    instants = {When.NOW: now}
+    if old is not None and following:
+        instants[When.SESSION] = min(following)
+    instants[When.DAY] = datetime.combine(days[2], home.day_starts, tzinfo=ZoneInfo(home.time_zone))
+    for when, at in instants.items():
+        cautions = say_changeover(plan, old=old_sessions, new=new_sessions, at=at)
+        yield Moment(when=when, at=at, cautions=cautions)
+
+
+def _sealed(reading: Reading) -> Reading:
+    """The reading with the seal over everything that a person was shown of it."""
+    shown = [
+        write_plan(reading.plan),
+        str(reading.animal.id if reading.animal else "new"),
+        str(reading.base_number),
+        str(reading.by),
+        str(reading.day.on),
+        *(f"{one.key} {one.meal_ml} {[dose.amount for dose in one.medicines]}" for one in reading.day.sessions),
+        *(f"{ask.code} {ask.text}" for ask in reading.asks),
+        *(f"{one.when} {one.at.timestamp()}" for one in reading.moments if one.when is not When.NOW),
+    ]
+    return replace(reading, seen=sha256("\n".join(shown).encode()).hexdigest())
+
+
+def _kept_already(
+    household_id: UUID, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
+) -> StoredPlan | None:
+    """The version that the same press has made before, if it has."""
+    home = queries.find_home(household_id=household_id)
+    held = write_plan(plan if clock is By.FILE else in_household(plan, home=_clock_of(home)))
+    for animal in queries.animals(household_id):
+        newest = _newest(home, animal)
+        if (
+            newest is not None
+            and animal_id in (None, animal.id)
+            and newest.number == base_number + 1
+            and newest.document == held
+            and newest.confirmed_by == by
+        ):
+            return newest
+    return None
+
+
+def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
+    base = reading.base
+    if base is None or base.number == base_number:
+        return
+    name = queries.find_caregiver(household_id=base.household_id, person_id=base.confirmed_by).name
+    zone = ZoneInfo(reading.plan.household.time_zone)
+    raise BadPlan(
+        field="base",
+        got=f"A plan that was compared with version {base_number}, when {name} put version {base.number} in force at "
+        f"{base.recorded_at.astimezone(zone):%H:%M on %d %B}",
+        allowed=f"a plan that was compared with version {base.number}",
+        remedy=f"Speak with {name}. Look at what changes against version {base.number} below, then confirm it.",
+    )
+
+
+def _check_cleared_up(reading: Reading, answered: Collection[str]) -> None:
+    if reading.by is None:
+        raise BadPlan(
+            field="household",
+            got="A plan by another clock than this household's",
+            allowed="the file's time zone and start of the day, or the household's",
+            remedy="Choose by which of them this household lives.",
+        )
+    open_asks = [ask.text for ask in reading.asks if ask.code not in answered]
+    if open_asks:
+        raise NotStated(
+            field="answered",
+            got="A plan in which something looks wrong and nobody has said that it is meant: " + " ".join(open_asks),
+            allowed="every one of these cleared up",
+            remedy="Ask the vet, then say of each that it is meant.",
+        )
