@@ -1,13 +1,24 @@
 // Keeping the pages that are needed without a signal: the coming sessions, the record of the last days, the call cards.
+import { status } from "./send.js";
 import { note, recall } from "./store.js";
 
 const PAGES = "fillmark-pages";
 const AGAIN_MILLIS = 20 * 60_000;
 
+/** Why this phone cannot keep the app for times without a signal; nothing where it can, or has not tried yet. */
+export let cannotKeep = isSecureContext ? "" : "This address is not encrypted";
+
 /** Ask for every page to keep, one after the other so that a slow line is left to the person, and put it by. */
 export async function keepPages(facts) {
-  if (!("serviceWorker" in navigator) || !("caches" in globalThis)) return;
-  await navigator.serviceWorker.register("/worker.js", { scope: "/" });
+  if (!isSecureContext || !("serviceWorker" in navigator)) return;
+  try {
+    await navigator.serviceWorker.register("/worker.js", { scope: "/" });
+    cannotKeep = "";
+  } catch {
+    // A certificate that was clicked away, say. A lost signal is no reason, and what is kept already stays kept.
+    if (!status.isOffline && !navigator.serviceWorker.controller) cannotKeep = "This phone does not trust this address yet, or this is a private window";
+    return;
+  }
   await navigator.locks.request("fillmark-keep", { ifAvailable: true }, async (lock) => {
     if (!lock || navigator.connection?.saveData) return;
     const reply = await fetch("/keep", { credentials: "same-origin", redirect: "error" });

@@ -4,7 +4,7 @@ import { drop, note, queued, recall } from "./store.js";
 import { onChange, putAway, status, sync, takeBack, writeAfterAll } from "./send.js";
 import { facts } from "./press.js";
 import { clock } from "./record.js";
-import { keepPages } from "./keep.js";
+import { cannotKeep, keepPages } from "./keep.js";
 
 const MINUTE = 60_000;
 /** The line is left to the person first. */
@@ -123,7 +123,7 @@ async function show() {
   if (isClockAsked()) cards.push(clockCard());
   const heardAt = await recall("heardAt");
   if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));
-  if (!isSecureContext) cards.push(card("unsent", part("p", "This address is not encrypted, so this phone cannot keep the app for times without a signal. What is pressed is kept here until it is sent.")));
+  if (cannotKeep) cards.push(card("unsent", part("p", `${cannotKeep}, so the app cannot be kept here for times without a signal. What is pressed is kept here until it is sent.`)));
   // A card that says the same is not swapped under the finger, nor one in which somebody types.
   const said = cards.map((one) => one.textContent).join("|");
   const isTyping = place.contains(document.activeElement) && document.activeElement.value;
@@ -159,7 +159,7 @@ if (facts && "indexedDB" in globalThis) {
   onChange(show);
   show();
   const again = () => { if (document.visibilityState === "visible") sync(facts); };
-  sync(facts).then(() => setTimeout(() => keepPages(facts), KEEP_AFTER_MILLIS));
+  sync(facts).then(() => setTimeout(() => keepPages(facts).then(show), KEEP_AFTER_MILLIS));
   addEventListener("online", again);
   document.addEventListener("visibilitychange", again);
   setInterval(again, 20_000);
