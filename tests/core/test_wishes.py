@@ -87,7 +87,7 @@ def test_a_day_made_for_a_wish_keeps_every_rule_and_becomes_a_plan(name: str, wi
     plan = a_plan(name)
     proposal = propose(plan, **wishes)
     assert isinstance(proposal.new, Timetable)
-    changed = plan_with_times(plan, proposal.new)
+    changed = plan_with_times(plan, proposal.new, on=ON)
 
     assert check_day(regimen=proposal.regimen.value, timetable=proposal.new) == ()
     assert present_day(changed, on=ON).sessions == proposal.new.sessions
@@ -218,7 +218,7 @@ def test_with_each_meal_and_when_needed() -> None:
     assert [(duty.name, duty.times) for duty in rules(plan).value.duties] == [("Enzyme", None), ("Later", 2)]
     new = propose(plan, latest=time(19)).new
     assert isinstance(new, Timetable)
-    changed = {medicine.id: medicine.clocks for medicine in plan_with_times(plan, new).medicines}
+    changed = {medicine.id: medicine.clocks for medicine in plan_with_times(plan, new, on=ON).medicines}
     assert (changed["enzyme"], changed["relief"], changed["over"]) == ((), (), (time(6, 30), time(18, 30)))
 
 
@@ -247,7 +247,7 @@ def test_two_strengths_of_one_name_are_told_apart() -> None:
 
     assert isinstance(new, Timetable)
     assert {name for session in new.sessions for name in session.duties} == {"Omeprazole 2 mg/mL", "Omeprazole 4 mg/mL"}
-    assert present_day(plan_with_times(plan, new), on=ON).sessions == new.sessions
+    assert present_day(plan_with_times(plan, new, on=ON), on=ON).sessions == new.sessions
 
 
 def test_times_that_do_not_stand_on_quarters_stay_where_they_are() -> None:
@@ -359,7 +359,7 @@ def test_times_that_the_plan_cannot_hold_are_refused() -> None:
     shorter = replace(day, sessions=tuple(session for session in day.sessions if session.clock != 1200))
 
     with pytest.raises(FillmarkError, match="3 meal times for 4 meals a day"):
-        plan_with_times(plan, shorter)
+        plan_with_times(plan, shorter, on=ON)
 
 
 def test_tomorrow_asks_the_same_as_the_day_after() -> None:

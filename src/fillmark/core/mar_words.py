@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from fillmark.core.course import say_rhythm
 from fillmark.core.day import PlannedDose
 from fillmark.core.entries import Outcome
 from fillmark.core.mar import Cell, CellState, ChartEntry, Correction, CourseDay, Row, SeenEffect, Timing
@@ -40,10 +41,13 @@ def tell_schedule(order: Medicine) -> str:
         ]
     elif order.every_hours is not None:
         parts = [f"every {write_number(order.every_hours)} hours"]
+        if order.first_dose is not None:
+            parts.append(f"counted from {tell_day(order.first_dose.date())}, {order.first_dose:%H:%M}")
     elif order.times_per_day is not None:
         parts = [f"{order.times_per_day} times a day" if order.times_per_day > 1 else "once a day"]
     else:
         parts = ["with each meal"]
+    parts += [f"from {tell_day(step.from_on)}{say_rhythm(step)}" for step in order.steps if step.every_hours]
     food = order.food
     if food.relation == "with":
         parts.append("with food")

@@ -3,12 +3,22 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 
 from fillmark.core.energy import Species
 from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
 from fillmark.core.giving import interval_hours
-from fillmark.core.medicine import Medicine, Pieces, TabletParts, draw, ordered_dose, read_dose, read_strength
+from fillmark.core.medicine import (
+    Medicine,
+    Pieces,
+    TabletParts,
+    bare_amount,
+    draw,
+    ordered_dose,
+    read_dose,
+    read_strength,
+)
 from fillmark.core.quantities import KG_PER_LB, Mass, Strength, write_number
 from fillmark.core.syringe import Mark, Syringe
 from fillmark.core.wording import find_forbidden
@@ -109,10 +119,28 @@ def check_order(
             if "was ordered for" in text
         ]
         questions += _against_print(medicine, dose.value, species=species, weight_kg=weight_kg)
+    questions += _between_steps(medicine)
     questions += _about_form(medicine, species=species, tube_kind=tube_kind)
     questions += _about_food(medicine)
     questions += _about_words(medicine)
     return tuple(questions)
+
+
+def _between_steps(medicine: Medicine) -> list[Question]:
+    """A step of a taper that a slip of the pen would have made out of the one before."""
+    doses = [read_dose(text, form=medicine.form) for text in (medicine.dose, *(step.dose for step in medicine.steps))]
+    questions = []
+    for before, after in pairwise(doses):
+        slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
+        if slip and type(before) is type(after):
+            questions.append(
+                Question(
+                    code="slip-between-steps",
+                    text=f"{medicine.name} goes from {before} to {after}, {slip}. Ask the vet whether this is meant.",
+                    figures=(SLIP_CLOSENESS_FRACTION,),
+                )
+            )
+    return questions
 
 
 def _has_mass(medicine: Medicine) -> bool:

@@ -8,13 +8,16 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from itertools import pairwise
 from math import ceil
+from zoneinfo import ZoneInfo
 
+from fillmark.core.counted_hours import give_or_take
+from fillmark.core.day import DueMedicine, due_medicines
 from fillmark.core.day import plan_day as plan_care_day
 from fillmark.core.document import read_document
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.giving import interval_hours, shortest_gap, window_minutes
-from fillmark.core.medicine import Medicine, is_in_course
+from fillmark.core.medicine import Medicine, is_in_course, order_on
 from fillmark.core.plan import CarePlan
 from fillmark.core.timetable import (
     DAY_MINUTES,
@@ -40,6 +43,7 @@ from fillmark.core.timetable import (
     explain_clash,
     plan_day,
     what_holds,
+    write_clock,
     write_duration,
 )
 from fillmark.published import Printed
@@ -161,6 +165,7 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
     figures: list[Printed] = []
     meals = _meals(plan, on, cautions, figures)
     duties = tuple(_duty(medicine, names[medicine.id], plan, cautions, figures) for medicine in medicines)
+    duties += tuple(_counted(plan, on, cautions))
     usual = [Usual(tuple(map(_minutes, plan.timetable.meals)), MEAL)] if plan.timetable.meals else []
     usual += [
         Usual(tuple(map(_minutes, medicine.clocks)), names[medicine.id]) for medicine in medicines if medicine.clocks
@@ -197,6 +202,8 @@ def present_day(plan: CarePlan, *, on: date) -> Timetable:
         clocks = plan.timetable.meals if medicine.with_each_meal else medicine.clocks
         for clock in clocks:
             given.setdefault(_minutes(clock), []).append(names[medicine.id])
+    for name, clock, _ in _counted_doses(plan, on=on):
+        given.setdefault(_minutes(clock), []).append(name)
     return Timetable(
         sessions=tuple(
             Session(clock=clock, has_meal=clock in meals, duties=tuple(given[clock])) for clock in sorted(given)
@@ -236,12 +243,13 @@ def propose_day(plan: CarePlan, *, wishes: Wishes, on: date) -> Proposal:
     )
 
 
-def plan_with_times(plan: CarePlan, timetable: Timetable) -> CarePlan:
+def plan_with_times(plan: CarePlan, timetable: Timetable, *, on: date) -> CarePlan:
     """A copy of the plan with the times of a timetable; nothing else changes.
 
     Args:
         plan: The plan the timetable was made for.
         timetable: The new day.
+        on: From which day on it holds: of a taper, the rhythm of that day gets the new times.
     Raises:
         FillmarkError: the plan does not hold with these times.
     Source:
@@ -256,8 +264,9 @@ def plan_with_times(plan: CarePlan, timetable: Timetable) -> CarePlan:
     names = names_of(plan)
     for medicine in values.get("medicines", ()):
         clocks = clocks_of(names[medicine["id"]])
-        if clocks and not medicine.get("with_each_meal"):
-            medicine["clocks"] = clocks
+        if clocks and not medicine.get("with_each_meal") and "first_dose" not in medicine:
+            begun = [step for step in medicine.get("steps", ()) if step.get("clocks") and step["from_on"] <= str(on)]
+            (begun[-1] if begun else medicine)["clocks"] = clocks
     return read_document(CarePlan, values)
 
 
@@ -282,12 +291,39 @@ def _time(clock: int) -> time:
 
 
 def _timed(plan: CarePlan, *, on: date) -> tuple[Medicine, ...]:
-    """The medicines that have a place in the day, those of a course still to come too."""
+    """The medicines that have a time of day, those of a course still to come too, in the rhythm they have then."""
     return tuple(
-        medicine
+        order_on(medicine, on=max(on, medicine.start_on or on))
         for medicine in plan.medicines
-        if medicine.when_needed is None and is_in_course(medicine, on=max(on, medicine.start_on or on))
+        if medicine.when_needed is None
+        and medicine.first_dose is None
+        and is_in_course(medicine, on=max(on, medicine.start_on or on))
     )
+
+
+def _counted_doses(plan: CarePlan, *, on: date) -> Iterator[tuple[str, time, DueMedicine]]:
+    """The doses of a day whose hours are counted from a first one: what each is called, and where it stands."""
+    found = [(clock, due) for clock, dues in due_medicines(plan, on=on).items() for due in dues if due.due_at]
+    names = names_of(plan)
+    for clock, due in found:
+        same = [other for _, other in found if other.medicine.id == due.medicine.id]
+        number = f", dose {same.index(due) + 1} of {len(same)}" if len(same) > 1 else ""
+        yield f"{names[due.medicine.id]}{number}", clock, due
+
+
+def _counted(plan: CarePlan, on: date, cautions: list[str]) -> Iterator[Duty]:
+    """Each of these doses as a duty that no wish can move: a session within reach takes it along."""
+    zone, grid = ZoneInfo(plan.household.time_zone), GRID_MINUTES[-1]
+    for name, _, due in _counted_doses(plan, on=on):
+        assert due.due_at is not None  # noqa: S101
+        own = _minutes(due.due_at.astimezone(zone).time())
+        reach = max(int(give_or_take(due.medicine).total_seconds() // 60), grid)
+        cautions.append(
+            f"{name} is counted from its first dose: {write_clock(own)} on this day, other times on other days. What "
+            "is shown here holds for this day."
+        )
+        window = Window((own - reach) % DAY_MINUTES, (own + reach) % DAY_MINUTES)
+        yield Duty(name=name, times=1, window=window)
 
 
 def _gaps(clocks: tuple[time, ...]) -> list[int]:

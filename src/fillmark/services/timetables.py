@@ -123,7 +123,7 @@ def accept(
         return plans.adopt_plan(
             household_id=household_id,
             animal_id=animal_id,
-            document=plan_with_times(offer.usual.plan, offer.proposal.new),
+            document=plan_with_times(offer.usual.plan, offer.proposal.new, on=offer.usual.starts_at.date()),
             effective_from=offer.usual.starts_at,
             confirmed_by=by,
             vet_words=vet_words,

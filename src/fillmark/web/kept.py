@@ -7,7 +7,7 @@ from typing import Any
 from fillmark.core.entries import KeptEntry
 from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
-from fillmark.core.medicine import Medicine
+from fillmark.core.medicine import Medicine, order_on
 from fillmark.core.people import Capability, may
 from fillmark.core.walk import Step
 from fillmark.published.record_rules import (
@@ -66,7 +66,7 @@ def phone_facts(
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
         "lockAt": millis(lock.at) if lock else None,
-        "gaps": {one.id: shortest_gap(one).total_seconds() / 60 for one in medicines},
+        "gaps": {one.id: _gap_minutes(one, bedside) for one in medicines},
         "usesTube": uses_tube(steps),
         "here": here,
         "hereAt": millis(session_at(bedside, here)) if here else None,
@@ -81,6 +81,12 @@ def phone_facts(
             for step in steps
         ],
     }
+
+
+def _gap_minutes(medicine: Medicine, bedside: Bedside) -> float:
+    """The least time between two doses on the days that a phone knows, whatever a taper changes on them [minutes]."""
+    days = (bedside.today + timedelta(days=offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1))
+    return min(shortest_gap(order_on(medicine, on=day)).total_seconds() / 60 for day in days)
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

@@ -33,6 +33,8 @@ class PlannedDay:
     def doses(self, session: str) -> dict[str, dict[str, str]]:
         """The ordered dose of each medicine of a session as the record keeps it: mass where there is one, mL, words."""
         found = self.find(session)
+        # a dose after midnight belongs to the day before, as its mark does
+        day = session_day(session, day_starts=self.plan.household.day_starts) if self.plan else None
         kept: dict[str, dict[str, str]] = {}
         for dose in found.medicines if found and self.plan else ():
             one = kept[dose.medicine.id] = {"amount": dose.amount}
@@ -40,7 +42,7 @@ class PlannedDay:
                 one["ml"] = f"{dose.drawn.drawn.ml:f}"
             with suppress(NotStated):  # counted in pieces whose strength nobody stated
                 weight_kg = self.plan.animal.weight.weight_kg  # type: ignore[union-attr]
-                mass = ordered_dose(dose.medicine, weight_kg=weight_kg, on=date.fromisoformat(session[:10])).value
+                mass = ordered_dose(dose.medicine, weight_kg=weight_kg, on=day).value
                 one["dose_mg"] = f"{mass.mg:f}"
         return kept
 
