@@ -5,10 +5,9 @@ import pytest
 from fillmark.core.entries import FlowTested
 from fillmark.core.errors import OutOfRange
 from fillmark.core.flow import iddsi_level
-from fillmark.core.flow_check import Verdict, failed_batches, foods_of, judge_flow, learning_tests, most_left_ml
+from fillmark.core.flow_check import Verdict, foods_of, judge_flow, learning_tests, most_left_ml
 from fillmark.core.plan import read_plan
 from fillmark.examples import example_plan
-from tests.support.builders import a_kept
 
 
 def a_test(**changes: object) -> FlowTested:
@@ -55,20 +54,6 @@ def test_a_batch_passes_up_to_the_vets_level(left_ml, has_flowed, limit, level, 
 
     assert (result.value.level, result.value.verdict) == (level, verdict)
     assert result.cautions == said[verdict]
-
-
-@pytest.mark.hazard("H9")
-def test_a_batch_is_judged_by_its_newest_test():
-    """Too thick, then thinned and tested again: it may be given. The other jar may not."""
-    entries = [
-        a_kept(a_test(batch="A", left_ml=9.0), minute=0),
-        a_kept(a_test(batch="B", left_ml=9.0), minute=1),
-        a_kept(a_test(batch="A", left_ml=5.0), minute=2),
-        a_kept(a_test(left_ml=9.0), minute=3),
-    ]
-
-    assert failed_batches(entries, limit_level=2) == {"B"}
-    assert failed_batches(entries, limit_level=None) == frozenset()
 
 
 def test_only_tests_of_the_same_food_handled_alike_teach_anything():

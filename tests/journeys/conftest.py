@@ -27,6 +27,19 @@ globalThis.Date = class extends Real {
 """Sets a phone's clock: to the time of the test, and off it where a test says so."""
 
 
+UNSEEN_UNTIL_LOADED = """
+new MutationObserver((_, watch) => {
+  const page = document.documentElement;
+  if (!page) return;
+  watch.disconnect();
+  if (document.readyState === "complete") return;
+  page.style.visibility = "hidden";
+  addEventListener("load", () => page.style.removeProperty("visibility"), { once: true });
+}).observe(document, { childList: true });
+"""
+"""A page is seen with its style sheet, as on a phone; without it, every screen of a session would be in sight."""
+
+
 def set_clock(context: BrowserContext, *, ahead: timedelta = timedelta(0)) -> None:
     """Let every page of this phone, loaded from now on, have the test's time, or one that runs ahead of it."""
     outside = time_machine.escape_hatch.time.time if time_machine.escape_hatch.is_travelling() else time.time
@@ -80,6 +93,8 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
             service_workers="allow" if worker else "block",
         )
         set_clock(context, ahead=ahead)
+        if scripts:
+            context.add_init_script(UNSEEN_UNTIL_LOADED)
         context.set_default_timeout(10_000)
         contexts.append(context)
         page = context.new_page()

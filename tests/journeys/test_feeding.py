@@ -118,7 +118,7 @@ def test_ten_seconds_are_counted_and_a_batch_that_is_too_thick_is_not_to_be_give
 
     expect(page.get_by_role("status")).to_contain_text("Too thick")
     expect(page.get_by_role("status")).to_contain_text("Do not give this batch through the tube.")
-    expect(page.get_by_text("Jar 7: the newest test is too thick.")).to_be_visible()
+    expect(page.get_by_text("Not to be given: too thick.")).to_be_visible()
     (kept,) = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "flow_test"]
     assert (kept.left_ml, kept.water_ml, kept.food_g, kept.batch) == (9, 160, 820, "Jar 7")
 

@@ -1,7 +1,8 @@
 """The phone reckons as the record does: the same histories, read by both, give the same answers."""
 
 import random
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,10 +11,12 @@ import pytest
 
 from fillmark.core.entries import (
     NOT_KNOWN,
+    BatchChosen,
     BothGiven,
     CameBack,
     FeedingLocked,
     FillGiven,
+    FlowTested,
     FlushGiven,
     KeptEntry,
     MealEnded,
@@ -30,11 +33,13 @@ from fillmark.core.entries import (
     StepDone,
     StepSkipped,
     Withdrawn,
+    household_day,
     make_entry_id,
 )
 from fillmark.core.ledger import Amount, SessionRecord, read_session
+from fillmark.services.batches import BatchFacts
 from fillmark.services.sessions import next_place, no_entry
-from fillmark.web.kept import entry_for_phone, millis
+from fillmark.web.kept import batches_for_phone, entry_for_phone, millis
 from fillmark.web.words import Names, say_session
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOOR, SAM, an_entry
@@ -184,4 +189,85 @@ def test_the_phone_reads_every_history_as_the_record_does(phone: Phone, transact
 
     answers = page.evaluate(READ_THEM, cases)
     for case, answer, wanted in zip(cases, answers, expected, strict=True):
+        assert answer == wanted, case
+
+
+READ_BATCHES = """
+async (cases) => {
+  const read = await import("/static/fillmark/record.js");
+  return cases.map(({ facts, entries, now }) => {
+    const batch = read.batchInUse(facts, entries, now);
+    return batch && { name: read.sayBatch(batch), faults: batch.faults };
+  });
+}
+"""
+
+
+def a_batch_history(chance: random.Random) -> list[KeptEntry]:
+    """Tests and choices of a few jars over some days, also taken back, and around the start hour of the day."""
+    kept: list[KeptEntry] = []
+    at = FIRST
+    for _ in range(chance.randint(0, 8)):
+        at += timedelta(minutes=chance.choice([3, 50, 600, 1500]))
+        local = at.astimezone(ZONE)
+        day = household_day(at=at, time_zone=str(ZONE), day_starts=time(4))
+        jar, made_on = chance.choice([None, "Jar 7", "Jar 8"]), day - timedelta(days=chance.choice([0, 0, 1, 3]))
+        session = f"{local:%Y-%m-%dT%H:%M}"
+        payload: Any = FlowTested(
+            foods=("stew",),
+            food_g=820.0,
+            water_ml=160.0,
+            left_ml=(left := chance.choice([0.5, 0.95, 1.0, 4.0, 8.0, 8.1, 10.0])),
+            has_flowed=left < 10,
+            sieved=False,
+            frozen=False,
+            batch=jar,
+            made_on=chance.choice([None, made_on]),
+        )
+        if chance.random() < 0.4:
+            reason = chance.choice([None, "The vet allowed it."])
+            payload = BatchChosen(session=session, batch=jar, made_on=made_on, reason=reason)
+        corrects = chance.choice(kept).entry.id if kept and chance.random() < 0.15 else None
+        if corrects and chance.random() < 0.7:
+            payload = Withdrawn(reason="Not so")
+        entry = an_entry(payload, at=at, id=make_entry_id(at=at, chance=chance.randbytes(10)), corrects=corrects)
+        kept.append(KeptEntry(entry=entry, seq=len(kept) + 1, day=day, by=NOOR, by_name="Noor", recorded_at=at))
+    chance.shuffle(kept)
+    return kept
+
+
+@pytest.mark.hazard("H9")
+@pytest.mark.hazard("H15")
+def test_the_phone_names_the_batch_in_use_and_its_faults_as_the_record_does(
+    phone: Phone, transactional_db: None
+) -> None:
+    """Some entries came with the page, the others are on the phone: the same batch, with the same faults."""
+    chance = random.Random(20261127)
+    cases, expected = [], []
+    for _ in range(400):
+        entries, now = a_batch_history(chance), FIRST + timedelta(minutes=chance.randint(0, 9 * 24 * 60))
+        found = BatchFacts(
+            entries=tuple(entries),
+            limit_level=chance.choice([None, 0, 1, 2, 3]),
+            keeps_days=chance.choice([None, 1, 2, 3]),
+            today=household_day(at=now, time_zone=str(ZONE), day_starts=time(4)),
+        )
+        cut = chance.randint(0, len(entries))
+        with_page = replace(found, entries=tuple(entries[:cut]))
+        cases.append(
+            {
+                "facts": {"zone": str(ZONE), "batches": batches_for_phone(with_page, day_starts=time(4))},
+                "entries": [entry_for_phone(one, names=Names()) for one in entries[cut:]],
+                "now": millis(now),
+            }
+        )
+        batches = found.read()
+        expected.append(
+            batches.in_use and {"name": batches.in_use.name, "faults": [fault.value for fault in batches.faults]}
+        )
+    page = phone()
+    page.goto("/sign-in/")
+
+    assert any(one and one["faults"] for one in expected)
+    for case, answer, wanted in zip(cases, page.evaluate(READ_BATCHES, cases), expected, strict=True):
         assert answer == wanted, case

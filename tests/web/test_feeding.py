@@ -211,7 +211,8 @@ def test_a_blend_that_does_not_flow_is_not_to_be_given(quarry: Household) -> Non
 
     assert "Too thick" in page
     assert "nothing flowed out in 10 seconds" in page
-    assert "Jar 8: the newest test is too thick." in page
+    assert "Jar 8 of 25 November, until 26 November · in use" in page
+    assert "Not to be given: too thick." in page
     assert "Water for nine passes of ten, sieved" in page
 
 

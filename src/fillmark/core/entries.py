@@ -342,6 +342,7 @@ class FlowTested(Part):
         sieved: It went through a sieve before the test.
         frozen: It was frozen and thawed before the test.
         batch: What is written on the jar.
+        made_on: The household's day the batch was made, or thawed; the day of the test where nobody said.
     """
 
     kind: Literal["flow_test"] = "flow_test"
@@ -353,12 +354,29 @@ class FlowTested(Part):
     sieved: bool
     frozen: bool
     batch: Label | None = None
+    made_on: Day | None = None
 
     @model_validator(mode="after")
     def _consistent(self) -> "FlowTested":
         if not self.has_flowed and self.left_ml < FLOW_TEST_SYRINGE_ML.value:
             raise PydanticCustomError("left_ml", "a full syringe left where nothing flowed")
         return self
+
+
+class BatchChosen(Part):
+    """The meal is fed from this batch from now on.
+
+    Attributes:
+        batch: What is written on the jar; none where nothing is.
+        made_on: The household's day it was made, or thawed.
+        reason: Why a lead gives it although it is too thick, or past its last day.
+    """
+
+    kind: Literal["batch_chosen"] = "batch_chosen"
+    session: SessionId
+    batch: Label | None = None
+    made_on: Day
+    reason: Words | None = None
 
 
 class SheetPrinted(Part):
@@ -514,6 +532,7 @@ Payload = Annotated[
     | Weighed
     | Drank
     | FlowTested
+    | BatchChosen
     | SheetPrinted
     | Note
     | PhotoTaken
@@ -551,6 +570,7 @@ SITTER_KINDS = frozenset(
         "withdrawn",
         "second_check",
         "bottle_opened",
+        "batch_chosen",
     }
 )
 """What a sitter may record: what happens in a session, a new bottle (it may be of another strength), and a note."""

@@ -112,6 +112,12 @@ class FeedingIsLocked(FillmarkError):
     code = "feeding-locked"
 
 
+class BatchNotToBeGiven(FillmarkError):
+    """The batch that the meal is fed from is too thick, or past its last day."""
+
+    code = "batch-not-to-be-given"
+
+
 class NeedsReason(FillmarkError):
     """This can be kept only with a typed reason: what the record or the plan says speaks against it.
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from fillmark.core.entries import FlowTested, KeptEntry
+from fillmark.core.entries import FlowTested
 from fillmark.core.errors import OutOfRange
 from fillmark.core.explain import Explained
 from fillmark.core.flow import FlowTest, iddsi_level
@@ -116,26 +116,4 @@ def learning_tests(
             left_ml=test.left_ml if test.has_flowed else FLOW_TEST_SYRINGE_ML.value,
         )
         for test in mine[-_LEARNED_TESTS:]
-    )
-
-
-def failed_batches(entries: Iterable[KeptEntry], *, limit_level: int | None) -> frozenset[str]:
-    """The labels of the batches whose newest test is too thick: none of them may be given.
-
-    Args:
-        entries: Counting entries, in the order they happened.
-        limit_level: The thickest level the vet allows.
-    Source:
-        as `judge_flow`
-    """
-    newest = {
-        test.batch: test
-        for test in (one.entry.payload for one in entries)
-        if isinstance(test, FlowTested) and test.batch is not None
-    }
-    return frozenset(
-        batch
-        for batch, test in newest.items()
-        if judge_flow(left_ml=test.left_ml, has_flowed=test.has_flowed, limit_level=limit_level).value.verdict
-        is Verdict.TOO_THICK
     )

@@ -26,6 +26,7 @@ class Capability(StrEnum):
     CORRECT_OTHERS = "correct what another person wrote"
     CHANGE_PLAN = "change the plan"
     CLEAR_LOCK = "clear a lock on feeding"
+    OVERRULE_BATCH = "give a batch that is too thick or past its last day"
     INVITE = "invite people"
     CHANGE_HOUSEHOLD = "change the household's name and clock"
 

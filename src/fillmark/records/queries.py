@@ -11,6 +11,7 @@ from django.db.models import F, Max, Q, QuerySet, Value
 from django.db.models.functions import Greatest
 
 from fillmark.core.entries import (
+    BatchChosen,
     Drank,
     EffectSeen,
     Entry,
@@ -597,6 +598,7 @@ _ADDS_NOTHING_UP = (
     FeedingLocked,
     Drank,
     FlowTested,
+    BatchChosen,
     FeedingCleared,
     TroubleSeen,
     PhotoTaken,

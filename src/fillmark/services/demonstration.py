@@ -6,7 +6,7 @@ that nobody has touched are filled in.
 
 import random
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from uuid import UUID
 
@@ -18,6 +18,7 @@ from fillmark.core.entries import (
     CameBack,
     Entry,
     FillGiven,
+    FlowTested,
     FlushGiven,
     MealEnded,
     MedicineGiven,
@@ -125,7 +126,7 @@ def _fill_in(animal_id: UUID, plan: CarePlan, people: list[Caregiver], now: date
                 continue
             story = _Story(animal_id=animal_id, plan=plan, session=session, day_number=day.toordinal())
             by = people[story.chance.randrange(len(people))]
-            for entry in story.tell():
+            for entry in (*story.tell(), *story.tomorrows_batch()):
                 record.record_entry(household_id=household_id, by=by.id, entry=entry, now=now)
 
 
@@ -174,6 +175,30 @@ class _Story:
             yield self._entry(CameBack(session=key, ml=back_ml if luck < 0.26 else "not known"))
         if 0.3 < luck < 0.36:
             yield self._entry(Note(text=self.chance.choice(_NOTES)))
+
+    def tomorrows_batch(self) -> Iterator[Entry]:
+        """After the last meal of the day the next batch is made and tested; now and then it is thinned first."""
+        if not self._session.meal_ml or self._session.clock != max(self._plan.timetable.meals):
+            return
+        blend = self._plan.blend
+        foods = {part.food: self._plan.food(part.food).can_g for part in blend.foods}
+        food_g = sum(part.g or (part.cans or 0) * (foods[part.food] or 0) for part in blend.foods)
+        if not food_g:
+            return
+        is_thick_at_first = self.chance.random() < 0.15
+        for water_ml, left_ml in [(blend.water_ml - 20, 8.6)] * is_thick_at_first + [(blend.water_ml, 3.4)]:
+            yield self._entry(
+                FlowTested(
+                    foods=tuple(foods),
+                    food_g=food_g,
+                    water_ml=water_ml + self.chance.choice([-5, 0, 5]),
+                    left_ml=round(left_ml + self.chance.uniform(-0.6, 0.5), 1),
+                    sieved=True,
+                    frozen=False,
+                    batch=f"{self._session.at:%A} jar",
+                    made_on=date.fromisoformat(self._session.key[:10]),
+                )
+            )
 
     def _payload(self, step: Step) -> Payload:
         key = self._session.key

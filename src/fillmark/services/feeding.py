@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core import feeding_ways, flow_check, intake
+from fillmark.core import feeding_ways, intake
 from fillmark.core.entries import FlowTested, KeptEntry
 from fillmark.core.errors import BadPlan
 from fillmark.core.explain import Explained
@@ -68,14 +68,6 @@ def tests_of(tests: tuple[KeptEntry, ...], *, foods: tuple[str, ...], handling: 
     """What these tests teach about these foods, treated in this way."""
     payloads = [one.entry.payload for one in tests if isinstance(one.entry.payload, FlowTested)]
     return learning_tests(payloads, foods=foods, sieved=handling.sieved, frozen=handling.frozen)
-
-
-def failed_batches(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[str, ...]:
-    """What stands on the jars whose newest flow test is too thick: none of them may be given."""
-    stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
-    limit = stored.plan.orders.flow_limit_level if stored else None
-    tests = flow_tests(household_id=household_id, animal_id=animal_id)
-    return tuple(sorted(flow_check.failed_batches(tests, limit_level=limit)))
 
 
 def water_drunk(*, household_id: UUID, animal_id: UUID, day: date) -> Drunk:

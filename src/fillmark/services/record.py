@@ -11,6 +11,7 @@ from django.db import IntegrityError, transaction
 from fillmark.core.claims import check_press
 from fillmark.core.entries import (
     SITTER_KINDS,
+    BatchChosen,
     BottleOpened,
     Entry,
     FeedingCleared,
@@ -44,7 +45,7 @@ from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
 from fillmark.records.queries import Home, Rollup
-from fillmark.services import doses, locks, plans, sessions
+from fillmark.services import batches, doses, locks, plans, sessions
 
 __all__ = ["Rollup"]
 
@@ -78,6 +79,7 @@ def record_entry(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, i
         AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
         NeedsReason: a fresh press of a dose that the record or the plan speaks against, without a typed reason.
         FeedingIsLocked: a fresh press that would go on feeding while a lock holds.
+        BatchNotToBeGiven: a fresh press that would feed from a batch that is too thick or past its last day.
         BadEntry: the same id with another content, a date far ahead, or a medicine of another animal.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
@@ -105,6 +107,7 @@ def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fre
         state = read_session(session=entry.session, entries=written, now=now)
         locks.check_unlocked(household_id=home.id, entry=entry, record=state, at=now)
         check_press(entry.payload, by=by, record=state)
+        batches.check_batch(home=home, entry=entry, standing=state.standing, now=now)
         if isinstance(entry.payload, SessionStarted):
             _check_nothing_stopped(home, entry, now=now)
         if state.standing is Standing.STOPPED and isinstance(entry.payload, SessionResumed | SessionEnded):
@@ -231,6 +234,8 @@ def _needs(entry: Entry) -> Capability:
         return Capability.CLEAR_LOCK
     if isinstance(entry.payload, StrengthConfirmed):
         return Capability.CHANGE_PLAN
+    if isinstance(entry.payload, BatchChosen) and entry.payload.reason is not None:
+        return Capability.OVERRULE_BATCH
     return Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
 
 

@@ -1,7 +1,7 @@
 """What a phone keeps so that it works without a signal: facts for its own reckoning, and which pages to hold."""
 
 from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 from fillmark.core.entries import KeptEntry
@@ -10,6 +10,7 @@ from fillmark.core.locks import Lock
 from fillmark.core.medicine import Medicine, order_on
 from fillmark.core.people import Capability, may
 from fillmark.core.walk import Step
+from fillmark.published.flow import FLOW_LEVEL_STARTS_ML
 from fillmark.published.record_rules import (
     AHEAD_DAYS,
     CLOCK_AHEAD_MINUTES,
@@ -18,6 +19,7 @@ from fillmark.published.record_rules import (
     STAYS_NEXT_MINUTES,
     UNFINISHED_AFTER_MINUTES,
 )
+from fillmark.services.batches import BatchFacts
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside
 from fillmark.web.line import session_at
@@ -58,6 +60,7 @@ def phone_facts(
     here: str | None = None,
     steps: Sequence[Step] = (),
     meal_ml: float = 0.0,
+    batches: BatchFacts | None = None,
 ) -> dict[str, Any]:
     """What a page at the animal's side tells besides, for the phone's own reckoning: the plan's times and steps."""
     return page_facts(bedside) | {
@@ -71,6 +74,7 @@ def phone_facts(
         "here": here,
         "hereAt": millis(session_at(bedside, here)) if here else None,
         "mealMl": meal_ml,
+        "batches": batches_for_phone(batches, day_starts=bedside.home.day_starts) if batches else None,
         "steps": [
             {
                 "id": step.id,
@@ -96,6 +100,17 @@ def _day(bedside: Bedside, offset: int) -> dict[str, int]:
         for days in (offset, offset + 1)
     ]
     return {"from": millis(starts[0]), "until": millis(starts[1])}
+
+
+def batches_for_phone(facts: BatchFacts, *, day_starts: time) -> dict[str, Any]:
+    """What a phone reads the batch in use from: the same entries, and the same bounds."""
+    return {
+        "entries": [entry_for_phone(one, names=Names()) for one in facts.entries],
+        "levelStartsMl": [figure.value for figure in FLOW_LEVEL_STARTS_ML],
+        "limitLevel": facts.limit_level,
+        "keepsDays": facts.keeps_days,
+        "dayStarts": f"{day_starts:%H:%M}",
+    }
 
 
 def entry_for_phone(kept: KeptEntry, *, names: Names) -> dict[str, Any]:

@@ -1,11 +1,12 @@
 """What was recorded, in words: verbs and facts, and silence said as silence."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core import entries
+from fillmark.core.batches import Batch, Fault, batch_name
 from fillmark.core.entries import NOT_KNOWN, KeptEntry, Outcome
 from fillmark.core.ledger import Amount, SessionRecord, Standing
 from fillmark.core.quantities import Mass, Volume, write_number
@@ -70,6 +71,18 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
         case Standing.ENDED:
             parts = (by, went_in, back)
     return " · ".join(part for part in parts if part)
+
+
+def say_batch(batch: Batch) -> str:
+    """A batch with how far it may be given: "Jar 7 of 25 November, until 26 November"."""
+    until = f", until {batch.last_on.day} {batch.last_on:%B}" if batch.last_on else ", how long it keeps is not stated"
+    untested = "" if batch.result else ", not tested"
+    return f"{batch.name}{until}{untested}"
+
+
+def say_faults(faults: Sequence[Fault]) -> str:
+    """Why a batch is not to be given: "too thick and past its last day"; empty where nothing speaks against it."""
+    return " and ".join(faults)
 
 
 def say_clock(at: datetime | None, zone: ZoneInfo) -> str:
@@ -148,6 +161,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case entries.FlowTested():
             return _tell_flow(payload)
+        case entries.BatchChosen():
+            return _tell_batch(payload)
         case entries.SheetPrinted():
             days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
@@ -207,6 +222,11 @@ def _tell_flow(payload: entries.FlowTested) -> str:
     )
     mix = f"{write_number(payload.water_ml)} mL water, {write_number(payload.food_g)} g food{handled}"
     return f"Flow test{batch}: {left} ({mix})"
+
+
+def _tell_batch(payload: entries.BatchChosen) -> str:
+    batch = batch_name(label=payload.batch or "", made_on=payload.made_on)
+    return f"Feeds from {batch} all the same: {payload.reason}" if payload.reason else f"Feeds from {batch}"
 
 
 def _number(value: float | str) -> str:

@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
+from fillmark.core.batches import Fault
 from fillmark.core.entries import FlowTested, KeptEntry
 from fillmark.core.errors import BadEntry, FillmarkError, NotStated
 from fillmark.core.explain import Explained
@@ -20,12 +22,13 @@ from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import read_number, write_number
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
-from fillmark.services import feeding, plans, record
+from fillmark.services import batches, feeding, plans, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.frame import frame
+from fillmark.web.words import say_batch, say_faults
 from fillmark.web.writing import write_fact
 
 _POINTS = 33
@@ -177,6 +180,31 @@ def _say_cost(water_ml: float, *, now_ml: float, can_ml: float | None, kcal_per_
     )
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownBatch:
+    """One batch of the last days: until when it may be given, and why not; with where it is tested again."""
+
+    words: str
+    faults: str
+    is_in_use: bool
+    query: str
+
+
+def _show_batches(bedside: Bedside) -> list[ShownBatch]:
+    """The newest first; what is past its day is named only while it is in use."""
+    known = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now).read()
+    shown = []
+    for one in reversed(known.all):
+        faults = one.faults(today=known.today)
+        if Fault.PAST_ITS_DAY in faults and one != known.in_use:
+            continue
+        query = urlencode({"batch": one.label, "made_on": one.made_on})
+        shown.append(
+            ShownBatch(words=say_batch(one), faults=say_faults(faults), is_in_use=one == known.in_use, query=query)
+        )
+    return shown
+
+
 @require_GET
 @at_the_bedside
 def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
@@ -199,7 +227,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context.update(
         tests=shown,
         newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
-        failed=feeding.failed_batches(**bedside.ids, now=bedside.now),
+        batches=_show_batches(bedside),
         handling=handling,
         limit=plan.orders.flow_limit_level,
         count=len(feeding.tests_of(tests, foods=foods, handling=handling)),
@@ -271,6 +299,7 @@ def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
         "sieved": "sieved" in form,
         "frozen": "frozen" in form,
         **({"batch": batch[:80]} if batch else {}),
+        **({"made_on": form["made_on"]} if form.get("made_on") else {}),
     }
 
 
@@ -284,7 +313,11 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     plan = _plan_of(bedside)
     error = None
-    filled = {**_mix_of(plan), "batch": ""}
+    filled = {
+        **_mix_of(plan),
+        "batch": request.GET.get("batch", "")[:80],
+        "made_on": request.GET.get("made_on") or bedside.today.isoformat(),
+    }
     tests = feeding.flow_tests(**bedside.ids)
     handling = feeding.usual_handling(tests, foods=foods_of(plan))
     if request.method == "POST":
@@ -303,6 +336,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "picks": _picks(),
         "seconds": write_number(FLOW_TEST_SECONDS.value),
         "syringe": FLOW_TEST_SYRINGE_ML,
+        "today": bedside.today,
         "foods": " and ".join(plan.food(food).name for food in foods_of(plan)),
         "entry_id": record.new_entry_id(now=bedside.now),
     }

@@ -14,13 +14,13 @@ from fillmark.core.entries import Outcome
 from fillmark.core.ledger import Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
-from fillmark.services import feeding, locks, medicine_chart, medicines, plans, record, sessions
+from fillmark.services import batches, locks, medicine_chart, medicines, plans, record, sessions
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
 from fillmark.web.line import line_of_day, session_at
 from fillmark.web.walk.screens import start_press
-from fillmark.web.words import say_clock, say_many, say_session, say_span
+from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -158,7 +158,12 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "problem": state.problem,
         "clashes": state.clashes,
         "lock": lock,
-        "failed": feeding.failed_batches(**bedside.ids, now=bedside.now),
+        "to_leave": [
+            (batch.name, say_faults(faults))
+            for batch, faults in batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
+            .read()
+            .to_leave
+        ],
         "doses": list(_doses(bedside)),
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),

@@ -58,6 +58,11 @@ def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict
                 "session": session,
                 "reason": _text(form, "reason", what="A session left out"),
             }
+        case "batch":
+            made_on, _, label = form.get("batch", "").partition(" ")
+            chosen: dict[str, Any] = {"kind": "batch_chosen", "session": session, "made_on": made_on}
+            reason = form.get("reason_words", "").strip()
+            return chosen | ({"batch": label} if label else {}) | ({"reason": reason[:2000]} if reason else {})
         case "back":
             return {"kind": "came_back", "session": session, "ml": _ml(form, "ml")}
     raise BadEntry(

@@ -8,9 +8,10 @@ drawn, less what was read).
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
+from fillmark.core.batches import Batch, Batches
 from fillmark.core.entries import NOT_KNOWN, read_payload
 from fillmark.core.ledger import SessionRecord, Standing
 from fillmark.core.quantities import write_number
@@ -103,6 +104,10 @@ class Maker:
         names: What the plan calls things.
         checks: Where a second person reads the syringe, by the medicine that asks for it.
         locked: Where a new strength is confirmed, by the medicine that waits for it: until then no mark is shown.
+        batches: What is known of the batches; none where nobody has named one.
+        made_on: The household's day of the session: a new batch is made on it.
+        may_overrule: Whether this person may give a batch with a reason that is not to be given.
+        test_again: Where the batch in use is tested again; empty for who may not write that down.
     """
 
     session: str
@@ -113,12 +118,18 @@ class Maker:
     names: Names = field(default_factory=Names)
     checks: Mapping[str, str] = field(default_factory=dict)
     locked: Mapping[str, str] = field(default_factory=dict)
+    batches: Batches | None = None
+    made_on: date | None = None
+    may_overrule: bool = False
+    test_again: str = ""
 
     def screens(self) -> Iterator[Screen]:
         """Every screen that any state of the session may ask for."""
         for step in self.steps:
             yield self._step(step)
             yield from self._otherwise(step)
+        if self.batches is not None and self.batches.in_use is not None:
+            yield self._batch(self.batches, self.batches.in_use)
         yield self._back()
         yield self._afterwards()
         yield self._leave()
@@ -280,6 +291,32 @@ class Maker:
             ),
         )
 
+    def _batch(self, batches: Batches, in_use: Batch) -> Screen:
+        """Which batch the meal is fed from, and why not from this one."""
+
+        def press(words: str, batch: str, reason: str = "", **more: Any) -> Press:
+            form = {"batch": batch, "reason_words": reason}
+            fact = session_payload("batch", session=self.session, form=form)
+            if reason:
+                fact |= {"reason": {"typed": "reason_words"}}
+            return Press(what="batch", sent=(("batch", batch),), buttons=(self._button(words, fact),), **more)
+
+        presses = [press(f"From {one.name}", f"{one.made_on} {one.label}") for one in batches.to_choose]
+        if self.made_on is not None:
+            presses.append(press("From a new batch, made today", f"{self.made_on} Batch for {self.session[11:]}"))
+        if self.may_overrule:
+            presses.append(
+                press(
+                    "Give it all the same",
+                    f"{in_use.made_on} {in_use.label}",
+                    reason="-",
+                    field="reason_words",
+                    label="A lead's reason to give it",
+                )
+            )
+        links = ((self.test_again, "Thin it, and test it again"),) if self.test_again else ()
+        return Screen(name="batch", kind="batch", presses=tuple(presses), links=links)
+
     def _back(self) -> Screen:
         unknown = session_payload("back", session=self.session, form={"ml": NOT_KNOWN})
         typed = unknown | {"ml": {"typed": "ml_typed"}}
@@ -398,7 +435,7 @@ def uses_tube(steps: Sequence[Step]) -> bool:
     return any(step.kind in _THROUGH_TUBE for step in steps)
 
 
-def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool) -> str:
+def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool, is_batch_bad: bool) -> str:
     """The screen that fits what is recorded."""
     record: SessionRecord = walk.record
     if is_locked and uses_tube(walk.steps) and record.standing in _GOES_ON:
@@ -407,4 +444,6 @@ def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool) -> str:
         return f"is-{record.standing.value.replace(' ', '-')}"
     if not is_mine:
         return "is-held"
-    return f"step-{walk.current.id}" if walk.current is not None else "is-behind"
+    if walk.current is None:
+        return "is-behind"
+    return "batch" if is_batch_bad and walk.current.kind is StepKind.FILL else f"step-{walk.current.id}"

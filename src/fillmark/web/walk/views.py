@@ -11,11 +11,12 @@ from django.shortcuts import redirect, render
 from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_GET, require_POST
 
+from fillmark.core.batches import Batches, Fault
 from fillmark.core.entries import read_entry, session_day
-from fillmark.core.errors import AlreadyRecorded, BadEntry, HeldByAnother
+from fillmark.core.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
 from fillmark.core.ledger import ShownEntry, Standing
 from fillmark.core.people import Capability, check_may, may
-from fillmark.services import locks, medicines, record, sessions
+from fillmark.services import batches, locks, medicines, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
 from fillmark.web.line import line_of_day, session_at
@@ -23,7 +24,7 @@ from fillmark.web.planned import PlannedDay, planned_for
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, pause_press, shown_screen
-from fillmark.web.words import say_clock, say_session, tell
+from fillmark.web.words import say_clock, say_faults, say_session, tell
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
 
@@ -61,7 +62,9 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     records = [view.record for view in state.sessions]
     is_mine = here.record.held_by == bedside.caregiver.id
     lock = locks.current_lock(**bedside.ids)
-    shown = shown_screen(here, is_mine=is_mine, is_locked=lock is not None)
+    batch_facts = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
+    known = batch_facts.read()
+    shown = shown_screen(here, is_mine=is_mine, is_locked=lock is not None, is_batch_bad=bool(known.faults))
     step = here.current if shown.startswith("step-") else None
     last = _last_counting(_entries_of(bedside, session), session)
     maker = Maker(
@@ -81,8 +84,14 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             for state in medicines.verdicts(**bedside.ids, now=bedside.now)
             if state.is_locked and state.bottle is not None
         },
+        batches=known if meal_ml else None,
+        made_on=day,
+        may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
+        test_again=_test_again(bedside, known),
     )
     flags = {
+        "batch": bool(known.faults),
+        "old": Fault.PAST_ITS_DAY in known.faults,
         "past": session_at(bedside, session) < bedside.now,
         "next": state.next is not None and state.next.session == session,
         "last": state.last is not None and state.last.session == session,
@@ -105,6 +114,8 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "went_in": here.record.blend.low_ml if here.record.blend else 0,
         "under": f"Step {here.place} of {len(here.steps)}" if step else f"The {session[11:]} session",
         "lock": lock,
+        "batch": known.in_use,
+        "batch_faults": say_faults(known.faults),
         "held_by": here.record.held_by_name,
         "stopped_before": state.stopped_before,
         "undo": last
@@ -127,9 +138,18 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             here=session,
             steps=here.steps,
             meal_ml=meal_ml,
+            batches=batch_facts,
         ),
     }
     return render(request, "fillmark/walk.html", context)
+
+
+def _test_again(bedside: Bedside, known: Batches) -> str:
+    """Where the batch in use is tested once more; empty for who may not write that down."""
+    batch = known.in_use
+    if batch is None or not may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today):
+        return ""
+    return f"{bedside.href('flow_test')}?{urlencode({'batch': batch.label, 'made_on': batch.made_on})}"
 
 
 _QUIET = timedelta(milliseconds=500)
@@ -196,7 +216,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
                 _record(request, bedside, entry_id=one_id, at=at, payload=payload, corrects=corrects, is_fresh=is_fresh)
     except AlreadyRecorded:
         return redirect(f"{to_walk.url}?{urlencode({'unwritten': step.id})}") if step else to_walk
-    except HeldByAnother:
+    except (HeldByAnother, BatchNotToBeGiven):
         return to_walk
     if what in ("end", "leave", "afterwards"):
         return redirect("now_of", animal_id=bedside.animal.id)

@@ -50,6 +50,7 @@ const ASKED = {
   "already-recorded": ["The record has it already, or the session has gone on meanwhile.", "It happened a second time: write it down"],
   "held-by-another": ["Another person has this session in hand.", "It happened all the same: write it down"],
   "feeding-locked": ["Nothing goes through the tube until the vet has said so.", "It happened all the same: write it down"],
+  "batch-not-to-be-given": ["The batch is too thick, or past its last day.", "It went in all the same: write it down"],
   "needs-reason": ["", "Write it down with this reason"],
 };
 

@@ -3,7 +3,7 @@ import { acknowledge, change, drop, forget, keep, note, queued, recall } from ".
 
 const MOST_AT_ONCE = 200;
 const ANSWER_MILLIS = 8000;
-const ASKS = ["already-recorded", "held-by-another", "needs-reason", "feeding-locked"];
+const ASKS = ["already-recorded", "held-by-another", "needs-reason", "feeding-locked", "batch-not-to-be-given"];
 const DAY = 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fillmark") : null;
 const listeners = new Set();

@@ -3,7 +3,7 @@ import { onChange } from "./send.js";
 import { facts, keepQuiet, knownEntries } from "./press.js";
 import { setFlags } from "./flags.js";
 import { showLine } from "./line.js";
-import { clock, isBehind, isLocked, nextAndLast, number, readSession, saySession } from "./record.js";
+import { batchInUse, clock, isBehind, isLocked, nextAndLast, number, readSession, sayBatch, saySession } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
 import "./aloud.js";
@@ -14,10 +14,11 @@ const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { pl
 
 const GOES_ON = ["no entry", "in hand", "paused", "stopped"];
 
-function screenOf(record, step, counted) {
+function screenOf(record, step, counted, batch) {
   if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, counted)) return "is-locked";
   if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
   if (record.heldBy !== facts.me) return "is-held";
+  if (step?.fill && batch?.faults.length) return "batch";
   return step ? `step-${step.id}` : "is-behind";
 }
 
@@ -48,6 +49,7 @@ async function show() {
   showLine(facts, state.views, now);
   const place = facts.steps.findIndex((step) => !isBehind(step, record));
   const step = place >= 0 ? facts.steps[place] : null;
+  const batch = batchInUse(facts, entries, now);
   setFlags({
     past: facts.hereAt < now,
     next: state.next?.key === facts.here,
@@ -55,12 +57,18 @@ async function show() {
     stopped: state.last?.record.standing === "stopped",
     planned: facts.steps.length > 0,
     clear: facts.mayClear,
+    batch: Boolean(batch?.faults.length),
+    old: Boolean(batch?.faults.includes("past its last day")),
   });
-  const name = screenOf(record, step, state.counted);
+  const name = screenOf(record, step, state.counted, batch);
   const isStep = name.startsWith("step-");
   live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
   live("so-far", saySession(record, facts.mealMl, facts.zone));
   live("went-in", number(record.blend?.low ?? 0));
+  if (batch) {
+    live("batch", sayBatch(batch));
+    live("batch-faults", batch.faults.join(" and "));
+  }
   live("held-by", record.heldByName ?? "Someone");
   document.querySelector("[data-pause]").hidden = !isStep;
   showUndo(state.counted.filter((one) => one.session === facts.here).at(-1));
