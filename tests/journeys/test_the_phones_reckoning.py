@@ -14,6 +14,7 @@ from fillmark.core.entries import (
     BatchChosen,
     BothGiven,
     CameBack,
+    DayReplanned,
     FeedingLocked,
     FillGiven,
     FlowTested,
@@ -23,6 +24,7 @@ from fillmark.core.entries import (
     MedicineGiven,
     Note,
     Outcome,
+    ReplannedSession,
     SessionEnded,
     SessionPaused,
     SessionResumed,
@@ -37,8 +39,9 @@ from fillmark.core.entries import (
     make_entry_id,
 )
 from fillmark.core.ledger import Amount, SessionRecord, read_session
+from fillmark.core.new_times import newest_times
 from fillmark.services.batches import BatchFacts
-from fillmark.services.sessions import next_place, no_entry
+from fillmark.services.sessions import local_key, next_place, no_entry
 from fillmark.web.kept import batches_for_phone, entry_for_phone, millis
 from fillmark.web.words import Names, say_session
 from tests.journeys.conftest import Phone
@@ -85,6 +88,17 @@ def a_payload(chance: random.Random, session: str, ids: list[Any]) -> Any:
         SessionEnded(session=session),
         SessionSkipped(session=session, reason="The vet said so"),
         Note(text="Calm"),
+        DayReplanned(
+            sessions=tuple(
+                ReplannedSession(
+                    session=moved,
+                    at=datetime.fromisoformat(moved).replace(tzinfo=ZONE) + timedelta(minutes=chance.randint(-90, 300)),
+                    meal_ml=chance.choice([None, ml]),
+                )
+                for moved in chance.sample(SESSIONS, chance.choice([1, 2]))
+            ),
+            reason="Nobody there",
+        ),
     ]
     if len(ids) > 1:
         ways.append(BothGiven(session=session, entries=tuple(chance.sample(ids, min(len(ids), chance.choice([2, 3]))))))
@@ -164,10 +178,14 @@ def test_the_phone_reads_every_history_as_the_record_does(phone: Phone, transact
     for _ in range(many):
         entries = a_history(chance)
         now = FIRST + timedelta(minutes=chance.randint(0, 3 * 24 * 60))
-        keys = sorted({*SESSIONS, *(one.entry.session for one in entries if one.entry.session)})
+        times = {key: local_key(word.at.astimezone(ZONE)) for key, word in newest_times(entries).items()}
+        keys = sorted(
+            {*SESSIONS, *(one.entry.session for one in entries if one.entry.session)},
+            key=lambda key: (times.get(key, key), key),
+        )
         records = [read_session(session=key, entries=entries, now=now) for key in keys]
         assert all(one == no_entry(one.session) for one in records if one.started_at is None)
-        place = next_place(records, now.astimezone(ZONE))
+        place = next_place(records, now.astimezone(ZONE), times=times)
         before = records[:place] if place is not None else records
         sessions = [{"key": key, "at": 0, "mealMl": 187} for key in keys]
         cases.append(

@@ -193,6 +193,8 @@ def rest_of_today(
     water: WaterToday,
     warn_ml_per_kg: float | None = None,
     came_back_ml: float = 0.0,
+    placed: Mapping[str, datetime | None] | None = None,
+    may_grow: bool = True,
 ) -> Explained[RestOfToday]:
     """What today still needs, and how much of it the meals still to come can carry.
 
@@ -213,6 +215,8 @@ def rest_of_today(
         water: The day's water.
         warn_ml_per_kg: From where on the vet wants to be asked [mL/kg]; a meal planned above it stays as planned.
         came_back_ml: What came back outside of any session, at the least [mL].
+        placed: When each meal to come is to be, where that is settled already; none for one that is let go.
+        may_grow: Whether what was missed may be made up; the vet may have said that it is let go.
     Raises:
         OutOfRange: a number can only be a slip.
     Source:
@@ -221,6 +225,7 @@ def rest_of_today(
     _check(meals, shortest_gap=shortest_gap, kcal_per_ml=kcal_per_ml, came_back_ml=came_back_ml)
     ordered = sorted(meals, key=lambda meal: (meal.planned_at, meal.session))
     states = {meal.session: meal_state(meal, now=now) for meal in ordered}
+    states.update(dict.fromkeys(placed or (), MealState.TO_COME))
     day_ml = fsum(meal.planned_ml for meal in ordered)
     all_kept = add_up(_kept(meal, states[meal.session]) for meal in ordered)
     kept = Amount(max(0.0, all_kept.low_ml - came_back_ml), max(0.0, all_kept.high_ml - came_back_ml))
@@ -233,9 +238,12 @@ def rest_of_today(
 
     to_come = [meal for meal in ordered if states[meal.session] is MealState.TO_COME and meal.planned_ml > 0]
     fed = [at for meal in ordered if (at := _fed_at(meal, states[meal.session], now)) is not None]
-    timed = _timed(
-        to_come, last_fed_at=max(fed, default=None), now=now, shortest_gap=shortest_gap, last_meal_by=last_meal_by
-    )
+    if placed is None:
+        timed = _timed(
+            to_come, last_fed_at=max(fed, default=None), now=now, shortest_gap=shortest_gap, last_meal_by=last_meal_by
+        )
+    else:
+        timed = [(meal, placed.get(meal.session)) for meal in to_come]
     kept_times = [(meal, at) for meal, at in timed if at is not None]
     dropped = tuple(meal.session for meal, at in timed if at is None)
 
@@ -258,7 +266,7 @@ def rest_of_today(
         missing_ml=missing_ml,
         day_left_ml=room_for_all,
         most_ml=[
-            planned if cap is None else cap if warning is None else min(cap, max(planned, warning))
+            planned if cap is None or not may_grow else cap if warning is None else min(cap, max(planned, warning))
             for planned, cap, warning in zip(start, most, unasked, strict=True)
         ],
         step_ml=step_ml,
@@ -311,6 +319,8 @@ def rest_of_today(
                 has_cap=cap_ml_per_kg is not None,
                 warn_ml_per_kg=warn_ml_per_kg,
                 has_come_back=has_come_back,
+                says_why_dropped=placed is None,
+                may_grow=may_grow,
             )
         ),
     )
@@ -418,6 +428,8 @@ def _cautions(
     has_cap: bool,
     warn_ml_per_kg: float | None,
     has_come_back: bool,
+    says_why_dropped: bool,
+    may_grow: bool,
 ) -> Iterator[str]:
     for session in rest.ask:
         yield (
@@ -431,14 +443,14 @@ def _cautions(
             f"{write_number(rest.let_go_ml)} mL ({rest.let_go_kcal:,.0f} kcal) do not fit today and are let go. Never "
             "double a meal to catch up."
         )
-        if not has_cap:
+        if may_grow and not has_cap:
             yield "The vet stated no most for one session: no meal is made larger. Ask for it."
         is_under_cap = any(meal.most_ml is not None and meal.most_ml - meal.blend_ml > _TINY for meal in rest.meals)
-        if warn_ml_per_kg is not None and is_under_cap:
+        if may_grow and warn_ml_per_kg is not None and is_under_cap:
             yield f"No meal is raised above the vet's warning of {write_number(warn_ml_per_kg)} mL/kg without asking."
     if any(meal.blend_ml > meal.planned_ml + _TINY for meal in rest.meals):
         yield "A larger meal than planned: only where the vet has said that what was missed may be made up."
-    if rest.dropped:
+    if rest.dropped and says_why_dropped:
         yield (
             f"No time is left today for the meal of {' and '.join(clocks[session] for session in rest.dropped)}: two "
             "meals would come too close."

@@ -379,6 +379,33 @@ class BatchChosen(Part):
     reason: Words | None = None
 
 
+MOST_SESSIONS = 48
+"""A day has no more sessions than this."""
+
+
+class ReplannedSession(Part):
+    """One session of today at another time; it stays the same session.
+
+    Attributes:
+        at: When it is to come now.
+        meal_ml: Blend of its meal, where that is no longer what the plan says [mL].
+        without: Medicines of it that are let go today.
+    """
+
+    session: SessionId
+    at: Annotated[AwareDatetime, Field(strict=False)]
+    meal_ml: Ml | None = None
+    without: Annotated[tuple[Id, ...], Field(max_length=40, strict=False)] = ()
+
+
+class DayReplanned(Part):
+    """The rest of today goes on at other times, and why. Of two that name a session, the newest counts for it."""
+
+    kind: Literal["day_replanned"] = "day_replanned"
+    sessions: Annotated[tuple[ReplannedSession, ...], Field(min_length=1, max_length=MOST_SESSIONS, strict=False)]
+    reason: Words
+
+
 class SheetPrinted(Part):
     """A week chart to write on was printed: which version of the plan it shows, and for which days."""
 
@@ -533,6 +560,7 @@ Payload = Annotated[
     | Drank
     | FlowTested
     | BatchChosen
+    | DayReplanned
     | SheetPrinted
     | Note
     | PhotoTaken

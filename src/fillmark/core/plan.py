@@ -333,13 +333,18 @@ class PerKgBand(Part):
 
 
 class Orders(Part):
-    """What the vet ordered for feeding."""
+    """What the vet ordered for feeding.
+
+    `missed_meal` is the vet's rule for what a missed meal leaves out: let it go, or spread it over the meals still to
+    come that day, inside the cap.
+    """
 
     energy: Stated[Energy] = None
     ladder: Stated[Ladder] = None
     meals_per_day: Stated[Annotated[int, within(MEALS_LIMITS)]] = None
     meal_ml: Stated[VolumeMl] = None
     meal_gap_hours: Stated[Annotated[Number, within(MEAL_GAP_LIMITS_HOURS)]] = None
+    missed_meal: Stated[Literal["let go", "spread"]] = None
     warn_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
     cap_ml_per_kg: Stated[Annotated[Number, within(LOAD_LIMITS_ML_PER_KG)]] = None
     flush_before_ml: Stated[VolumeMl] = None

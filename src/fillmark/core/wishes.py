@@ -3,7 +3,7 @@
 A proposal changes nothing: it stands beside the present day until a lead accepts it with the vet's word.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, time
 from itertools import pairwise
@@ -184,6 +184,50 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
     return Explained(
         value=regimen,
         because=f"{meals.fewest} meals and {len(duties)} medicines, each by the vet's order",
+        figures=tuple({figure.id: figure for figure in figures}.values()),
+        cautions=tuple(cautions),
+    )
+
+
+def rules_of_the_rest(plan: CarePlan, *, medicines: Sequence[Medicine], on: date) -> Explained[Regimen]:
+    """The rules that what is still to come today must keep: gaps, food, what is kept apart, time upright.
+
+    How late or early one dose may come is not among them: it belongs to its own planned time.
+
+    Args:
+        plan: The plan in force.
+        medicines: Every medicine that plays a part.
+        on: The day.
+    Raises:
+        NotStated: the number of meals is not known.
+    Source:
+        the vet's orders; timetable.*, medicine.window_*
+    """
+    names = names_of(plan)
+    cautions: list[str] = []
+    figures: list[Printed] = []
+    meals = _meals(plan, on, cautions, figures)
+    duties = []
+    for medicine in medicines:
+        if medicine.with_each_meal:
+            duties.append(Duty(name=names[medicine.id], times=None, food=WithMeal()))
+            continue
+        food = _food(medicine, names[medicine.id], plan.timetable.meals, cautions, figures)
+        if isinstance(food, BeforeMeal):
+            # how long before its meal is a choice of the day's times; today only the vet's own minutes hold
+            food = BeforeMeal(least_minutes=food.least_minutes, most_minutes=DAY_MINUTES)
+        gap = min(DAY_MINUTES, ceil(shortest_gap(order_on(medicine, on=on)).total_seconds() / 60))
+        duties.append(Duty(name=names[medicine.id], times=1, shortest_gap_minutes=gap, food=food))
+    clocks = [*plan.timetable.meals, *(clock for medicine in medicines for clock in medicine.clocks)]
+    finest = GRID_MINUTES[-1]
+    return Explained(
+        value=Regimen(
+            meals=meals,
+            duties=tuple(duties),
+            apart=_apart(tuple(medicines), names),
+            grid_minutes=finest if all(_minutes(clock) % finest == 0 for clock in clocks) else 1,
+        ),
+        because=f"{len(duties)} medicines and the meals, each by the vet's order",
         figures=tuple({figure.id: figure for figure in figures}.values()),
         cautions=tuple(cautions),
     )

@@ -1,6 +1,7 @@
 """The animal's care plan: one document per version, in force from an instant on, with who stands behind it."""
 
-from datetime import date, datetime, timedelta
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -8,12 +9,14 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from fillmark.core.day import DayPlan, PlannedSession, plan_day
-from fillmark.core.entries import household_day, session_day
+from fillmark.core.entries import DayReplanned, KeptEntry, ReplannedSession, household_day, session_day
 from fillmark.core.errors import BadPlan, FillmarkError
+from fillmark.core.ledger import counting_entries
+from fillmark.core.new_times import newest_times, with_new_time
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan, read_plan, write_plan
 from fillmark.records import queries
-from fillmark.records.queries import StoredPlan
+from fillmark.records.queries import Home, StoredPlan
 from fillmark.services.households import check_person
 
 __all__ = ["PlannedSession", "StoredPlan"]
@@ -98,25 +101,63 @@ def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple
 
 
 def sessions_of_days(
-    *, household_id: UUID, animal_id: UUID, first: date, last: date
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    first: date,
+    last: date,
+    new: Mapping[str, ReplannedSession] | None = None,
+    home: Home | None = None,
 ) -> dict[date, tuple[PlannedSession, ...] | FillmarkError]:
-    """The sessions of each of these days, or why a day cannot be worked out of its plan."""
-    home = queries.find_home(household_id=household_id)
+    """The sessions of each of these days in their order, or why a day cannot be worked out of its plan.
+
+    Args:
+        household_id: Whose.
+        animal_id: Of which animal.
+        first: The first day.
+        last: The last one.
+        new: When sessions of these days come that were given another time, where that is loaded already; empty for
+            the plan's own times.
+        home: The household, where that is loaded already.
+    """
+    home = home or queries.find_home(household_id=household_id)
     starts_at = datetime.combine(first, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
     ends_at = datetime.combine(last + timedelta(days=1), home.day_starts, tzinfo=ZoneInfo(home.time_zone))
     versions = queries.plans_during(household_id=household_id, animal_id=animal_id, first_at=starts_at, last_at=ends_at)
+    if new is None:
+        new = new_times(household_id=household_id, animal_id=animal_id, first=first, last=last)
     days: dict[date, tuple[PlannedSession, ...] | FillmarkError] = {}
     for offset in range((last - first).days + 1):
         day = first + timedelta(days=offset)
         day_at = datetime.combine(day, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
         try:
-            days[day] = _sessions_of(versions, day, starts_at=day_at)
+            days[day] = _sessions_of(versions, day, starts_at=day_at, new=new)
         except FillmarkError as error:
             days[day] = error
     return days
 
 
-def _sessions_of(versions: tuple[StoredPlan, ...], day: date, *, starts_at: datetime) -> tuple[PlannedSession, ...]:
+def new_times(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> dict[str, ReplannedSession]:
+    """By session, when those of these days come that were given another time on the day itself."""
+    return newest_times(replanned(household_id=household_id, animal_id=animal_id, first=first, last=last))
+
+
+def replanned(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[KeptEntry, ...]:
+    """The new times of these days that count, oldest first."""
+    entries = queries.entries_around(
+        household_id=household_id,
+        animal_id=animal_id,
+        first=first,
+        last=last,
+        kinds=("day_replanned",),
+        whenever=(),
+    )
+    return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, DayReplanned))
+
+
+def _sessions_of(
+    versions: tuple[StoredPlan, ...], day: date, *, starts_at: datetime, new: Mapping[str, ReplannedSession]
+) -> tuple[PlannedSession, ...]:
     """The sessions of one day, each by the version in force at its time; versions of other days are not asked."""
     found = []
     ends_at = starts_at + timedelta(days=1)
@@ -126,8 +167,8 @@ def _sessions_of(versions: tuple[StoredPlan, ...], day: date, *, starts_at: date
             continue
         for session in _plan_day(version.document, day).sessions:
             if version.effective_from <= session.at and (until_at is None or session.at < until_at):
-                found.append(session)
-    return tuple(found)
+                found.append(with_new_time(session, plan=version.plan, new=new.get(session.key)))
+    return tuple(sorted(found, key=lambda session: (session.at.astimezone(UTC), session.key)))
 
 
 def find_session(*, household_id: UUID, animal_id: UUID, session: str) -> PlannedSession | None:

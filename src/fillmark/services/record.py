@@ -13,6 +13,7 @@ from fillmark.core.entries import (
     SITTER_KINDS,
     BatchChosen,
     BottleOpened,
+    DayReplanned,
     Entry,
     FeedingCleared,
     FeedingLocked,
@@ -99,6 +100,13 @@ def _record(*, household_id: UUID, by: UUID, entry: Entry, now: datetime, is_fre
         return Recorded(seq=known.seq, was_known=True)
     ahead = check_clock(entry, now=now)
     _check_may_record(caregiver, entry, home=home, now=now)
+    if isinstance(entry.payload, DayReplanned):
+        raise BadEntry(
+            field="kind",
+            got="New times for a day, sent like something that happened",
+            allowed="new times that were accepted on their page",
+            remedy="Open the page of the new times, and accept them there.",
+        )
     if isinstance(entry.payload, _OF_ONE_MEDICINE):
         _check_medicine(entry.payload.medicine, entry=entry, household_id=household_id)
     if is_fresh and entry.session is not None and entry.corrects is None:

@@ -2,21 +2,23 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from math import fsum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.catch_up import MealState, MealToday, RestOfToday, WaterToday, meal_state, rest_of_today
 from fillmark.core.day import DayPlan
-from fillmark.core.entries import Outcome, household_day
+from fillmark.core.entries import KeptEntry, Outcome, ReplannedSession, household_day
 from fillmark.core.errors import FillmarkError
 from fillmark.core.explain import Explained
 from fillmark.core.ledger import DayLedger, SessionRecord, read_day
+from fillmark.core.new_times import newest_times
+from fillmark.core.plan import CarePlan
 from fillmark.core.wishes import shortest_meal_gap
 from fillmark.records import queries
 from fillmark.services import plans
-from fillmark.services.plans import PlannedSession
+from fillmark.services.plans import PlannedSession, StoredPlan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,6 +27,88 @@ class Today:
 
     rest: Explained[RestOfToday]
     shortest_gap: Explained[int]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Loaded:
+    """Today by the plan and by the record.
+
+    Attributes:
+        stored: The plan in force.
+        planned_day: The day it asks for.
+        sessions: Those of yesterday, today and tomorrow as the plan has them; tomorrow is empty while it cannot be
+            worked out.
+        new: The newest word about when a session comes.
+        entries: What was written on these days.
+        ledger: What today adds up to.
+    """
+
+    stored: StoredPlan
+    planned_day: DayPlan
+    day: date
+    ends_at: datetime
+    zone: ZoneInfo
+    sessions: dict[date, tuple[PlannedSession, ...]]
+    new: Mapping[str, ReplannedSession]
+    entries: tuple[KeptEntry, ...]
+    ledger: DayLedger
+
+    @property
+    def plan(self) -> CarePlan:
+        return self.stored.plan
+
+    @property
+    def records(self) -> dict[str, SessionRecord]:
+        """What was recorded of each session of today."""
+        return {line.record.session: line.record for line in self.ledger.lines}
+
+    @property
+    def today(self) -> dict[str, PlannedSession]:
+        """The sessions of today, by their identity."""
+        return {session.key: session for session in self.sessions[self.day]}
+
+    def at(self, session: PlannedSession) -> datetime:
+        """When a session is to come by the newest word."""
+        word = self.new.get(session.key)
+        return word.at.astimezone(self.zone) if word else session.at
+
+
+def load_today(*, household_id: UUID, animal_id: UUID, now: datetime) -> Loaded | None:
+    """The plan's day and what was recorded of it; none before the first plan.
+
+    Raises:
+        FillmarkError: today cannot be worked out of the plan.
+    """
+    home = queries.find_home(household_id=household_id)
+    zone = ZoneInfo(home.time_zone)
+    ids = {"household_id": household_id, "animal_id": animal_id}
+    day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+    stored = plans.current_plan(**ids, at=now)
+    planned_day = plans.planned_day(**ids, day=day, at=now)
+    if stored is None or planned_day is None:
+        return None
+    yesterday, tomorrow = day - timedelta(days=1), day + timedelta(days=1)
+    days = plans.sessions_of_days(**ids, first=yesterday, last=tomorrow, new={}, home=home)
+    # another day that cannot be worked out must not hide today
+    sessions = {one: () if isinstance(found, FillmarkError) else found for one, found in days.items()}
+    sessions[day] = _worked_out(days[day])
+    entries = queries.entries_of_days(**ids, first=yesterday, last=day)
+    return Loaded(
+        stored=stored,
+        planned_day=planned_day,
+        day=day,
+        ends_at=datetime.combine(tomorrow, home.day_starts, tzinfo=zone),
+        zone=zone,
+        sessions=sessions,
+        new=newest_times(entries),
+        entries=entries,
+        ledger=read_day(
+            day=day,
+            entries=entries,
+            planned_ml={session.key: session.meal_ml for session in sessions[day]},
+            now=now,
+        ),
+    )
 
 
 def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today | None:
@@ -37,45 +121,45 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
     Source:
         the vet's orders, and the record
     """
-    home = queries.find_home(household_id=household_id)
-    zone = ZoneInfo(home.time_zone)
-    day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
-    stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
-    planned_day = plans.planned_day(household_id=household_id, animal_id=animal_id, day=day, at=now)
-    if stored is None or planned_day is None:
-        return None
-    tomorrow = day + timedelta(days=1)
-    days = plans.sessions_of_days(household_id=household_id, animal_id=animal_id, first=day, last=tomorrow)
-    planned = {session.key: session for session in _worked_out(days[day])}
-    ledger = read_day(
-        day=day,
-        entries=queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day),
-        planned_ml={key: session.meal_ml for key, session in planned.items()},
-        now=now,
-    )
-    records = {line.record.session: line.record for line in ledger.lines}
+    loaded = load_today(household_id=household_id, animal_id=animal_id, now=now)
+    return None if loaded is None else today_of(loaded, now=now)
+
+
+def today_of(loaded: Loaded, *, now: datetime, placed: Mapping[str, datetime | None] | None = None) -> Today:
+    """The rest of a day that is loaded.
+
+    Args:
+        loaded: Today by the plan and by the record.
+        now: The present instant.
+        placed: When each meal to come is to be, where that is settled already; none for one that is let go.
+    Raises:
+        OutOfRange: a number can only be a slip.
+    Source:
+        the vet's orders, and the record
+    """
+    planned, records, orders = loaded.today, loaded.records, loaded.plan.orders
     meals = {
-        key: _meal(record, planned.get(key), zone=zone)
+        key: _meal(record, planned.get(key), loaded=loaded)
         for key, record in records.items()
         if record.blend is not None or (key in planned and planned[key].meal_ml)
     }
-    gap = shortest_meal_gap(stored.plan)
-    tomorrows = days[tomorrow]
-    # a tomorrow that cannot be worked out yet must not hide today
-    next_meals = [] if isinstance(tomorrows, FillmarkError) else [one.at for one in tomorrows if one.meal_ml]
-    day_ends_at = datetime.combine(tomorrow, home.day_starts, tzinfo=zone)
+    gap = shortest_meal_gap(loaded.plan)
+    next_meals = [one.at for one in loaded.sessions[loaded.day + timedelta(days=1)] if one.meal_ml]
     rest = rest_of_today(
         tuple(meals.values()),
         now=now,
-        weight_kg=stored.plan.animal.weight.weight_kg,
-        cap_ml_per_kg=stored.plan.orders.cap_ml_per_kg,
-        warn_ml_per_kg=stored.plan.orders.warn_ml_per_kg,
+        weight_kg=loaded.plan.animal.weight.weight_kg,
+        cap_ml_per_kg=orders.cap_ml_per_kg,
+        warn_ml_per_kg=orders.warn_ml_per_kg,
         shortest_gap=timedelta(minutes=gap.value),
-        last_meal_by=min([day_ends_at, *(at - timedelta(minutes=gap.value) for at in next_meals)]),
-        step_ml=stored.plan.feeding_syringe.step_ml,
-        kcal_per_ml=planned_day.kcal_per_ml.value,
-        water=_water(planned_day, planned=planned, records=records, now=now, zone=zone),
-        came_back_ml=_back_outside_sessions(ledger),
+        last_meal_by=min([loaded.ends_at, *(at - timedelta(minutes=gap.value) for at in next_meals)]),
+        step_ml=loaded.plan.feeding_syringe.step_ml,
+        kcal_per_ml=loaded.planned_day.kcal_per_ml.value,
+        water=_water(loaded, planned=planned, records=records, now=now),
+        came_back_ml=_back_outside_sessions(loaded.ledger),
+        placed=placed,
+        # without the vet's rule the sums may show what would fit, and new times make nothing larger
+        may_grow=orders.missed_meal == "spread" or (placed is None and orders.missed_meal is None),
     )
     return Today(rest=rest, shortest_gap=gap)
 
@@ -86,14 +170,14 @@ def _worked_out(found: tuple[PlannedSession, ...] | FillmarkError) -> tuple[Plan
     return found
 
 
-def _meal(record: SessionRecord, planned: PlannedSession | None, *, zone: ZoneInfo) -> MealToday:
+def _meal(record: SessionRecord, planned: PlannedSession | None, *, loaded: Loaded) -> MealToday:
     """A session beside its plan; one that no plan names stands at the time its name tells."""
     if planned is None:
-        at = datetime.fromisoformat(record.session).replace(tzinfo=zone)
+        at = datetime.fromisoformat(record.session).replace(tzinfo=loaded.zone)
         return MealToday(session=record.session, planned_at=at, planned_ml=0.0, beside_ml=0.0, record=record)
     return MealToday(
         session=record.session,
-        planned_at=planned.at,
+        planned_at=loaded.at(planned),
         planned_ml=planned.meal_ml,
         beside_ml=_beside_ml(planned),
         record=record,
@@ -106,19 +190,15 @@ def _beside_ml(planned: PlannedSession) -> float:
 
 
 def _water(
-    day: DayPlan,
-    *,
-    planned: Mapping[str, PlannedSession],
-    records: Mapping[str, SessionRecord],
-    now: datetime,
-    zone: ZoneInfo,
+    loaded: Loaded, *, planned: Mapping[str, PlannedSession], records: Mapping[str, SessionRecord], now: datetime
 ) -> WaterToday:
+    day = loaded.planned_day
     batch_kcal, batch_water_ml = day.batch.value
     to_come = [
         session
         for key, session in planned.items()
         if not session.meal_ml
-        and meal_state(_meal(records[key], session, zone=zone), now=now) in (MealState.TO_COME, MealState.IN_HAND)
+        and meal_state(_meal(records[key], session, loaded=loaded), now=now) in (MealState.TO_COME, MealState.IN_HAND)
     ]
     return WaterToday(
         planned_ml=day.water.value.total_ml,

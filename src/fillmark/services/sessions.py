@@ -1,14 +1,16 @@
 """What is next, was the last one given, and how far a session has come."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.entries import household_day, session_day
 from fillmark.core.errors import FillmarkError
 from fillmark.core.ledger import Clash, SessionRecord, Standing, read_session, read_sessions
+from fillmark.core.new_times import newest_times
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
 from fillmark.records import queries
 from fillmark.services import plans
@@ -90,8 +92,14 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     planned: dict[str, PlannedSession] = {}
     problem = None
     ahead: list[PlannedSession] = []
+    new = newest_times(entries)
     days = plans.sessions_of_days(
-        household_id=household_id, animal_id=animal_id, first=first, last=day + timedelta(days=AHEAD_DAYS.value)
+        household_id=household_id,
+        animal_id=animal_id,
+        first=first,
+        last=day + timedelta(days=AHEAD_DAYS.value),
+        new=new,
+        home=home,
     )
     for one, found in days.items():
         if isinstance(found, FillmarkError):  # what was recorded is shown all the same
@@ -103,10 +111,13 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     records = read_sessions(entries=entries, now=now)
     silent = {session: no_entry(session) for session in planned if session not in records}
     views = [
-        SessionView(planned=planned.get(session), record=record)
-        for session, record in sorted({**records, **silent}.items())
+        SessionView(planned=planned.get(session), record=record) for session, record in {**records, **silent}.items()
     ]
-    place = next_place([view.record for view in views], now.astimezone(ZoneInfo(home.time_zone)))
+    zone = ZoneInfo(home.time_zone)
+    # a session that was given another time today stands where it comes now
+    times = {key: local_key(word.at.astimezone(zone)) for key, word in new.items()}
+    views.sort(key=lambda view: (times.get(view.session, view.session), view.session))
+    place = next_place([view.record for view in views], now.astimezone(zone), times=times)
     before = views[:place] if place is not None else views
     return NextAndLast(
         last=before[-1] if before else None,
@@ -118,12 +129,15 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     )
 
 
-def next_place(records: Sequence[SessionRecord], local_now: datetime) -> int | None:
+def next_place(
+    records: Sequence[SessionRecord], local_now: datetime, *, times: Mapping[str, str] = MappingProxyType({})
+) -> int | None:
     """Which of these sessions is next; none when all are behind.
 
     Args:
         records: The sessions around now, in order of time.
         local_now: The present instant in the household's zone.
+        times: When a session comes, written as sessions are named, where it is not what its name says.
     Source:
         record.stays_next_minutes
     """
@@ -133,13 +147,14 @@ def next_place(records: Sequence[SessionRecord], local_now: datetime) -> int | N
     # What is recorded ahead of its time is behind all the same; what came before it is not offered again.
     behind = max((place for place, one in enumerate(records) if one.standing is not Standing.NO_ENTRY), default=-1)
     earliest = local_now - timedelta(minutes=STAYS_NEXT_MINUTES.value)
-    due = [place for place, one in enumerate(records) if one.session <= _key(local_now)]
-    if due and due[-1] > behind and records[due[-1]].session >= _key(earliest):
+    comes = [times.get(one.session, one.session) for one in records]
+    due = [place for place, time in enumerate(comes) if time <= local_key(local_now)]
+    if due and due[-1] > behind and comes[due[-1]] >= local_key(earliest):
         return due[-1]
     first = max(behind, due[-1] if due else -1) + 1
     return first if first < len(records) else None
 
 
-def _key(local: datetime) -> str:
+def local_key(local: datetime) -> str:
     """A local time of day as sessions are named, so that both sort together."""
     return local.strftime("%Y-%m-%dT%H:%M")

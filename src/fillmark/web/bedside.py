@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import wraps
 from typing import Any
 from uuid import UUID
@@ -15,17 +15,24 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
-from fillmark.core.entries import household_day
+from fillmark.core.entries import KeptEntry, household_day
 from fillmark.core.errors import FillmarkError, NotAllowed
+from fillmark.core.new_times import newest_times
 from fillmark.core.people import Capability, Caregiver, check_may
-from fillmark.services import households
+from fillmark.published.record_rules import KEPT_DAYS
+from fillmark.services import households, plans
 from fillmark.services.households import AnimalName, Home
 from fillmark.web.look.emblem import Emblem, choose_emblems
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bedside:
-    """One caregiver at one animal's side, now."""
+    """One caregiver at one animal's side, now.
+
+    Attributes:
+        replanned: The new times that the household gave sessions of the days a phone keeps, oldest first.
+        moved: By session, when those come.
+    """
 
     caregiver: Caregiver
     home: Home
@@ -33,6 +40,8 @@ class Bedside:
     others: tuple[AnimalName, ...]
     emblems: Mapping[UUID, Emblem]
     now: datetime
+    replanned: tuple[KeptEntry, ...]
+    moved: Mapping[str, datetime]
 
     @property
     def emblem(self) -> Emblem:
@@ -106,6 +115,10 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
             allowed="an animal of your own household",
             remedy="Go back to the first screen and choose again.",
         )
+    today = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+    replanned = plans.replanned(
+        household_id=home.id, animal_id=mine.id, first=today - timedelta(days=int(KEPT_DAYS.value)), last=today
+    )
     bedside = Bedside(
         caregiver=caregiver,
         home=home,
@@ -113,6 +126,8 @@ def _find(request: HttpRequest, animal_id: UUID | None) -> Bedside:
         others=tuple(animal for animal in animals if animal.id != mine.id),
         emblems=choose_emblems(animals),
         now=now,
+        replanned=replanned,
+        moved={session: word.at for session, word in newest_times(replanned).items()},
     )
     check_may(caregiver, what=Capability.SEE_TODAY, on=bedside.today)
     return bedside

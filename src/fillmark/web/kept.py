@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
-from fillmark.core.entries import KeptEntry
+from fillmark.core.entries import DayReplanned, KeptEntry
 from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
 from fillmark.core.medicine import Medicine, order_on
@@ -22,7 +22,7 @@ from fillmark.published.record_rules import (
 from fillmark.services.batches import BatchFacts
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside
-from fillmark.web.line import session_at
+from fillmark.web.line import planned_at, session_at
 from fillmark.web.walk.screens import uses_tube
 from fillmark.web.words import Names, tell
 
@@ -65,13 +65,20 @@ def phone_facts(
     """What a page at the animal's side tells besides, for the phone's own reckoning: the plan's times and steps."""
     return page_facts(bedside) | {
         "sessions": [
-            {"key": one.key, "at": millis(session_at(bedside, one.key)), "mealMl": one.meal_ml} for one in state.ahead
+            {
+                "key": one.key,
+                # as planned: the phone itself sets the new times of today beside it
+                "at": millis(planned_at(bedside, one.key)),
+                "mealMl": one.meal_ml,
+            }
+            for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
         "lockAt": millis(lock.at) if lock else None,
         "gaps": {one.id: _gap_minutes(one, bedside) for one in medicines},
         "usesTube": uses_tube(steps),
         "here": here,
+        "newTime": _newest_word(bedside, here),
         "hereAt": millis(session_at(bedside, here)) if here else None,
         "mealMl": meal_ml,
         "batches": batches_for_phone(batches, day_starts=bedside.home.day_starts) if batches else None,
@@ -91,6 +98,17 @@ def _gap_minutes(medicine: Medicine, bedside: Bedside) -> float:
     """The least time between two doses on the days that a phone knows, whatever a taper changes on them [minutes]."""
     days = (bedside.today + timedelta(days=offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1))
     return min(shortest_gap(order_on(medicine, on=day)).total_seconds() / 60 for day in days)
+
+
+def _newest_word(bedside: Bedside, session: str | None) -> str | None:
+    """The entry that gave a session its time of today; none where it comes as planned."""
+    found = [
+        str(kept.entry.id)
+        for kept in bedside.replanned
+        if isinstance(kept.entry.payload, DayReplanned)
+        and any(one.session == session for one in kept.entry.payload.sessions)
+    ]
+    return found[-1] if found else None
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

@@ -18,9 +18,22 @@ _SHAPE = {
 }
 
 
-def session_at(bedside: Bedside, session: str) -> datetime:
+def planned_at(bedside: Bedside, session: str) -> datetime:
     """The planned instant of a session, by its identity."""
     return datetime.fromisoformat(session).replace(tzinfo=bedside.zone).astimezone(UTC)
+
+
+def session_at(bedside: Bedside, session: str) -> datetime:
+    """When a session is to come: as planned, or as today's new times have it."""
+    if session in bedside.moved:
+        return bedside.moved[session].astimezone(UTC)
+    return planned_at(bedside, session)
+
+
+def clock_of(bedside: Bedside, session: str) -> str:
+    """The local time of day at which a session is to come."""
+    moved = bedside.moved.get(session)
+    return f"{moved.astimezone(bedside.zone):%H:%M}" if moved else session[11:]
 
 
 def shape_of(bedside: Bedside, record: SessionRecord) -> Shape:
@@ -42,7 +55,7 @@ def line_of_day(bedside: Bedside, *, day: date, records: Iterable[SessionRecord]
             OnLine(
                 at=session_at(bedside, record.session),
                 shape=shape_of(bedside, record),
-                clock=record.session[11:],
+                clock=clock_of(bedside, record.session),
                 session=record.session,
             )
             for record in records

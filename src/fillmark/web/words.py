@@ -163,6 +163,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return _tell_flow(payload)
         case entries.BatchChosen():
             return _tell_batch(payload)
+        case entries.DayReplanned():
+            return f"New times for the rest of the day: {_tell_times(payload)}. {payload.reason}"
         case entries.SheetPrinted():
             days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
@@ -189,6 +191,15 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
 
 def _trouble(payload: entries.FeedingLocked | entries.TroubleSeen) -> str:
     return f"{payload.trouble.words}. {payload.words}" if payload.words else payload.trouble.words
+
+
+def _tell_times(payload: entries.DayReplanned) -> str:
+    """Each session by its name and its new time; the phone's own zone wrote the times as they were seen."""
+    told = []
+    for one in payload.sessions:
+        amount = f", {write_number(one.meal_ml)} mL" if one.meal_ml is not None else ""
+        told.append(f"{one.session[11:]} → {one.at:%H:%M}{amount}")
+    return "; ".join(told)
 
 
 def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:

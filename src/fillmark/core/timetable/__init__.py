@@ -1,5 +1,6 @@
 """When does each thing happen today? The day with the fewest trips to the animal, proven, explained and re-planned."""
 
+from fillmark.core.timetable.axis import FLUSH
 from fillmark.core.timetable.check import Event, check_day, check_events, measure
 from fillmark.core.timetable.clock import (
     DAY_MINUTES,
@@ -31,7 +32,8 @@ from fillmark.core.timetable.regimen import (
     WithMeal,
     every_hours,
 )
-from fillmark.core.timetable.replan import FLUSH, LetGo, Placed, Replan, Settled, Trip, replan_day, shift_for_trip
+from fillmark.core.timetable.replan import LetGo, Placed, Replan, Settled, Trip, replan_day, shift_for_trip
+from fillmark.core.timetable.rest import Away, Movable, NotPlaced, Rest, place_rest
 from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
 
 __all__ = [
@@ -43,6 +45,7 @@ __all__ = [
     "AnyFood",
     "Apart",
     "Available",
+    "Away",
     "BeforeMeal",
     "Buy",
     "Clash",
@@ -56,11 +59,14 @@ __all__ = [
     "Kind",
     "LetGo",
     "Meals",
+    "Movable",
     "NoDay",
+    "NotPlaced",
     "Person",
     "Placed",
     "Regimen",
     "Replan",
+    "Rest",
     "Rule",
     "Session",
     "Settled",
@@ -84,6 +90,7 @@ __all__ = [
     "instant_at",
     "list_rules",
     "measure",
+    "place_rest",
     "plan_day",
     "replan_day",
     "shift_for_trip",

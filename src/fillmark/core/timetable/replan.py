@@ -5,7 +5,6 @@ is given twice to make up, and the usual times return as soon as the rules allow
 """
 
 import itertools
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -13,14 +12,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from fillmark.core.errors import BadPlan
+from fillmark.core.timetable.axis import FLUSH, Axis, Item
 from fillmark.core.timetable.check import Event, check_events
 from fillmark.core.timetable.clock import DAY_MINUTES, clock_at, instant_at, write_clock, write_duration
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.model import SEED
-from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, EmptyStomach, Food, Regimen, WithMeal
+from fillmark.core.timetable.regimen import MEAL, BeforeMeal, EmptyStomach, Regimen
 
-FLUSH = "flush"
-"""The name a session of water alone goes by."""
 EFFORT = 1.0
 """Deterministic time the solver may take for one attempt."""
 REACH_MINUTES = 6 * 60
@@ -87,15 +85,6 @@ class Replan:
         return "; ".join(lines + [gone.because for gone in self.let_go])
 
 
-@dataclass(frozen=True, slots=True)
-class _Item:
-    """One planned thing on the axis of grid steps from the day's first instant."""
-
-    what: str
-    session: tuple[date, int]
-    usual: int
-
-
 def replan_day(
     *,
     regimen: Regimen,
@@ -135,7 +124,7 @@ def replan_day(
     raise AssertionError("letting everything go is always possible")
 
 
-class _Path:
+class _Path(Axis):
     """The movable part of some days between what is done and the usual day that follows."""
 
     def __init__(
@@ -149,17 +138,11 @@ class _Path:
         late: dict[str, int],
         days: int,
     ) -> None:
-        self.regimen, self.timetable, self.zone, self.now, self.late = regimen, timetable, zone, now, late
-        self.grid = regimen.grid_minutes
-        self.origin = instant_at(day=today, clock=0, zone=zone)
+        super().__init__(regimen, zone=zone, now=now, origin=instant_at(day=today, clock=0, zone=zone))
+        self.timetable, self.late = timetable, late
         self.today, self.days = today, days
-        self.first = math.ceil(self._exact(now))
         known = {(one.what, one.planned_at.astimezone(UTC)): one for one in settled}
-        self.given: list[Event] = []
-        self.items: list[_Item] = []
-        self.after: list[Event] = []
         self.gone: list[LetGo] = []
-        self.broken: set[str] = set()
         for day_number in range(-2, days + 2):
             day = today + timedelta(days=day_number)
             for session in timetable.sessions:
@@ -179,7 +162,7 @@ class _Path:
         elif day_number >= self.days:
             self.after.append(Event(name, at))
         elif self.now - at <= timedelta(minutes=self._late(name)):
-            self.items.append(_Item(name, session, self._slot(at)))
+            self.items.append(Item(name, session, self._slot(at)))
         else:
             self.broken.add(name)
             late = write_duration(self._late(name))
@@ -195,24 +178,7 @@ class _Path:
         times = len(self.timetable.clocks_of(name)) or 1
         return DAY_MINUTES // times // 4
 
-    def _gaps(self, name: str) -> tuple[int, int | None]:
-        if name == MEAL and self.regimen.meals is not None:
-            return self.regimen.meals.shortest_gap_minutes, self.regimen.meals.longest_gap_minutes
-        if name in (MEAL, FLUSH):
-            return 0, None
-        duty = self.regimen.duty(name)
-        return duty.shortest_gap_minutes, duty.longest_gap_minutes
-
-    def _slot(self, at: datetime) -> int:
-        return round((at - self.origin).total_seconds() / 60 / self.grid)
-
-    def _exact(self, at: datetime) -> float:
-        return (at - self.origin).total_seconds() / 60 / self.grid
-
-    def _at(self, slot: int) -> datetime:
-        return self.origin + timedelta(minutes=slot * self.grid)
-
-    def _allowed(self, item: _Item) -> list[int]:
+    def _allowed(self, item: Item) -> list[int]:
         """Where this may be moved to, by the clock on the wall."""
         reach = REACH_MINUTES // self.grid
         regimen = self.regimen
@@ -239,8 +205,6 @@ class _Path:
         from ortools.sat.python import cp_model
 
         model: Any = cp_model.CpModel()
-        self.times: list[Any] = []
-        self.kept: list[Any] = []
         leaders: dict[tuple[date, int], Any] = {}
         costs = []
         for item in self.items:
@@ -273,91 +237,6 @@ class _Path:
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return None
         return self._read(solver, status == cp_model.OPTIMAL)
-
-    def _entries(self, name: str) -> list[tuple[Any, Any, float]]:
-        """Every time of this name as (time, kept, usual): what was given, what may move, what follows."""
-        done = [(self._exact(e.at), None, self._exact(e.at)) for e in self.given if e.what == name]
-        movable = [(self.times[n], self.kept[n], i.usual) for n, i in enumerate(self.items) if i.what == name]
-        later = [(self._exact(e.at), None, self._exact(e.at)) for e in self.after if e.what == name]
-        return sorted(done, key=lambda entry: entry[2]) + movable + later
-
-    def _relate(self, model: Any, one: Any, other: Any, intervals: list[tuple[float, float]]) -> None:
-        """other - one must lie in one of the intervals [grid steps] when both are kept."""
-        (first, is_first, _), (second, is_second, _) = one, other
-        conditions = [literal for literal in (is_first, is_second) if literal is not None]
-        if not conditions:
-            return
-        fixed = 0.0
-        expression: Any = 0
-        for sign, value, literal in ((-1, first, is_first), (1, second, is_second)):
-            if literal is None:
-                fixed += sign * value
-            else:
-                expression = expression + sign * value
-        from ortools.sat.python import cp_model
-
-        whole = [(math.ceil(low - fixed - 1e-9), math.floor(high - fixed + 1e-9)) for low, high in intervals]
-        whole = [pair for pair in whole if pair[0] <= pair[1]]
-        domain = cp_model.Domain.from_intervals([list(pair) for pair in whole])
-        model.add_linear_expression_in_domain(expression, domain).only_enforce_if(*conditions)
-
-    def _add_rules(self, model: Any) -> None:
-        far = 100_000.0
-        names = [MEAL, *(duty.name for duty in self.regimen.duties)]
-        for name in names:
-            entries = self._entries(name)
-            shortest, longest = self._gaps(name)
-            # Between two of the same, however many between them are let go.
-            for place, one in enumerate(entries):
-                for other in entries[place + 1 :]:
-                    self._relate(model, one, other, [(max(shortest / self.grid, 0.01), far)])
-            if longest is not None:
-                for one, other in itertools.pairwise(entries):
-                    is_past = one[1] is None and one[2] + longest / self.grid < self.first
-                    if not is_past and name not in self.broken:
-                        self._relate(model, one, other, [(-far, longest / self.grid)])
-        for pair in self.regimen.apart:
-            steps = pair.minutes / self.grid
-            self._pairwise(model, pair.first, pair.second, [(-far, -steps), (steps, far)])
-        meals = self._entries(MEAL)
-        for duty in self.regimen.duties:
-            self._add_food(model, duty.name, WithMeal() if duty.times is None else duty.food, meals)
-        if self.regimen.meals is not None and self.regimen.meals.upright_minutes > 0:
-            upright = self.regimen.meals.upright_minutes / self.grid
-            for name in [*names[1:], FLUSH]:
-                self._pairwise(model, MEAL, name, [(-far, 0.0), (upright, far)])
-
-    def _pairwise(self, model: Any, first: str, second: str, intervals: list[tuple[float, float]]) -> None:
-        for one in self._entries(first):
-            for other in self._entries(second):
-                self._relate(model, one, other, intervals)
-
-    def _add_food(self, model: Any, name: str, food: Food, meals: list[tuple[Any, Any, float]]) -> None:
-        far = 100_000.0
-        match food:
-            case EmptyStomach(after_minutes=after, before_minutes=before):
-                self._pairwise(model, name, MEAL, [(-far, -after / self.grid), (before / self.grid, far)])
-                return
-            case BeforeMeal(least_minutes=least, most_minutes=most):
-                low, high = least / self.grid, most / self.grid
-                self._pairwise(model, name, MEAL, [(-far, -0.01), (low, far)])
-            case WithMeal():
-                low = high = 0.0
-            case AnyFood():
-                return
-        for entry in self._entries(name):
-            if entry[1] is None:
-                continue
-            ways = []
-            for time, kept, usual in meals:
-                if abs(usual - entry[2]) > DAY_MINUTES / self.grid:
-                    continue
-                way = model.new_bool_var("")
-                if kept is not None:
-                    model.add_implication(way, kept)
-                self._relate(model, (entry[0], way, 0), (time, kept, usual), [(low, high)])
-                ways.append(way)
-            model.add_bool_or([*ways, entry[1].negated()])
 
     def _read(self, solver: Any, is_proven: bool) -> Replan:
         placed, gone = [], list(self.gone)

@@ -18,7 +18,7 @@ from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.feeding.pictures import day_bar
 from fillmark.web.feeding.views import sums
-from fillmark.web.line import line_of_day, session_at, shape_of
+from fillmark.web.line import clock_of, line_of_day, session_at, shape_of
 from fillmark.web.planned import PlannedDay, planned_on
 from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
 
@@ -104,7 +104,8 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
     ledger = record.day_ledger(**bedside.ids, day=shown_on, now=bedside.now)
     lines = [
         {
-            "clock": line.record.session[11:],
+            "clock": clock_of(bedside, line.record.session),
+            "moved_from": line.record.session[11:] if line.record.session in bedside.moved else "",
             "what": _what(planned.find(line.record.session)),
             "shape": shape_of(bedside, line.record),
             "words": "Still to come"

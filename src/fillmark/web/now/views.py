@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.day import PlannedSession
 from fillmark.core.dose_record import MedicineState
-from fillmark.core.entries import Outcome
+from fillmark.core.entries import DayReplanned, Outcome, session_day
 from fillmark.core.ledger import Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
@@ -18,7 +18,7 @@ from fillmark.services import batches, locks, medicine_chart, medicines, plans, 
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
-from fillmark.web.line import line_of_day, session_at
+from fillmark.web.line import clock_of, line_of_day, session_at
 from fillmark.web.walk.screens import start_press
 from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 
@@ -62,7 +62,7 @@ def _last_title(view: SessionView, bedside: Bedside) -> str:
     """ "Meal and 1 medicine, 15:06"; the planned time where nothing was recorded."""
     standing = view.record.standing
     if standing in (Standing.NO_ENTRY, Standing.SKIPPED):
-        return view.session[11:]
+        return clock_of(bedside, view.session)
     has_meal = view.record.blend is not None
     count = len(view.record.doses)
     parts = (["Meal"] if has_meal else []) + ([say_many(count, "medicine")] if count else [])
@@ -88,7 +88,8 @@ def _card(bedside: Bedside, view: SessionView) -> dict[str, object]:
     when, is_overdue = _when(view, bedside)
     return {
         "session": view.session,
-        "clock": view.session[11:],
+        "clock": clock_of(bedside, view.session),
+        "moved_from": view.session[11:] if view.session in bedside.moved else "",
         "at": millis(session_at(bedside, view.session)),
         "when": when,
         "is_overdue": is_overdue,
@@ -99,7 +100,7 @@ def _card(bedside: Bedside, view: SessionView) -> dict[str, object]:
         "so_far": say_session(view.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone),
         "href": bedside.href("walk", session=view.session),
         "press_href": bedside.href("press", session=view.session),
-        "start": start_press(view.session),
+        "start": start_press(view.session, clock=clock_of(bedside, view.session)),
     }
 
 
@@ -135,7 +136,8 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
 def _next_dose(state: MedicineState, bedside: Bedside) -> str:
     """When it is next, or why no time is planned."""
     if state.next_at is not None:
-        return f"next {say_clock(state.next_at, bedside.zone)}"
+        session = f"{state.next_at.astimezone(bedside.zone):%Y-%m-%dT%H:%M}"
+        return f"next {say_clock(session_at(bedside, session), bedside.zone)}"
     return "when needed" if state.medicine.when_needed else state.decision.because
 
 
@@ -167,6 +169,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "doses": list(_doses(bedside)),
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),
+        "new_times": _new_times(bedside),
         "phone": phone_facts(bedside, state, lock=lock),
     }
     if state.last is not None:
@@ -176,13 +179,31 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "words": say_session(state.last.record, planned_ml=planned_ml, zone=bedside.zone),
             "is_unclear": state.last.record.standing in (Standing.NO_ENTRY, Standing.NOT_KNOWN),
             "is_stopped": state.last.record.standing is Standing.STOPPED,
-            "clock": state.last.session[11:],
+            "clock": clock_of(bedside, state.last.session),
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
         context["next"] = _card(bedside, state.next)
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "fillmark/now.html", context)
+
+
+def _new_times(bedside: Bedside) -> dict[str, object] | None:
+    """That today goes on at other times, and who said so; none on an ordinary day."""
+    found = [one for one in bedside.replanned if one.day == bedside.today]
+    if not found or not isinstance(found[-1].entry.payload, DayReplanned):
+        return None
+    newest = found[-1]
+    return {
+        "by": newest.by_name,
+        "clock": say_clock(newest.entry.at, bedside.zone),
+        "reason": found[-1].entry.payload.reason,
+        "times": [
+            (session[11:], clock_of(bedside, session))
+            for session in sorted(bedside.moved)
+            if session_day(session, day_starts=bedside.home.day_starts) == bedside.today
+        ],
+    }
 
 
 def _flags(state: NextAndLast) -> dict[str, bool]:

@@ -105,6 +105,7 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
         )
         for found in days.values():
             if isinstance(found, tuple):
+                plans_in_force += [one.at.isoformat() for one in found]
                 sessions = [one for one in found if one.at > bedside.now - timedelta(hours=12)]
                 pages += [reverse("walk", args=[animal.id, one.key]) for one in sessions]
         pages += [reverse("day", args=[animal.id])]

@@ -37,7 +37,8 @@ def _clock(minutes: int) -> str:
     return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
-def _read_clock(text: str, *, field: str) -> time | None:
+def read_clock(text: str, *, field: str) -> time | None:
+    """The time of day in a form's field; none where it is empty."""
     if not text.strip():
         return None
     try:
@@ -54,7 +55,7 @@ def _read_clock(text: str, *, field: str) -> time | None:
 def _read_wishes(form: Mapping[str, str]) -> Wishes:
     """The wishes of a filled-in form; what is left empty is not wished for, and sleep keeps its usual hours."""
     usual = Wishes()
-    clocks = {name: _read_clock(form.get(name, ""), field=name) for name in _CLOCKS}
+    clocks = {name: read_clock(form.get(name, ""), field=name) for name in _CLOCKS}
     return Wishes(
         sleep_from=clocks["sleep_from"] or usual.sleep_from,
         sleep_until=clocks["sleep_until"] or usual.sleep_until,

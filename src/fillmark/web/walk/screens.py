@@ -97,7 +97,8 @@ class Maker:
 
     Attributes:
         session: Its identity.
-        planned_at: Its planned instant.
+        clock: The local time of day at which it comes.
+        planned_at: The instant of that.
         steps: Its steps, in order.
         meal_ml: The planned blend [mL].
         doses: The ordered dose of each medicine, as the record keeps it.
@@ -111,6 +112,7 @@ class Maker:
     """
 
     session: str
+    clock: str
     planned_at: datetime
     steps: Sequence[Step]
     meal_ml: float
@@ -376,7 +378,7 @@ class Maker:
         return Screen(name="leave", kind="ask", title="Why was it left out?", presses=presses)
 
     def _at(self, name: str) -> tuple[Press, ...]:
-        clock = self.session[11:]
+        clock = self.clock
         match name:
             case "is-no-entry":
                 return (self._session_press("start", f"Start {clock}", is_big=True),)
@@ -409,11 +411,11 @@ STANDING_SCREENS = (
 )
 
 
-def start_press(session: str) -> Press:
-    """The start, as the first screen offers it."""
+def start_press(session: str, *, clock: str) -> Press:
+    """The start, as the first screen offers it; `clock` is when the session comes now."""
     fact = session_payload("start", session=session, form={})
     told = tell_payload(read_payload(fact), names=Names())
-    button = Button(words=f"Start {session[11:]}", name="what", value="start", facts=json.dumps([fact]), told=told)
+    button = Button(words=f"Start {clock}", name="what", value="start", facts=json.dumps([fact]), told=told)
     return Press(what="start", buttons=(button,))
 
 

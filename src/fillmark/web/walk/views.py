@@ -19,7 +19,7 @@ from fillmark.core.people import Capability, check_may, may
 from fillmark.services import batches, locks, medicines, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
-from fillmark.web.line import line_of_day, session_at
+from fillmark.web.line import clock_of, line_of_day, session_at
 from fillmark.web.planned import PlannedDay, planned_for
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
@@ -69,6 +69,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     last = _last_counting(_entries_of(bedside, session), session)
     maker = Maker(
         session=session,
+        clock=clock_of(bedside, session),
         planned_at=session_at(bedside, session),
         steps=here.steps,
         meal_ml=meal_ml,
@@ -102,7 +103,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     context = {
         "bedside": bedside,
         "session": session,
-        "clock": session[11:],
+        "clock": clock_of(bedside, session),
         "walk": here,
         "screens": list(maker.screens()),
         "shown": shown,

@@ -17,7 +17,7 @@ export function showLine(facts, views, now) {
     const shape = SHAPES[view.record.standing] ?? (isDue ? "due" : "no entry");
     const drawn = shapes.querySelector(`[data-shape="${shape}"]`).cloneNode(true);
     place.replaceChildren(...drawn.childNodes);
-    told.push(`${view.key.slice(11)} ${shape}`);
+    told.push(`${view.time.slice(11)} ${shape}`);
   }
   const { from, until, margin } = line.dataset;
   if (now < Number(from) || now >= Number(until)) return;

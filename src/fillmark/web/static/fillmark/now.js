@@ -13,7 +13,7 @@ const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s
 
 function lastTitle(view) {
   const { standing, blend, doses, lastAt } = view.record;
-  if (["no entry", "skipped"].includes(standing)) return view.key.slice(11);
+  if (["no entry", "skipped"].includes(standing)) return view.time.slice(11);
   const parts = [...(blend ? ["Meal"] : []), ...many(doses.length, "medicine")];
   return `${parts.join(" and ") || "Session"}, ${clock(lastAt, facts.zone)}`;
 }
@@ -44,7 +44,7 @@ function showLast(view) {
   const { record } = view;
   live("last-title", lastTitle(view));
   live("last-words", saySession(record, view.planned?.mealMl, facts.zone));
-  live("last-clock", view.key.slice(11));
+  live("last-clock", view.time.slice(11));
   const isUnclear = ["no entry", "not known"].includes(record.standing);
   const isStopped = record.standing === "stopped";
   const card = find("[data-last]");
@@ -69,6 +69,17 @@ function showDoses(counted, now) {
     place.querySelector("[data-live-dose]").textContent = mine
       .map((one) => `${WENT_IN[one.payload.outcome] ?? one.payload.outcome} ${clock(one.at, facts.zone)} by ${one.byName}`).join(", ");
   }
+}
+
+/** When the next session comes, where this page was made before it was given another time, or before that was undone. */
+function showTime(view) {
+  const time = view.time.slice(11), isMoved = view.time !== view.key;
+  live("next-clock", time);
+  const note = find("[data-moved]");
+  note.hidden = !isMoved;
+  note.textContent = isMoved ? `Planned for ${view.key.slice(11)}, moved today.` : "";
+  const start = find("[data-go] button[value=start]");
+  if (start) start.textContent = `Start ${time}`;
 }
 
 let isFirst = true;
@@ -98,6 +109,7 @@ async function show() {
   const [words, isOverdue] = when(state.next, now);
   live("when", words);
   find("[data-live=when]").classList.toggle("label-strong", isOverdue);
+  showTime(state.next);
   live("so-far", saySession(state.next.record, state.next.planned?.mealMl, facts.zone));
   setFlags({ started: state.next.record.standing !== "no entry", stopped: state.last?.record.standing === "stopped" });
 }

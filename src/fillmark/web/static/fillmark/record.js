@@ -196,14 +196,33 @@ export function batchInUse(facts, entries, now) {
 
 const isTaken = (view) => ["in hand", "paused"].includes(view.record.standing);
 
+/** The newest word about when a session comes today, with the entry that holds it; see core/new_times.newest_times. */
+export function newestTime(session, counted) {
+  let found = null;
+  for (const one of counted) {
+    if (one.payload.kind !== "day_replanned") continue;
+    const word = one.payload.sessions.find((each) => each.session === session);
+    if (word) found = { id: one.id, at: Date.parse(word.at), mealMl: word.meal_ml };
+  }
+  return found;
+}
+
+/** A planned session as it comes today; `time` is written as sessions are named. */
+function asItComes(one, counted, zone) {
+  const word = newestTime(one.key, counted);
+  if (!word) return { ...one, time: one.key };
+  return { ...one, at: word.at, mealMl: word.mealMl ?? one.mealMl, time: sessionKey(word.at, zone) };
+}
+
 /** The sessions around now, and which is next and which was last; see services/sessions.next_and_last. */
 export function nextAndLast(facts, entries, now) {
   const counted = counting(entries);
-  const planned = new Map(facts.sessions.map((one) => [one.key, one]));
+  const planned = new Map(facts.sessions.map((one) => [one.key, asItComes(one, counted, facts.zone)]));
   const keys = new Set([...planned.keys(), ...counted.map((one) => one.session).filter(Boolean)]);
-  const views = [...keys].sort().map((key) => ({
-    key, planned: planned.get(key) ?? null, record: readSession(key, counted, now, facts.limits),
-  }));
+  const views = [...keys].map((key) => ({
+    key, time: planned.get(key)?.time ?? key, planned: planned.get(key) ?? null,
+    record: readSession(key, counted, now, facts.limits),
+  })).sort((one, other) => (`${one.time} ${one.key}` < `${other.time} ${other.key}` ? -1 : 1));
   const place = nextPlace(views, now, facts);
   const before = place === null ? views : views.slice(0, place);
   return { views, next: place === null ? null : views[place], last: before.at(-1) ?? null, counted };
@@ -213,9 +232,9 @@ function nextPlace(views, now, facts) {
   const inHand = views.findLastIndex(isTaken);
   if (inHand >= 0) return inHand;
   const behind = views.findLastIndex((view) => view.record.standing !== "no entry");
-  const lastDue = views.findLastIndex((view) => view.key <= sessionKey(now, facts.zone));
+  const lastDue = views.findLastIndex((view) => view.time <= sessionKey(now, facts.zone));
   const earliest = sessionKey(now - facts.limits.staysNextMinutes * MINUTE, facts.zone);
-  if (lastDue > behind && views[lastDue].key >= earliest) return lastDue;
+  if (lastDue > behind && views[lastDue].time >= earliest) return lastDue;
   const first = Math.max(behind, lastDue) + 1;
   return first < views.length ? first : null;
 }

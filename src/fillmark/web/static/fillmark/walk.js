@@ -3,7 +3,9 @@ import { onChange } from "./send.js";
 import { facts, keepQuiet, knownEntries } from "./press.js";
 import { setFlags } from "./flags.js";
 import { showLine } from "./line.js";
-import { batchInUse, clock, isBehind, isLocked, nextAndLast, number, readSession, sayBatch, saySession } from "./record.js";
+import {
+  batchInUse, clock, isBehind, isLocked, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+} from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
 import "./aloud.js";
@@ -44,6 +46,7 @@ async function show() {
   const now = Date.now();
   const state = nextAndLast(facts, entries, now);
   const record = readSession(facts.here, state.counted, now, facts.limits);
+  if (record.standing === "no entry") makeAnew(state.counted);
   // A page that a phone kept from before, with no record yet to set beside it, stays as it was made.
   if (heard === null && record.standing === "no entry" && shown !== "is-no-entry" && !entries.length) return;
   showLine(facts, state.views, now);
@@ -77,6 +80,15 @@ async function show() {
   heard = now;
   if (changes || isStep) showPace(document.getElementById(name), step?.seconds ?? 0, record.lastAt ?? now);
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
+}
+
+/** Times or amounts that were accepted after this page was made: it is fetched anew, once, before anything begins. */
+function makeAnew(counted) {
+  const word = newestTime(facts.here, counted)?.id ?? null;
+  const asked = `${facts.here} ${word}`;
+  if (word === facts.newTime || !navigator.onLine || sessionStorage.getItem("made-anew") === asked) return;
+  sessionStorage.setItem("made-anew", asked);
+  location.reload();
 }
 
 function showUndo(last) {

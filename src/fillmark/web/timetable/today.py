@@ -1,0 +1,224 @@
+"""The rest of today at other times: late, missed, or nobody there. Nothing changes until a lead or helper accepts."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.crypto import get_random_string
+from django.views.decorators.http import require_http_methods, require_POST
+
+from fillmark.core.day import PlannedSession
+from fillmark.core.entries import DayReplanned
+from fillmark.core.errors import BadEntry, BadPlan, FillmarkError, NotAllowed
+from fillmark.core.new_times import NewTime
+from fillmark.core.people import Capability, may
+from fillmark.core.quantities import write_number
+from fillmark.core.timetable import MEAL, Away
+from fillmark.services import locks, record
+from fillmark.services import new_times as service
+from fillmark.services.new_times import Offer, Wish
+from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.frame import frame
+from fillmark.web.line import clock_of
+from fillmark.web.timetable.two_lines import Pair, TwoLines, draw_two_lines
+from fillmark.web.timetable.views import read_clock
+from fillmark.web.words import say_clock
+
+
+def _instant(bedside: Bedside, text: str, *, field: str) -> datetime | None:
+    """The next instant at which the clock shows this time."""
+    clock = read_clock(text, field=field)
+    if clock is None:
+        return None
+    local = bedside.now.astimezone(bedside.zone)
+    at = datetime.combine(local.date(), clock, tzinfo=bedside.zone)
+    # a time that has passed is meant for after midnight, as long as that is still today's household day
+    return at if at > bedside.now else datetime.combine(local.date() + timedelta(days=1), clock, tzinfo=bedside.zone)
+
+
+def _read_wish(bedside: Bedside, form: Mapping[str, str], again: list[str]) -> Wish:
+    until_at = _instant(bedside, form.get("until", ""), field="until")
+    from_at = _instant(bedside, form.get("from", ""), field="from")
+    if until_at is None:
+        if from_at is not None:
+            raise BadPlan(
+                field="until",
+                got="A time from which nobody is there, and none until when",
+                allowed="both, or only until when",
+                remedy="Enter when somebody can come again.",
+            )
+        return Wish(again=tuple(again))
+    if from_at is not None and from_at >= until_at:
+        from_at = None  # gone already
+    return Wish(away=Away(from_at or bedside.now, until_at), again=tuple(again))
+
+
+def _reason(bedside: Bedside, wish: Wish) -> str:
+    """Why the times change, in one line for the record."""
+    said = [f"The {clock_of(bedside, session)} session was not given in time" for session in wish.again]
+    if wish.away is not None:
+        from_at, until = wish.away.from_at, say_clock(wish.away.until_at, bedside.zone)
+        begins = f" from {say_clock(from_at, bedside.zone)}" if from_at > bedside.now else ""
+        said.append(f"Nobody there{begins} until {until}")
+    return ". ".join(said) or "A session came late"
+
+
+def _what(session: PlannedSession, *, meal_ml: float, without: tuple[str, ...]) -> str:
+    names = [dose.medicine.name for dose in session.medicines if dose.medicine.id not in without]
+    return ", ".join([*names, *([f"meal {write_number(meal_ml)} mL"] if meal_ml else [])])
+
+
+def _line(bedside: Bedside, offer: Offer, one: NewTime) -> dict[str, object]:
+    """One session of the list: old and new time, what it holds, and what is let go with why."""
+    old_ml, new_ml = offer.old_ml(one), offer.new_ml(one)
+    what = _what(one.ordered, meal_ml=new_ml, without=one.without)
+    if one.at is None:
+        what = _what(one.ordered, meal_ml=old_ml, without=())
+    return {
+        "old": say_clock(one.old_at, bedside.zone),
+        "new": say_clock(one.at, bedside.zone) if one.at else "let go",
+        "is_moved": one.at != one.old_at,
+        "is_gone": one.at is None,
+        "what": what,
+        "old_ml": write_number(old_ml) if new_ml and new_ml != old_ml else "",
+        "let_go": list(_let_go(one)),
+    }
+
+
+def _let_go(one: NewTime) -> Iterator[str]:
+    by_reason: dict[str, list[str]] = {}
+    for what, because in one.let_go:
+        by_reason.setdefault(because, []).append("the meal" if what == MEAL else what)
+    for because, names in by_reason.items():
+        yield f"{' and '.join(names)}: {because}."
+
+
+def _say(bedside: Bedside, offer: Offer) -> dict[str, object]:
+    """The proposal in words and as a picture."""
+    times, rest = offer.times.value, offer.today.rest.value
+    pairs = [Pair(old_at=one.old_at, new_at=one.at, has_meal=bool(one.ordered.meal_ml)) for one in times.times]
+    shown = [at for pair in pairs for at in (pair.old_at, pair.new_at) if at is not None]
+    lines = TwoLines(
+        from_at=min([bedside.now, *shown]),
+        until_at=max([bedside.now + timedelta(hours=3), *(at + timedelta(minutes=30) for at in shown)]),
+        zone=bedside.zone,
+        pairs=pairs,
+    )
+    planned_ml = sum(offer.new_ml(one) for one in times.times)
+    short_ml = max(0.0, rest.due_ml - rest.in_hand_ml - planned_ml)
+    return {
+        "picture": draw_two_lines(
+            lines, spoken="The rest of today on two lines: above as it was, below as it would be; listed below"
+        ),
+        "lines": [_line(bedside, offer, one) for one in times.times],
+        "is_changed": bool(offer.changed),
+        "is_proven": times.is_proven,
+        "seen": offer.seen,
+        "short": f"{write_number(round(short_ml))} mL" if short_ml >= 1 and times.times else "",
+        "rule": offer.loaded.plan.orders.missed_meal,
+        "water_short": f"{write_number(round(rest.water_short_ml))} mL" if rest.water_short_ml >= 1 else "",
+        "assumed": offer.times.all_cautions(),
+        "workings": [offer.times, offer.today.shortest_gap],
+    }
+
+
+@require_http_methods(["GET", "POST"])
+@at_the_bedside
+def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    form = request.POST if request.method == "POST" else request.GET
+    filled = {name: form.get(name, "") for name in ("from", "until")}
+    again = form.getlist("again")
+    offer, error = None, None
+    try:
+        wish = _read_wish(bedside, filled, again)
+        if request.method == "POST":
+            _accept(request, bedside, wish)
+            return redirect("now_of", animal_id=bedside.animal.id)
+        offer = service.propose(**bedside.ids, wish=wish, now=bedside.now)
+    except NotAllowed:
+        raise
+    except FillmarkError as refused:
+        error = refused
+    if offer is None and error is not None:
+        try:
+            offer = service.propose(**bedside.ids, wish=Wish(), now=bedside.now)
+            again = []
+        except FillmarkError as refused:
+            error = refused
+    in_force = service.find_new_times(**bedside.ids, now=bedside.now)
+    newest = in_force[-1] if in_force else None
+    silent = [*again, *(offer.times.value.ask if offer else ())]
+    context = frame(bedside, under="The rest of today") | {
+        "filled": filled,
+        "error": error,
+        "result": _say(bedside, offer) if offer else None,
+        "asks": [
+            {"session": key, "clock": clock_of(bedside, key), "what": _of(offer, key), "is_ticked": key in again}
+            for key in sorted(silent)
+        ],
+        "again": again,
+        "lock": locks.current_lock(**bedside.ids),
+        "may_accept": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
+        "newest": newest
+        and isinstance(newest.entry.payload, DayReplanned)
+        and {
+            "id": newest.entry.id,
+            "by": newest.by_name,
+            "clock": say_clock(newest.entry.at, bedside.zone),
+            "reason": newest.entry.payload.reason,
+        },
+        "entry_id": record.new_entry_id(now=bedside.now),
+    }
+    return render(request, "fillmark/new_times.html", context, status=400 if error else 200)
+
+
+def _of(offer: Offer | None, key: str) -> str:
+    session = offer.loaded.today.get(key) if offer else None
+    return _what(session, meal_ml=session.meal_ml, without=()) if session else ""
+
+
+def _read_id(text: str) -> UUID:
+    try:
+        return UUID(text)
+    except ValueError:
+        raise BadEntry(
+            field="entry_id",
+            got="A press without its id",
+            allowed="the id that the page made",
+            remedy="Go back, load the page anew and press again.",
+        ) from None
+
+
+def _device(request: HttpRequest) -> str:
+    name: str = request.session.setdefault("device", f"browser-{get_random_string(8)}")
+    return name
+
+
+def _accept(request: HttpRequest, bedside: Bedside, wish: Wish) -> None:
+    service.accept(
+        **bedside.ids,
+        by=bedside.caregiver.id,
+        wish=wish,
+        seen=request.POST.get("seen", ""),
+        reason=_reason(bedside, wish),
+        entry_id=_read_id(request.POST.get("entry_id", "")),
+        device=_device(request),
+        now=bedside.now,
+    )
+
+
+@require_POST
+@at_the_bedside
+def take_back(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """Back to the times before the newest new ones."""
+    service.take_back(
+        **bedside.ids,
+        by=bedside.caregiver.id,
+        of=_read_id(request.POST.get("of", "")),
+        entry_id=_read_id(request.POST.get("entry_id", "")),
+        device=_device(request),
+        now=bedside.now,
+    )
+    return redirect("now_of", animal_id=bedside.animal.id)
