@@ -37,6 +37,28 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "a dose as a number": (swap('"12 mg"', "12"), "unit"),
     "tube in mm": (swap("french = 20", "french = 0.66"), "3.5 to 40 Fr"),
     "energy per can in joule": (swap('unit = "kcal"', 'unit = "J"'), '"kcal"'),
+    "a first dose without a time": (
+        swap('clocks = ["06:30", "18:30"]', 'first_dose = "2026-11-25"'),
+        "medicines[2].first_dose",
+    ),
+    "a first dose beside times of day": (
+        swap('clocks = ["06:30", "18:30"]', 'clocks = ["06:30", "18:30"]\nfirst_dose = "2026-11-25 06:30"'),
+        "first_dose with every_hours alone",
+    ),
+    "a step with times and no rhythm": (
+        swap(
+            'clocks = ["06:30", "18:30"]',
+            'clocks = ["06:30", "18:30"]\nsteps = [{ from_on = 2026-12-01, dose = "6 mg", clocks = ["06:30"] }]',
+        ),
+        "medicines[2].steps[1].clocks",
+    ),
+    "a step whose rhythm its times cannot keep": (
+        swap(
+            'clocks = ["06:30", "18:30"]',
+            'clocks = ["06:30", "18:30"]\nsteps = [{ from_on = 2026-12-01, dose = "6 mg", every_hours = 24 }]',
+        ),
+        "medicines[2].steps[1].clocks",
+    ),
     # zero, negative, not a number
     "zero weight": (swap("kg = 17.4", "kg = 0"), "0.5 to 100 kg"),
     "negative weight": (swap("kg = 17.4", "kg = -17.4"), "0.5 to 100 kg"),

@@ -572,3 +572,48 @@ def test_what_was_given_while_the_bottle_was_another_one_is_an_alarm() -> None:
         "came out of that bottle, call the vet now.",
     )
     assert states(before, late, now=now, plan=plan)["drug"].alarms == ()
+
+
+def test_the_next_time_of_counted_hours_is_that_of_its_session() -> None:
+    """18:30 is given with the meal at 20:00; after it, the morning of the 28th with the meal at 7:00."""
+    first = datetime(2026, 11, 25, 6, 30)  # noqa: DTZ001 - the household's clock
+    plan = plan_with(a_medicine(every_hours=36, first_dose=first))
+    given_at_seven = given(0)
+    assert states(given_at_seven, now=SEVEN, plan=plan)["drug"].next_at == datetime(2026, 11, 26, 20, 0, tzinfo=UTC)
+    evening = datetime(2026, 11, 26, 20, 0, tzinfo=UTC)
+    assert states(given_at_seven, now=evening, plan=plan)["drug"].next_at == datetime(2026, 11, 28, 7, 0, tzinfo=UTC)
+
+
+def test_the_next_time_of_counted_hours_is_their_own_where_no_session_can_be_found() -> None:
+    """A day that leaves no place for it hides nothing."""
+    first = datetime(2026, 11, 25, 12, 0)  # noqa: DTZ001
+    clocks = tuple(time(hour) for hour in range(0, 24, 2))
+    binder = a_medicine(id="binder", times_per_day=12, clocks=clocks, apart_from=({"medicine": "drug", "hours": 2},))
+    plan = plan_with(a_medicine(every_hours=5, first_dose=first), binder)
+    assert states(now=SEVEN, plan=plan)["drug"].next_at == datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+
+
+@pytest.mark.hazard("H1")
+def test_a_taper_is_held_to_the_gap_of_its_day() -> None:
+    """Daily until the 25th, then every other day: one a day later is asked about, the first one is not."""
+    steps = ({"from_on": date(2026, 11, 25), "dose": "5 mg", "every_hours": 48},)
+    taper = a_medicine(every_hours=24, start_on=date(2026, 11, 20), steps=steps)
+    day = 24 * 60
+    assert refused(given(0), given(-day), order=taper) is None
+    told = refused(given(day), given(0), order=taper)
+    assert told is not None
+    assert "at least 44 hours lie between two doses" in told
+    assert reach([taper]) == timedelta(hours=96)
+    assert not find_questions([given(-day), given(0)], orders=orders(taper), time_zone=DUBLIN)
+    assert find_questions([given(0), given(day)], orders=orders(taper), time_zone=DUBLIN)
+
+
+def test_a_night_dose_of_the_last_day_is_no_ended_course() -> None:
+    """At 2:00 the household's day is still that of its last one."""
+    order = a_medicine(clocks=(time(14), time(2)), stop_on=date(2026, 11, 25))
+    night = a_kept(
+        MedicineGiven(medicine="drug", dose_mg=Decimal(5), ml=Decimal(5), outcome=Outcome.GIVEN), minute=19 * 60
+    )
+    night = night.model_copy(update={"day": date(2026, 11, 25)})
+    assert refused(night, order=order) is None
+    assert "The last day of Drug was 2026-11-25" in (refused(given(24 * 60), order=order) or "")

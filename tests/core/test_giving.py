@@ -540,3 +540,129 @@ def test_of_others_only_those_to_be_kept_apart_count():
     assert ask(order, "12:00", given_other, others=(binder, other)).may_be_given
     assert ask(order, "11:59", a_giving(at("10:00"), medicine_id="binder"), others=(binder,)).free_at == at("12:00")
     assert ask(order, "12:00", a_giving(at("10:00"), medicine_id="binder"), others=(binder,)).may_be_given
+
+
+COUNTED = a_medicine(every_hours=36, first_dose=datetime(2026, 11, 22, 6, 30))  # noqa: DTZ001 - the household's clock
+"""In Dublin in November: on the 22nd at 6:30, the 23rd at 18:30, the 25th at 6:30, the 26th at 18:30."""
+
+
+@pytest.mark.parametrize(
+    ("clock", "answer", "verdict"),
+    [
+        ("04:29", Answer.WAIT, Verdict.EARLY),
+        ("04:30", Answer.GIVE, Verdict.DUE),
+        ("08:30", Answer.GIVE, Verdict.DUE),
+        ("08:31", Answer.ASK, Verdict.LATE),
+        ("10:30", Answer.ASK, Verdict.LATE),
+        ("10:31", Answer.LEAVE_OUT, Verdict.TOO_LATE),
+    ],
+)
+@pytest.mark.hazard("H11")
+def test_a_dose_counted_in_hours_is_early_due_and_late_like_any_other(clock, answer, verdict):
+    """Two hours either way; too late where the next one, 36 hours later, would come too close."""
+    last = a_giving(at("18:30", day=23), planned_at=at("20:00", day=23))
+    decision = ask(COUNTED, clock, last)
+
+    assert (decision.answer, decision.verdict, decision.planned_at) == (answer, verdict, at("06:30"))
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize("session", ["06:30", "07:00", "05:15"])
+def test_a_dose_given_with_another_session_answers_its_own_time(session):
+    """The meal at 7:00 took it along; what is next is the evening of the next day."""
+    given_now = a_giving(at(session), planned_at=at(session))
+    decision = ask(COUNTED, "07:30", given_now)
+
+    assert decision.verdict is Verdict.TOO_SOON
+    decision = ask(COUNTED, "16:45", given_now, now=at("16:45", day=26))
+    assert (decision.verdict, decision.planned_at) == (Verdict.DUE, at("18:30", day=26))
+    again = ask(COUNTED, "07:30", given_now, planned_at=at("06:30"))
+    assert again.verdict is Verdict.ALREADY_GIVEN
+
+
+def test_after_a_late_dose_the_next_keeps_its_time_unless_the_vet_moves_it():
+    """Nothing is shifted in silence: the order's own next time is named, and the vet's word or the question with it."""
+    last = a_giving(at("18:30", day=23))
+    allowed = COUNTED.model_copy(update={"late_window_minutes": 240})
+    assert ask(allowed, "09:30", last).because == (
+        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 2026-11-26; ask the vet whether the "
+        "doses after it move too."
+    )
+    told = allowed.model_copy(update={"missed_dose_words": "Count 36 hours from the late one."})
+    assert ask(told, "09:30", last).because == (
+        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 2026-11-26. The vet said: Count 36 "
+        "hours from the late one."
+    )
+    assert ask(COUNTED, "09:30", last).because == (
+        "It was planned for 06:30, more than 2 hours ago. Ask the vet whether to give it, and whether the next one "
+        "keeps its time, 18:30 on 2026-11-26; never give two at once."
+    )
+
+
+@pytest.mark.hazard("H1")
+def test_after_a_late_dose_the_gap_still_guards():
+    """Given at 12:30 with the vet's word: 32 hours later is 20:30, inside the next one's window."""
+    order = COUNTED.model_copy(update={"late_window_minutes": 600})
+    late = a_giving(at("12:30"), planned_at=at("07:00"))
+    decision = ask(order, "18:30", late, now=at("18:30", day=26))
+
+    assert (decision.verdict, decision.free_at) == (Verdict.TOO_SOON, at("20:30", day=26))
+    assert ask(order, "20:30", late, now=at("20:30", day=26)).verdict is Verdict.DUE
+
+
+@pytest.mark.hazard("H26")
+def test_counted_hours_are_true_hours_where_the_clock_changes():
+    """Dublin, 25 October 2026, a day of 25 hours: 36 hours from 18:30 end at 5:30."""
+    order = a_medicine(every_hours=36, first_dose=datetime(2026, 10, 24, 18, 30))  # noqa: DTZ001
+    found = [
+        planned_times(order, on=date(2026, 10, day), time_zone="Europe/Dublin", day_starts=time(4))
+        for day in (24, 25, 26)
+    ]
+
+    assert [len(times) for times in found] == [1, 0, 1]
+    assert found[2][0] - found[0][0] == timedelta(hours=36)
+    assert found[2][0] == at("05:30", day=26, month=10)
+
+
+def test_a_day_of_the_household_reaches_past_midnight():
+    """The 2:00 dose of the 25th is that of the 26th by the calendar; of an order every other day too."""
+    order = a_medicine(clocks=(time(14), time(2)))
+    assert planned_times(order, on=date(2026, 11, 25), time_zone="Europe/Dublin", day_starts=time(4)) == (
+        at("14:00"),
+        at("02:00", day=26),
+    )
+    rare = a_medicine(every_hours=48, clocks=(time(2),), start_on=date(2026, 11, 24))
+    assert planned_times(rare, on=date(2026, 11, 24), time_zone="Europe/Dublin", day_starts=time(4)) == (at("02:00"),)
+    assert ask(rare, "02:00", day_starts=time(4)).verdict is Verdict.DUE
+
+
+def test_a_course_ends_with_the_households_day():
+    """The dose at 2:00 in the night after the last day still belongs to it."""
+    order = a_medicine(clocks=(time(14), time(2)), start_on=date(2026, 11, 20), stop_on=date(2026, 11, 24))
+
+    assert ask(order, "02:00", day_starts=time(4)).verdict is Verdict.DUE
+    assert ask(order, "04:00", day_starts=time(4)).verdict is Verdict.COURSE_ENDED
+    assert ask(order, "02:00").verdict is Verdict.COURSE_ENDED
+
+
+def test_the_last_dose_of_a_course_has_no_next_one():
+    """So being late for it loses no other."""
+    order = a_medicine(clocks=(time(8), time(20)), start_on=date(2026, 11, 20), stop_on=date(2026, 11, 25))
+    late = ask(order, "22:00", a_giving(at("08:00"), planned_at=at("08:00")))
+
+    assert (late.verdict, late.because) == (
+        Verdict.LATE,
+        "It was planned for 20:00. Give it now and keep the next time.",
+    )
+    too_late = ask(order, "23:50", a_giving(at("08:00"), planned_at=at("08:00")))
+    assert "The next is due" not in too_late.because
+
+
+def test_a_dose_every_other_day_by_the_clock_keeps_its_days():
+    """Given hours late two days ago, it is due at its own time all the same, when its gap is over."""
+    order = a_medicine(every_hours=48, clocks=(time(6, 30),), start_on=date(2026, 11, 21))
+    late = a_giving(at("09:30", day=23), planned_at=at("06:30", day=23))
+
+    assert ask(order, "05:00", late).free_at == at("05:30")
+    assert ask(order, "06:30", late).verdict is Verdict.DUE
+    assert ask(order, "06:30", late, now=at("06:30", day=24)).verdict is Verdict.TOO_SOON

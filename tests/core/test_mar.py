@@ -501,3 +501,48 @@ def test_orders_that_stay_keep_their_rows_when_others_change():
         ("drug", (2,)),
         ("three", (1, 2)),
     ]
+
+
+def test_doses_by_the_hour_stand_in_one_line_for_each_of_a_day():
+    """Every 16 hours no time of day comes back: 7:00 and 22:30 on Wednesday, 15:00 on Thursday, 7:00 again."""
+    order = a_medicine(every_hours=16, first_dose=datetime(2026, 11, 25, 6, 30))  # noqa: DTZ001
+    row = chart(plans=[in_force(order)], last=WEDNESDAY + timedelta(days=2)).rows[0]
+    days = [WEDNESDAY + timedelta(days=number) for number in range(3)]
+
+    shown = [[(line.on(day).clock if line.on(day) else None) for day in days] for line in row.lines]
+    assert shown == [[time(7), time(15), time(7)], [time(22, 30), None, time(22, 30)]]
+    assert [(line.clock, line.due) for line in row.lines] == [(None, "by the hour")] * 2
+    assert [line.due for line in chart().rows[0].lines] == ["07:00", "19:00"]
+
+
+def test_a_dose_by_the_hour_is_early_or_late_by_its_own_time():
+    """Due at 6:30 and given with the meal of 7:00: 7:31 is more than an hour after its own time."""
+    order = a_medicine(id="drug", every_hours=16, first_dose=datetime(2026, 11, 25, 6, 30))  # noqa: DTZ001
+    late = a_kept(given(), minute=31)
+    assert cell(chart(late, plans=[in_force(order)])).entries[0].timing is Timing.LATE
+    on_time = a_kept(given(), minute=30)
+    assert cell(chart(on_time, plans=[in_force(order)])).entries[0].timing is Timing.ON_TIME
+
+
+def test_a_course_counts_from_its_first_dose_and_names_its_rhythms():
+    """Where no first day is stated; a taper that becomes rarer says so."""
+    first = datetime(2026, 11, 24, 6, 30)  # noqa: DTZ001
+    counted = course_of(a_medicine(every_hours=36, first_dose=first, stop_on=date(2026, 12, 3)))
+    assert counted is not None
+    assert (counted.first_on, counted.days) == (date(2026, 11, 24), 10)
+    taper = course_of(
+        a_medicine(steps=({"from_on": date(2026, 12, 1), "dose": "2 mg", "every_hours": 48},), start_on=WEDNESDAY)
+    )
+    assert taper is not None
+    assert [step.dose for step in taper.steps] == ["5 mg", "2 mg every 48 hours"]
+
+
+def test_a_dose_every_other_day_of_a_taper_has_the_window_of_its_rhythm():
+    """Daily doses, or rarer, are on time two hours either way; those twice a day one hour."""
+    steps = ({"from_on": WEDNESDAY, "dose": "5 mg", "every_hours": 48, "clocks": (time(7),)},)
+    taper = a_medicine(id="drug", clocks=(time(7), time(19)), steps=steps)
+    late = a_kept(given(), minute=119)
+    found = chart(late, plans=[in_force(taper)])
+    assert cell(found).entries[0].timing is Timing.ON_TIME
+    silent = chart(plans=[in_force(taper)], now=datetime(2026, 11, 25, 9, 0, tzinfo=UTC))
+    assert cell(silent).state is CellState.DUE

@@ -41,6 +41,14 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
     ("changed", "words"),
     [
         ({"every_hours": 8}, "every 8 hours"),
+        (
+            {"every_hours": 36, "first_dose": datetime(2026, 11, 25, 6, 30)},  # noqa: DTZ001 - the household's clock
+            "every 36 hours, counted from Wed 25 Nov, 06:30",
+        ),
+        (
+            {"steps": (DoseStep(from_on=date(2026, 12, 1), dose="2 mg", every_hours=48),)},
+            "every 12 hours, from Tue 1 Dec every 48 hours",
+        ),
         ({"times_per_day": 3}, "3 times a day"),
         ({"times_per_day": 2}, "2 times a day"),
         ({"times_per_day": 1}, "once a day"),

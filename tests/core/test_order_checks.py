@@ -408,3 +408,16 @@ def test_below_the_stomach_is_told_by_medicine(name, said):
     assert questions(a_medicine(name=name), tube_kind="jejunostomy")["jejunum"].text == (
         f"This tube ends in the gut below the stomach, and {name} {said} Ask the vet."
     )
+
+
+@pytest.mark.hazard("H4")
+def test_a_slip_between_two_steps_of_a_taper_is_asked_about():
+    """5 mg, then 0.5 mg where 2.5 mg may be meant; a halving is asked about by nobody."""
+    steps = ({"from_on": "2026-12-01", "dose": "2.5 mg"}, {"from_on": "2026-12-08", "dose": "0.25 mg"})
+    assert questions(a_medicine(dose="5 mg", steps=steps))["slip-between-steps"].text == (
+        "Drug goes from 2.5 mg to 0.25 mg, ten times less: a point may have moved. Ask the vet whether this is meant."
+    )
+    assert "slip-between-steps" not in questions(a_medicine(dose="5 mg", steps=steps[:1]))
+    mixed = ({"from_on": "2026-12-01", "dose": "0.5 mg/kg"},)
+    order = a_medicine(dose="5 mg", dose_for_weight_kg=10, steps=mixed)
+    assert "slip-between-steps" not in questions(order), "a dose per kg is no tenth of one in mg"

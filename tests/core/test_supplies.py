@@ -304,3 +304,26 @@ def test_of_a_locked_bottle_no_doses_are_counted() -> None:
     found = stock(opened(strength="10 mg/mL"))
     assert (found.lock is not None, found.dose, found.doses_left, found.runs_out_on) == (True, None, None, None)
     assert found.left_words == "100 mL"
+
+
+@pytest.mark.parametrize(
+    ("order", "held", "runs_out_on"),
+    [
+        # 18:30 on the 26th, 6:30 on the 28th, 18:30 on the 29th, 6:30 on 1 December: the fourth finds nothing
+        ({"every_hours": 36, "clocks": (), "first_dose": datetime(2026, 11, 25, 6, 30)}, 15, date(2026, 12, 1)),  # noqa: DTZ001
+        # tomorrow and the day after once, then every other day: the 28th and the 30th
+        (
+            {
+                "every_hours": 24,
+                "clocks": (time(7),),
+                "steps": (DoseStep(from_on=date(2026, 11, 28), dose="5 mg", every_hours=48),),
+            },
+            15,
+            date(2026, 11, 30),
+        ),
+    ],
+    ids=["hours from the first dose", "a taper that becomes rarer"],
+)
+def test_every_rhythm_is_counted(order: dict[str, Any], held: int, runs_out_on: date) -> None:
+    """By hand beside each."""
+    assert stock(opened(ml=Decimal(held)), plan=plan_with(**order)).runs_out_on == runs_out_on

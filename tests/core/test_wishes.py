@@ -367,3 +367,43 @@ def test_tomorrow_asks_the_same_as_the_day_after() -> None:
     first, second = (propose_day(a_plan(), wishes=Wishes(latest=time(22)), on=ON + timedelta(days=n)) for n in (0, 1))
 
     assert first.new == second.new
+
+
+def test_a_dose_that_counts_hours_is_a_fixed_time_of_that_day() -> None:
+    """Every 36 hours from the 25th at 6:30: on the 26th at 18:30, by two hours either way; its plan keeps no time."""
+    counted = a_medicine(every_hours=36, clocks=None, first_dose="2026-11-25 06:30")
+    plan = a_plan(medicines=[counted])
+    found = rules(plan)
+    (duty,) = found.value.duties
+
+    assert (duty.name, duty.times, duty.window) == ("Omeprazole", 1, Window(16 * 60 + 30, 20 * 60 + 30))
+    assert found.cautions[-1] == (
+        "Omeprazole is counted from its first dose: 18:30 on this day, other times on other days. What is shown here "
+        "holds for this day."
+    )
+    proposal = propose(plan)
+    assert isinstance(proposal.new, Timetable)
+    assert proposal.old.clocks_of("Omeprazole") == proposal.new.clocks_of("Omeprazole") == (20 * 60,)
+    kept = plan_with_times(plan, proposal.new, on=ON).medicines[0]
+    assert (kept.clocks, kept.first_dose) == ((), plan.medicines[0].first_dose)
+
+
+def test_two_counted_doses_of_a_day_are_two_things_to_place() -> None:
+    """Every 5 hours: each of the day's doses has its own window; on a day without one there is nothing to place."""
+    plan = a_plan(medicines=[a_medicine(every_hours=5, clocks=None, first_dose="2026-11-26 06:30")])
+    names = [duty.name for duty in rules(plan).value.duties]
+    assert names == [f"Omeprazole, dose {number} of 5" for number in range(1, 6)]
+    rare = a_plan(medicines=[a_medicine(every_hours=72, clocks=None, first_dose="2026-11-25 06:30")])
+    assert rules(rare).value.duties == ()
+
+
+def test_a_taper_is_placed_in_the_rhythm_of_the_day() -> None:
+    """Once a day from the 26th on; new times go to that rhythm, the times of before stay as they were."""
+    steps = [{"from_on": "2026-11-26", "dose": "6 mg", "every_hours": 24, "clocks": ["06:30"]}]
+    plan = a_plan(medicines=[a_medicine(steps=steps)])
+    (duty,) = rules(plan).value.duties
+    assert duty.times == 1
+    proposal = propose(plan, fixed_at=time(7), fixed_what="omeprazole")
+    assert isinstance(proposal.new, Timetable)
+    kept = plan_with_times(plan, proposal.new, on=ON).medicines[0]
+    assert (kept.steps[0].clocks, kept.clocks) == ((time(7),), (time(6, 30), time(18, 30)))

@@ -257,3 +257,14 @@ def test_a_record_of_no_plan_is_printed_too():
     found = words(print_out(week(a_kept(given(session=None, medicine="stranger"), minute=30))))
 
     assert "stranger in no plan of these days other times" in found
+
+
+def test_doses_by_the_hour_say_their_time_in_each_square():
+    """Every 36 hours: the meal at 7:00 and that at 20:00 take them along; a day without one has a dash."""
+    order = a_medicine(name="Drops", every_hours=36, first_dose=datetime(2026, 11, 24, 18, 30))  # noqa: DTZ001
+    found = words(print_out(week(plans=[in_force(order)])))
+
+    assert "every 36 hours, counted from Tue 24 Nov, 18:30" in found
+    assert "by the hour" in found
+    assert "at 20:00: no entry" in found
+    assert "at 07:00" in found

@@ -19,16 +19,29 @@ from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule, run_state_machine_as_test
 
+from fillmark.core.document import read_document
 from fillmark.core.entries import BothGiven, Entry, MedicineGiven, Outcome, Withdrawn, make_entry_id
 from fillmark.core.errors import AlreadyRecorded, HeldByAnother, NeedsReason
+from fillmark.core.medicine import Medicine
 from fillmark.core.plan import read_plan
 from fillmark.examples import example_plan
 from fillmark.services import medicine_chart, medicines, plans, record
 from tests.support.builders import Home, a_home
 
 DUBLIN = ZoneInfo("Europe/Dublin")
-GAPS = {"metoclopramide": timedelta(hours=6), "omeprazole": timedelta(hours=10)}
-"""Every 8 and every 12 hours, less an hour either way at both ends: the windows of ISMP 2011, as summarized."""
+GAPS = {"metoclopramide": timedelta(hours=6), "omeprazole": timedelta(hours=10), "appetite": timedelta(hours=14)}
+"""Every 8, 12 and 16 hours, less an hour either way at both ends: the windows of ISMP 2011, as summarized."""
+COUNTED = {
+    "id": "appetite",
+    "name": "Appetite drops",
+    "form": "liquid",
+    "strength": "2 mg/mL",
+    "dose": "12 mg",
+    "route": "tube",
+    "every_hours": 16,
+    "first_dose": "2026-03-02 06:30",
+}
+"""A third medicine whose hours are counted from its first dose: no time of day comes back the next day."""
 STARTS = (
     datetime(2026, 3, 28, 15, 0, tzinfo=UTC),  # the night that loses an hour (IANA tz database, Europe/Dublin)
     datetime(2026, 10, 24, 15, 0, tzinfo=UTC),  # the night that has one twice
@@ -121,7 +134,7 @@ def unexplained(kept: Kept) -> set[frozenset[UUID]]:
 
 
 class MedicineRecord(RuleBasedStateMachine):
-    """Noor and Sam give Juniper two medicines."""
+    """Noor and Sam give Juniper three medicines."""
 
     home: ClassVar[Home]
     people: ClassVar[dict[str, UUID]]
@@ -254,7 +267,12 @@ class MedicineRecord(RuleBasedStateMachine):
     def _session(self, medicine: str, place: int) -> str | None:
         if place < 0:
             return None
-        clocks = CLOCKS[medicine]
+        clocks = CLOCKS.get(medicine)
+        if clocks is None:  # its sessions are those of the day's plan
+            day = self.now.astimezone(DUBLIN).date()
+            planned = plans.planned_sessions(household_id=self.home.id, animal_id=self.home.animal_id, day=day)
+            keys = [one.key for one in planned if any(dose.medicine.id == medicine for dose in one.medicines)]
+            return keys[place % len(keys)]
         return f"{self.now.astimezone(DUBLIN).date()}T{clocks[place % len(clocks)]}"
 
     def _dose(self, medicine: str, *, outcome: Outcome, reason: str | None, session: str | None) -> MedicineGiven:
@@ -391,10 +409,11 @@ def machine(db: None) -> type[MedicineRecord]:
     """The machine in a household of its own; every history is rolled back."""
     home = a_home()
     began = datetime(2026, 3, 1, tzinfo=UTC)
+    plan = read_plan(example_plan("juniper"), kind="toml")
     plans.adopt_plan(
         household_id=home.id,
         animal_id=home.animal_id,
-        document=read_plan(example_plan("juniper"), kind="toml"),
+        document=plan.model_copy(update={"medicines": (*plan.medicines, read_document(Medicine, COUNTED))}),
         effective_from=began,
         confirmed_by=home.noor,
         vet_words="As on the sheet.",

@@ -1,10 +1,12 @@
 """Promises about medicines in the record; docs/reference/promises.md prints the docstrings."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from fillmark.core.day import due_medicines, plan_day
 from fillmark.core.dose_record import Orders, check_reason, find_questions, read_medicines
 from fillmark.core.entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.core.errors import NeedsReason
@@ -12,6 +14,8 @@ from fillmark.core.giving import Verdict
 from fillmark.core.plan import read_plan
 from fillmark.examples import example_plan
 from tests.support.builders import a_kept
+from tests.support.charts import a_plan
+from tests.support.medicines import a_medicine
 
 PLAN = read_plan(example_plan("juniper"), kind="toml")
 ORDERS = Orders([(datetime(2026, 11, 1, tzinfo=UTC), PLAN)])
@@ -52,3 +56,31 @@ def test_a_bottle_of_another_strength_locks_its_medicine():
     now = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
     states = read_medicines(PLAN, orders=ORDERS, entries=[a_kept(label, minute=0)], now=now + timedelta(minutes=1))
     assert [state.decision.verdict is Verdict.LOCKED for state in states] == [True, False]
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.hazard("H26")
+def test_every_36_hours_stays_every_36_hours_when_the_clock_changes():
+    """An order in hours that fit no day is counted from its first dose in true hours: over the sixty days around a
+    changed clock no dose is lost, none comes twice, and each is given with a session within its window or makes one."""
+    zone = ZoneInfo("Europe/Berlin")
+    first = datetime(2026, 3, 1, 6, 30)  # noqa: DTZ001 - the household's clock
+    plan = a_plan(a_medicine(every_hours=36, first_dose=first), time_zone=zone.key)
+    days = [due_medicines(plan, on=date(2026, 3, 1) + timedelta(days=number)) for number in range(60)]
+    due_at = [one.due_at for day in days for due in day.values() for one in due]
+    assert due_at == [first.replace(tzinfo=zone).astimezone(UTC) + number * timedelta(hours=36) for number in range(40)]
+
+
+def test_the_last_dose_of_a_course_is_called_so():
+    """Where a dose is given it says which day of the course it is, that it ends tomorrow, and which is the last dose."""
+    course = a_medicine(clocks=("07:00", "20:00"), start_on=date(2026, 11, 20), stop_on=date(2026, 11, 26))
+    told = [
+        f"{step.detail} {step.reason}"
+        for day in (25, 26)
+        for session in plan_day(a_plan(course), on=date(2026, 11, day)).sessions
+        for step in session.steps
+        if step.medicine_id == "drug"
+    ]
+    assert ["The course ends tomorrow." in words for words in told] == [True, True, False, False]
+    assert ["This is the last dose of the course." in words for words in told] == [False, False, False, True]
+    assert ["Day 6 of 7." in words for words in told] == [True, True, False, False]

@@ -571,6 +571,9 @@ def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: d
             f"{words}",
             planned_at=planned_at,
         )
+    moves = ""
+    if medicine.first_dose is not None and following is not None:  # only the vet moves what is counted
+        moves = f", and whether the next one keeps its time, {_when(following, zone, now=now)}"
     if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
         return Decision(
             answer=Answer.GIVE,
@@ -583,7 +586,7 @@ def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: d
         answer=Answer.ASK,
         verdict=Verdict.LATE,
         because=f"{late}, more than {write_number(LATE_IS_FINE_HOURS.value)} hours ago. Ask the vet whether to give "
-        f"it; never give two at once.{words}",
+        f"it{moves}; never give two at once.{words}",
         planned_at=planned_at,
         figures=(LATE_IS_FINE_HOURS,),
     )

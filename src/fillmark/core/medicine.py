@@ -311,9 +311,8 @@ class Medicine(Part):
         try:
             order_on(self, on=step.from_on)._check_schedule()
         except BadPlan as error:
-            raise BadPlan(
-                field=f"steps[{number}].{error.field}", got=error.got, allowed=error.allowed, remedy=error.remedy
-            ) from None
+            place = ".".join((f"steps[{number}]", error.field))
+            raise BadPlan(field=place, got=error.got, allowed=error.allowed, remedy=error.remedy) from None
 
     @property
     def is_drawn(self) -> bool:
