@@ -50,7 +50,14 @@ def clocks(offer: Offer) -> dict[str, str]:
 
 
 def accept(home: Home, offer: Offer, *, wish: Wish, now: datetime, **changed: Any) -> Any:
-    given = {"by": home.sam, "seen": offer.seen, "reason": "Nobody there", "entry_id": an_id(at=now), "device": "hall"}
+    given = {
+        "by": home.sam,
+        "seen": offer.seen,
+        "asked_at": now,
+        "reason": "Nobody there",
+        "entry_id": an_id(at=now),
+        "device": "hall",
+    }
     return new_times.accept(**which(home), wish=wish, now=now, **{**given, **changed})
 
 
@@ -213,6 +220,16 @@ def test_a_day_that_has_changed_since_it_was_seen_is_not_accepted(home: Home) ->
         "then accept them."
     )
     assert planned(home)["11:30"] == "11:30"
+
+
+def test_a_proposal_holds_for_a_quarter_of_an_hour(home: Home) -> None:
+    """Who reads it for ten minutes may still take it as it was shown; after that the day has gone on."""
+    adopt(home)
+    morning(home)
+    offer = propose(home, now=at(10, 50), wish=AWAY)
+    with pytest.raises(BadPlan):
+        accept(home, offer, wish=AWAY, now=at(11, 6), asked_at=at(10, 50))
+    assert len(accept(home, offer, wish=AWAY, now=at(11), asked_at=at(10, 50))) == 1
 
 
 @pytest.mark.hazard("H25")

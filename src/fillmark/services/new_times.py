@@ -1,7 +1,7 @@
 """The rest of today at other times: proposed beside the present ones, and in force for today once accepted."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
@@ -29,6 +29,9 @@ from fillmark.services.doses import load_doses
 from fillmark.services.plans import PlannedSession
 from fillmark.services.rest_of_day import Loaded, Today, load_today, today_of
 from fillmark.services.sessions import no_entry
+
+STAYS_MINUTES = 15
+"""A proposal can be accepted for so long; then the day has gone on, and it is worked out anew [minutes]."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -163,6 +166,7 @@ def accept(
     by: UUID,
     wish: Wish,
     seen: str,
+    asked_at: datetime,
     reason: str,
     entry_id: UUID,
     device: str,
@@ -176,6 +180,7 @@ def accept(
         by: The lead or helper who accepts.
         wish: What the proposal was made for.
         seen: `Offer.seen` of what they saw.
+        asked_at: When it was worked out for them.
         reason: Why, in their words.
         entry_id: Made with the page, so that a second press changes nothing.
         device: Which device it was pressed on.
@@ -196,7 +201,9 @@ def accept(
             allowed="new times once a lead has written down what the vet said",
             remedy="See what locks it first.",
         )
-    offer = propose(household_id=household_id, animal_id=animal_id, wish=wish, now=now)
+    is_recent = timedelta(0) <= now - asked_at <= timedelta(minutes=STAYS_MINUTES)
+    # by the record of now, at the moment for which it was worked out
+    offer = propose(household_id=household_id, animal_id=animal_id, wish=wish, now=asked_at) if is_recent else None
     if offer is None or offer.seen != seen:
         raise BadPlan(
             field="seen",

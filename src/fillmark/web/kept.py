@@ -79,6 +79,8 @@ def phone_facts(
         "usesTube": uses_tube(steps),
         "here": here,
         "newTime": _newest_word(bedside, here),
+        # also where this phone has not heard of them yet
+        "replanned": [entry_for_phone(kept, names=Names()) for kept in bedside.replanned],
         "hereAt": millis(session_at(bedside, here)) if here else None,
         "mealMl": meal_ml,
         "batches": batches_for_phone(batches, day_starts=bedside.home.day_starts) if batches else None,

@@ -129,7 +129,8 @@ class _RestAxis(Axis):
             duties=tuple(replace(duty, longest_gap_minutes=None) for duty in regimen.duties),
             meals=regimen.meals and replace(regimen.meals, longest_gap_minutes=None),
         )
-        super().__init__(bare, zone=zone, now=now, origin=min([now, *(one.usual_at for one in movable)]))
+        # on the steps that the planned times stand on, so that a moment later the answer is still the same
+        super().__init__(bare, zone=zone, now=now, origin=movable[0].usual_at)
         self.movable, self.away, self.ends_at = movable, away, ends_at
         self.items = [Item(one.what, one.session, self._slot(one.usual_at)) for one in movable]
         self.sessions = list(dict.fromkeys(one.session for one in movable))

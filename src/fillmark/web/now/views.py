@@ -1,6 +1,6 @@
 """The first screen: was the last one given, and what is next?"""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
@@ -12,6 +12,7 @@ from fillmark.core.day import PlannedSession
 from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import DayReplanned, Outcome, session_day
 from fillmark.core.ledger import Standing
+from fillmark.core.new_times import newest_times
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
 from fillmark.services import batches, locks, medicine_chart, medicines, plans, record, sessions
@@ -111,7 +112,16 @@ _NOT_GIVEN = {
 }
 
 
-def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
+def _left_out(bedside: Bedside, views: Iterable[SessionView]) -> Iterator[tuple[str, str]]:
+    """Each dose of today that is left out with its session, or by today's new times: its session and its medicine."""
+    for view in views:
+        if view.record.standing is Standing.SKIPPED and view.planned is not None:
+            yield from ((view.session, dose.medicine.id) for dose in view.planned.medicines)
+    for session, word in newest_times(bedside.replanned).items():
+        yield from ((session, medicine) for medicine in word.without)
+
+
+def _doses(bedside: Bedside, left_out: Collection[tuple[str, str]]) -> Iterable[dict[str, object]]:
     """What became of each medicine today, and when it is next: "did I give that today?"."""
     for state in medicines.verdicts(**bedside.ids, now=bedside.now):
         told = [
@@ -126,17 +136,19 @@ def _doses(bedside: Bedside) -> Iterable[dict[str, object]]:
             "id": state.medicine.id,
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
-            "next": _next_dose(state, bedside),
+            "next": _next_dose(state, bedside, left_out),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
             "alarms": state.alarms,
         }
 
 
-def _next_dose(state: MedicineState, bedside: Bedside) -> str:
+def _next_dose(state: MedicineState, bedside: Bedside, left_out: Collection[tuple[str, str]]) -> str:
     """When it is next, or why no time is planned."""
     if state.next_at is not None:
         session = f"{state.next_at.astimezone(bedside.zone):%Y-%m-%dT%H:%M}"
+        if (session, state.medicine.id) in left_out:
+            return f"{session[11:]} is left out"
         return f"next {say_clock(session_at(bedside, session), bedside.zone)}"
     return "when needed" if state.medicine.when_needed else state.decision.because
 
@@ -166,7 +178,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             .read()
             .to_leave
         ],
-        "doses": list(_doses(bedside)),
+        "doses": list(_doses(bedside, set(_left_out(bedside, state.sessions)))),
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),
         "new_times": _new_times(bedside),

@@ -27,20 +27,20 @@ from fillmark.web.timetable.views import read_clock
 from fillmark.web.words import say_clock
 
 
-def _instant(bedside: Bedside, text: str, *, field: str) -> datetime | None:
-    """The next instant at which the clock shows this time."""
+def _instant(bedside: Bedside, text: str, *, field: str, after: datetime) -> datetime | None:
+    """The first instant after another at which the clock shows this time."""
     clock = read_clock(text, field=field)
     if clock is None:
         return None
-    local = bedside.now.astimezone(bedside.zone)
+    local = after.astimezone(bedside.zone)
     at = datetime.combine(local.date(), clock, tzinfo=bedside.zone)
     # a time that has passed is meant for after midnight, as long as that is still today's household day
-    return at if at > bedside.now else datetime.combine(local.date() + timedelta(days=1), clock, tzinfo=bedside.zone)
+    return at if at > after else datetime.combine(local.date() + timedelta(days=1), clock, tzinfo=bedside.zone)
 
 
-def _read_wish(bedside: Bedside, form: Mapping[str, str], again: list[str]) -> Wish:
-    until_at = _instant(bedside, form.get("until", ""), field="until")
-    from_at = _instant(bedside, form.get("from", ""), field="from")
+def _read_wish(bedside: Bedside, form: Mapping[str, str], again: list[str], *, asked_at: datetime) -> Wish:
+    until_at = _instant(bedside, form.get("until", ""), field="until", after=asked_at)
+    from_at = _instant(bedside, form.get("from", ""), field="from", after=asked_at)
     if until_at is None:
         if from_at is not None:
             raise BadPlan(
@@ -52,15 +52,15 @@ def _read_wish(bedside: Bedside, form: Mapping[str, str], again: list[str]) -> W
         return Wish(again=tuple(again))
     if from_at is not None and from_at >= until_at:
         from_at = None  # gone already
-    return Wish(away=Away(from_at or bedside.now, until_at), again=tuple(again))
+    return Wish(away=Away(from_at or asked_at, until_at), again=tuple(again))
 
 
-def _reason(bedside: Bedside, wish: Wish) -> str:
+def _reason(bedside: Bedside, wish: Wish, *, asked_at: datetime) -> str:
     """Why the times change, in one line for the record."""
     said = [f"The {clock_of(bedside, session)} session was not given in time" for session in wish.again]
     if wish.away is not None:
         from_at, until = wish.away.from_at, say_clock(wish.away.until_at, bedside.zone)
-        begins = f" from {say_clock(from_at, bedside.zone)}" if from_at > bedside.now else ""
+        begins = f" from {say_clock(from_at, bedside.zone)}" if from_at > asked_at else ""
         said.append(f"Nobody there{begins} until {until}")
     return ". ".join(said) or "A session came late"
 
@@ -92,7 +92,7 @@ def _let_go(one: NewTime) -> Iterator[str]:
     for what, because in one.let_go:
         by_reason.setdefault(because, []).append("the meal" if what == MEAL else what)
     for because, names in by_reason.items():
-        yield f"{' and '.join(names)}: {because}."
+        yield f"{because[0].upper()}{because[1:]}." if one.at is None else f"Without {' and '.join(names)}: {because}."
 
 
 def _say(bedside: Bedside, offer: Offer) -> dict[str, object]:
@@ -132,9 +132,10 @@ def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     again = form.getlist("again")
     offer, error = None, None
     try:
-        wish = _read_wish(bedside, filled, again)
+        asked_at = _read_asked_at(form.get("asked_at", ""), now=bedside.now)
+        wish = _read_wish(bedside, filled, again, asked_at=asked_at)
         if request.method == "POST":
-            _accept(request, bedside, wish)
+            _accept(request, bedside, wish, asked_at=asked_at)
             return redirect("now_of", animal_id=bedside.animal.id)
         offer = service.propose(**bedside.ids, wish=wish, now=bedside.now)
     except NotAllowed:
@@ -159,6 +160,7 @@ def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             for key in sorted(silent)
         ],
         "again": again,
+        "asked_at": bedside.now.isoformat(),
         "lock": locks.current_lock(**bedside.ids),
         "may_accept": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "newest": newest
@@ -196,13 +198,23 @@ def _device(request: HttpRequest) -> str:
     return name
 
 
-def _accept(request: HttpRequest, bedside: Bedside, wish: Wish) -> None:
+def _read_asked_at(text: str, *, now: datetime) -> datetime:
+    """When the page worked the times out; now, where it has not yet."""
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        return now
+    return found if found.tzinfo is not None else now
+
+
+def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: datetime) -> None:
     service.accept(
         **bedside.ids,
         by=bedside.caregiver.id,
         wish=wish,
         seen=request.POST.get("seen", ""),
-        reason=_reason(bedside, wish),
+        asked_at=asked_at,
+        reason=_reason(bedside, wish, asked_at=asked_at),
         entry_id=_read_id(request.POST.get("entry_id", "")),
         device=_device(request),
         now=bedside.now,

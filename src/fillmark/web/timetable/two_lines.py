@@ -54,7 +54,7 @@ def draw_two_lines(lines: TwoLines, *, spoken: str) -> SafeString:
     every = max(1, -(-len(hours) // 6))
     ticks = format_html_join(
         "",
-        '<line class="tick" x1="{}" x2="{}" y1="{}" y2="{}"/>',
+        '<line class="hour" x1="{}" x2="{}" y1="{}" y2="{}"/>',
         ((x, x, y - 6, y) for hour in hours for x in [f"{lines.x(hour):.1f}"] for y in (_OLD_Y, _NEW_Y)),
     )
     numbers = format_html_join(

@@ -216,7 +216,8 @@ function asItComes(one, counted, zone) {
 
 /** The sessions around now, and which is next and which was last; see services/sessions.next_and_last. */
 export function nextAndLast(facts, entries, now) {
-  const counted = counting(entries);
+  const known = new Map([...(facts.replanned ?? []), ...entries].map((one) => [one.id, one]));
+  const counted = counting([...known.values()]);
   const planned = new Map(facts.sessions.map((one) => [one.key, asItComes(one, counted, facts.zone)]));
   const keys = new Set([...planned.keys(), ...counted.map((one) => one.session).filter(Boolean)]);
   const views = [...keys].map((key) => ({
