@@ -1,4 +1,4 @@
-"""The command line: `fillmark plan`, `fillmark figures`, `fillmark serve`."""
+"""The command line: every `fillmark` command, and how it ends."""
 
 import argparse
 import sys
@@ -9,6 +9,12 @@ from io import TextIOWrapper
 from fillmark.core.errors import FillmarkError
 
 EXIT_CODES = "Exit codes: 0 done, 1 a promise fell short, 2 the input is wrong, 3 a vet's answer is missing."
+
+_ARCHIVES = {
+    "backup": "everything of this home in one checked archive, while the app serves",
+    "restore": "an empty home from an archive",
+    "verify": "whether an archive, or this home's own record, is whole",
+}
 
 
 def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
@@ -29,6 +35,14 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
 
     figures = commands.add_parser("figures", help="every published number in use, with its source")
     figures.add_argument("--json", action="store_true", help="for machines")
+
+    for name, says in _ARCHIVES.items():
+        archive = commands.add_parser(name, help=says, epilog=EXIT_CODES)
+        if name == "backup":
+            archive.add_argument("file", help="the archive to be, or a folder in which it is named by the moment")
+        else:
+            archive.add_argument("file", help="an archive", nargs="?" if name == "verify" else None)
+        archive.add_argument("--demo", action="store_true", help="of the invented household")
 
     serve = commands.add_parser("serve", help="the app")
     if with_serve:  # the app's parts load slowly, and only this command needs them
@@ -51,6 +65,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 from fillmark.cli import plan as command
             case "figures":
                 from fillmark.cli import figures as command  # type: ignore[no-redef]
+            case "backup" | "restore" | "verify":
+                from fillmark.cli import backup as command  # type: ignore[no-redef]
             case _:
                 from fillmark.cli import serve as command  # type: ignore[no-redef]
         return command.run(options)

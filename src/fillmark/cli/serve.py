@@ -15,13 +15,13 @@ from pathlib import Path
 
 import segno
 
+from fillmark.cli.app import choose_demo, prepare_tables, read_settings
 from fillmark.cli.network import ALL_ADDRESSES, find_machine, leaves_from
 from fillmark.cli.trust_page import TrustPage
 from fillmark.core.errors import CannotServe
 from fillmark.services.certificates import Certificates, keep_certificates
-from fillmark.services.home import data_home, prepare_home
+from fillmark.services.home import prepare_home
 
-SETTINGS = "fillmark.config.settings"
 LINK_HOLDS = timedelta(days=1)
 _THIS_MACHINE = ("localhost", "127.0.0.1", "[::1]")
 _LOOKS_AGAIN_SECONDS = 60.0
@@ -51,21 +51,14 @@ def run(args: argparse.Namespace) -> int:
     if args.lan:
         find_machine(host)  # before anything is made on the disk
     if args.demo:
-        os.environ["FILLMARK_HOME"] = str(data_home() / "demo")
-        os.environ.pop("FILLMARK_DATABASE", None)
+        choose_demo()
     home = prepare_home()
     network = HomeNetwork(home=home, host=host, port=args.port) if args.lan else None
     certificates = network.keep_certificates() if network else None
     os.environ["FILLMARK_HOSTS"] = ",".join([*_names(host), *(certificates.hosts if certificates else ())])
     os.environ["FILLMARK_HTTPS"] = "1" if certificates else "0"
-    os.environ["DJANGO_SETTINGS_MODULE"] = SETTINGS
-
-    import django  # only now: it reads the environment set above
-
-    django.setup()
-    from django.core.management import call_command
-
-    call_command("migrate", verbosity=0)
+    read_settings()
+    prepare_tables()
     token = _sign_in_token(is_demo=args.demo)
 
     from granian import Granian

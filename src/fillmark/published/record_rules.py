@@ -107,3 +107,11 @@ FRESH_SECONDS = Figure(
     place="as long as a person waits with the phone in hand",
     says="A press sent within this time can still be answered with a question; later it is kept as a fact.",
 )
+BACKUP_AFTER_DAYS = Figure(
+    id="record.backup_after_days",
+    value=7,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a week's record can still be asked back from memory and paper",
+    says="A lead is reminded on the first screen when no archive was made for longer than this.",
+)

@@ -1,7 +1,8 @@
 """Reading and writing the tables. What comes out is always a frozen value of the core."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from functools import lru_cache
@@ -666,9 +667,71 @@ def rollups(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> 
 def rebuild_rollups(*, household_id: UUID, now: datetime) -> None:
     """Throw the kept sums away and work them out of the entries again. The household is locked."""
     models.DayRollup.objects.filter(household_id=household_id).delete()
-    days = models.Entry.objects.filter(household_id=household_id).values_list("animal_id", "day").distinct().order_by()
-    for animal_id, day in days:
-        _roll_up(household_id, animal_id, day, now)
+    for animal in animals(household_id):
+        made = [
+            models.DayRollup(household_id=household_id, animal_id=animal.id, day=day, **values)
+            for day, values in _sums_of_days(animal, now)
+        ]
+        models.DayRollup.objects.bulk_create(made, batch_size=500)
+
+
+def days_that_do_not_add_up(*, household_id: UUID, now: datetime) -> tuple[tuple[AnimalName, date], ...]:
+    """The days whose kept sums are not those of their entries."""
+    found = []
+    for animal in animals(household_id):
+        rows = models.DayRollup.objects.filter(household_id=household_id, animal_id=animal.id)
+        kept = {row.pop("day"): row for row in rows.values("day", *_ROLLED)}
+        right = dict(_sums_of_days(animal, now))
+        found += [(animal, day) for day in sorted(kept.keys() | right.keys()) if kept.get(day) != right.get(day)]
+    return tuple(found)
+
+
+_ROLLED = ("entries", "last_at", "blend_low_ml", "blend_high_ml", "back_low_ml", "back_high_ml", "flush_ml")
+
+
+def _sums_of_days(animal: AnimalName, now: datetime) -> Iterator[tuple[date, dict[str, object]]]:
+    """What each of an animal's days adds up to; all of its entries are read once."""
+    rows = _entries().filter(household_id=animal.household_id, animal_id=animal.id).order_by("seq")
+    together = _Groups()
+    for row in rows.iterator(chunk_size=500):
+        together.add(_kept(row))
+    for day, entries in sorted(together.by_day().items()):
+        ledger = read_day(day=day, entries=entries, planned_ml={}, now=now)
+        if ledger.last_at is not None:
+            yield day, _rolled(ledger)
+
+
+class _Groups:
+    """Entries, each with all that corrects it or that it corrects, however often."""
+
+    def __init__(self) -> None:
+        self._first: dict[UUID, UUID] = {}
+        self._entries: list[KeptEntry] = []
+
+    def add(self, kept: KeptEntry) -> None:
+        self._entries.append(kept)
+        self._first[self._root(kept.entry.id)] = self._root(kept.entry.corrects or kept.entry.id)
+
+    def _root(self, entry_id: UUID) -> UUID:
+        while (above := self._first.setdefault(entry_id, entry_id)) != entry_id:
+            entry_id = above
+        return entry_id
+
+    def by_day(self) -> dict[date, list[KeptEntry]]:
+        """For each day, its entries with everything of other days that belongs to them."""
+        groups: dict[UUID, list[KeptEntry]] = defaultdict(list)
+        for one in self._entries:
+            groups[self._root(one.entry.id)].append(one)
+        days: dict[date, list[KeptEntry]] = defaultdict(list)
+        for group in groups.values():
+            for day in {one.day for one in group}:
+                days[day] += group
+        return days
+
+
+def first_recorded_at(*, household_id: UUID) -> datetime | None:
+    """When the household's first entry arrived; none for an empty record."""
+    return models.Entry.objects.filter(household_id=household_id, seq=1).values_list("recorded_at", flat=True).first()
 
 
 # Sign-in links

@@ -86,13 +86,11 @@ class _Authority:
     def may_vouch_for(self, host: str) -> bool:
         """Whether its name constraints let it (RFC 5280, 4.2.1.10)."""
         permitted = self.certificate.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees
-        asked = _general_name(host)
-        for tree in permitted or ():
-            if isinstance(tree, x509.IPAddress) and isinstance(asked, x509.IPAddress) and asked.value in tree.value:
-                return True
-            if isinstance(tree, x509.DNSName) and ("." + host).endswith("." + tree.value):
-                return True
-        return False
+        if _is_address(host):
+            networks = [tree.value for tree in permitted or () if isinstance(tree, x509.IPAddress)]
+            return any(IPv4Address(host) in network for network in networks if isinstance(network, IPv4Network))
+        names = [tree.value for tree in permitted or () if isinstance(tree, x509.DNSName)]
+        return any(("." + host).endswith("." + name) for name in names)
 
 
 def keep_certificates(*, home: Path, hosts: Sequence[str], now: datetime) -> Certificates:

@@ -3,8 +3,11 @@
 import os
 import secrets
 import sys
+from datetime import datetime
 from pathlib import Path
 from zoneinfo import available_timezones
+
+_LAST_BACKUP = "last_backup"
 
 
 def data_home() -> Path:
@@ -38,6 +41,19 @@ def secret_key() -> str:
         return (data_home() / "secret_key").read_text() or secrets.token_urlsafe(64)
     except OSError:
         return secrets.token_urlsafe(64)
+
+
+def note_backup(at: datetime) -> None:
+    """Remember when the newest archive of this home was made."""
+    (data_home() / _LAST_BACKUP).write_text(at.isoformat())
+
+
+def last_backup_at() -> datetime | None:
+    """When the newest archive of this home was made; none where none was, or nobody knows."""
+    try:
+        return datetime.fromisoformat((data_home() / _LAST_BACKUP).read_text())
+    except (OSError, ValueError):
+        return None
 
 
 def local_time_zone() -> str:

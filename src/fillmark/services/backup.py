@@ -1,0 +1,267 @@
+"""The archive of this home: written while the app serves, restored into an empty home, and looked through."""
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, BinaryIO
+from uuid import UUID
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.db import DatabaseError, transaction
+
+from fillmark.core.errors import BadArchive
+from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
+from fillmark.published.record_rules import BACKUP_AFTER_DAYS
+from fillmark.records import queries, whole
+from fillmark.records.whole import Table
+from fillmark.services.home import last_backup_at, note_backup
+from fillmark.services.wholeness import find_faults
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Found:
+    """What was looked through, and what is wrong with it.
+
+    Attributes:
+        rows: How many rows each table holds.
+        sequences: The first and the last entry's number of each household.
+        faults: Sentences without their stop; none where nothing was found.
+    """
+
+    rows: dict[str, int]
+    sequences: dict[str, tuple[int, int]]
+    faults: tuple[str, ...] = ()
+
+
+def check_there_is_a_record() -> None:
+    """Refuse to go on where this home holds none, before a file is made by looking.
+
+    Raises:
+        BadArchive: there is none, or its tables are those of an earlier version.
+    """
+    place = settings.DATABASES["default"]["NAME"]
+    if isinstance(place, Path) and not place.exists():
+        raise BadArchive(
+            field="home",
+            got=f"No record in {place.parent}",
+            allowed="a home in which the app was started before",
+            remedy="Name the right one in FILLMARK_HOME, or say --demo for the invented household.",
+        )
+    if not whole.is_up_to_date():
+        raise BadArchive(
+            field="home",
+            got="A record that an earlier version of Fillmark wrote",
+            allowed="one that this version has opened",
+            remedy="Start `fillmark serve` once, and try again.",
+        )
+
+
+def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
+    """Write everything of this home into one archive, read it back, and only then give it its name.
+
+    Others go on recording meanwhile; the archive holds the record as it was at one moment.
+
+    Args:
+        file: The archive to be; or a folder, in which it is named by the moment.
+        now: The present instant.
+    Raises:
+        BadArchive: the name is taken, the folder is missing, or the disk is full.
+    """
+    if file.is_dir():
+        file = file / f"fillmark-{now:%Y-%m-%d-%H%M%S}.zip"
+    if file.exists():
+        raise _cannot_write(f'"{file}", which is there already', "a name that is free, or a folder")
+    try:
+        descriptor, beside = tempfile.mkstemp(prefix=f".{file.name}-", suffix=".part", dir=file.parent)
+    except OSError as error:
+        raise _cannot_write(f'"{file}", which cannot be written ({error.strerror})', "a folder that is there") from None
+    try:
+        with os.fdopen(descriptor, "w+b") as out:
+            _write(out, now=now)
+            out.flush()
+            os.fsync(out.fileno())
+            contents = Archive(out).contents
+        Path(beside).replace(file)
+        _reach_disk(file.parent)
+    except OSError as error:
+        raise _cannot_write(
+            f'"{file}", which could not be written to its end ({error.strerror})', "a disk with space"
+        ) from None
+    finally:
+        with contextlib.suppress(FileNotFoundError):
+            Path(beside).unlink()
+    note_backup(now)
+    return file, contents
+
+
+def _write(out: BinaryIO, *, now: datetime) -> None:
+    writer = ArchiveWriter(out, made_at=now, made_by=version("fillmark"), schema=whole.schema())
+    with whole.snapshot():
+        for table in whole.tables():
+            writer.add_table(
+                table.name,
+                (
+                    row | {column: _name(table, str(row[table.key]), column) for column in table.pictures}
+                    for row in whole.rows(table)
+                ),
+            )
+        for table in whole.tables():
+            for key, column, content in whole.pictures(table):
+                writer.add_picture(_name(table, key, column), content)
+    writer.close()
+
+
+def _name(table: Table, key: str, column: str) -> str:
+    return picture_name(table=table.name, key=key, column=column)
+
+
+def _reach_disk(folder: Path) -> None:
+    """Let the folder's new name survive a power cut, where the system can say so."""
+    if os.name == "posix":
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+def look_through(file: Path) -> Found:
+    """Everything that an archive holds, row by row. Nothing is changed.
+
+    Raises:
+        BadArchive: it is none, it is damaged or cut, or a newer Fillmark wrote it.
+    """
+    with _open(file) as archive:
+        contents = archive.contents
+        return Found(
+            rows=dict(contents.rows),
+            sequences=dict(contents.sequences),
+            faults=tuple(_faults_of(archive)),
+        )
+
+
+@contextlib.contextmanager
+def _open(file: Path) -> Iterator[Archive]:
+    try:
+        opened = file.open("rb")
+    except OSError as error:
+        raise BadArchive(
+            field="file",
+            got=f'"{file}", which cannot be read ({error.strerror})',
+            allowed="a file that `fillmark backup` wrote",
+            remedy="Check the name and the folder. Nothing was changed.",
+        ) from None
+    with opened:
+        archive = Archive(opened)
+        if archive.contents.schema not in whole.known_schemas():
+            raise newer_archive(f"its tables are those of {archive.contents.schema}")
+        yield archive
+
+
+def _faults_of(archive: Archive) -> list[str]:
+    def rows(table: Table) -> Iterator[dict[str, Any]]:
+        for row in archive.rows(table.name):
+            yield {column: value for column, value in row.items() if column not in table.pictures}
+
+    found = find_faults(
+        whole.tables(),
+        rows=rows,
+        picture=lambda table, key, column: archive.picture(_name(table, key, column)),
+    )
+    unknown = set(archive.contents.rows) - {table.name for table in whole.tables()}
+    return [*found, *(f"{name}: a table that this version does not know" for name in sorted(unknown))]
+
+
+def restore(file: Path, *, now: datetime) -> Found:
+    """Fill an empty home from an archive: all of it or nothing.
+
+    Args:
+        file: The archive.
+        now: The present instant.
+    Raises:
+        BadArchive: the archive is none, damaged, cut, newer or not whole, or this home is not empty.
+    """
+    with _open(file) as archive:
+        faults = _faults_of(archive)
+        if faults:
+            raise BadArchive(
+                field="file",
+                got=f"An archive in which something is missing: {'; '.join(faults)}",
+                allowed="an archive that is whole",
+                remedy="Take another copy or an earlier archive. Nothing was changed.",
+            )
+        try:
+            _fill(archive, now=now)
+        except (DatabaseError, ValidationError, TypeError, KeyError) as error:
+            raise BadArchive(
+                field="file",
+                got=f"An archive that this database does not take ({error})",
+                allowed="an archive that `fillmark backup` wrote",
+                remedy="Nothing was changed. Keep the archive, and report this with the message.",
+            ) from None
+        contents = archive.contents
+    note_backup(contents.made_at)
+    return Found(rows=dict(contents.rows), sequences=dict(contents.sequences))
+
+
+@transaction.atomic
+def _fill(archive: Archive, *, now: datetime) -> None:
+    whole.lock_all()
+    if not whole.is_empty():
+        raise BadArchive(
+            field="home",
+            got="A home that holds a record already",
+            allowed="an empty one: nothing is ever mixed or overwritten",
+            remedy="Name another place in FILLMARK_HOME (or another database in FILLMARK_DATABASE), and restore there.",
+        )
+    for table in whole.tables():
+
+        def picture(key: str, column: str, *, table: Table = table) -> bytes:
+            return archive.picture(_name(table, key, column)) or b""
+
+        rows = (
+            {column: value for column, value in row.items() if column not in table.pictures}
+            for row in archive.rows(table.name)
+        )
+        whole.insert(table, rows, picture=picture)
+    whole.end_insert()
+    for home in queries.all_homes():
+        queries.rebuild_rollups(household_id=home.id, now=now)
+
+
+def look_through_record(*, now: datetime) -> Found:
+    """Everything that this home's record holds, row by row, as it is at this moment. Nothing is changed."""
+    with whole.snapshot():
+        faults = [
+            *whole.storage_faults(),
+            *find_faults(whole.tables(), rows=whole.rows, picture=whole.picture),
+        ]
+        homes = queries.all_homes()
+        for home in homes if not faults else ():
+            for animal, day in queries.days_that_do_not_add_up(household_id=home.id, now=now):
+                faults.append(f"{animal.name}, {day}: the day's kept sums are not those of its entries")
+        return Found(
+            rows={table.name: whole.count(table) for table in whole.tables()},
+            sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in homes},
+            faults=tuple(faults),
+        )
+
+
+def is_backup_due(*, household_id: UUID, now: datetime) -> bool:
+    """Whether a lead is to be reminded: no archive was made for some days, and there is something to lose.
+
+    Source:
+        record.backup_after_days
+    """
+    since = last_backup_at() or queries.first_recorded_at(household_id=household_id)
+    return since is not None and now - since > timedelta(days=BACKUP_AFTER_DAYS.value)
+
+
+def _cannot_write(got: str, allowed: str) -> BadArchive:
+    return BadArchive(field="file", got=got, allowed=allowed, remedy="Name another file. No archive was made.")
