@@ -178,8 +178,8 @@ def test_every_kind_survives_the_way_through_json(payload: dict[str, Any]) -> No
         ),
         (
             {"kind": "bottle_opened", "medicine": "a", "strength": "0 mg/tablet", "pieces": "5"},
-            '"0 mg/tablet" for bottle_opened.strength. Allowed: a strength above 0, such as "5 mg/tablet". '
-            "Correct it and send the entry again.",
+            '"0 mg/tablet" for strength. Allowed: a strength above 0, such as "5 mg/tablet". '
+            "Copy the strength from the label.",
         ),
         (
             {"kind": "withdrawn", "reason": "a slip"},

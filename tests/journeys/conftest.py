@@ -18,13 +18,13 @@ CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 Phone = Callable[..., Page]
 ITS_CLOCK = """
-const offset = OFFSET, Real = Date;
+const offset = OFFSET, Real = globalThis.DateOfThisMachine ??= Date;
 globalThis.Date = class extends Real {
   constructor(...given) { given.length ? super(...given) : super(Real.now() + offset); }
   static now() { return Real.now() + offset; }
 };
 """
-"""Sets a phone's clock: to the time of the test, and off it where a test says so."""
+"""Sets a phone's clock: to the time of the test, and off it where a test says so; it may be set again."""
 
 
 UNSEEN_UNTIL_LOADED = """

@@ -71,6 +71,7 @@ def every_screen(page: Page, quarry: Household, evening: datetime) -> Iterator[s
     page.get_by_text("The same as the order").wait_for()
     yield "second-check-agrees"
     page.goto(check)
+    page.get_by_label("Who reads it?").select_option("Sam")
     page.get_by_role("button", name="4 mL", exact=True).click()
     page.get_by_text("Do not give it").wait_for()
     yield "second-check-differs"

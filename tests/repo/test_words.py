@@ -45,6 +45,7 @@ ALLOWED = {
     "core/quantities.py": ("µg", "μg"),  # what a person typed, answered with what to write
     "core/nutrients.py": ("IU",),  # what a label says
     "core/document.py": (".12",),  # a place in a document: "animal.weights"
+    "web/static/fillmark/amounts.js": ("µg", "μg"),  # the same, on the phone
 }
 """Texts of the code in which a forbidden form must stand."""
 
@@ -148,7 +149,14 @@ def test_no_text_in_the_code_can_be_misread(path: Path) -> None:
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
 def test_no_text_of_a_script_can_be_misread(path: Path) -> None:
     """What the page says by itself, also without a signal."""
-    assert [fault for text in texts_in_script(path.read_text(encoding="utf-8")) for fault in faults(text)] == []
+    place = path.relative_to(SOURCE).as_posix()
+    found = [
+        fault
+        for text in texts_in_script(path.read_text(encoding="utf-8"))
+        for fault in faults(text)
+        if text not in ALLOWED.get(place, ())
+    ]
+    assert found == []
 
 
 def screens() -> Iterator[tuple[str, dict[str, str]]]:

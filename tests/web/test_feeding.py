@@ -163,7 +163,7 @@ def test_ten_days_away_say_what_to_bring(quarry: Household) -> None:
         ({"left": ""}, "for mL left"),
         ({"left_typed": "11"}, "11 mL left."),
         ({"left_typed": "-1"}, "-1 mL left."),
-        ({"left": "3", "cans": "0"}, "A batch without food."),
+        ({"left": "3", "cans": "0"}, "0 g of food."),
         ({"left": "3", "water": ""}, "for water"),
         ({"left": "3", "entry_id": "mine"}, "A form without its id."),
     ],

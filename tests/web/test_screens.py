@@ -262,8 +262,9 @@ def test_a_medicine_from_a_bottle_of_another_strength_has_no_mark_in_the_walk(qu
     record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=EVENING)
     client, late = a_phone(quarry), "2026-11-25T22:30"
     page = client.get(f"/{quarry.animal_id}/{late}/").content.decode()
-    step = page.partition('id="step-medicine-metoclopramide"')[2].partition('<div class="screen')[0]
+    step = page.partition('id="locked-medicine-metoclopramide"')[2].partition('<div class="screen')[0]
 
+    assert 'id="step-medicine-metoclopramide"' not in page
     assert "Metoclopramide: draw none of it" in step
     assert "<svg" not in step
     assert "It is given" not in step

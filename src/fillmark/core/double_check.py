@@ -70,7 +70,10 @@ def find_check(
     found: Checked | None = None
     for one in sorted(checks, key=lambda one: (one.entry.at, one.entry.id)):
         payload = one.entry.payload
-        if not isinstance(payload, SecondCheck) or payload.medicine != medicine_id or one.by == by:
+        if not isinstance(payload, SecondCheck) or payload.medicine != medicine_id:
+            continue
+        reader, reader_name = reader_of(one, payload)
+        if reader == by:
             continue
         if session is not None and payload.session is not None:
             belongs = payload.session == session
@@ -79,13 +82,20 @@ def find_check(
         if belongs:
             found = Checked(
                 entry_id=one.entry.id,
-                by=one.by,
-                by_name=one.by_name,
+                by=reader,
+                by_name=reader_name,
                 at=one.entry.at,
                 read=say_reading(payload, drawn=drawn),
                 agrees=agrees(payload, drawn=drawn),
             )
     return found
+
+
+def reader_of(kept: KeptEntry, check: SecondCheck) -> tuple[UUID, str]:
+    """Who read it, and what the household calls them: the writer, or on a shared phone the one they named."""
+    if check.reader is None or check.reader_name is None:
+        return kept.by, kept.by_name
+    return check.reader, check.reader_name
 
 
 def say_reading(check: SecondCheck, *, drawn: Mark | TabletParts) -> str:

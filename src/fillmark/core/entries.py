@@ -27,7 +27,7 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from fillmark.core.document import Day, Id, Part, Words, ZoneName, refuse
-from fillmark.core.errors import BadEntry, FillmarkError
+from fillmark.core.errors import BadEntry, BadNumber, FillmarkError
 from fillmark.core.quantities import Mass, Strength, write_number
 from fillmark.core.shelf_life import Compounded, OpenedAs
 from fillmark.core.trouble import Trouble
@@ -71,7 +71,9 @@ def _session(value: str) -> str:
 EntryId = Annotated[UUID, AfterValidator(_version_7)]
 SessionId = Annotated[str, AfterValidator(_session)]
 """One session of one animal: its local day and planned time. Two people who start the 7:00 meal meet in it."""
-Ml = Annotated[float, Field(ge=0, le=5000, strict=True)]
+MOST_ML = 5000.0
+MOST_FOOD_G = 20000.0
+Ml = Annotated[float, Field(ge=0, le=MOST_ML, strict=True)]
 Exact = Annotated[Decimal, BeforeValidator(_exact), PlainSerializer(lambda value: f"{value.normalize():f}")]
 Label = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
 Count = Annotated[int, Field(ge=0, le=100)]
@@ -82,17 +84,32 @@ Unknown = Literal["not known"]
 _PIECE_STRENGTH = re.compile(r"(.*)/\s*(?:tablet|capsule|sachet|drop|vial)\s*")
 
 
-def _printed_strength(text: str) -> str:
-    """A strength that can be compared with the plan's: a mass in a volume, in percent, or in a piece."""
+def printed_strength(text: str) -> str:
+    """A strength that can be compared with the plan's: a mass in a volume, in percent, or in a piece.
+
+    Raises:
+        BadNumber, WrongUnit: it is none, or invites a tenfold slip.
+    Source:
+        arithmetic only
+    """
     piece = _PIECE_STRENGTH.fullmatch(text)
+    if piece is None:
+        Strength.read(text, field="strength")
+    elif Mass.read(piece[1], field="strength").mg == 0:
+        raise BadNumber(
+            field="strength",
+            got=f'"{text[:40]}" for strength',
+            allowed='a strength above 0, such as "5 mg/tablet"',
+            remedy="Copy the strength from the label.",
+        )
+    return text
+
+
+def _strength_on_label(text: str) -> str:
     try:
-        if piece is None:
-            Strength.read(text, field="strength")
-        elif Mass.read(piece[1], field="strength").mg == 0:
-            raise PydanticCustomError("strength", 'a strength above 0, such as "5 mg/tablet"')
+        return printed_strength(text)
     except FillmarkError as error:
         raise refuse(error) from None
-    return text
 
 
 _AmountPart = TypeVar("_AmountPart", bound=Part)
@@ -347,7 +364,7 @@ class FlowTested(Part):
 
     kind: Literal["flow_test"] = "flow_test"
     foods: Annotated[tuple[Id, ...], Field(min_length=1, max_length=40, strict=False)]
-    food_g: Annotated[float, Field(gt=0, le=20000, strict=True)]
+    food_g: Annotated[float, Field(gt=0, le=MOST_FOOD_G, strict=True)]
     water_ml: Ml
     left_ml: Annotated[float, Field(ge=0, le=FLOW_TEST_SYRINGE_ML.value, strict=True)]
     has_flowed: bool = True
@@ -458,6 +475,8 @@ class SecondCheck(Part):
     Attributes:
         ml: What the syringe held by their reading, exact [mL].
         pieces: How many tablets, capsules, sachets, vials or drops they counted; 0.5 for a half.
+        reader: Who read it, where that is not the person who is signed in: two people share one phone.
+        reader_name: What the household calls them.
     """
 
     kind: Literal["second_check"] = "second_check"
@@ -465,9 +484,13 @@ class SecondCheck(Part):
     medicine: Id
     ml: Exact | None = None
     pieces: Exact | None = None
+    reader: UUID | None = None
+    reader_name: Label | None = None
 
     @model_validator(mode="after")
     def _one_reading(self) -> "SecondCheck":
+        if (self.reader is None) != (self.reader_name is None):
+            raise PydanticCustomError("reader", "both reader and reader_name, or neither")
         return _with_one_amount(self, self.ml, self.pieces)
 
 
@@ -487,7 +510,7 @@ class BottleOpened(Part):
 
     kind: Literal["bottle_opened"] = "bottle_opened"
     medicine: Id
-    strength: Annotated[Label, AfterValidator(_printed_strength)]
+    strength: Annotated[Label, AfterValidator(_strength_on_label)]
     ml: Exact | None = None
     pieces: Exact | None = None
     expires_on: date | None = None

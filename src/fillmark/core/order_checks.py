@@ -41,12 +41,13 @@ from fillmark.published.poisons import PROPYLENE_GLYCOL_CAT, XYLITOL_SUGAR_G_PER
 from fillmark.published.syringe import REFUSED_ERROR_FRACTION
 
 LB_PER_KG = float(1 / KG_PER_LB)
-_SLIPS = (
+SLIPS = (
     (10.0, "ten times", "a point may have moved"),
     (100.0, "a hundred times", "a point may have moved"),
     (1000.0, "a thousand times", "mg and mcg may be swapped"),
     (LB_PER_KG, "2.2 times", "kg and lb may be swapped"),
 )
+"""The slips of a pen that turn one number into another: how many times, in words, and what may have happened."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +74,7 @@ def find_slip(*, value: float, reference: float) -> str | None:
     if reference <= 0:
         return None
     ratio = value / reference
-    for times, words, why in _SLIPS:
+    for times, words, why in SLIPS:
         for found, way in ((ratio / times, "as much"), (ratio * times, "less")):
             if abs(found - 1) <= SLIP_CLOSENESS_FRACTION.value:
                 return f"{words} {way}: {why}"
@@ -82,7 +83,7 @@ def find_slip(*, value: float, reference: float) -> str | None:
 
 def _slip_into(value: float, band: Band) -> str | None:
     """Which slip would have turned a dose inside print into this one, in words."""
-    for times, words, why in _SLIPS:
+    for times, words, why in SLIPS:
         for meant, way in ((value / times, "as much as"), (value * times, "less than")):
             if _inside(meant, band):
                 return f"{words} {way} print says: {why}"

@@ -6,6 +6,7 @@ from uuid import UUID
 from django.db import transaction
 
 from fillmark.core.entries import Entry, PhotoTaken
+from fillmark.core.errors import BadEntry
 from fillmark.core.people import Capability, Caregiver, may
 from fillmark.records import queries
 from fillmark.records.queries import AnimalName, StoredPhoto
@@ -48,7 +49,6 @@ def record_photo(
     known = queries.find_entry(household_id=household_id, entry_id=entry_id)
     if known is not None:
         return known.entry
-    picture = read_picture(data)
     entry = Entry(
         id=entry_id,
         animal_id=animal_id,
@@ -58,16 +58,49 @@ def record_photo(
         payload=PhotoTaken(photo=entry_id, about=about, words=words),
     )
     record.record_entry(household_id=household_id, by=by, entry=entry, now=now)
+    _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=entry_id, data=data, now=now)
+    return entry
+
+
+@transaction.atomic
+def take_in_photo(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UUID, data: bytes, now: datetime) -> None:
+    """Keep the picture of an entry that the record holds already; a phone sends it after the entry, perhaps twice.
+
+    Args:
+        household_id: Whose record.
+        animal_id: Which animal it shows.
+        by: Who sends it; only the writer of the entry may.
+        photo_id: The id of the photo, which is the id of its entry.
+        data: The file as it came.
+        now: The present instant.
+    Raises:
+        BadEntry: the record holds no entry of this person that names this photo.
+        BadPhoto: the file cannot be used.
+    """
+    kept = queries.find_entry(household_id=household_id, entry_id=photo_id)
+    named = kept.entry.payload.photo if kept and isinstance(kept.entry.payload, PhotoTaken) else None
+    if kept is None or named != photo_id or kept.by != by or kept.entry.animal_id != animal_id:
+        raise BadEntry(
+            field="photo",
+            got="A photo that no entry of yours names",
+            allowed="a photo after its entry",
+            remedy="Send the entry first.",
+        )
+    if queries.find_photo(household_id=household_id, photo_id=photo_id) is None:
+        _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=photo_id, data=data, now=now)
+
+
+def _keep(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UUID, data: bytes, now: datetime) -> None:
+    picture = read_picture(data)
     queries.add_photo(
         household_id=household_id,
         animal_id=animal_id,
         by=by,
-        photo_id=entry_id,
+        photo_id=photo_id,
         jpeg=picture.jpeg,
         small_jpeg=picture.small_jpeg,
         now=now,
     )
-    return entry
 
 
 def find_photo(*, caregiver: Caregiver, photo_id: UUID, now: datetime) -> StoredPhoto | None:
@@ -104,16 +137,7 @@ def choose_own_look(
     animal = queries.find_animal(household_id=household_id, animal_id=animal_id)
     chosen = animal.photo_id
     if data is not None and queries.find_photo(household_id=household_id, photo_id=photo_id) is None:
-        picture = read_picture(data)
-        queries.add_photo(
-            household_id=household_id,
-            animal_id=animal_id,
-            by=by,
-            photo_id=photo_id,
-            jpeg=picture.jpeg,
-            small_jpeg=picture.small_jpeg,
-            now=now,
-        )
+        _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=photo_id, data=data, now=now)
     if data is not None:
         chosen = photo_id
     return queries.set_look(household_id=household_id, animal_id=animal_id, shape=shape, color=color, photo_id=chosen)

@@ -1,14 +1,17 @@
 """What a phone keeps so that it works without a signal: facts for its own reckoning, and which pages to hold."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
+from fillmark.core.day import PlannedDose
+from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import DayReplanned, KeptEntry
 from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
 from fillmark.core.medicine import Medicine, order_on
 from fillmark.core.people import Capability, may
+from fillmark.core.syringe import Mark, exact
 from fillmark.core.walk import Step
 from fillmark.published.flow import FLOW_LEVEL_STARTS_ML
 from fillmark.published.record_rules import (
@@ -16,6 +19,7 @@ from fillmark.published.record_rules import (
     CLOCK_AHEAD_MINUTES,
     FRESH_SECONDS,
     KEPT_DAYS,
+    PHOTO_SIDE_PX,
     STAYS_NEXT_MINUTES,
     UNFINISHED_AFTER_MINUTES,
 )
@@ -40,6 +44,8 @@ def page_facts(bedside: Bedside) -> dict[str, Any]:
         "mayClear": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "animal": str(bedside.animal.id),
         "zone": bedside.home.time_zone,
+        "dayStarts": f"{bedside.home.day_starts:%H:%M}",
+        "seq": bedside.home.last_seq,
         "limits": {
             "unfinishedMinutes": UNFINISHED_AFTER_MINUTES.value,
             "staysNextMinutes": STAYS_NEXT_MINUTES.value,
@@ -47,8 +53,37 @@ def page_facts(bedside: Bedside) -> dict[str, Any]:
             "freshSeconds": FRESH_SECONDS.value,
             "keptDays": KEPT_DAYS.value,
             "aheadDays": AHEAD_DAYS.value,
+            "photoSidePx": PHOTO_SIDE_PX.value,
         },
     }
+
+
+def medicine_facts(states: Iterable[MedicineState]) -> list[dict[str, Any]]:
+    """What a page tells of each medicine: the plan's strength, and the bottle in use when the page was made."""
+    return [
+        {
+            "id": one.medicine.id,
+            "name": one.medicine.name,
+            "form": one.medicine.form,
+            "strength": one.medicine.strength,
+            "whenNeeded": one.medicine.when_needed is not None,
+            "bottle": one.bottle
+            and {"id": str(one.bottle.id), "at": millis(one.bottle.opened_at), "strength": one.bottle.strength},
+        }
+        for one in states
+    ]
+
+
+def lock_facts(lock: Lock | None) -> list[dict[str, Any]]:
+    """The entries that lock feeding, as a page tells them."""
+    return [{"id": str(one)} for one in lock.entry_ids] if lock else []
+
+
+def form_facts(
+    bedside: Bedside, *, medicines: Iterable[MedicineState] = (), lock: Lock | None = None
+) -> dict[str, Any]:
+    """What a page with a form tells: how medicines are called, their bottles, and the locks that hold."""
+    return page_facts(bedside) | {"medicines": medicine_facts(medicines), "locks": lock_facts(lock)}
 
 
 def phone_facts(
@@ -56,14 +91,15 @@ def phone_facts(
     state: NextAndLast,
     *,
     lock: Lock | None = None,
-    medicines: Sequence[Medicine] = (),
+    medicines: Iterable[MedicineState] = (),
+    drawn: Mapping[str, PlannedDose] | None = None,
     here: str | None = None,
     steps: Sequence[Step] = (),
     meal_ml: float = 0.0,
     batches: BatchFacts | None = None,
 ) -> dict[str, Any]:
     """What a page at the animal's side tells besides, for the phone's own reckoning: the plan's times and steps."""
-    return page_facts(bedside) | {
+    return form_facts(bedside, medicines=medicines, lock=lock) | {
         "sessions": [
             {
                 "key": one.key,
@@ -74,8 +110,7 @@ def phone_facts(
             for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
-        "lockAt": millis(lock.at) if lock else None,
-        "gaps": {one.id: _gap_minutes(one, bedside) for one in medicines},
+        "gaps": {one.medicine.id: _gap_minutes(one.medicine, bedside) for one in medicines},
         "usesTube": uses_tube(steps),
         "here": here,
         "newTime": _newest_word(bedside, here),
@@ -90,6 +125,7 @@ def phone_facts(
                 "fill": step.fill_number,
                 "medicine": step.medicine_id,
                 "seconds": step.minutes * 60 if step.minutes else None,
+                "drawn": _drawn(drawn.get(step.medicine_id or "") if drawn else None),
             }
             for step in steps
         ],
@@ -111,6 +147,16 @@ def _newest_word(bedside: Bedside, session: str | None) -> str | None:
         and any(one.session == session for one in kept.entry.payload.sessions)
     ]
     return found[-1] if found else None
+
+
+def _drawn(dose: PlannedDose | None) -> dict[str, str] | None:
+    """What a second person must read for a dose, exact: so much by the lines of its syringe, or so many pieces."""
+    if dose is None:
+        return None
+    if isinstance(dose.drawn, Mark):
+        return {"ml": f"{dose.drawn.drawn.ml:f}", "step_ml": f"{exact(dose.drawn.syringe.step_ml):f}"}
+    pieces = dose.drawn.count
+    return {"pieces": f"{pieces.numerator}/{pieces.denominator}", "piece": dose.drawn.piece}
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

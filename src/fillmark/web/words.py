@@ -179,7 +179,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             which = "Both" if len(payload.entries) == 2 else "All"
             return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
         case entries.SecondCheck():
-            return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read"
+            by = f" by {payload.reader_name}" if payload.reader_name else ""
+            return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read{by}"
         case entries.BottleOpened():
             return f"Opened: {_medicine(payload, names)} {payload.strength}, {_amount_of(payload)}"
         case entries.StrengthConfirmed():

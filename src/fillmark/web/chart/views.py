@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import Effect, EffectSeen, MedicineGiven, SheetPrinted
+from fillmark.core.entries import Effect, MedicineGiven, SheetPrinted
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
 from fillmark.core.mar_words import (
@@ -29,10 +29,12 @@ from fillmark.core.mar_words import (
 from fillmark.core.people import Capability, check_may, may
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
-from fillmark.services import medicine_chart, plans, record
+from fillmark.services import medicine_chart, medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
+from fillmark.web.entry_form import EntryForm, choice
 from fillmark.web.frame import frame
+from fillmark.web.kept import form_facts
 from fillmark.web.look.day_line import Shape
 from fillmark.web.writing import write_fact
 
@@ -202,6 +204,7 @@ class _Teller:
                     told = self.record(entry).words
                     yield {
                         "id": entry.entry_id,
+                        "form": _effect_form(entry.entry_id),
                         "press_id": record.new_entry_id(now=self._bedside.now),
                         "name": row.name,
                         "clock": told.clock,
@@ -262,6 +265,8 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "questions_href": bedside.href("once_or_twice"),
         "unanswered": list(teller.unanswered()),
         "effects": list(Effect),
+        "effect_form": _effect_form(UUID(int=0)),
+        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
         "entry_id": record.new_entry_id(now=bedside.now),
         "paper_href": bedside.href("chart_paper", first=first) if sees_all else None,
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
@@ -315,20 +320,28 @@ def print_sheet(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return answer
 
 
+_NO_EFFECT = BadEntry(
+    field="effect",
+    got="An effect without its dose, or none of the buttons",
+    allowed=", ".join(one.value for one in Effect),
+    remedy="Go back to the chart and press the one that is true.",
+)
+
+
+def _effect_form(of: UUID) -> EntryForm:
+    """What a dose did; `of` is the entry that says it was given."""
+    effect = choice("effect", of=[one.value for one in Effect], needed=_NO_EFFECT)
+    return EntryForm({"kind": "effect_seen", "of": str(of), "effect": effect})
+
+
 @require_POST
 @at_the_bedside
 def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What a dose that was given for a reason did."""
     try:
-        seen = Effect(request.POST.get("effect", ""))
         of = UUID(request.POST.get("of", ""))
     except ValueError:
-        raise BadEntry(
-            field="effect",
-            got="An effect without its dose, or none of the buttons",
-            allowed=", ".join(one.value for one in Effect),
-            remedy="Go back to the chart and press the one that is true.",
-        ) from None
+        raise _NO_EFFECT from None
     dose = record.find_entry(household_id=bedside.home.id, entry_id=of)
     if dose is None or dose.entry.animal_id != bedside.animal.id or not isinstance(dose.entry.payload, MedicineGiven):
         raise BadEntry(
@@ -337,7 +350,7 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             allowed="a dose in this animal's record",
             remedy="Go back to the chart and press the button beside the dose.",
         )
-    write_fact(request, bedside, EffectSeen(of=of, effect=seen).model_dump(mode="json", exclude_none=True))
+    write_fact(request, bedside, _effect_form(of).read(request.POST))
     return redirect("chart", animal_id=bedside.animal.id)
 
 

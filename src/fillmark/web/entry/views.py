@@ -1,5 +1,6 @@
 """One entry of the record: what it says, what became of it, and how it is put right without erasing anything."""
 
+import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -15,6 +16,7 @@ from fillmark.core.people import Capability, check_may, may
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry.changes import changeable, changed
+from fillmark.web.entry_form import EntryForm, words
 from fillmark.web.planned import planned_on
 from fillmark.web.words import Names, tell
 from fillmark.web.writing import device_of, form_id, write_fact
@@ -123,6 +125,9 @@ def entry(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResp
             if isinstance(one.entry.payload, PhotoTaken)
         ],
         "own_photo": own_photo,
+        "photo": photo_fact(counting.entry.id) if counting else "",
+        "take_back": _TAKE_BACK,
+        "here": bedside.href("entry", entry_id=entry_id),
         "entry_id": record.new_entry_id(now=bedside.now),
         "day_href": bedside.href("day_on", on=newest.day) if newest.day != bedside.today else bedside.href("day"),
     }
@@ -170,17 +175,25 @@ def _read_time(text: str, kept: KeptEntry, bedside: Bedside) -> datetime:
         ) from None
 
 
+_TAKE_BACK = EntryForm(
+    {
+        "kind": "withdrawn",
+        "reason": words(
+            "reason",
+            needed=BadEntry(
+                field="reason", got="An entry taken back without a reason", allowed="a few words", remedy="Say why."
+            ),
+        ),
+    }
+)
+
+
 @require_POST
 @at_the_bedside
 def take_back(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResponse:
     """It did not happen, and why it was written; it stays in sight, struck through."""
     kept = _to_change(bedside, entry_id)
-    reason = request.POST.get("reason", "").strip()
-    if not reason:
-        raise BadEntry(
-            field="reason", got="An entry taken back without a reason", allowed="a few words", remedy="Say why."
-        )
-    write_fact(request, bedside, {"kind": "withdrawn", "reason": reason}, corrects=kept.entry.id)
+    write_fact(request, bedside, _TAKE_BACK.read(request.POST), corrects=kept.entry.id)
     return redirect(bedside.href("entry", entry_id=kept.entry.id))
 
 
@@ -190,6 +203,28 @@ def add_photo(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> Http
     _history(bedside, entry_id)
     _keep_photo(request, bedside, about=entry_id)
     return redirect(bedside.href("entry", entry_id=entry_id))
+
+
+_NOTE = EntryForm(
+    {
+        "kind": "note",
+        "text": words(
+            "text",
+            needed=BadEntry(
+                field="text",
+                got="A note without words",
+                allowed="words, or a photo",
+                remedy="Write what you saw or did.",
+            ),
+        ),
+    }
+)
+
+
+def photo_fact(about: UUID | None = None) -> str:
+    """What a phone records with a photo, under the entry's own id; without `about`, beside what is written with it."""
+    fact = {"kind": "photo_taken", **({"about": str(about)} if about else {}), "words": words("words", most=300)}
+    return json.dumps(fact, separators=(",", ":"))
 
 
 def _keep_photo(request: HttpRequest, bedside: Bedside, *, about: UUID | None, field: str = "entry_id") -> None:
@@ -213,8 +248,8 @@ def _keep_photo(request: HttpRequest, bedside: Bedside, *, about: UUID | None, f
 def note(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Anything worth writing down, with a photo where there is one."""
     if request.method == "POST":
-        text = request.POST.get("text", "").strip()
-        about = write_fact(request, bedside, {"kind": "note", "text": text}) if text or not request.FILES else None
+        is_photo_only = request.FILES and not request.POST.get("text", "").strip()
+        about = None if is_photo_only else write_fact(request, bedside, _NOTE.read(request.POST))
         if request.FILES:
             _keep_photo(request, bedside, about=about.id if about else None, field="photo_entry_id")
         return redirect(bedside.href("entry", entry_id=about.id) if about else bedside.href("day"))
@@ -224,6 +259,8 @@ def note(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "wrong_href": bedside.href("wrong"),
         "entry_id": record.new_entry_id(now=bedside.now),
         "photo_entry_id": record.new_entry_id(now=bedside.now),
+        "form": _NOTE,
+        "photo": photo_fact(),
         "day_href": bedside.href("day"),
     }
     return render(request, "fillmark/note.html", context)

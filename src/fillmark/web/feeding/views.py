@@ -6,18 +6,19 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import NOT_KNOWN
+from fillmark.core.entries import MOST_ML
 from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.intake import DayIntake, read_intake
 from fillmark.core.ledger import Amount
 from fillmark.core.people import Capability, check_may
-from fillmark.core.quantities import read_number, write_number
+from fillmark.core.quantities import write_number
 from fillmark.core.water import WaterLevel
 from fillmark.services import record
 from fillmark.services.feeding import water_drunk
 from fillmark.services.rest_of_day import Today, rest_of_day
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
+from fillmark.web.entry_form import EntryForm, ml, unknown
 from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
 from fillmark.web.line import line_of_day
 from fillmark.web.planned import PlannedDay, planned_on
@@ -25,6 +26,9 @@ from fillmark.web.words import say_amount, say_many
 from fillmark.web.writing import write_fact
 
 _DRINKS = ("water", "food and water")
+_DRANK = EntryForm(
+    {"kind": "drank", "ml": ml("ml_typed", "ml", high=MOST_ML, instead=unknown(), remedy="Measure it again.")}
+)
 
 
 def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
@@ -112,9 +116,7 @@ def drank(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             allowed="water by mouth where the vet has said so",
             remedy="If it drank all the same, write a note and call the vet.",
         )
-    ml = request.POST.get("ml", "")
-    amount = NOT_KNOWN if ml == NOT_KNOWN else float(read_number(request.POST.get("ml_typed", ""), field="mL"))
-    write_fact(request, bedside, {"kind": "drank", "ml": amount})
+    write_fact(request, bedside, _DRANK.read(request.POST))
     return redirect(bedside.href("feeding"))
 
 
@@ -134,10 +136,12 @@ def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -
         "wrong_href": bedside.href("wrong"),
         "under": f"In, back and kept, {shown_on:%A} {shown_on.day} {shown_on:%B}",
         "is_today": is_today,
+        "shown_on": shown_on,
         "record_href": bedside.href("day_on", on=shown_on),
         "before_href": bedside.href("feeding_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("feeding_on", on=shown_on + timedelta(days=1)) if not is_today else None,
         "error": planned.error,
+        "drank": _DRANK,
         "drinks": planned.plan is not None and planned.plan.animal.by_mouth in _DRINKS,
         "entry_id": record.new_entry_id(now=bedside.now),
     }

@@ -2,32 +2,33 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 from urllib.parse import urlencode
 
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fillmark.core.batches import Fault
-from fillmark.core.entries import FlowTested, KeptEntry
-from fillmark.core.errors import BadEntry, FillmarkError, NotStated
+from fillmark.core.entries import MOST_FOOD_G, MOST_ML, FlowTested, KeptEntry
+from fillmark.core.errors import FillmarkError, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import blend_cans, can_weight
 from fillmark.core.flow import WaterProposal, predict_flow, propose_water
 from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.people import Capability, check_may, may
 from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import read_number, write_number
+from fillmark.core.quantities import write_number
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
 from fillmark.services import batches, feeding, plans, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
+from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.frame import frame
+from fillmark.web.kept import form_facts
 from fillmark.web.words import say_batch, say_faults
 from fillmark.web.writing import write_fact
 
@@ -256,51 +257,40 @@ def _mix_of(plan: CarePlan) -> dict[str, str]:
     return filled
 
 
-def _read_amount(form: QueryDict, name: str) -> float:
-    return float(read_number(form.get(name, ""), field=name))
-
-
-def _payload(plan: CarePlan, form: QueryDict) -> dict[str, Any]:
-    """The fact that the form tells.
-
-    Raises:
-        BadNumber: an amount that cannot be read.
-        BadEntry: an amount that is missing or cannot be meant.
-    """
-    if form.get("cans", "").strip():
-        food, _ = blend_cans(plan)
-        food_g = _read_amount(form, "cans") * (food.can_g or 0.0)
-    else:
-        food_g = _read_amount(form, "food_g")
-    if food_g <= 0:
-        raise BadEntry(
-            field="food_g",
-            got="A batch without food",
-            allowed="how many cans went in, more than 0",
-            remedy="Count the cans again.",
-        )
-    has_flowed, batch = form.get("left") != "nothing", (form.get("batch") or "").strip()
-    text = form.get("left_typed", "").strip() or form.get("left", "")
-    left_ml = float(read_number(text, field="mL left")) if has_flowed else FLOW_TEST_SYRINGE_ML.value
-    if not 0 <= left_ml <= FLOW_TEST_SYRINGE_ML.value:
-        raise BadEntry(
-            field="left_ml",
-            got=f"{write_number(left_ml)} mL left",
-            allowed=f"0 to {write_number(FLOW_TEST_SYRINGE_ML.value)} mL",
-            remedy="Read the syringe again, or test once more.",
-        )
-    return {
-        "kind": "flow_test",
-        "foods": list(foods_of(plan)),
-        "food_g": food_g,
-        "water_ml": _read_amount(form, "water"),
-        "left_ml": left_ml,
-        "has_flowed": has_flowed,
-        "sieved": "sieved" in form,
-        "frozen": "frozen" in form,
-        **({"batch": batch[:80]} if batch else {}),
-        **({"made_on": form["made_on"]} if form.get("made_on") else {}),
-    }
+def _form(plan: CarePlan, *, in_cans: bool) -> EntryForm:
+    """What a test tells; the food is counted in cans where the label weighs one, else weighed."""
+    food, _ = blend_cans(plan) if in_cans else (None, 0.0)
+    remedy = "Count the cans again." if in_cans else "Weigh it again."
+    return EntryForm(
+        {
+            "kind": "flow_test",
+            "foods": list(foods_of(plan)),
+            "food_g": ml(
+                *(["cans"] if in_cans else ["food_g"]),
+                field="cans" if in_cans else "food_g",
+                unit="g of food",
+                above=0,
+                high=MOST_FOOD_G,
+                times=food.can_g if food else None,
+                remedy=remedy,
+            ),
+            "water_ml": ml("water", field="water", unit="mL of water", high=MOST_ML, remedy="Measure it again."),
+            "left_ml": ml(
+                "left_typed",
+                "left",
+                field="mL left",
+                unit="mL left",
+                high=FLOW_TEST_SYRINGE_ML.value,
+                instead={"nothing": FLOW_TEST_SYRINGE_ML.value},
+                remedy="Read the syringe again, or test once more.",
+            ),
+            "has_flowed": unless("left", "nothing"),
+            "sieved": tick("sieved"),
+            "frozen": tick("frozen"),
+            "batch": words("batch", most=80),
+            "made_on": day("made_on", remedy="Choose the day on which it was made."),
+        }
+    )
 
 
 def _picks() -> Sequence[int]:
@@ -318,11 +308,12 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "batch": request.GET.get("batch", "")[:80],
         "made_on": request.GET.get("made_on") or bedside.today.isoformat(),
     }
+    form = _form(plan, in_cans="cans" in filled)
     tests = feeding.flow_tests(**bedside.ids)
     handling = feeding.usual_handling(tests, foods=foods_of(plan))
     if request.method == "POST":
         try:
-            entry_id = write_fact(request, bedside, _payload(plan, request.POST)).id
+            entry_id = write_fact(request, bedside, form.read(request.POST)).id
             return redirect(f"{bedside.href('flow')}?written={entry_id}")
         except FillmarkError as refused:
             error = refused
@@ -331,6 +322,8 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         **frame(bedside, under="Flow test"),
         "error": error,
+        "form": form,
+        "phone": form_facts(bedside),
         "filled": filled,
         "handling": handling,
         "picks": _picks(),

@@ -1,6 +1,6 @@
 """The first screen: was the last one given, and what is next?"""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Container, Iterable, Iterator
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
@@ -31,12 +31,20 @@ class MarkToDraw:
     mark: Mark
     words: str
     of: str
+    medicine: str = ""
+    is_locked: bool = False
 
 
-def _marks(planned: PlannedSession) -> list[MarkToDraw]:
-    """Each medicine that is drawn, then the meal as its fills."""
+def _marks(planned: PlannedSession, *, locked: Container[str]) -> list[MarkToDraw]:
+    """Each medicine that is drawn, then the meal as its fills; no mark of one whose bottle has another strength."""
     marks = [
-        MarkToDraw(mark=dose.drawn, words=str(dose.drawn.drawn), of=dose.medicine.name)
+        MarkToDraw(
+            mark=dose.drawn,
+            words=str(dose.drawn.drawn),
+            of=dose.medicine.name,
+            medicine=dose.medicine.id,
+            is_locked=dose.medicine.id in locked,
+        )
         for dose in planned.medicines
         if isinstance(dose.drawn, Mark)
     ]
@@ -83,7 +91,11 @@ def _when(view: SessionView, bedside: Bedside) -> tuple[str, bool]:
     return f"Due {say_span(-gap)} ago, no entry", True
 
 
-def _card(bedside: Bedside, view: SessionView) -> dict[str, object]:
+def _locked(states: Iterable[MedicineState]) -> frozenset[str]:
+    return frozenset(state.medicine.id for state in states if state.is_locked)
+
+
+def _card(bedside: Bedside, view: SessionView, *, locked: Container[str]) -> dict[str, object]:
     """The card of a session that is to come, and its button."""
     planned = view.planned
     when, is_overdue = _when(view, bedside)
@@ -95,7 +107,7 @@ def _card(bedside: Bedside, view: SessionView) -> dict[str, object]:
         "when": when,
         "is_overdue": is_overdue,
         "is_started": view.record.standing is not Standing.NO_ENTRY,
-        "marks": _marks(planned) if planned else [],
+        "marks": _marks(planned, locked=locked) if planned else [],
         "what": _what(planned) if planned else "",
         "meal_ml": planned.meal_ml if planned else 0,
         "so_far": say_session(view.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone),
@@ -121,9 +133,11 @@ def _left_out(bedside: Bedside, views: Iterable[SessionView]) -> Iterator[tuple[
         yield from ((session, medicine) for medicine in word.without)
 
 
-def _doses(bedside: Bedside, left_out: Collection[tuple[str, str]]) -> Iterable[dict[str, object]]:
+def _doses(
+    bedside: Bedside, states: Iterable[MedicineState], *, left_out: Collection[tuple[str, str]]
+) -> Iterable[dict[str, object]]:
     """What became of each medicine today, and when it is next: "did I give that today?"."""
-    for state in medicines.verdicts(**bedside.ids, now=bedside.now):
+    for state in states:
         told = [
             f"{_NOT_GIVEN.get(one.payload.outcome, one.payload.outcome.value)} "
             f"{say_clock(one.at, bedside.zone)} by {one.kept.by_name}"
@@ -158,10 +172,12 @@ def _next_dose(state: MedicineState, bedside: Bedside, left_out: Collection[tupl
 def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
     lock = locks.current_lock(**bedside.ids)
+    states = medicines.verdicts(**bedside.ids, now=bedside.now)
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
         "day_href": bedside.href("day"),
+        "stock_href": bedside.href("stock"),
         "wrong_href": bedside.href("wrong"),
         "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
         "others": [
@@ -178,11 +194,11 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             .read()
             .to_leave
         ],
-        "doses": list(_doses(bedside, set(_left_out(bedside, state.sessions)))),
+        "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),
         "new_times": _new_times(bedside),
-        "phone": phone_facts(bedside, state, lock=lock),
+        "phone": phone_facts(bedside, state, lock=lock, medicines=states),
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None
@@ -195,7 +211,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
-        context["next"] = _card(bedside, state.next)
+        context["next"] = _card(bedside, state.next, locked=_locked(states))
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "fillmark/now.html", context)
 
@@ -231,11 +247,12 @@ def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """The cards of all sessions of the coming days, for a phone that has no signal when their time comes."""
     state = sessions.next_and_last(**bedside.ids, now=bedside.now)
     records = {view.session: view.record for view in state.sessions}
+    locked = _locked(medicines.verdicts(**bedside.ids, now=bedside.now))
     cards = []
     for planned in state.ahead:
         silent = sessions.no_entry(planned.key)
         view = SessionView(planned=planned, record=records.get(planned.key, silent))
-        cards.append(_card(bedside, view))
+        cards.append(_card(bedside, view, locked=locked))
     context = {
         "bedside": bedside,
         "cards": cards,

@@ -19,7 +19,7 @@ from django.views.decorators.http import require_GET
 from fillmark.core.entries import household_day
 from fillmark.core.people import Capability, may
 from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
-from fillmark.services import plans
+from fillmark.services import medicines, plans
 from fillmark.web.bedside import Bedside, at_the_bedside
 
 _HERE = "fillmark"
@@ -91,11 +91,10 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     behind = int(KEPT_DAYS.value) if sees_all else 1
     pages = [reverse("now")]
-    plans_in_force = []
+    marks = []
     for animal in (bedside.animal, *bedside.others):
         stored = plans.current_plan(household_id=bedside.home.id, animal_id=animal.id, at=bedside.now)
-        plans_in_force.append(f"{animal.id} {stored.number if stored else 0}")
-        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong", "lock")]
+        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong", "lock", "note")]
         today = household_day(at=bedside.now, time_zone=bedside.home.time_zone, day_starts=bedside.home.day_starts)
         days = plans.sessions_of_days(
             household_id=bedside.home.id,
@@ -105,12 +104,27 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
         )
         for found in days.values():
             if isinstance(found, tuple):
-                plans_in_force += [one.at.isoformat() for one in found]
+                marks += [one.at.isoformat() for one in found]
                 sessions = [one for one in found if one.at > bedside.now - timedelta(hours=12)]
                 pages += [reverse("walk", args=[animal.id, one.key]) for one in sessions]
+                pages += [
+                    reverse("second_check", args=[animal.id, one.key, dose.medicine.id])
+                    for one in sessions
+                    for dose in one.medicines
+                    if dose.medicine.second_check
+                ]
         pages += [reverse("day", args=[animal.id])]
         pages += [reverse("day_on", args=[animal.id, today - timedelta(days=ago)]) for ago in range(behind + 1)]
+        states = medicines.verdicts(household_id=bedside.home.id, animal_id=animal.id, now=bedside.now)
+        bottles = {one.medicine.id: one.bottle for one in states}
+        marks.append(
+            f"{animal.id} {stored.number if stored else 0} {[bottle and bottle.id for bottle in bottles.values()]}"
+        )
+        pages += [reverse("open_bottle", args=[animal.id, medicine]) for medicine in bottles]
         if sees_all:
-            pages += [reverse(name, args=[animal.id]) for name in ("chart", "plan")]
-    version = sha256(" ".join([*plans_in_force, f"{bedside.today}"]).encode()).hexdigest()[:12]
+            pages += [reverse(name, args=[animal.id]) for name in ("chart", "plan", "stock", "flow", "feeding")]
+        if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today) and stored:
+            pages += [reverse("flow_test", args=[animal.id])]
+            pages += [reverse("count_bottle", args=[animal.id, one]) for one, bottle in bottles.items() if bottle]
+    version = sha256(" ".join([*marks, f"{bedside.today}"]).encode()).hexdigest()[:12]
     return JsonResponse({"pages": pages, "version": version})

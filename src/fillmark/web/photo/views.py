@@ -3,12 +3,12 @@
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
-from fillmark.core.errors import BadEntry
+from fillmark.core.errors import BadEntry, FillmarkError
 from fillmark.core.people import Capability, may
 from fillmark.services import households, photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -18,10 +18,37 @@ from fillmark.web.writing import form_id
 _YEAR_SECONDS = 365 * 24 * 3600
 
 
-@require_GET
-@login_required
+@require_http_methods(["GET", "POST"])
 def photo(request: HttpRequest, *, animal_id: UUID, photo_id: UUID, is_small: bool = False) -> HttpResponse:
-    """The picture itself. It never changes, so that a phone fetches it once."""
+    """The picture itself; or, from the phone that took it, the picture of an entry that is there already."""
+    if request.method == "POST" and not is_small:
+        return _take_in(request, animal_id=animal_id, photo_id=photo_id)
+    return _show(request, animal_id=animal_id, photo_id=photo_id, is_small=is_small)
+
+
+def _take_in(request: HttpRequest, *, animal_id: UUID, photo_id: UUID) -> HttpResponse:
+    """Keep the picture of a recorded entry, once; the protocol stands in docs/reference/off-line.md."""
+    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.is_authenticated else None
+    if caregiver is None:
+        return JsonResponse({"message": "Sign in, then send the photo again. It is still on your device."}, status=401)
+    file = request.FILES.get("photo")
+    try:
+        photos.take_in_photo(
+            household_id=caregiver.household_id,
+            animal_id=animal_id,
+            by=caregiver.id,
+            photo_id=photo_id,
+            data=file.read() if file and not isinstance(file, list) else b"",
+            now=timezone.now(),
+        )
+    except FillmarkError as error:
+        return JsonResponse({"code": error.code, "message": str(error)}, status=400)
+    return JsonResponse({"id": str(photo_id)})
+
+
+@login_required
+def _show(request: HttpRequest, *, animal_id: UUID, photo_id: UUID, is_small: bool) -> HttpResponse:
+    """It never changes, so that a phone fetches it once."""
     caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.pk else None
     found = caregiver and photos.find_photo(caregiver=caregiver, photo_id=photo_id, now=timezone.now())
     if not found or found.animal_id != animal_id:

@@ -1,6 +1,5 @@
 """The second person reads the syringe: no mark, no amount and no first reading is on this screen before theirs."""
 
-from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -8,15 +7,16 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.day import PlannedDose
-from fillmark.core.double_check import agrees, say_reading
+from fillmark.core.double_check import agrees, reader_of, say_reading
 from fillmark.core.entries import SecondCheck
 from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.people import Capability, check_may
-from fillmark.core.quantities import read_number
 from fillmark.core.syringe import Mark, scale_lines
-from fillmark.services import plans, record, sessions
+from fillmark.services import households, plans, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.entry_form import EntryForm, choice, exact
 from fillmark.web.frame import frame
+from fillmark.web.kept import page_facts
 from fillmark.web.look.syringe import draw_scale
 from fillmark.web.writing import write_fact
 
@@ -34,11 +34,19 @@ def _dose(bedside: Bedside, *, session: str, medicine: str) -> PlannedDose:
     return found
 
 
-def _fact(form: Any, *, dose: PlannedDose, session: str) -> dict[str, Any]:
-    typed = form.get("read_typed", "").strip() or form.get("read", "")
-    number = read_number(typed, field="read")
-    measure = "ml" if isinstance(dose.drawn, Mark) else "pieces"
-    return {"kind": "second_check", "session": session, "medicine": dose.medicine.id, measure: f"{number:f}"}
+def _form(bedside: Bedside, *, dose: PlannedDose, session: str) -> EntryForm:
+    """What was read, and by whom: two people may share one phone."""
+    others = [one for one in households.find_people(household_id=bedside.home.id) if one.id != bedside.caregiver.id]
+    return EntryForm(
+        {
+            "kind": "second_check",
+            "session": session,
+            "medicine": dose.medicine.id,
+            "ml" if isinstance(dose.drawn, Mark) else "pieces": exact("read_typed", "read", field="read"),
+            "reader": choice("reader", of=[str(one.id) for one in others]),
+            "reader_name": choice("reader", of={str(one.id): one.name for one in others}),
+        }
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -48,10 +56,11 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
     check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
     dose = _dose(bedside, session=session, medicine=medicine)
     here = bedside.href("second_check", session=session, medicine=medicine)
+    form = _form(bedside, dose=dose, session=session)
     error = None
     if request.method == "POST":
         try:
-            entry = write_fact(request, bedside, _fact(request.POST, dose=dose, session=session))
+            entry = write_fact(request, bedside, form.read(request.POST))
             return redirect(f"{here}?read={entry.id}")
         except NotAllowed:
             raise
@@ -63,6 +72,10 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
         "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "walk_href": bedside.href("walk", session=session),
         "here": here,
+        "form": form,
+        "readers": form.fact["reader_name"]["of"].items(),
+        # its name alone: neither strength nor amount stands anywhere on this page
+        "phone": page_facts(bedside) | {"medicines": [{"id": medicine, "name": dose.medicine.name}]},
         "dose": dose,
         "syringe": syringe,
         "scale": draw_scale(syringe) if syringe else "",
@@ -89,5 +102,5 @@ def _result(bedside: Bedside, *, dose: PlannedDose, entry_id: str) -> dict[str, 
     return {
         "agrees": agrees(payload, drawn=dose.drawn),
         "read": say_reading(payload, drawn=dose.drawn),
-        "by": kept.by_name,
+        "by": reader_of(kept, payload)[1],
     }

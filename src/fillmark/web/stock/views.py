@@ -1,9 +1,9 @@
 """The medicine bottles: what should be in them, until when, and what a new one changes for the hand."""
 
-from collections.abc import Mapping
+import json
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, get_args
+from typing import get_args
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -13,14 +13,18 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.medicine import PIECE_NAMES, Medicine
-from fillmark.core.order_checks import find_slip
+from fillmark.core.order_checks import SLIPS, find_slip
 from fillmark.core.people import Capability, check_may, may
-from fillmark.core.quantities import read_number, write_number
-from fillmark.core.shelf_life import Compounded, OpenedAs, last_day_printed
+from fillmark.core.quantities import write_number
+from fillmark.core.shelf_life import Compounded, OpenedAs
 from fillmark.core.supplies import Between, Stock, say_amount, strength_number, strength_of, with_strength
+from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.services import medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest_bottle, printed_day, words
+from fillmark.web.entry_form import strength as strength_printed
 from fillmark.web.frame import frame
+from fillmark.web.kept import form_facts
 from fillmark.web.stock.bottle import draw_bottle
 from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
@@ -92,12 +96,14 @@ def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found = medicines.stock(**bedside.ids, now=bedside.now)
     stored = plans.current_plan(**bedside.ids, at=bedside.now)
     opened = {one.medicine.id for one in found}
-    alarms = {one.medicine.id: one.alarms for one in medicines.verdicts(**bedside.ids, now=bedside.now)}
+    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    alarms = {one.medicine.id: one.alarms for one in states}
     context = frame(bedside, under="The medicine bottles") | {
         "today": bedside.today,
         "bottles": [_show(one, bedside, alarms=alarms[one.medicine.id]) for one in found],
         "missing": [one for one in stored.plan.medicines if one.id not in opened] if stored else [],
         "vet": stored.plan.vet if stored else None,
+        "phone": form_facts(bedside, medicines=states),
     }
     return render(request, "fillmark/stock.html", context)
 
@@ -115,42 +121,31 @@ def _medicine(bedside: Bedside, medicine: str) -> Medicine:
     return found
 
 
-def _amount(form: Mapping[str, str], *, field: str, piece: str | None) -> dict[str, str]:
-    """A typed amount as an entry holds it: in mL, or in pieces."""
-    number = read_number(form.get(field, ""), field=field)
-    return {"ml" if piece is None else "pieces": f"{number:f}"}
+def _amount(*, field: str, piece: str | None) -> dict[str, Place]:
+    """The place of an amount, as an entry holds it: in mL, or in pieces."""
+    return {"ml" if piece is None else "pieces": exact(field, field=field)}
 
 
-def _day(form: Mapping[str, str], field: str) -> str | None:
-    """A day from a form, as an entry holds it."""
-    text = form.get(field, "").strip()
-    try:
-        return date.fromisoformat(text).isoformat() if text else None
-    except ValueError:
-        raise BadEntry(
-            field=field,
-            got=f'"{text[:20]}" for a day',
-            allowed="a day of the calendar, as 2026-03-31",
-            remedy="Copy it from the label.",
-        ) from None
+def _label_form(medicine: Medicine) -> EntryForm:
+    """What a person copies from the label of a new bottle."""
+    return EntryForm(
+        {
+            "kind": "bottle_opened",
+            "medicine": medicine.id,
+            "strength": strength_printed("strength"),
+            **_amount(field="held", piece=_piece(medicine)),
+            "expires_on": printed_day("expires"),
+            "discard_on": day("discard_on"),
+            "filled_on": day("filled_on"),
+            "keeps_as": choice("keeps_as", of=[*get_args(Compounded), *get_args(OpenedAs)]),
+            "lot": words("lot", most=80),
+        }
+    )
 
 
-def _label(form: Mapping[str, str], medicine: Medicine) -> dict[str, Any]:
-    """The label of a new bottle, as an entry holds it."""
-    expires = form.get("expires", "").strip()
-    keeps_as = form.get("keeps_as", "")
-    fact = {
-        "kind": "bottle_opened",
-        "medicine": medicine.id,
-        "strength": form.get("strength", "").strip(),
-        **_amount(form, field="held", piece=PIECE_NAMES.get(medicine.form) if _is_counted(medicine) else None),
-        "expires_on": last_day_printed(expires).value.isoformat() if expires else None,
-        "discard_on": _day(form, "discard_on"),
-        "filled_on": _day(form, "filled_on"),
-        "keeps_as": keeps_as if keeps_as in (*get_args(Compounded), *get_args(OpenedAs)) else None,
-        "lot": form.get("lot", "").strip() or None,
-    }
-    return {key: value for key, value in fact.items() if value is not None}
+def _piece(medicine: Medicine) -> str | None:
+    """What is counted in the bottle or box; none where it is measured in mL."""
+    return PIECE_NAMES.get(medicine.form) if _is_counted(medicine) else None
 
 
 def _is_counted(medicine: Medicine) -> bool:
@@ -170,10 +165,11 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
     """Write down the label of a new bottle; another strength locks its medicine."""
     check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
     order = _medicine(bedside, medicine)
+    form = _label_form(order)
     error, slip = None, None
     if request.method == "POST":
         try:
-            fact = _label(request.POST, order)
+            fact = form.read(request.POST)
             slip = _slip(order, fact["strength"])
             if slip is None or request.POST.get("sure") == fact["strength"]:
                 entry = write_fact(request, bedside, fact)
@@ -182,9 +178,13 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
             raise
         except FillmarkError as refused:
             error = refused
-    piece = PIECE_NAMES.get(order.form) if _is_counted(order) else None
+    piece = _piece(order)
     context = frame(bedside, under=f"A new bottle of {order.name}") | {
         "medicine": order,
+        "form": form,
+        "slips": json.dumps({"slips": SLIPS, "closeness": SLIP_CLOSENESS_FRACTION.value}),
+        "then": _bottles_href(bedside),
+        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
         "error": error,
         "slip": slip,
         "filled": request.POST,
@@ -202,8 +202,13 @@ def _after_opening(bedside: Bedside, bottle: UUID) -> HttpResponse:
     states = medicines.verdicts(**bedside.ids, now=bedside.now)
     if any(one.is_locked and one.bottle is not None and one.bottle.id == bottle for one in states):
         return redirect(bedside.href("strength", bottle=bottle))
+    return redirect(_bottles_href(bedside))
+
+
+def _bottles_href(bedside: Bedside) -> str:
+    """The bottles; for a sitter, who does not see them, what is next."""
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    return redirect(bedside.href("stock" if sees_all else "now_of"))
+    return bedside.href("stock" if sees_all else "now_of")
 
 
 @require_http_methods(["GET", "POST"])
@@ -215,12 +220,18 @@ def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Ht
     found = next((one for one in medicines.stock(**bedside.ids, now=bedside.now) if one.medicine.id == medicine), None)
     if found is None:
         return redirect(bedside.href("open_bottle", medicine=medicine))
+    form = EntryForm(
+        {
+            "kind": "stock_counted",
+            "medicine": medicine,
+            "bottle": newest_bottle(medicine, known=str(found.bottle.id)),
+            **_amount(field="seen", piece=found.bottle.piece),
+        }
+    )
     error = None
     if request.method == "POST":
         try:
-            amount = _amount(request.POST, field="seen", piece=found.bottle.piece)
-            fact = {"kind": "stock_counted", "medicine": medicine, "bottle": str(found.bottle.id), **amount}
-            write_fact(request, bedside, fact)
+            write_fact(request, bedside, form.read(request.POST))
             return redirect(bedside.href("stock"))
         except NotAllowed:
             raise
@@ -228,6 +239,8 @@ def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Ht
             error = refused
     context = frame(bedside, under=f"Count {order.name}") | {
         "medicine": order,
+        "form": form,
+        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
         "error": error,
         "filled": request.POST,
         "piece": found.bottle.piece,

@@ -9,27 +9,32 @@ from typing import Any
 
 from fillmark.core.entries import NOT_KNOWN, Outcome
 from fillmark.core.errors import BadEntry
-from fillmark.core.quantities import read_number, write_number
 from fillmark.core.walk import Step, StepKind
+from fillmark.web.entry_form import EntryForm, Place, ml, unknown, words
 
 SKIP_REASONS = ("The vet said so", "It was not needed now", "It could not be done")
 
 
+READ_AGAIN = "Read the syringe again."
+
+
+def reason_words(what: str) -> Place:
+    """The place of a reason; a press without one is refused."""
+    missing = BadEntry(field="reason", got=f"{what} without a reason", allowed="a few words", remedy="Say why.")
+    return words("reason_words", needed=missing)
+
+
 def _text(form: Mapping[str, str], field: str, *, what: str) -> str:
-    text = form.get(field, "").strip() or form.get(f"{field}_words", "").strip()
-    if not text:
-        raise BadEntry(field=field, got=f"{what} without a reason", allowed="a few words", remedy="Say why.")
-    return text[:2000]
+    """A reason that a button names, or the words that were typed."""
+    chosen = form.get(field, "").strip()
+    return chosen[:2000] or EntryForm({field: reason_words(what)}).read(form)[field]
 
 
 def _ml(form: Mapping[str, str], field: str, *, most: Decimal | None = None) -> float | str:
-    if form.get(field) == NOT_KNOWN:
-        return NOT_KNOWN
-    ml = read_number(form.get(f"{field}_typed", "").strip() or form.get(field, ""), field="mL")
-    if ml < 0 or (most is not None and ml > most):
-        allowed = f"0 to {write_number(most)} mL" if most is not None else "0 mL or more"
-        raise BadEntry(field=field, got=f"{write_number(ml)} mL", allowed=allowed, remedy="Read the syringe again.")
-    return float(ml)
+    high = None if most is None else float(most)
+    place = ml(f"{field}_typed", field, high=high, instead=unknown(), remedy=READ_AGAIN)
+    read: float | str = EntryForm({field: place}).read(form)[field]
+    return read
 
 
 def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict[str, Any]:

@@ -1,12 +1,11 @@
 """All the screens of one session, made at once: a phone keeps them, and shows the one that fits what is recorded.
 
 Every button carries the facts it records, so that pressing it needs no signal. Where a person types a number or a
-reason, the fact holds a place for it: `{"typed": field}`, for a line read off the syringe also `"from"` (what was
-drawn, less what was read).
+reason, the fact holds a place for it (web/entry_form.py).
 """
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -17,7 +16,15 @@ from fillmark.core.ledger import SessionRecord, Standing
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import scale_lines
 from fillmark.core.walk import Step, StepKind
-from fillmark.web.walk.presses import SKIP_REASONS, afterwards_payloads, session_payload, step_payload
+from fillmark.web.entry_form import ml
+from fillmark.web.walk.presses import (
+    READ_AGAIN,
+    SKIP_REASONS,
+    afterwards_payloads,
+    reason_words,
+    session_payload,
+    step_payload,
+)
 from fillmark.web.walk.progress import Walk
 from fillmark.web.words import Names, tell_payload
 
@@ -109,6 +116,7 @@ class Maker:
         made_on: The household's day of the session: a new batch is made on it.
         may_overrule: Whether this person may give a batch with a reason that is not to be given.
         test_again: Where the batch in use is tested again; empty for who may not write that down.
+        bottles_href: Where the bottles stand, for a bottle that only the phone knows of.
     """
 
     session: str
@@ -124,11 +132,15 @@ class Maker:
     made_on: date | None = None
     may_overrule: bool = False
     test_again: str = ""
+    bottles_href: str = ""
 
     def screens(self) -> Iterator[Screen]:
         """Every screen that any state of the session may ask for."""
         for step in self.steps:
-            yield self._step(step)
+            if step.medicine_id not in self.locked:
+                yield self._step(step)
+            if step.medicine_id is not None:
+                yield self._locked(step)
             yield from self._otherwise(step)
         if self.batches is not None and self.batches.in_use is not None:
             yield self._batch(self.batches, self.batches.in_use)
@@ -156,24 +168,25 @@ class Maker:
         return step_payload(what, step=step, session=self.session, dose=dose, form=form)
 
     def _locked(self, step: Step) -> Screen:
-        """A medicine whose new bottle has another strength: nothing is drawn of it; it is held, or confirmed first."""
+        """A medicine whose new bottle has another strength: nothing is drawn of it; it is held, or confirmed first.
+
+        It is made for every medicine: a phone without a signal may know of a bottle that this page does not.
+        """
         held = self._step_fact(
             "dose", step, {"outcome": "held", "reason": "The strength of the new bottle is not confirmed yet"}
         )
         button = self._button("Hold it, and go on", held, name="outcome", value="held", is_big=True)
         sent = (("reason", held["reason"]),)
         return Screen(
-            name=f"step-{step.id}",
+            name=f"locked-{step.id}",
             kind="locked",
             step=step,
             title=f"{self.names.medicines.get(step.medicine_id or '', 'This medicine')}: draw none of it",
             presses=(Press(what="dose", step=step.id, buttons=(button,), sent=sent),),
-            links=((self.locked[step.medicine_id or ""], "Confirm the new strength"),),
+            links=((self.locked.get(step.medicine_id or "", self.bottles_href), "Confirm the new strength"),),
         )
 
     def _step(self, step: Step) -> Screen:
-        if step.medicine_id in self.locked:
-            return self._locked(step)
         is_fill, is_medicine = step.kind is StepKind.FILL, step.kind is StepKind.MEDICINE
         links: list[tuple[str, str]] = []
         if is_fill:
@@ -226,7 +239,8 @@ class Maker:
             self._button(words, self._step_fact("less", step, {"left": left}), name="left", value=left)
             for left, words in [*((left, f"{left} mL") for left in lefts), (write_number(drawn), "All of it")]
         )
-        typed = self._step_fact("less", step, {"left": "0"}) | {"ml": {"typed": "left_typed", "from": float(drawn)}}
+        left = ml("left_typed", less_from=drawn, remedy=READ_AGAIN)
+        typed = self._step_fact("less", step, {"left": "0"}) | {"ml": left}
         return Screen(
             name=f"less-{step.id}",
             kind="ask",
@@ -257,7 +271,9 @@ class Maker:
             self._button(words, self._step_fact("dose", step, {"outcome": outcome}), name="outcome", value=outcome)
             for outcome, words in ways
         )
-        held = self._step_fact("dose", step, {"outcome": "held", "reason": "-"}) | {"reason": {"typed": "reason_words"}}
+        held = self._step_fact("dose", step, {"outcome": "held", "reason": "-"}) | {
+            "reason": reason_words("A medicine that was not given")
+        }
         return Screen(
             name=f"dose-{step.id}",
             kind="ask",
@@ -281,7 +297,7 @@ class Maker:
         buttons = tuple(
             self._button(reason, fact_of({"reason": reason}), name="reason", value=reason) for reason in SKIP_REASONS
         )
-        typed = fact_of({"reason": "-"}) | {"reason": {"typed": "reason_words"}}
+        typed = fact_of({"reason": "-"}) | {"reason": reason_words("A step left out" if step else "A session left out")}
         return (
             Press(what=what, step=step, buttons=buttons),
             Press(
@@ -300,7 +316,7 @@ class Maker:
             form = {"batch": batch, "reason_words": reason}
             fact = session_payload("batch", session=self.session, form=form)
             if reason:
-                fact |= {"reason": {"typed": "reason_words"}}
+                fact |= {"reason": reason_words("A batch given all the same")}
             return Press(what="batch", sent=(("batch", batch),), buttons=(self._button(words, fact),), **more)
 
         presses = [press(f"From {one.name}", f"{one.made_on} {one.label}") for one in batches.to_choose]
@@ -321,7 +337,7 @@ class Maker:
 
     def _back(self) -> Screen:
         unknown = session_payload("back", session=self.session, form={"ml": NOT_KNOWN})
-        typed = unknown | {"ml": {"typed": "ml_typed"}}
+        typed = unknown | {"ml": ml("ml_typed", remedy=READ_AGAIN)}
         return Screen(
             name="back",
             kind="ask",
@@ -357,7 +373,7 @@ class Maker:
         presses = [Press(what="afterwards", buttons=tuple(buttons), dated=dated)]
         if not self.doses:
             typed = [
-                fact | {"total_ml": {"typed": "ml_typed"}} if fact["kind"] == "meal_ended" else fact
+                fact | {"total_ml": ml("ml_typed", remedy=READ_AGAIN)} if fact["kind"] == "meal_ended" else fact
                 for fact in facts(NOT_KNOWN)
             ]
             button = self._button("Write this down", *typed, told="Written down afterwards")
@@ -437,8 +453,8 @@ def uses_tube(steps: Sequence[Step]) -> bool:
     return any(step.kind in _THROUGH_TUBE for step in steps)
 
 
-def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool, is_batch_bad: bool) -> str:
-    """The screen that fits what is recorded."""
+def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool, is_batch_bad: bool, locked: Container[str] = ()) -> str:
+    """The screen that fits what is recorded; `locked` are the medicines whose new bottle has another strength."""
     record: SessionRecord = walk.record
     if is_locked and uses_tube(walk.steps) and record.standing in _GOES_ON:
         return "is-locked"
@@ -448,4 +464,6 @@ def shown_screen(walk: Walk, *, is_mine: bool, is_locked: bool, is_batch_bad: bo
         return "is-held"
     if walk.current is None:
         return "is-behind"
-    return "batch" if is_batch_bad and walk.current.kind is StepKind.FILL else f"step-{walk.current.id}"
+    if is_batch_bad and walk.current.kind is StepKind.FILL:
+        return "batch"
+    return f"{'locked' if walk.current.medicine_id in locked else 'step'}-{walk.current.id}"

@@ -64,8 +64,16 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     lock = locks.current_lock(**bedside.ids)
     batch_facts = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
     known = batch_facts.read()
-    shown = shown_screen(here, is_mine=is_mine, is_locked=lock is not None, is_batch_bad=bool(known.faults))
-    step = here.current if shown.startswith("step-") else None
+    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    locked = {
+        state.medicine.id: bedside.href("strength", bottle=state.bottle.id)
+        for state in states
+        if state.is_locked and state.bottle is not None
+    }
+    shown = shown_screen(
+        here, is_mine=is_mine, is_locked=lock is not None, is_batch_bad=bool(known.faults), locked=locked
+    )
+    step = here.current if shown.startswith(("step-", "locked-")) else None
     last = _last_counting(_entries_of(bedside, session), session)
     maker = Maker(
         session=session,
@@ -80,11 +88,8 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             for dose in (found.medicines if found else ())
             if dose.medicine.second_check
         },
-        locked={
-            state.medicine.id: bedside.href("strength", bottle=state.bottle.id)
-            for state in medicines.verdicts(**bedside.ids, now=bedside.now)
-            if state.is_locked and state.bottle is not None
-        },
+        locked=locked,
+        bottles_href=bedside.href("stock"),
         batches=known if meal_ml else None,
         made_on=day,
         may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
@@ -107,6 +112,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "walk": here,
         "screens": list(maker.screens()),
         "shown": shown,
+        "is_step": step is not None,
         "pause": pause_press(session, names=planned.names),
         "flags": flags,
         "planned": planned,
@@ -135,7 +141,8 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             bedside,
             state,
             lock=lock,
-            medicines=planned.plan.medicines if planned.plan else (),
+            medicines=states,
+            drawn={dose.medicine.id: dose for dose in found.medicines} if found else None,
             here=session,
             steps=here.steps,
             meal_ml=meal_ml,

@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,7 +22,8 @@ from fillmark.services import locks, plans, record, sessions
 from fillmark.services.locks import Lock
 from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.kept import phone_facts
+from fillmark.web.entry_form import EntryForm, open_locks, words
+from fillmark.web.kept import form_facts, phone_facts
 from fillmark.web.planned import PlannedDay, planned_for
 from fillmark.web.words import say_clock
 from fillmark.web.writing import write_fact
@@ -113,7 +115,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "wrong_path": request.path,
         "press_href": bedside.href("write_trouble"),
         "back_href": bedside.href("walk", session=asked) if in_hand and asked else bedside.href("now_of"),
-        "phone": phone_facts(bedside, state),
+        "phone": phone_facts(bedside, state, lock=held),
     }
     return render(request, "fillmark/wrong.html", context)
 
@@ -178,26 +180,41 @@ def write_part(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return redirect(bedside.href("lock"))
 
 
+def _clearing(locks: Sequence[str]) -> EntryForm:
+    """The vet's words that clear these locks."""
+    missing = {"allowed": "who said it, and what they said", "remedy": "Write it as it was said."}
+    return EntryForm(
+        {
+            "kind": "feeding_cleared",
+            "locks": open_locks(locks),
+            "who": words("who", most=80, needed=BadEntry(field="who", got="A clearing without a name", **missing)),
+            "vet_words": words(
+                "vet_words", needed=BadEntry(field="vet_words", got="A clearing without the vet's words", **missing)
+            ),
+        }
+    )
+
+
 @require_http_methods(["GET", "POST"])
 @at_the_bedside
 def lock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What locks feeding, since when, and how a lead clears it with the vet's words."""
     found = locks.current_lock(**bedside.ids)
     if request.method == "POST":
-        fact = {
-            "kind": "feeding_cleared",
-            "locks": request.POST.getlist("lock"),
-            "who": request.POST.get("who", "").strip(),
-            "vet_words": request.POST.get("vet_words", "").strip(),
-        }
-        write_fact(request, bedside, fact)
+        # the locks that stood on the page when it was read, not one that came since
+        write_fact(request, bedside, _clearing(request.POST.getlist("lock")).read(request.POST))
         return redirect(bedside.href("lock"))
     plan = _plan(bedside)
     context = {
         "bedside": bedside,
         "lock": found,
+        "flags": {"locked": found is not None},
+        "form": _clearing([str(one) for one in found.entry_ids] if found else []),
+        "phone": form_facts(bedside, lock=found),
         "since": say_clock(found.at, bedside.zone) if found else "",
-        "card_href": f"{bedside.href('wrong')}?what={found.trouble.value}#{found.trouble.value}" if found else "",
+        "card_href": f"{bedside.href('wrong')}?what={found.trouble.value}#{found.trouble.value}"
+        if found
+        else bedside.href("wrong"),
         "may_clear": may(bedside.caregiver, what=Capability.CLEAR_LOCK, on=bedside.today),
         "vet": plan.vet.name if plan else "",
         "wrong_href": bedside.href("wrong"),

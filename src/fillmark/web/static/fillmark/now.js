@@ -1,7 +1,7 @@
 // The first screen on the phone: was the last one given, and what is next, by what the record and this phone hold.
 import { onChange } from "./send.js";
 import { facts, knownEntries } from "./press.js";
-import { clock, isLocked, nextAndLast, saySession, saySpan } from "./record.js";
+import { clock, isLocked, lockedByStrength, nextAndLast, saySession, saySpan } from "./record.js";
 import { setFlags } from "./flags.js";
 import { showLine } from "./line.js";
 import "./phone.js";
@@ -82,6 +82,17 @@ function showTime(view) {
   if (start) start.textContent = `Start ${time}`;
 }
 
+/** No mark of a medicine whose bottle in use has another strength: the old mL would be another dose. */
+function showStrengths(entries) {
+  const locked = lockedByStrength(facts, entries);
+  for (const place of document.querySelectorAll("[data-mark-of]")) {
+    const isClosed = locked.has(place.dataset.markOf);
+    place.querySelector("[data-drawn]").hidden = isClosed;
+    place.querySelector("[data-closed]").hidden = !isClosed;
+  }
+  for (const place of document.querySelectorAll("[data-strength-locked]")) place.hidden = !locked.has(place.dataset.strengthLocked);
+}
+
 let isFirst = true;
 async function show() {
   const entries = await knownEntries();
@@ -92,9 +103,10 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
+  showStrengths(entries);
   showLine(facts, state.views, now);
   live("clock", `${new Date(now).toLocaleDateString("en-US", { weekday: "long", timeZone: facts.zone })} ${clock(now, facts.zone)}`);
-  find("[data-locked]").hidden = !isLocked(facts, state.counted);
+  find("[data-locked]").hidden = !isLocked(facts, entries);
   const clashes = state.views.flatMap((view) => view.record.clashes);
   if (clashes.length) {
     find("[data-clashes]").hidden = false;
@@ -106,6 +118,7 @@ async function show() {
   }
   if (!state.next || !find("[data-next]")) return;
   if (find("[data-next]").dataset.next !== state.next.key && !(await takeCard(state.next.key))) return;
+  showStrengths(entries);
   const [words, isOverdue] = when(state.next, now);
   live("when", words);
   find("[data-live=when]").classList.toggle("label-strong", isOverdue);

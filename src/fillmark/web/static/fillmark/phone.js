@@ -1,6 +1,6 @@
 // What every page at the animal's side does beside its own work: send what waits, say what is unsent, ask what must be
 // asked, and keep the pages that are needed without a signal.
-import { drop, note, queued, recall } from "./store.js";
+import { changePhoto, drop, dropPhoto, note, photosWaiting, queued, recall } from "./store.js";
 import { onChange, putAway, status, sync, takeBack, writeAfterAll } from "./send.js";
 import { facts } from "./press.js";
 import { clock } from "./record.js";
@@ -36,11 +36,15 @@ function card(className, ...parts) {
   return made;
 }
 
-const count = (many) => (many === 1 ? "1 entry is" : `${many} entries are`);
+const some = (many, one, more) => (many ? [`${many} ${many === 1 ? one : more}`] : []);
+function count(items, photos) {
+  const said = [...some(items.length, "entry", "entries"), ...some(photos.length, "photo", "photos")].join(" and ");
+  return `${said} ${items.length + photos.length === 1 ? "is" : "are"}`;
+}
 
-function unsentCard(items) {
+function unsentCard(items, photos) {
   const why = status.isSignedOut ? "Sign in again, then they are sent." : status.isOffline ? "No answer from the household's machine." : "Sending.";
-  const made = card("unsent", part("p", `${count(items.length)} on this phone and not sent yet. ${why}`));
+  const made = card("unsent", part("p", `${count(items, photos)} on this phone and not sent yet. ${why}`));
   if (status.isSignedOut) made.append(part("a", "Sign in", { href: "/sign-in/", class: "button" }));
   else if (status.isOffline) made.append(action("Try now", () => {}));
   return made;
@@ -75,6 +79,12 @@ function askedCard(item) {
 function refusedCard(item) {
   const made = card("card-look-again", part("p", `Not kept: ${item.shown.told}. ${item.message}`));
   made.append(action("Try again", () => writeAfterAll(item)), action("Throw it away", () => drop(item.id)));
+  return made;
+}
+
+function refusedPhotoCard(photo) {
+  const made = card("card-look-again", part("p", `The photo is not kept. ${photo.message}`));
+  made.append(action("Try again", () => changePhoto({ ...photo, state: "waiting" })), action("Throw the photo away", () => dropPhoto(photo.id)));
   return made;
 }
 
@@ -116,11 +126,18 @@ async function show() {
   cards.push(...items.filter((item) => item.state === "refused" && isHere(item)).map(refusedCard));
   const elsewhere = items.find((item) => item.state !== "waiting" && !isHere(item));
   if (elsewhere) cards.push(elsewhereCard(elsewhere));
-  const mine = items.filter((item) => item.state === "waiting" && item.by === facts.me);
-  const others = items.filter((item) => item.state === "waiting" && item.by !== facts.me);
-  if (mine.length && (status.isOffline || status.isSignedOut)) cards.push(unsentCard(mine));
-  if (others.length) cards.push(card("unsent", part("p", `${count(others.length)} of ${others[0].shown.byName} on this phone, to be sent when ${others[0].shown.byName} signs in here.`)));
-  if (!mine.length && status.isOffline) cards.push(card("unsent", part("p", "No answer from the household's machine. What is pressed is kept on this phone.")));
+  const photos = await photosWaiting();
+  cards.push(...photos.filter((photo) => photo.state === "refused" && photo.by === facts.me).map(refusedPhotoCard));
+  const waits = (isMine) => [items, photos].map((all) => all.filter((one) => one.state === "waiting" && (one.by === facts.me) === isMine));
+  const [mine, myPhotos] = waits(true);
+  const [others, theirPhotos] = waits(false);
+  const isUnsent = mine.length + myPhotos.length > 0;
+  if (isUnsent && (status.isOffline || status.isSignedOut)) cards.push(unsentCard(mine, myPhotos));
+  if (others.length + theirPhotos.length) {
+    const name = others[0]?.shown.byName ?? theirPhotos[0].byName;
+    cards.push(card("unsent", part("p", `${count(others, theirPhotos)} of ${name} on this phone, to be sent when ${name} signs in here.`)));
+  }
+  if (!isUnsent && status.isOffline) cards.push(card("unsent", part("p", "No answer from the household's machine. What is pressed is kept on this phone.")));
   if (isClockAsked()) cards.push(clockCard());
   const heardAt = await recall("heardAt");
   if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));

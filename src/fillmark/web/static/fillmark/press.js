@@ -2,7 +2,11 @@
 // until the record has it. A form without facts, or without a place to keep them, goes to the server as it is.
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
-import { NOTHING_WENT_IN, clock, counting, saySpan } from "./record.js";
+import { NOTHING_WENT_IN, bottlesInUse, clock, counting, householdDay, openLocks, saySpan, sessionKey } from "./record.js";
+import { Fault } from "./amounts.js";
+import { fillIn, isEmpty } from "./form.js";
+import { makePhoto } from "./photo.js";
+import { tell } from "./tell.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
 export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new Uint8Array(10))) {
@@ -42,34 +46,6 @@ export async function knownEntries() {
   return [...known.values()];
 }
 
-/** A number as people type it, with a point or a comma. */
-export function readMl(text) {
-  const plain = text.trim().replace(",", ".");
-  return /^\d{1,4}(\.\d{1,2})?$/.test(plain) ? Number(plain) : null;
-}
-
-/** A fact with what was typed in its place; a sentence where that cannot be read. */
-export function fillIn(fact, typed) {
-  const filled = {};
-  for (const [key, value] of Object.entries(fact)) {
-    if (typeof value !== "object" || value === null || Array.isArray(value)) {
-      filled[key] = value;
-      continue;
-    }
-    const text = (typed[value.typed] ?? "").trim();
-    if (key === "reason") {
-      if (!text) return "Say why, in a few words.";
-      filled[key] = text.slice(0, 2000);
-      continue;
-    }
-    const ml = readMl(text);
-    if (ml === null) return `"${text}" cannot be read. Type a number of mL, such as 12.5.`;
-    if (value.from !== undefined && ml > value.from) return `${ml} mL is more than was drawn. Read the syringe again.`;
-    filled[key] = value.from === undefined ? ml : Math.round((value.from - ml) * 1000) / 1000;
-  }
-  return filled;
-}
-
 function device() {
   let name = localStorage.getItem("fillmark-device");
   if (!name) {
@@ -84,41 +60,62 @@ const now = () => Date.now() - Number(localStorage.getItem("fillmark-clock") ?? 
 
 function words(payload, button, typed) {
   if (button.dataset.told) return button.dataset.told + (typed ? `: ${typed}` : "");
-  return button.textContent.trim();
+  return tell(payload, names()) || button.textContent.trim();
+}
+
+const names = () => Object.fromEntries((facts.medicines ?? []).map(({ id, name }) => [id, name]));
+
+/** What this phone knows besides what was typed: the bottle in use of each medicine, and the locks that hold. */
+async function known() {
+  const entries = await knownEntries();
+  const bottles = Object.entries(bottlesInUse(facts, entries)).map(([medicine, { id }]) => [medicine, id]);
+  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id) };
+}
+
+/** The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read. */
+async function readForm(form, button) {
+  const fields = { ...Object.fromEntries(new FormData(form).entries()), ...(button.name ? { [button.name]: button.value } : {}) };
+  const file = form.dataset.photo ? form.querySelector("input[type=file]")?.files[0] : null;
+  const texts = Object.fromEntries(Object.entries(fields).filter(([, value]) => typeof value === "string"));
+  const here = await known();
+  const asked = JSON.parse(button.dataset.facts ?? form.dataset.facts);
+  const payloads = asked.filter((fact) => !(file && isEmpty(fact, texts))).map((fact) => fillIn(fact, texts, here));
+  const photo = file ? { blob: await makePhoto(file, facts.limits), payload: fillIn(JSON.parse(form.dataset.photo), texts, here) } : null;
+  return { payloads, photo };
 }
 
 /** The items of the queue that a press makes. */
-function itemsOf(form, button) {
-  const typed = Object.fromEntries(new FormData(form).entries());
-  const written = form.querySelector(".field input")?.value.trim() ?? "";
-  const payloads = JSON.parse(button.dataset.facts).map((fact) => fillIn(fact, typed));
-  const fault = payloads.find((payload) => typeof payload === "string");
-  if (fault) return fault;
+function itemsOf(form, button, { payloads, photo }) {
+  const typed = button.dataset.facts ? form.querySelector(".field input")?.value.trim() ?? "" : "";
   const at = form.dataset.dated ? Date.parse(form.dataset.dated) : now();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone;
-  const ids = entryIds(payloads.length);
-  return payloads.map((payload, place) => {
+  const ids = entryIds(payloads.length + 1);
+  const all = photo ? [...payloads, { ...photo.payload, photo: ids[payloads.length], about: photo.payload.about ?? (payloads.length ? ids[0] : undefined) }] : payloads;
+  return all.map((payload, place) => {
     const entry = { id: ids[place], animal_id: facts.animal, at: new Date(at).toISOString(), zone, device: device(), payload };
-    if (button.dataset.corrects) entry.corrects = button.dataset.corrects;
+    const corrects = button.dataset.corrects ?? form.dataset.corrects;
+    if (corrects) entry.corrects = corrects;
     const shown = {
-      id: ids[place], animal: facts.animal, seq: null, at, day: (payload.session ?? new Date(at).toISOString()).slice(0, 10),
-      session: payload.session ?? null, payload, corrects: button.dataset.corrects ?? null, by: facts.me, byName: facts.myName,
-      told: words(payload, button, written),
+      id: ids[place], animal: facts.animal, seq: null, at, day: householdDay(payload.session ?? sessionKey(at, facts.zone), facts.dayStarts),
+      session: payload.session ?? null, payload, corrects: corrects ?? null, by: facts.me, byName: facts.myName,
+      told: words(payload, button, typed),
     };
     return { id: ids[place], entry, shown, by: facts.me, state: "waiting", isFresh: place === 0 && !form.dataset.again, pressedAt: Date.now() };
   });
 }
 
 function showFault(form, text) {
-  let place = form.querySelector("[role=alert]");
+  let place = form.querySelector("[data-fault]");
   if (!place) {
     place = document.createElement("p");
     place.setAttribute("role", "alert");
-    place.className = "look-again";
+    place.setAttribute("data-fault", "");
+    place.className = "card card-look-again strong";
     form.append(place);
   }
   place.textContent = text;
-  form.querySelector("input:not([type=hidden])")?.focus();
+  place.tabIndex = -1;
+  place.focus();
 }
 
 // The second half of a double tap lands on what was shown since, where another button lies under the finger.
@@ -161,43 +158,72 @@ async function isAsked(items) {
   return items.some((item) => asked.some((one) => about(one.shown.payload) === about(item.shown.payload)));
 }
 
+const FULL = "This phone could not keep it: its storage is full or closed. Write it on paper, and free some space.";
+const PHOTO_FULL = "It is written down, without the photo: this phone's storage is full. Free some space, then add the photo to the entry.";
+
 /** Keep the facts of a press, and send them; the page shows them before the answer comes. */
 async function press(form, button) {
-  const items = itemsOf(form, button);
-  if (typeof items === "string") {
-    showFault(form, items);
-    return;
-  }
   keepQuiet();
   form.setAttribute("aria-busy", "true");
+  let items;
+  let isWithoutPhoto = false;
   try {
+    const read = await readForm(form, button);
+    if (!form.dispatchEvent(new CustomEvent("fillmark:read", { cancelable: true, bubbles: true, detail: read.payloads }))) return;
+    items = itemsOf(form, button, read);
     if (await isAsked(items)) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
     await askAboutGaps(items);
-    await enqueue(items);
-  } catch {
-    showFault(form, "This phone could not keep it: its storage is full or closed. Write it on paper, and free some space.");
+    if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
+    else await enqueue(items);
+  } catch (error) {
+    showFault(form, error instanceof Fault ? error.message : FULL);
     return;
   } finally {
     form.removeAttribute("aria-busy");
   }
-  form.querySelectorAll(".field input").forEach((input) => { input.value = ""; });
+  if (isWithoutPhoto) showFault(form, PHOTO_FULL);
+  else form.querySelector("[data-fault]")?.remove();
+  form.querySelectorAll(".field input, .field textarea").forEach((input) => { input.value = ""; });
   if (form.closest(".screen:target")) location.hash = "";
   changed();
   const sent = sync(facts);
   const then = button.dataset.then ?? form.dataset.then;
-  if (!then) return;
+  if (!then || isWithoutPhoto) return;
   await Promise.race([sent, new Promise((resolve) => setTimeout(resolve, 2500))]);
-  location.assign(then);
+  const isSent = form.dataset.thenSent && !(await queued()).some((item) => item.id === items[0].id);
+  location.assign((isSent ? form.dataset.thenSent : then).replace("{id}", items[0].id));
+}
+
+/** A photo that finds no room takes nothing with it: what was written is kept without it. */
+async function enqueueWithPhoto(items, blob) {
+  const photo = items.at(-1);
+  try {
+    await enqueue(items, [{ id: photo.id, animal: facts.animal, by: facts.me, byName: facts.myName, blob, state: "waiting" }]);
+    await showFromHere(photo.id, blob);
+    return true;
+  } catch {
+    if (items.length < 2) throw new Fault("No room for this photo", "what this phone's storage still takes", "Free some space, or send it when there is a signal.");
+    await enqueue(items.slice(0, -1));
+    return false;
+  }
+}
+
+/** The photo is shown from this phone, also before the household's machine has it; see photo() in worker.js. */
+async function showFromHere(id, blob) {
+  const cache = await globalThis.caches?.open("fillmark-photos").catch(() => null);
+  for (const size of ["", "small/"]) {
+    await cache?.put(`/${facts.animal}/photo/${id}/${size}`, new Response(blob, { headers: { "Content-Type": "image/jpeg" } })).catch(() => {});
+  }
 }
 
 document.addEventListener("submit", (event) => {
   const form = event.target;
   if (!form.matches("[data-press]")) return;
   const button = event.submitter ?? form.querySelector("button");
-  if (button?.dataset.facts && facts && "indexedDB" in globalThis) {
+  if ((button?.dataset.facts ?? form.dataset.facts) && facts && "indexedDB" in globalThis) {
     event.preventDefault();
     if (form.getAttribute("aria-busy") !== "true") press(form, button);
     return;

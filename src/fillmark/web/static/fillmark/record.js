@@ -1,6 +1,8 @@
 // What the entries add up to, on the phone: the same answers as core/ledger.py and services/sessions.py give, so that
 // nothing changes when the signal comes back. tests/journeys/test_the_phones_reckoning.py holds both to the same cases.
 
+import { fromNumber, isSameStrength, strengthOf, writeNumber } from "./amounts.js";
+
 const MINUTE = 60_000;
 export const NOT_KNOWN = "not known";
 export const NOTHING_WENT_IN = ["held", "refused", "missed"];
@@ -137,13 +139,43 @@ export function readSession(session, counted, now, limits) {
   };
 }
 
-/** Whether feeding is locked: by an entry that no clearing names, or since before what this phone keeps. */
-export function isLocked(facts, counted) {
-  const cleared = counted.filter((one) => one.payload.kind === "feeding_cleared");
-  const named = new Set(cleared.flatMap((one) => one.payload.locks));
-  const isOpen = counted.some((one) => one.payload.kind === "feeding_locked" && !named.has(one.id) && !named.has(one.corrects));
-  const isOlder = facts.lockAt !== null && !counted.some((one) => one.at >= facts.lockAt && one.payload.kind.startsWith("feeding_"));
-  return isOpen || isOlder;
+/** The entries that lock feeding, oldest first: those of the record, and those that the page was made with; see core/locks.open_lock. */
+export function openLocks(facts, entries) {
+  const counted = counting(entries);
+  const corrects = new Map(entries.map((one) => [one.id, one.corrects]));
+  const cleared = new Set(counted.filter((one) => one.payload.kind === "feeding_cleared").flatMap((one) => one.payload.locks));
+  const isCleared = (id) => Boolean(id) && (cleared.has(id) || isCleared(corrects.get(id)));
+  const isTold = ({ id }) => entries.some((one) => one.id === id || one.corrects === id);
+  const before = (facts.locks ?? []).filter((one) => !cleared.has(one.id) && !isTold(one));
+  return [...before, ...counted.filter((one) => one.payload.kind === "feeding_locked" && !isCleared(one.id))];
+}
+
+export const isLocked = (facts, entries) => openLocks(facts, entries).length > 0;
+
+/** The bottle in use of each medicine: the one opened last, by the record and by what the page was made with. */
+export function bottlesInUse(facts, entries) {
+  const found = {};
+  for (const one of counting(entries)) {
+    const { kind, medicine, strength } = one.payload;
+    if (kind === "bottle_opened") found[medicine] = { id: one.id, at: one.at, strength };
+  }
+  for (const { id, bottle } of facts.medicines ?? []) {
+    const here = found[id];
+    const isTakenBack = here && entries.some((one) => one.corrects === bottle?.id);
+    if (bottle && !isTakenBack && !(here && (here.at > bottle.at || (here.at === bottle.at && here.id >= bottle.id)))) found[id] = bottle;
+  }
+  return found;
+}
+
+/** The medicines of which nothing is drawn: the bottle in use has another strength than the page's plan. */
+export function lockedByStrength(facts, entries) {
+  const bottles = bottlesInUse(facts, entries);
+  const isOther = ({ id, form, strength }) => {
+    if (!bottles[id]) return false;
+    const [planned, printed] = [strengthOf(strength, form), strengthOf(bottles[id].strength, form)];
+    return !planned || !printed || !isSameStrength(planned, printed);
+  };
+  return new Set((facts.medicines ?? []).filter(isOther).map((one) => one.id));
 }
 
 /** Whether the record says what became of a step of the plan. */
@@ -259,7 +291,7 @@ export function clock(at, zone) {
 
 // Words, as web/words.py says them.
 
-export const number = (ml) => String(Math.round(ml * 1000) / 1000);
+export const number = (ml) => writeNumber(fromNumber(ml));
 const range = (amount) => (amount.low === amount.high ? number(amount.low) : `${number(amount.low)} to ${number(amount.high)}`);
 
 function sayIn(record, plannedMl) {

@@ -1,8 +1,9 @@
 // Sending what is on this phone, entry by entry, and asking what is new. The protocol: docs/reference/off-line.md.
-import { acknowledge, change, drop, forget, keep, note, queued, recall } from "./store.js";
+import { acknowledge, change, changePhoto, drop, dropPhoto, forget, keep, note, photosWaiting, queued, recall } from "./store.js";
 
 const MOST_AT_ONCE = 200;
 const ANSWER_MILLIS = 8000;
+const PHOTO_MILLIS = 60_000;
 const ASKS = ["already-recorded", "held-by-another", "needs-reason", "feeding-locked", "batch-not-to-be-given"];
 const DAY = 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fillmark") : null;
@@ -36,15 +37,19 @@ export async function putAway() {
   for (const kept of ["fillmark-pages", "fillmark-photos"]) await globalThis.caches?.delete(kept);
 }
 
-async function ask(path, options = {}) {
-  const reply = await fetch(path, {
+function request(path, { patience = ANSWER_MILLIS, headers = {}, ...options } = {}) {
+  return fetch(path, {
     ...options,
     credentials: "same-origin",
     cache: "no-store",
     redirect: "error",
-    signal: AbortSignal.timeout(ANSWER_MILLIS),
-    headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
+    signal: AbortSignal.timeout(patience),
+    headers: { ...headers, "X-CSRFToken": token() },
   });
+}
+
+async function ask(path, options = {}) {
+  const reply = await request(path, { headers: { "Content-Type": "application/json" }, ...options });
   if (reply.status === 401 || reply.status === 403) {
     status.isSignedOut = true;
     // A pass that has ended: nothing of the household stays on this phone but what is still to be sent.
@@ -74,6 +79,7 @@ export function sync(facts) {
       status.isSignedOut = false;
       await flush(facts);
       if (!status.isSignedOut) await pull(facts);
+      if (!status.isSignedOut) await sendPhotos(facts);
       status.isOffline = false;
       if (!status.isSignedOut) checkClock(facts);
     } catch {
@@ -116,6 +122,24 @@ async function heard(answer, items) {
       despite: one.despite ?? [] });
   }
   if (byId.size === items.length) throw new Error("an answer that names none of the entries sent");
+}
+
+/** Each photo follows its entry; sent twice, it is there once. One that cannot be used is told of and kept until thrown away. */
+async function sendPhotos(facts) {
+  const unsent = new Set((await queued()).map((item) => item.id));
+  for (const photo of await photosWaiting()) {
+    if (photo.by !== facts.me || photo.state !== "waiting" || unsent.has(photo.id)) continue;
+    const body = new FormData();
+    body.append("photo", photo.blob, "photo.jpg");
+    const reply = await request(`/${photo.animal}/photo/${photo.id}/`, { method: "POST", body, patience: PHOTO_MILLIS });
+    if (reply.status === 401 || reply.status === 403) {
+      status.isSignedOut = true;
+      return;
+    }
+    if (reply.ok) await dropPhoto(photo.id);
+    else if (reply.status === 400) await changePhoto({ ...photo, state: "refused", message: (await reply.json()).message });
+    else throw new Error(`answered ${reply.status}`);
+  }
 }
 
 async function pull(facts) {

@@ -1,4 +1,4 @@
-// What this phone keeps: entries that are not sent yet, the record of the last days, and a few facts about both.
+// What this phone keeps: entries and photos that are not sent yet, the record of the last days, a few facts about them.
 // Every write is on the disk before it counts ("strict"), so that an empty battery loses nothing.
 
 const NAME = "fillmark";
@@ -6,14 +6,20 @@ let opened;
 
 function open() {
   opened ??= new Promise((resolve, reject) => {
-    const asked = indexedDB.open(NAME, 1);
-    asked.onupgradeneeded = () => {
+    const asked = indexedDB.open(NAME, 2);
+    asked.onupgradeneeded = ({ oldVersion }) => {
       const database = asked.result;
-      database.createObjectStore("queue", { keyPath: "id" });
-      database.createObjectStore("entries", { keyPath: "id" }).createIndex("animal", "animal");
-      database.createObjectStore("meta", { keyPath: "key" });
+      if (oldVersion < 1) {
+        database.createObjectStore("queue", { keyPath: "id" });
+        database.createObjectStore("entries", { keyPath: "id" }).createIndex("animal", "animal");
+        database.createObjectStore("meta", { keyPath: "key" });
+      }
+      database.createObjectStore("photos", { keyPath: "id" });
     };
-    asked.onsuccess = () => resolve(asked.result);
+    asked.onsuccess = () => {
+      asked.result.onversionchange = () => asked.result.close();
+      resolve(asked.result);
+    };
     asked.onerror = () => reject(asked.error);
   });
   return opened;
@@ -31,9 +37,24 @@ async function within(stores, mode, work) {
 }
 
 export const queued = () => within("queue", "readonly", (queue) => queue.getAll());
-export const enqueue = (items) => within("queue", "readwrite", (queue) => { items.forEach((item) => queue.put(item)); });
+/** Put by what a press made, and the photos that go with it: all of it or nothing. */
+export const enqueue = (items, photos = []) =>
+  within(["queue", "photos"], "readwrite", (queue, kept) => {
+    items.forEach((item) => queue.put(item));
+    photos.forEach((photo) => kept.put(photo));
+  });
 export const change = (item) => within("queue", "readwrite", (queue) => { queue.put(item); });
-export const drop = (id) => within("queue", "readwrite", (queue) => { queue.delete(id); });
+/** Throw away what waits under this id, and its photo. */
+export const drop = (id) =>
+  within(["queue", "photos"], "readwrite", (queue, photos) => {
+    queue.delete(id);
+    photos.delete(id);
+  });
+
+/** The photos that the household's machine does not have yet: each is sent after its entry. */
+export const photosWaiting = () => within("photos", "readonly", (photos) => photos.getAll());
+export const changePhoto = (photo) => within("photos", "readwrite", (photos) => { photos.put(photo); });
+export const dropPhoto = (id) => within("photos", "readwrite", (photos) => { photos.delete(id); });
 
 export const recorded = (animal) => within("entries", "readonly", (entries) => entries.index("animal").getAll(animal));
 

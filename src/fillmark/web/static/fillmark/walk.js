@@ -4,7 +4,7 @@ import { facts, keepQuiet, knownEntries } from "./press.js";
 import { setFlags } from "./flags.js";
 import { showLine } from "./line.js";
 import {
-  batchInUse, clock, isBehind, isLocked, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+  batchInUse, bottlesInUse, clock, isBehind, isLocked, lockedByStrength, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
 } from "./record.js";
 import { showPace } from "./pace.js";
 import "./phone.js";
@@ -16,12 +16,24 @@ const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { pl
 
 const GOES_ON = ["no entry", "in hand", "paused", "stopped"];
 
-function screenOf(record, step, counted, batch) {
-  if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, counted)) return "is-locked";
+function screenOf(record, step, entries, batch) {
+  if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, entries)) return "is-locked";
   if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
   if (record.heldBy !== facts.me) return "is-held";
-  if (step?.fill && batch?.faults.length) return "batch";
-  return step ? `step-${step.id}` : "is-behind";
+  if (!step) return "is-behind";
+  if (step.fill && batch?.faults.length) return "batch";
+  // A page that was made while it was locked holds no mark at all.
+  const isClosed = lockedByStrength(facts, entries).has(step.medicine) || !document.getElementById(`step-${step.id}`);
+  return `${isClosed ? "locked" : "step"}-${step.id}`;
+}
+
+/** The way to the label that was written down last, perhaps on this phone a moment ago. */
+function showBottles(entries) {
+  const bottles = bottlesInUse(facts, entries);
+  for (const link of all("[data-strength-of]")) {
+    const bottle = bottles[link.dataset.strengthOf];
+    if (bottle) link.href = `/${facts.animal}/bottles/${bottle.id}/strength/`;
+  }
 }
 
 let shown = document.querySelector(".screen-shown")?.id;
@@ -63,8 +75,9 @@ async function show() {
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
   });
-  const name = screenOf(record, step, state.counted, batch);
-  const isStep = name.startsWith("step-");
+  const name = screenOf(record, step, entries, batch);
+  const isStep = name.startsWith("step-") || name.startsWith("locked-");
+  showBottles(entries);
   live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
   live("so-far", saySession(record, facts.mealMl, facts.zone));
   live("went-in", number(record.blend?.low ?? 0));

@@ -1,0 +1,279 @@
+"""A form that makes one entry, declared once and read twice: by the server, and by a phone without a signal.
+
+The phone's reading is static/fillmark/form.js; tests/journeys/test_the_phones_forms.py holds both to the same inputs.
+
+A fact is the payload of an entry. Where a person types, chooses or ticks, it holds a place: a mapping with `typed`, the
+names of the fields in the order in which they count, and `as`, how their text is read. The limits stand in the place,
+so that the phone refuses what the server would refuse, in the same words.
+"""
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from fillmark.core.entries import NOT_KNOWN, printed_strength
+from fillmark.core.errors import BadEntry
+from fillmark.core.quantities import read_number, write_number
+from fillmark.core.shelf_life import last_day_printed
+
+Place = dict[str, Any]
+_MOST_WORDS = 2000
+_MOST_LABEL = 80
+_MOST_WHOLE_DIGITS = 9
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f]")
+
+
+def ml(
+    *typed: str,
+    field: str = "mL",
+    unit: str = "mL",
+    low: float = 0,
+    above: float | None = None,
+    high: float | None = None,
+    less_from: Decimal | float | None = None,
+    times: float | None = None,
+    instead: Mapping[str, Any] | None = None,
+    remedy: str = "Read it again.",
+) -> Place:
+    """A place for a number that the entry holds as a float.
+
+    Args:
+        typed: The fields; the first that says something counts.
+        field: What the number is called in a message.
+        unit: Its unit, for a message about its limits.
+        low: The least that is allowed.
+        above: Where `low` itself is not allowed.
+        high: The most that is allowed.
+        less_from: The entry holds what this is more than what was typed: what was drawn, less the line read.
+        times: The entry holds the typed number times this.
+        instead: Texts that stand for a value of their own, such as "not known"; they go before what is typed.
+        remedy: What to do where it is not allowed.
+    """
+    place: Place = {"typed": list(typed), "as": "number", "field": field, "unit": unit, "remedy": remedy, "low": low}
+    optional = {
+        "above": above,
+        "high": high,
+        "from": None if less_from is None else float(less_from),
+        "times": times,
+        "instead": dict(instead) if instead else None,
+    }
+    return place | {key: value for key, value in optional.items() if value is not None}
+
+
+def unknown() -> dict[str, str]:
+    """ "I don't know", as an answer to a question for a number."""
+    return {NOT_KNOWN: NOT_KNOWN}
+
+
+def exact(*typed: str, field: str) -> Place:
+    """A place for a decimal, 0 or more, that the entry holds with every digit."""
+    return {"typed": list(typed), "as": "exact", "field": field}
+
+
+def words(typed: str, *, most: int = _MOST_WORDS, needed: BadEntry | None = None) -> Place:
+    """A place for words; left out where nothing is typed, or refused with `needed`."""
+    return _or_refused({"typed": [typed], "as": "words", "most": most}, needed)
+
+
+def day(typed: str, *, remedy: str = "Copy it from the label.") -> Place:
+    """A place for a day of the calendar; left out where none is chosen."""
+    return {"typed": [typed], "as": "day", "field": typed, "remedy": remedy}
+
+
+def printed_day(typed: str) -> Place:
+    """A place for a day as a label prints it ("EXP 03/2027"); left out where nothing is typed."""
+    return {"typed": [typed], "as": "printed day"}
+
+
+def strength(typed: str) -> Place:
+    """A place for a strength as it is printed on the label."""
+    return {"typed": [typed], "as": "strength"}
+
+
+def choice(typed: str, *, of: Mapping[str, Any] | Sequence[str], needed: BadEntry | None = None) -> Place:
+    """A place for one of several values, or for what each of them stands for; another is left out, or refused."""
+    means = dict(of) if isinstance(of, Mapping) else {value: value for value in of}
+    return _or_refused({"typed": [typed], "as": "choice", "of": means}, needed)
+
+
+def tick(typed: str) -> Place:
+    """A place for a box that is ticked or not."""
+    return {"typed": [typed], "as": "tick"}
+
+
+def unless(typed: str, value: str) -> Place:
+    """A place that is false where a field says `value`, and true otherwise."""
+    return {"typed": [typed], "as": "unless", "value": value}
+
+
+def newest_bottle(medicine: str, *, known: str) -> Place:
+    """A place for the bottle in use: the phone looks whether one was opened since the page was made."""
+    return {"typed": [], "as": "bottle", "medicine": medicine, "known": known}
+
+
+def open_locks(known: Sequence[str]) -> Place:
+    """A place for the locks that a clearing names: the phone adds those it knows of besides."""
+    return {"typed": [], "as": "locks", "known": list(known)}
+
+
+def _or_refused(place: Place, needed: BadEntry | None) -> Place:
+    if needed is None:
+        return place
+    said = {"field": needed.field, "got": needed.got, "allowed": needed.allowed, "remedy": needed.remedy}
+    return place | {"needed": said}
+
+
+@dataclass(frozen=True, slots=True)
+class EntryForm:
+    """A form that makes one entry: its payload, with a place wherever a person types."""
+
+    fact: Mapping[str, Any]
+
+    @property
+    def facts(self) -> str:
+        """As the page carries it to the phone."""
+        return json.dumps([self.fact], separators=(",", ":"))
+
+    def read(self, form: Mapping[str, str]) -> dict[str, Any]:
+        """The payload that a posted form makes.
+
+        Raises:
+            BadEntry: something that must be said is missing, or lies outside its limits.
+            BadNumber, WrongUnit: an amount, a strength or an expiry that cannot be read.
+        """
+        read = {key: _read(value, form) if _is_place(value) else value for key, value in self.fact.items()}
+        return {key: value for key, value in read.items() if value is not None}
+
+
+def _is_place(value: object) -> bool:
+    return isinstance(value, dict) and "typed" in value
+
+
+def _text(place: Place, form: Mapping[str, str]) -> str:
+    """The first field that says something, without the space around it."""
+    said = (form.get(name, "").replace("\r\n", "\n").strip() for name in place["typed"])
+    return next((text for text in said if text), "")
+
+
+def _read(place: Place, form: Mapping[str, str]) -> Any:
+    instead = place.get("instead", {})
+    for name in place["typed"]:
+        if form.get(name) in instead:
+            return instead[form[name]]
+    return _READ[place["as"]](place, _text(place, form), form)
+
+
+def _read_number(place: Place, text: str) -> Decimal:
+    number = read_number(text, field=place["field"])
+    return number or Decimal()  # "-0" is nothing but 0
+
+
+def _number(place: Place, text: str, _form: Mapping[str, str]) -> float:
+    number = _read_number(place, text)
+    if "times" in place:
+        number = Decimal(str(float(number) * place["times"]))
+    low, high, above = (Decimal(str(place[key])) if key in place else None for key in ("low", "high", "above"))
+    drawn = Decimal(str(place["from"])) if "from" in place else None
+    most = drawn if drawn is not None else high
+    is_short = number <= above if above is not None else low is not None and number < low
+    if is_short or (most is not None and number > most):
+        unit = place["unit"]
+        start = f"more than {write_number(above)}" if above is not None else write_number(low or 0)
+        raise BadEntry(
+            field=place["field"],
+            got=f"{write_number(number)} {unit}",
+            allowed=f"{start} to {write_number(most)} {unit}" if most is not None else f"{start} {unit} or more",
+            remedy=place["remedy"],
+        )
+    return float(number if drawn is None else drawn - number)
+
+
+def _exact(place: Place, text: str, _form: Mapping[str, str]) -> str:
+    number = _read_number(place, text)
+    if number < 0 or number >= 10**_MOST_WHOLE_DIGITS:
+        raise BadEntry(
+            field=place["field"],
+            got=f"{write_number(number)} for {place['field']}",
+            allowed="0 or more, and a number of ordinary length",
+            remedy="Write the number as it is on the label.",
+        )
+    written = f"{number:f}"
+    return written.rstrip("0").rstrip(".") if "." in written else written
+
+
+def _words(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
+    if not text:
+        return _missing(place)
+    if _CONTROL.search(text):
+        raise BadEntry(
+            field=place["typed"][0],
+            got="A text that holds control characters",
+            allowed="ordinary text",
+            remedy="Write it again.",
+        )
+    return text[: place["most"]].strip()
+
+
+def _day(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
+    if not text:
+        return None
+    try:
+        return date.fromisoformat(text if _DAY.fullmatch(text) else "").isoformat()
+    except ValueError:
+        raise BadEntry(
+            field=place["field"],
+            got=f'"{text[:20]}" for a day',
+            allowed="a day of the calendar, as 2026-03-31",
+            remedy=place["remedy"],
+        ) from None
+
+
+def _printed_day(_place: Place, text: str, _form: Mapping[str, str]) -> str | None:
+    return last_day_printed(text).value.isoformat() if text else None
+
+
+def _strength(_place: Place, text: str, _form: Mapping[str, str]) -> str:
+    return printed_strength(text[:_MOST_LABEL])
+
+
+def _choice(place: Place, text: str, _form: Mapping[str, str]) -> Any:
+    return place["of"][text] if text in place["of"] else _missing(place)
+
+
+def _tick(place: Place, _text: str, form: Mapping[str, str]) -> bool:
+    return place["typed"][0] in form
+
+
+def _unless(place: Place, _text: str, form: Mapping[str, str]) -> bool:
+    return form.get(place["typed"][0]) != place["value"]
+
+
+def _known(place: Place, _text: str, _form: Mapping[str, str]) -> Any:
+    return place["known"]
+
+
+def _missing(place: Place) -> Any:
+    """Nothing for this key; refused where something must be said."""
+    if "needed" in place:
+        raise BadEntry(**place["needed"])
+    return None
+
+
+_READ = {
+    "number": _number,
+    "exact": _exact,
+    "words": _words,
+    "day": _day,
+    "printed day": _printed_day,
+    "strength": _strength,
+    "choice": _choice,
+    "tick": _tick,
+    "unless": _unless,
+    "bottle": _known,
+    "locks": _known,
+}

@@ -1,0 +1,19 @@
+// Whether feeding is locked, by what this phone knows: a lock or a clearing written here counts at once.
+import { onChange } from "./send.js";
+import { facts, knownEntries } from "./press.js";
+import { clock, openLocks } from "./record.js";
+import { setFlags } from "./flags.js";
+import "./phone.js";
+
+async function show() {
+  const locks = openLocks(facts, await knownEntries());
+  setFlags({ locked: locks.length > 0 });
+  const newest = locks.at(-1);
+  if (!newest?.told) return;
+  const title = document.createElement("strong");
+  title.textContent = `${newest.told.replace("Feeding is locked: ", "")}.`;
+  document.querySelector("[data-lock]").replaceChildren(title, ` Written by ${newest.byName} at ${clock(newest.at, facts.zone)}.`);
+}
+
+onChange(show);
+show();

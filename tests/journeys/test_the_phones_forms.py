@@ -1,0 +1,243 @@
+"""The phone reads a form as the server does: the same fields, read by both, make the same entry or the same refusal."""
+
+import random
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from fillmark.core.entries import (
+    NOT_KNOWN,
+    make_entry_id,
+    read_payload,
+)
+from fillmark.core.errors import BadEntry, FillmarkError
+from fillmark.web.entry_form import (
+    EntryForm,
+    choice,
+    day,
+    exact,
+    ml,
+    printed_day,
+    strength,
+    tick,
+    unknown,
+    unless,
+    words,
+)
+from fillmark.web.words import Names, tell_payload
+from tests.journeys.conftest import Phone
+from tests.support.builders import NOON, NOOR, SAM
+
+BOTTLE = str(make_entry_id(at=NOON, chance=bytes(10)))
+NEEDED = BadEntry(field="text", got="A note without words", allowed="words", remedy="Write what you saw.")
+FORMS = {
+    "bottle": EntryForm(
+        {
+            "kind": "bottle_opened",
+            "medicine": "omeprazole",
+            "strength": strength("strength"),
+            "ml": exact("held", field="held"),
+            "expires_on": printed_day("expires"),
+            "discard_on": day("discard_on"),
+            "keeps_as": choice("keeps_as", of=["oil", "liquid"]),
+            "lot": words("lot", most=12),
+        }
+    ),
+    "box": EntryForm(
+        {
+            "kind": "bottle_opened",
+            "medicine": "omeprazole",
+            "strength": strength("strength"),
+            "pieces": exact("held", field="held"),
+        }
+    ),
+    "count": EntryForm(
+        {"kind": "stock_counted", "medicine": "omeprazole", "bottle": BOTTLE, "ml": exact("seen", field="seen")}
+    ),
+    "check": EntryForm(
+        {
+            "kind": "second_check",
+            "medicine": "omeprazole",
+            "ml": exact("read_typed", "read", field="read"),
+            "reader": choice("reader", of=[str(SAM)]),
+            "reader_name": choice("reader", of={str(SAM): "Sam"}),
+        }
+    ),
+    "flow": EntryForm(
+        {
+            "kind": "flow_test",
+            "foods": ["stew"],
+            "food_g": ml(
+                "cans", field="cans", unit="g of food", above=0, high=20000, times=156.3, remedy="Count again."
+            ),
+            "water_ml": ml("water", field="water", unit="mL of water", high=5000),
+            "left_ml": ml(
+                "left_typed",
+                "left",
+                field="mL left",
+                unit="mL left",
+                high=10,
+                instead={"nothing": 10.0},
+                remedy="Again.",
+            ),
+            "has_flowed": unless("left", "nothing"),
+            "sieved": tick("sieved"),
+            "frozen": tick("frozen"),
+            "batch": words("batch", most=12),
+        }
+    ),
+    "less": EntryForm(
+        {
+            "kind": "fill_given",
+            "session": "2026-11-25T20:00",
+            "fill": 2,
+            "ml": ml("left_typed", less_from=Decimal("57.5"), remedy="Read the syringe again."),
+        }
+    ),
+    "drank": EntryForm({"kind": "drank", "ml": ml("ml_typed", "ml", high=5000, instead=unknown())}),
+    "note": EntryForm({"kind": "note", "text": words("text", needed=NEEDED)}),
+}
+"""One form of each shape: every kind of place, with and without limits."""
+
+SPACES = ["", "", "", " ", "\t", "\u00a0", "\u2009", "\u3000", "\x1f"]
+NUMBERS: list[Callable[[random.Random], str]] = [
+    lambda chance: str(chance.randint(0, 12000)),
+    lambda chance: f"{chance.uniform(0, 80):.{chance.randint(0, 4)}f}",
+    lambda chance: f"{chance.uniform(0, 80):.1f}".replace(".", ","),
+    lambda chance: chance.choice(
+        [".5", "5.", "5.0", "0.50", "007", "0", "-0", "-3", "+4", "1,000", "0,500", "1 000", "12 345.5"]
+    ),
+    lambda chance: chance.choice(
+        ["", "abc", "1e3", "½", "1.2.3", "--1", "9" * 31, "9" * 12, "0." + "1" * 25, "٣", "nothing", NOT_KNOWN]
+    ),
+]
+UNITS = ["mg", "mcg", "g", "µg", "ug", "kg", "mg ", " mg", "", "Mg"]
+VOLUMES = [
+    "mL",
+    "ml",
+    "5 mL",
+    "1.0 mL",
+    "0 mL",
+    "L",
+    "cc",
+    "tablet",
+    "capsule",
+    "tablets",
+    "drop ",
+    "vial",
+    "",
+    "2.5 mL",
+]
+EXPIRIES = [
+    "EXP 03/2027", "exp. 3/2027", "Use by March 2026", "use before mar 2027", "use before the end of May 2027",
+    "End of feb 2028", "2027-02-28", "use before 2027-03-01", "EXP: 2027-02-30", "13/2027", "ju 2027", "jun 2027",
+    "J 2027", "soon", "03/27", "expiry date: 12/2030", "  EXPIRES 1 / 2031 ", "0000-01-01", "00/2027", "use by 01/0000",
+]  # fmt: skip
+TEXTS = [
+    "",
+    "  ",
+    "K7",
+    "  a lot of words with an end  ",
+    "two\r\nlines",
+    "tab\there",
+    "bell\x07",
+    "🐕🐕🐕🐕🐕🐕🐕🐕🐕🐕🐕🐕🐕",
+    "e\u0301tat",
+]
+
+
+def a_number(chance: random.Random) -> str:
+    return chance.choice(SPACES) + chance.choice(NUMBERS)(chance) + chance.choice(SPACES)
+
+
+def a_strength(chance: random.Random) -> str:
+    if chance.random() < 0.1:
+        return chance.choice(["1 %", "0.5%", "0 %", ".5 %", "-1 %", "10 mg", "", "x", "/", "5 mg/5"])
+    one, other = chance.choice(SPACES), chance.choice(SPACES)
+    return f"{a_number(chance)}{one}{chance.choice(UNITS)}/{other}{chance.choice(VOLUMES)}"
+
+
+def a_plain_strength(chance: random.Random) -> str:
+    """As labels have it, so that many of them are the same in other words."""
+    return chance.choice(
+        ["1 mg/mL", "1000 mcg/mL", "0.1 %", "5 mg/5 mL", "10 mg/mL", "1 %", "2 mg/mL", "2.2 mg/mL", "2.2046 mg/mL",
+         "5 mg/tablet", "5000 mcg/tablet", "5 mg/capsule", "50 mg/tablet", "5 mg/drop", "nonsense",
+         "0.5 mg/mL", "1 g/mL"]
+    )  # fmt: skip
+
+
+def typed(chance: random.Random, form: EntryForm) -> dict[str, str]:
+    """Something in each field, as a browser would send it."""
+    fields: dict[str, str] = {}
+    for value in form.fact.values():
+        for name in value.get("typed", []) if isinstance(value, dict) else []:
+            if chance.random() < 0.08:
+                continue
+            kind = value["as"]
+            if kind in ("number", "exact"):
+                fields[name] = a_number(chance)
+            elif kind == "strength":
+                fields[name] = chance.choice([a_strength, a_plain_strength])(chance)
+            elif kind == "printed day":
+                fields[name] = chance.choice(["", chance.choice(EXPIRIES)])
+            elif kind == "day":
+                fields[name] = chance.choice(
+                    ["", "2027-02-28", "2027-02-29", "2028-02-29", "20270228", "2027-W01-1", "x", "0000-01-01"]
+                )
+            elif kind == "words":
+                fields[name] = chance.choice(TEXTS)
+            elif kind == "choice":
+                fields[name] = chance.choice(["", "me", "oil", "liquid", str(SAM), str(NOOR), "toString", "__proto__"])
+            elif kind == "tick" and chance.random() < 0.5:
+                fields[name] = "yes"
+    return fields
+
+
+def as_the_server_reads(form: EntryForm, fields: dict[str, str]) -> dict[str, Any]:
+    try:
+        payload = form.read(fields)
+    except FillmarkError as error:
+        return {"fault": str(error)}
+    read_payload(payload)  # what the form lets through, the record takes
+    return {
+        "payload": payload,
+        "told": tell_payload(read_payload(payload), names=Names(medicines={"omeprazole": "Omeprazole"})),
+    }
+
+
+READ_FORMS = """
+async (cases) => {
+  const { fillIn } = await import("/static/fillmark/form.js");
+  const { tell } = await import("/static/fillmark/tell.js");
+  return cases.map(([fact, fields]) => {
+    try {
+      const payload = fillIn(fact, fields);
+      return { payload, told: tell(payload, { omeprazole: "Omeprazole" }) };
+    } catch (fault) {
+      return { fault: fault.message };
+    }
+  });
+}
+"""
+
+
+@pytest.mark.hazard("H4")
+@pytest.mark.parametrize(
+    "many", [4000, pytest.param(100_000, marks=pytest.mark.long)], ids=["4,000 forms", "100,000 forms"]
+)
+def test_the_phone_makes_the_entry_that_the_server_makes(phone: Phone, transactional_db: None, many: int) -> None:
+    """Payload, sentence and refusal are the same to the last letter, whatever is typed."""
+    chance = random.Random(1105)
+    forms = list(FORMS.values())
+    cases = [(form, typed(chance, form)) for form in (chance.choice(forms) for _ in range(many))]
+    page = phone()
+    page.goto("/sign-in/")
+
+    answers = page.evaluate(READ_FORMS, [[dict(form.fact), fields] for form, fields in cases])
+    wanted = [as_the_server_reads(form, fields) for form, fields in cases]
+    assert sum("payload" in one for one in wanted) > many / 5, "too few forms that can be read"
+    assert sum("fault" in one for one in wanted) > many / 5, "too few forms that are refused"
+    for (form, fields), answer, want in zip(cases, answers, wanted, strict=True):
+        assert answer == want, (form.fact["kind"], fields)
