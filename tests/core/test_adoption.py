@@ -1,5 +1,6 @@
 """What to ask before a plan comes into force, and where two versions meet."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
@@ -7,6 +8,7 @@ import pytest
 from fillmark.core.adoption import (
     Clock,
     Disagreement,
+    check_agreement,
     disagreements,
     find_asks,
     find_day_slip,
@@ -125,6 +127,27 @@ def test_an_energy_order_that_slipped_is_asked_about():
         tenth.text == "The day holds 90 kcal, and held 895 kcal, ten times less: a point may have moved. Ask the vet."
     )
     assert slip("energy = { factor = 1.4 }") is None
+
+
+@pytest.mark.hazard("H28")
+def test_energy_volume_and_meals_are_worked_out_once_more():
+    """996 kcal in 935 mL (2 cans of 498 kcal on the label) × 840 mL = 895 kcal, against 70 × 17.4^0.75 × 1.5 = 895."""
+    found = check_agreement(plan_day(a_plan(), on=DAY))
+
+    assert found.value == pytest.approx(2 * 498 / 935 * 840 / (70 * 17.4**0.75 * 1.5) - 1)
+    assert abs(found.value) < 0.001
+    assert found.because == "1.07 kcal/mL × 840 mL in all meals = 895 kcal, with an energy goal of 895 kcal"
+    assert found.cautions == ()
+
+
+@pytest.mark.hazard("H28")
+@pytest.mark.parametrize(("energy_kcal", "is_asked"), [(940.0, False), (945.0, True), (855.0, False), (850.0, True)])
+def test_more_than_a_twentieth_apart_is_asked_about(energy_kcal, is_asked):
+    """894.9 kcal in the meals; 5 % of the goal is the bound (input.plan_agreement_fraction, our own choice)."""
+    day = plan_day(a_plan(), on=DAY)
+    changed = replace(day, energy=replace(day.energy, value=energy_kcal))
+
+    assert bool(check_agreement(changed).cautions) is is_asked
 
 
 @pytest.mark.hazard("H26")

@@ -44,13 +44,25 @@ def test_each_value_stands_beside_the_words_of_the_document():
     assert plan["The household"]["Person: sam"][0] == "Sam; role helper"
     assert plan["Medicine: Omeprazole"]["Times"] == ("06:30, 18:30", 'clocks = ["06:30", "18:30"]')
     assert plan["Medicine: Omeprazole"]["Every"][0] == "12 hours"
-    assert plan["Medicine: Omeprazole"]["Food"][0] == "relation before; 30 minutes"
+    assert plan["Medicine: Omeprazole"]["Food"][0] == "before; 30 minutes"
     assert plan["The blend"]["Measured"][0] == "on 24 November 2026; 935 mL"
     assert plan["Food: Canned stew (invented)"]["Complete"] == ("yes", "complete = true")
-    assert plan["The vet"]["Call: Night clinic"][0].startswith(
-        "phone +353 1 555 0177; when nights and weekends; hours "
+    assert plan["The vet"]["Call: Night clinic"][0] == (
+        "+353 1 555 0177; nights and weekends; hours mon, tue, wed, thu 18:30 to 08:30 / fri 18:30 to 00:00 / "
+        "sat, sun 00:00 to 00:00 / mon 00:00 to 08:30"
     )
     assert plan["The timetable"]["Meals"][0] == "07:00, 11:30, 15:00, 20:00"
+
+
+@pytest.mark.hazard("H28")
+def test_only_what_was_read_into_a_value_stands_beside_it_a_second_time():
+    """A text is its own source; a number got its unit from the key, a day was written out."""
+    lines = {line.name: line for section in tell_plan(a_plan()) if section.key == "orders" for line in section.lines}
+    vet = {line.name: line for section in tell_plan(a_plan()) if section.key == "vet" for line in section.lines}
+
+    assert not lines["Flush before"].is_verbatim
+    assert not vet["Said on"].is_verbatim
+    assert vet["Words"].is_verbatim
 
 
 @pytest.mark.hazard("H28")

@@ -233,17 +233,6 @@ def test_the_first_screen_costs_few_questions_to_the_database(quarry: Household,
         client.get("/")
 
 
-def test_a_household_without_an_animal_is_told_what_comes_first(db: None) -> None:
-    """Nothing to show yet is said in words, with who does what next."""
-    lead = households.find_or_open_first()
-    client = Client()
-    client.force_login(sign_in.user_of(lead.id), backend="django.contrib.auth.backends.ModelBackend")
-    answer = client.get("/")
-
-    assert answer.status_code == 403
-    assert "A lead adds the animal with the vet&#x27;s orders first." in answer.content.decode()
-
-
 @pytest.mark.hazard("H2")
 def test_a_session_in_hand_has_no_end_while_a_step_is_open(quarry: Household) -> None:
     """An end that is sent early, by an old page or by hand, is not written."""

@@ -7,13 +7,12 @@ import textwrap
 from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
-from typing import Literal
 from zoneinfo import ZoneInfo
 
 from fillmark.core.day import DayPlan, PlannedSession, Question, open_questions, plan_day
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan import CarePlan, plan_kind, read_plan
 from fillmark.core.quantities import KG_PER_LB, write_number
 from fillmark.exchange.plain import to_plain
 
@@ -27,14 +26,7 @@ def load_plan(name: str) -> CarePlan:
         FillmarkError: the file cannot be read, or something in it is wrong.
     """
     path = Path(name)
-    kinds: dict[str, Literal["toml", "json"]] = {".toml": "toml", ".json": "json"}
-    if path.suffix.lower() not in kinds:
-        raise BadPlan(
-            field="the file",
-            got=f'"{path.name}"',
-            allowed="a file that ends in .toml or .json",
-            remedy="Name a care plan; two examples come with Fillmark.",
-        )
+    kind = plan_kind(path.name)
     try:
         content = path.read_bytes()
     except OSError as error:
@@ -44,7 +36,7 @@ def load_plan(name: str) -> CarePlan:
             allowed="a care plan file",
             remedy="Check the name and the folder.",
         ) from None
-    return read_plan(content, kind=kinds[path.suffix.lower()])
+    return read_plan(content, kind=kind)
 
 
 def _day(options: argparse.Namespace, plan: CarePlan) -> date:

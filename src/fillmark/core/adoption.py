@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from math import fsum
 
 from fillmark.core.day import DayPlan, PlannedSession
 from fillmark.core.document import read_document
+from fillmark.core.explain import Explained
 from fillmark.core.giving import shortest_gap
 from fillmark.core.medicine import Medicine
 from fillmark.core.order_checks import check_order, find_slip
@@ -14,7 +16,7 @@ from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Syringe
 from fillmark.core.timetable.clock import write_duration
 from fillmark.published import Printed
-from fillmark.published.input_limits import WEIGHT_JUMP_FRACTION
+from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 
 
@@ -149,6 +151,30 @@ def find_day_slip(new: DayPlan, old: DayPlan) -> Ask | None:
         code="energy-slip",
         text=f"The day holds {new.energy.value:,.0f} kcal, and held {old.energy.value:,.0f} kcal, {slip}. Ask the vet.",
         figures=(SLIP_CLOSENESS_FRACTION,),
+    )
+
+
+def check_agreement(day: DayPlan) -> Explained[float]:
+    """How far the day's meals are from its energy goal, worked out once more from the mix [fraction of the goal].
+
+    Source:
+        input.plan_agreement_fraction
+    """
+    meals_ml = fsum(session.meal_ml for session in day.sessions)
+    kcal = meals_ml * day.kcal_per_ml.value
+    gap = kcal / day.energy.value - 1
+    is_off = abs(gap) > PLAN_AGREEMENT_FRACTION.value
+    return Explained(
+        value=gap,
+        because=f"{write_number(day.kcal_per_ml.value, digits=3)} kcal/mL × {write_number(meals_ml)} mL in all meals = "
+        f"{kcal:,.0f} kcal, with an energy goal of {day.energy.value:,.0f} kcal",
+        figures=(PLAN_AGREEMENT_FRACTION,),
+        cautions=(
+            f"Energy and meals are {abs(gap):.0%} apart. Ask the vet which of the two holds, and measure the blend "
+            "again.",
+        )
+        if is_off
+        else (),
     )
 
 

@@ -576,19 +576,51 @@ def ladder_fraction(plan: CarePlan, *, on: date) -> float:
     return ladder.percent[rung] / 100 if rung < len(ladder.percent) else 1.0
 
 
+def plan_kind(name: str) -> Literal["toml", "json"]:
+    """In which format a file with this name is written.
+
+    Raises:
+        BadPlan: in none that a care plan has.
+    Source:
+        arithmetic only
+    """
+    ending = name.lower().rpartition(".")[2]
+    if ending == "toml":
+        return "toml"
+    if ending == "json":
+        return "json"
+    raise BadPlan(
+        field="the file",
+        got=f'"{name}"',
+        allowed="a file that ends in .toml or .json",
+        remedy="Name a care plan; two examples come with Fillmark.",
+    )
+
+
+def check_plan_size(size_bytes: int) -> None:
+    """Refuse what is too large for a care plan.
+
+    Raises:
+        BadPlan: it is larger than one may be.
+    Source:
+        input.document_bytes
+    """
+    if size_bytes > DOCUMENT_LIMIT_BYTES.value:
+        raise BadPlan(
+            field="the document",
+            got=f"A plan of {size_bytes:,} bytes",
+            allowed=f"{DOCUMENT_LIMIT_BYTES.value:,.0f} bytes or less",
+            remedy="Take out what does not belong to the plan.",
+        )
+
+
 def read_plan(text: bytes, *, kind: Literal["toml", "json"]) -> CarePlan:
     """The care plan in a file's bytes.
 
     Raises:
         FillmarkError: what is wrong with it first; nothing is guessed or repaired.
     """
-    if len(text) > DOCUMENT_LIMIT_BYTES.value:
-        raise BadPlan(
-            field="the document",
-            got=f"A plan of {len(text):,} bytes",
-            allowed=f"{DOCUMENT_LIMIT_BYTES.value:,.0f} bytes or less",
-            remedy="Take out what does not belong to the plan.",
-        )
+    check_plan_size(len(text))
     try:
         characters = text.decode("utf-8-sig")
     except UnicodeDecodeError as error:

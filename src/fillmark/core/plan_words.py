@@ -38,6 +38,8 @@ _NAMES = {
     "when_needed": "only when needed",
 }
 """Keys that read better in other words."""
+_SPEAK_FOR_THEMSELVES = ("name", "relation", "phone", "when", "words")
+"""Keys of small parts whose values need no name."""
 _MARKS = ("id", "on", "from_on", "who", "trouble", "food", "medicine", "person")
 """What tells one of several apart, so that the same one is found again in another version of the plan."""
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -60,6 +62,11 @@ class Line:
     name: str
     value: str
     said: str
+
+    @property
+    def is_verbatim(self) -> bool:
+        """Whether the value is the document's own text, so that nothing was read into it."""
+        return self.said.endswith(f" = {json.dumps(self.value, ensure_ascii=False)}")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -214,6 +221,8 @@ def _value(key: str, value: object) -> str:
             return f"{day.day} {day:%B %Y}"
         case str():
             return value
+        case Mapping() if "opens" in value and "closes" in value:
+            return f"{_value('', value.get('days', []))} {value['opens']} to {value['closes']}"
         case Mapping():
             return "; ".join(_inside(name, item, unit=unit) for name, item in value.items())
         case list():
@@ -228,7 +237,7 @@ def _value(key: str, value: object) -> str:
 def _inside(key: str, value: object, *, unit: str) -> str:
     """One value of a small part: its name and value, with the part's own unit where the key has none."""
     told = _value(key, value)
-    if key == "name":
+    if key in _SPEAK_FOR_THEMSELVES:
         return told
     is_bare = isinstance(value, int | float) and not isinstance(value, bool)
     if is_bare and any(key == ending for ending, _ in _UNITS):

@@ -14,6 +14,7 @@ from fillmark.core.adoption import (
     Ask,
     Clock,
     Disagreement,
+    check_agreement,
     disagreements,
     find_asks,
     find_day_slip,
@@ -24,6 +25,7 @@ from fillmark.core.adoption import (
 from fillmark.core.day import DayPlan, PlannedSession, plan_day
 from fillmark.core.entries import household_day
 from fillmark.core.errors import BadPlan, FillmarkError, NotStated
+from fillmark.core.explain import Explained
 from fillmark.core.people import Capability
 from fillmark.core.plan import CarePlan, write_plan
 from fillmark.core.plan_words import Section, SectionChange, compare_plans, tell_plan
@@ -72,6 +74,7 @@ class Reading:
         sections: Everything it states, in words and as the file has it.
         changes: What it has otherwise than `base`.
         asks: What must be cleared up before it comes into force.
+        agreement: Energy × volume × meals, worked out once more against the energy goal.
         differs: Where its household part is not this household's.
         syringes: Where other plans of the household name other syringes.
         by: By whose clock it is read; none while that is not chosen and must be.
@@ -87,6 +90,7 @@ class Reading:
     sections: tuple[Section, ...]
     changes: tuple[SectionChange, ...]
     asks: tuple[Ask, ...]
+    agreement: Explained[float]
     differs: tuple[Disagreement, ...]
     syringes: tuple[str, ...]
     by: By | None
@@ -128,7 +132,7 @@ def read_for(
     chosen = clock if may_take else By.HOME
     if chosen is None and not is_another_clock:
         chosen = By.HOME
-    held = plan if chosen is By.FILE else in_household(plan, home=mine)
+    held = in_household(plan, home=mine) if chosen is By.HOME else plan
     on = household_day(at=now, time_zone=held.household.time_zone, day_starts=held.household.day_starts)
     names = [one.name for one in queries.animals(household_id)]
     old = base.plan if base else None
@@ -136,6 +140,8 @@ def read_for(
     day = _plan_day(held, on, asks)
     old_day = _day_or_none(old, on) if old else None
     slip = find_day_slip(day, old_day) if old_day else None
+    agreement = check_agreement(day)
+    unlike = [Ask(code="agreement", text=text, figures=agreement.figures) for text in agreement.cautions]
     moments = tuple(_moments(held, old, on=on, now=now))
     reading = Reading(
         plan=held,
@@ -144,7 +150,8 @@ def read_for(
         day=day,
         sections=tell_plan(held),
         changes=compare_plans(old, held) if old else (),
-        asks=(*asks, slip) if slip else asks,
+        asks=(*asks, *([slip] if slip else []), *unlike),
+        agreement=agreement,
         differs=differs,
         syringes=other_syringes(held, known=_other_plans(home, animal, now)),
         by=chosen,
@@ -166,7 +173,7 @@ def put_in_force(
     seen: str,
     base_number: int,
     answered: Collection[str],
-    when: When,
+    when: When | None,
     vet_words: str,
     vet_said_on: date,
     now: datetime,

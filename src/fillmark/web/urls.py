@@ -7,7 +7,7 @@ from django.urls import include, path, register_converter
 
 from fillmark.web.day import views as day
 from fillmark.web.now import views as now
-from fillmark.web.plan import views as plan
+from fillmark.web.plan import taking_in
 from fillmark.web.walk import views as walk
 
 
@@ -44,12 +44,15 @@ register_converter(SessionConverter, "session")
 urlpatterns = [
     path("", include("fillmark.web.signin.urls")),
     path("", include("fillmark.web.phone.urls")),
+    path("", include("fillmark.web.welcome.urls")),
+    path("", include("fillmark.web.people.urls")),
+    path("take-in/", taking_in.take_in_new, name="take_in_new"),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),
     path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),
     path("<uuid:animal_id>/day/", day.day, name="day"),
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
-    path("<uuid:animal_id>/plan/", plan.plan, name="plan"),
+    path("<uuid:animal_id>/plan/", include("fillmark.web.plan.urls")),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
     path("<uuid:animal_id>/bottles/", include("fillmark.web.stock.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),

@@ -39,7 +39,7 @@ from fillmark.web.look.day_line import Shape
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
-_HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
+HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
 """Names under which no other machine finds this one."""
 
 
@@ -284,7 +284,7 @@ def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Char
     last = first + timedelta(days=_DAYS - 1)
     found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
     address = None
-    if found.plans and split_domain_port(request.get_host())[0] not in _HERE_ONLY:
+    if found.plans and split_domain_port(request.get_host())[0] not in HERE_ONLY:
         address = request.build_absolute_uri(bedside.href("chart_version", number=found.plans[-1].number))
     printing = Printing(
         animal_name=bedside.animal.name,

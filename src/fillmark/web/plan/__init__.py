@@ -1,0 +1,1 @@
+"""The plan in force, its versions as files, and taking one in."""

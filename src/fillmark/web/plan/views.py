@@ -1,65 +1,31 @@
-"""The plan in force: each number with its working in place."""
+"""The plan in force: each number with its working in place; and every version of it, as a file to keep or change."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.utils.safestring import SafeString
+from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
-from fillmark.core.day import DayPlan
-from fillmark.core.explain import Explained
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import Orders
-from fillmark.core.quantities import write_number
-from fillmark.services import record
+from fillmark.core.errors import BadPlan
+from fillmark.core.people import Capability, check_may, may
+from fillmark.exchange.plan_file import plan_as_toml
+from fillmark.services import households, plans, record
+from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import load_bar, say_density, say_limits
+from fillmark.web.blend.numbers import say_limits
+from fillmark.web.frame import frame
 from fillmark.web.line import line_of_day
+from fillmark.web.plan.numbers import numbers_of
 from fillmark.web.planned import planned_on
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ShownNumber:
-    """One number of the plan with its name, its amount in words and its working."""
-
-    name: str
-    amount: str
-    working: Explained[object]
-    bar: SafeString | str = ""
-
-
-def _numbers(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
-    yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
-    yield ShownNumber(name="This mix", amount=say_density(day.kcal_per_ml.value), working=day.kcal_per_ml)
-    yield ShownNumber(
-        name="Blend", amount=f"{write_number(round(sum(day.meals.value), 1))} mL a day", working=day.meals
-    )
-    kcal = write_number(round(day.kcal_planned.value))
-    yield ShownNumber(name="Planned", amount=f"{kcal} kcal a day", working=day.kcal_planned)
-    for session in day.sessions:
-        load = session.load.value
-        amount = f"{write_number(load.total_ml)} mL, {write_number(load.ml_per_kg, digits=3)} mL/kg"
-        yield ShownNumber(
-            name=f"{session.label}, water included",
-            amount=amount,
-            working=session.load,
-            bar=load_bar(load.ml_per_kg, warn_ml_per_kg=orders.warn_ml_per_kg, cap_ml_per_kg=orders.cap_ml_per_kg),
-        )
-    for session in day.sessions:
-        for dose in session.medicines:
-            name = f"{dose.medicine.name}, {session.clock:%H:%M}"
-            yield ShownNumber(name=name, amount=dose.amount, working=dose.working)
-    yield ShownNumber(
-        name="Water", amount=f"{write_number(round(day.water.value.total_ml))} mL a day", working=day.water
-    )
 
 
 @require_GET
 @at_the_bedside
 def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    planned = planned_on(bedside, bedside.today)
+    planned, coming = planned_on(bedside, bedside.today), _coming(bedside)
     ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
     context = {
         "bedside": bedside,
@@ -69,13 +35,113 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "under": f"The plan, version {planned.version}" if planned.version else "No plan yet",
         "planned": planned,
         "vet": planned.plan.vet if planned.plan else None,
-        "numbers": list(_numbers(planned.day, planned.plan.orders)) if planned.day and planned.plan else [],
+        "numbers": list(numbers_of(planned.day, planned.plan.orders)) if planned.day and planned.plan else [],
         "limits": say_limits(
             warn_ml_per_kg=planned.plan.orders.warn_ml_per_kg, cap_ml_per_kg=planned.plan.orders.cap_ml_per_kg
         )
         if planned.plan
         else "",
         "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
+        "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "questions": planned.day.questions if planned.day else (),
+        "coming": coming,
+        "begins": coming.effective_from.astimezone(bedside.zone) if coming else None,
     }
     return render(request, "fillmark/plan.html", context)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownVersion:
+    """One version of the plan with who stands behind it.
+
+    Attributes:
+        standing: Whether it holds now, will hold, or held until when.
+    """
+
+    stored: StoredPlan
+    since: datetime
+    by: str
+    standing: str
+
+
+def _coming(bedside: Bedside) -> StoredPlan | None:
+    """The newest version, where it does not hold yet."""
+    found = plans.all_versions(**bedside.ids)
+    return found[-1] if found and found[-1].effective_from > bedside.now else None
+
+
+def _show_versions(bedside: Bedside) -> list[ShownVersion]:
+    """Newest first. A version that another replaced before it began was never in force."""
+    names: dict[UUID, str] = {one.id: one.name for one in households.find_people(household_id=bedside.home.id)}
+    shown: list[ShownVersion] = []
+    until: datetime | None = None
+    for stored in reversed(plans.all_versions(**bedside.ids)):
+        since = stored.effective_from.astimezone(bedside.zone)
+        if until is not None and since >= until:
+            standing = "never in force: another one took its place before"
+        elif since > bedside.now:
+            standing = "not in force yet"
+        elif until is None or until > bedside.now:
+            standing = "in force"
+        else:
+            standing = f"in force until {until:%d %B %Y at %H:%M}"
+        until = since if until is None else min(until, since)
+        shown.append(ShownVersion(stored=stored, since=since, by=names[stored.confirmed_by], standing=standing))
+    return shown
+
+
+@require_GET
+@at_the_bedside
+def versions(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """Every version with from when on it holds, who confirmed it, and the vet's words."""
+    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    context = frame(bedside, under="Every version of the plan") | {
+        "versions": _show_versions(bedside),
+        "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+    }
+    return render(request, "fillmark/plan_versions.html", context)
+
+
+def _find_version(bedside: Bedside, number: int) -> ShownVersion:
+    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    found = next((one for one in _show_versions(bedside) if one.stored.number == number), None)
+    if found is None:
+        raise BadPlan(
+            field="number",
+            got=f"Version {number} of {bedside.animal.name}'s plan",
+            allowed="a version that there is",
+            remedy="Go back to the list of versions.",
+        )
+    return found
+
+
+def _file(bedside: Bedside, version: ShownVersion, text: str, *, kind: str) -> HttpResponse:
+    name = f"{slugify(bedside.animal.name) or 'animal'}-plan-{version.stored.number}.{kind}"
+    answer = HttpResponse(text, content_type=f"application/{kind}; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
+
+
+@require_GET
+@at_the_bedside
+def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> HttpResponse:
+    """A version to read, to change, and to take in again."""
+    version = _find_version(bedside, number)
+    stored = version.stored
+    text = plan_as_toml(
+        stored.plan,
+        remarks=[
+            f"{bedside.animal.name}'s care plan, version {number}, from {version.since:%d %B %Y, %H:%M} on.",
+            f"Confirmed by {version.by}. {version.standing.capitalize()}.",
+            f"The vet said on {stored.vet_said_on:%d %B %Y}: {' '.join(stored.vet_words.split())}",
+        ],
+    )
+    return _file(bedside, version, text, kind="toml")
+
+
+@require_GET
+@at_the_bedside
+def version_as_json(_request: HttpRequest, bedside: Bedside, number: int) -> HttpResponse:
+    """A version as it is kept."""
+    version = _find_version(bedside, number)
+    return _file(bedside, version, version.stored.document, kind="json")

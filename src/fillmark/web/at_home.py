@@ -1,0 +1,95 @@
+"""Who is asking, in which household, and when: what a screen begins with that is about no single animal."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import wraps
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+
+from fillmark.core.entries import household_day
+from fillmark.core.errors import FillmarkError, NotAllowed
+from fillmark.core.people import Capability, Caregiver, check_may, may
+from fillmark.services import households
+from fillmark.services.households import AnimalName, Home
+
+Screen = Callable[..., HttpResponse]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AtHome:
+    """One caregiver in their household, now."""
+
+    caregiver: Caregiver
+    home: Home
+    animals: tuple[AnimalName, ...]
+    now: datetime
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.home.time_zone)
+
+    @property
+    def today(self) -> date:
+        return household_day(at=self.now, time_zone=self.home.time_zone, day_starts=self.home.day_starts)
+
+    @property
+    def wrong_href(self) -> str:
+        """The way to the call cards; none before there is an animal."""
+        return reverse("wrong", args=[self.animals[0].id]) if self.animals else ""
+
+    def may(self, what: Capability) -> bool:
+        """Whether to show a way in; the service checks again."""
+        return may(self.caregiver, what=what, on=self.today)
+
+
+def find_home(request: HttpRequest) -> AtHome:
+    """The household of who is signed in.
+
+    Raises:
+        NotAllowed: they belong to none, or their pass does not hold today.
+    """
+    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.pk else None
+    if caregiver is None:
+        raise NotAllowed(
+            field="by",
+            got="A sign-in that belongs to no household",
+            allowed="a caregiver of a household",
+            remedy="Ask a lead of your household for a sign-in link.",
+        )
+    at = AtHome(
+        caregiver=caregiver,
+        home=households.find_household(household_id=caregiver.household_id),
+        animals=households.find_animals(household_id=caregiver.household_id),
+        now=timezone.now(),
+    )
+    check_may(caregiver, what=Capability.SEE_TODAY, on=at.today)
+    return at
+
+
+def at_home(screen: Screen) -> Screen:
+    """Give a screen its `AtHome`; what a person can mend is shown as a page with what to do."""
+
+    @login_required
+    @never_cache
+    @wraps(screen)
+    def shown(request: HttpRequest, **kwargs: Any) -> HttpResponse:
+        try:
+            return screen(request, find_home(request), **kwargs)
+        except FillmarkError as error:
+            return cannot(request, error)
+
+    return shown
+
+
+def cannot(request: HttpRequest, error: FillmarkError, **context: object) -> HttpResponse:
+    """What came, what is allowed and what to do, as a page."""
+    status = 403 if isinstance(error, NotAllowed) else 400
+    return render(request, "fillmark/cannot.html", {**context, "error": error}, status=status)

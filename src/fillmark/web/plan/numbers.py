@@ -1,0 +1,71 @@
+"""The numbers of a planned day, each with its working in place."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from django.utils.safestring import SafeString
+
+from fillmark.core.day import DayPlan
+from fillmark.core.explain import Explained
+from fillmark.core.meals import Load
+from fillmark.core.medicine import TabletParts
+from fillmark.core.plan import Orders
+from fillmark.core.quantities import write_number
+from fillmark.core.syringe import Mark
+from fillmark.web.blend.numbers import load_bar, say_density
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ShownNumber:
+    """One number of the plan with its name, its amount in words and its working."""
+
+    name: str
+    amount: str
+    working: Explained[object]
+    bar: SafeString | str = ""
+
+
+def brief_numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
+    """The same with only the fullest session, and each dose once for each amount."""
+    fullest = max((session.load.value.ml_per_kg for session in day.sessions), default=0.0)
+    is_load_shown, doses = False, set()
+    for number in numbers_of(day, orders):
+        value = number.working.value
+        if isinstance(value, Load):
+            if is_load_shown or value.ml_per_kg < fullest:
+                continue
+            is_load_shown = True
+        if isinstance(value, Mark | TabletParts):
+            name = number.name.rpartition(",")[0]
+            if (name, number.amount) in doses:
+                continue
+            doses.add((name, number.amount))
+            number = replace(number, name=name)
+        yield number
+
+
+def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
+    """Energy, blend, meals, what each session puts into the stomach, each dose, and the water."""
+    yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
+    yield ShownNumber(name="This mix", amount=say_density(day.kcal_per_ml.value), working=day.kcal_per_ml)
+    yield ShownNumber(
+        name="Blend", amount=f"{write_number(round(sum(day.meals.value), 1))} mL a day", working=day.meals
+    )
+    kcal = write_number(round(day.kcal_planned.value))
+    yield ShownNumber(name="Planned", amount=f"{kcal} kcal a day", working=day.kcal_planned)
+    for session in day.sessions:
+        load = session.load.value
+        amount = f"{write_number(load.total_ml)} mL, {write_number(load.ml_per_kg, digits=3)} mL/kg"
+        yield ShownNumber(
+            name=f"{session.label}, water included",
+            amount=amount,
+            working=session.load,
+            bar=load_bar(load.ml_per_kg, warn_ml_per_kg=orders.warn_ml_per_kg, cap_ml_per_kg=orders.cap_ml_per_kg),
+        )
+    for session in day.sessions:
+        for dose in session.medicines:
+            name = f"{dose.medicine.name}, {session.clock:%H:%M}"
+            yield ShownNumber(name=name, amount=dose.amount, working=dose.working)
+    yield ShownNumber(
+        name="Water", amount=f"{write_number(round(day.water.value.total_ml))} mL a day", working=day.water
+    )

@@ -1,0 +1,1 @@
+"""What a household without an animal sees first."""
