@@ -59,6 +59,42 @@ FAULTS: dict[str, tuple[bytes, str]] = {
         ),
         "medicines[2].steps[1].clocks",
     ),
+    "hours on a day that there is not": (
+        swap('days = ["mon", "tue", "wed", "thu", "fri"], comes', 'days = ["monday"], comes'),
+        '"mon"',
+    ),
+    "hours without an end": (swap(', goes = "18:00"', ""), "it is missing"),
+    "away until before it begins": (
+        swap("until_on = 2026-12-21", "until_on = 2026-12-01"),
+        "Away from 2026-12-18 until 2026-12-01",
+    ),
+    "a task by a stranger": (swap('may = ["noor"]', 'may = ["nora"]'), "tasks[1].may"),
+    "a task without a time": (
+        swap('name = "Weigh her"\nclocks = ["07:00"]', 'name = "Weigh her"'),
+        "with_each_meal, or with neither",
+    ),
+    "a task that is named like a medicine": (swap('name = "Weigh her"', 'name = "Omeprazole"'), "tasks"),
+    "a task of five hours": (swap("minutes = 5\n", "minutes = 300\n"), "0 to 240 minutes"),
+    "a task before lunch": (swap('food = "before"\nmay', 'food = "lunch"\nmay'), '"any", "before" or "after"'),
+    "more flushes of an idle tube than hours": (
+        swap("meals_per_day = 4", "meals_per_day = 4\nidle_flush = { times_per_day = 24 }"),
+        "1 to 12 times a day",
+    ),
+    "times for flushes that nobody ordered": (
+        swap(
+            'meals = ["07:00", "11:30", "15:00", "20:00"]',
+            'meals = ["07:00", "11:30", "15:00", "20:00"]\nflushes = ["08:00"]',
+        ),
+        "none are ordered",
+    ),
+    "weaning with nothing by mouth": (
+        swap("meals_per_day = 4", "meals_per_day = 4\nweaning = { by_mouth_kcal_per_day = 500 }"),
+        "orders.weaning",
+    ),
+    "a rule for missed meals that there is not": (
+        swap("meals_per_day = 4", 'meals_per_day = 4\nmissed_meal = "double"'),
+        '"let go" or "spread"',
+    ),
     # zero, negative, not a number
     "zero weight": (swap("kg = 17.4", "kg = 0"), "0.5 to 100 kg"),
     "negative weight": (swap("kg = 17.4", "kg = -17.4"), "0.5 to 100 kg"),

@@ -52,7 +52,7 @@ def test_a_missed_meal_is_never_given_twice_to_make_up() -> None:
 
 @pytest.mark.hazard("H1")
 def test_what_nobody_wrote_down_is_not_offered_again_by_itself() -> None:
-    """A session without an entry past its time counts as given; it is offered again only when a person says otherwise."""
+    """A session without an entry past its time counts as given; only a person who says otherwise offers it again."""
     asked = rest_of_junipers_day(behind=0)
     assert "2026-11-25T07:00" in asked.ask
     assert "2026-11-25T07:00" not in {one.key for one in asked.times}

@@ -14,6 +14,7 @@ from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.plan import CarePlan, plan_kind, read_plan
 from fillmark.core.quantities import KG_PER_LB, write_number
+from fillmark.core.who import who_is_there
 from fillmark.exchange.plain import to_plain
 
 WIDTH = 100
@@ -120,7 +121,7 @@ def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
     )
     yield "\nSESSIONS"
     for session in day.sessions:
-        yield from _session(session, why=why)
+        yield from _session(plan, session, why=why)
     longest = max(day.sessions, key=lambda session: len(session.steps))
     yield f"\nSTEP BY STEP, {longest.clock:%H:%M}"
     for number, step in enumerate(longest.steps, start=1):
@@ -143,15 +144,20 @@ def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
         yield f"  {call.who}: {call.phone} ({call.when})"
 
 
-def _session(session: PlannedSession, *, why: bool) -> Iterator[str]:
+def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[str]:
     marks = ", ".join(
         [f"{dose.medicine.name} {dose.amount}" for dose in session.medicines]
         + ([" + ".join(write_number(mark.drawn.ml) for mark in session.fills) + " mL blend"] if session.fills else [])
+        + [task.name for task in session.tasks]
+        + (["the idle tube is flushed"] if session.idle_flush_ml else [])
     )
     yield (
         f"  {session.clock:%H:%M}  {marks}; water {write_number(session.flush_ml)} mL; "
         f"{write_number(session.load.value.ml_per_kg, digits=3)} mL/kg in all"
     )
+    there = who_is_there(plan, session=session)
+    if there is not None:
+        yield f"         {' or '.join(there) or 'nobody is there by the hours stated in this plan'}"
     if why:
         for number in (*(dose.working for dose in session.medicines), session.load):
             for line in number.working():

@@ -29,7 +29,7 @@ from fillmark.core.food import (
     natural_food_energy,
 )
 from fillmark.core.giving import planned_times
-from fillmark.core.meals import Load, load, split_day
+from fillmark.core.meals import Load, load, split_day, weaning_tube_energy
 from fillmark.core.medicine import (
     Medicine,
     TabletParts,
@@ -40,11 +40,11 @@ from fillmark.core.medicine import (
     order_on,
 )
 from fillmark.core.order_checks import check_order
-from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
+from fillmark.core.plan import BlendFood, CarePlan, Food, Task, ladder_fraction
 from fillmark.core.quantities import Mass, write_number
 from fillmark.core.syringe import Mark, fills
 from fillmark.core.tube_care import flush_question, printed_flushes
-from fillmark.core.walk import DrawnMedicine, Step, plan_walk
+from fillmark.core.walk import DrawnMedicine, Step, TaskNow, plan_walk
 from fillmark.core.water import WaterBand, WaterIn, WaterLedger, flushes_in_session, water_ledger
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
@@ -126,6 +126,8 @@ class PlannedSession:
         medicines: What is given, in order.
         steps: The walk.
         load: What it puts into the stomach, against the vet's limits.
+        tasks: Care beside food and medicines.
+        idle_flush_ml: Water that keeps an idle tube open, where nothing else goes through it [mL].
     """
 
     key: str
@@ -137,6 +139,8 @@ class PlannedSession:
     flush_ml: float
     steps: tuple[Step, ...]
     load: Explained[Load]
+    tasks: tuple[Task, ...] = ()
+    idle_flush_ml: float = 0.0
 
     @property
     def label(self) -> str:
@@ -144,6 +148,9 @@ class PlannedSession:
         kinds = ["meal"] if self.meal_ml else []
         if self.medicines:
             kinds.append(f"{len(self.medicines)} medicine{'s' * (len(self.medicines) > 1)}")
+        if self.idle_flush_ml:
+            kinds.append("flush")
+        kinds += [task.name for task in self.tasks]
         return f"{self.clock:%H:%M} {' and '.join(kinds)}"
 
 
@@ -193,6 +200,12 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
         blocks=True,
     )
     ask(not _meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
+    ask(
+        orders.idle_flush is not None and not plan.timetable.flushes,
+        "timetable.flushes",
+        "At what times does this household flush the idle tube?",
+        blocks=True,
+    )
     ask(
         bool(orders.meals_per_day) and not plan.timetable.meals,
         "timetable.meals",
@@ -502,7 +515,10 @@ def _energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]
     goal = energy_goal(weight_kg=weight_kg, order=orders.energy.order)
     fraction = ladder_fraction(plan, on=on)
     if fraction == 1:
-        return goal
+        if orders.weaning is None:
+            return goal
+        tube = weaning_tube_energy(goal_kcal=goal.value, by_mouth_kcal=orders.weaning.by_mouth_kcal_per_day)
+        return replace(tube, parts=(goal, *tube.parts))
     kcal = goal.value * fraction
     return Explained(
         value=kcal,
@@ -516,7 +532,7 @@ def _day_volume(plan: CarePlan, *, energy: Explained[float], kcal_per_ml: float,
     """Blend of the day [mL]: from the energy; where the vet also named a meal's volume, the two must agree."""
     by_energy = daily_blend_volume(kcal_per_day=energy.value, kcal_per_ml=kcal_per_ml)
     meal_ml, count = plan.orders.meal_ml, _meal_count(plan)
-    if meal_ml is None or plan.orders.energy is None or ladder_fraction(plan, on=on) != 1:
+    if meal_ml is None or plan.orders.energy is None or ladder_fraction(plan, on=on) != 1 or plan.orders.weaning:
         return by_energy
     gap = meal_ml * count / by_energy.value - 1
     if abs(gap) > PLAN_AGREEMENT_FRACTION.value:
@@ -625,8 +641,11 @@ def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
 def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -> tuple[PlannedSession, ...]:
     """One session per time of day at which something is due, in order from the start of the day."""
     meal_at = dict(zip(plan.timetable.meals, meal_volumes_ml, strict=True))
+    due_at = due_medicines(plan, on=on)
+    tasks = due_tasks(plan, on=on)
+    idle = plan.timetable.flushes if plan.orders.idle_flush is not None else ()
     sessions = []
-    for clock, due in due_medicines(plan, on=on).items():
+    for clock in sorted({*due_at, *tasks, *idle}, key=plan.since_day_start):
         local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
         sessions.append(
             build_session(
@@ -635,14 +654,34 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
                 at=instant_of(plan, on=on, clock=clock),
                 clock=clock,
                 meal_ml=meal_at.get(clock, 0.0),
-                medicines=tuple(_planned_dose(plan, one, on=on) for one in due),
+                medicines=tuple(_planned_dose(plan, one, on=on) for one in due_at.get(clock, ())),
+                tasks=tasks.get(clock, ()),
+                is_flush_due=clock in idle,
             )
         )
     return tuple(sessions)
 
 
+def due_tasks(plan: CarePlan, *, on: date) -> dict[time, tuple[Task, ...]]:
+    """The tasks of a household day by their time of day, in the plan's order; the weekday is the day's own."""
+    found: dict[time, list[Task]] = {}
+    for task in plan.tasks:
+        if task.is_due(on):
+            for clock in plan.timetable.meals if task.with_each_meal else task.clocks:
+                found.setdefault(clock, []).append(task)
+    return {clock: tuple(tasks) for clock, tasks in found.items()}
+
+
 def build_session(
-    plan: CarePlan, *, key: str, at: datetime, clock: time, meal_ml: float, medicines: tuple[PlannedDose, ...]
+    plan: CarePlan,
+    *,
+    key: str,
+    at: datetime,
+    clock: time,
+    meal_ml: float,
+    medicines: tuple[PlannedDose, ...],
+    tasks: tuple[Task, ...] = (),
+    is_flush_due: bool = False,
 ) -> PlannedSession:
     """One session with its marks, flushes, steps and load.
 
@@ -653,6 +692,8 @@ def build_session(
         clock: The local time of day.
         meal_ml: Blend of its meal [mL], 0 for none.
         medicines: What is given, already drawn.
+        tasks: Care beside food and medicines.
+        is_flush_due: Whether the idle tube is to be flushed at this time; where anything goes through it, it is anyway.
     Source:
         the vet's orders
     """
@@ -660,6 +701,10 @@ def build_session(
     marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
     through_tube = sum(dose.medicine.route == "tube" for dose in medicines)
     flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
+    idle_flush_ml = 0.0
+    if is_flush_due and not flush_ml and orders.idle_flush is not None:
+        stated = orders.idle_flush.ml
+        flush_ml = idle_flush_ml = (orders.flush_after_ml or 0.0) if stated is None else stated
     return PlannedSession(
         key=key,
         clock=clock,
@@ -680,6 +725,11 @@ def build_session(
             tube_kind=tube.kind,
             mark_at_skin_cm=tube.mark_at_skin_cm,
             by_mouth=plan.animal.by_mouth,
+            tasks=[
+                TaskNow(id=one.id, name=one.name, is_after=one.food == "after", minutes=one.minutes, how=one.how)
+                for one in tasks
+            ],
+            idle_flush_ml=idle_flush_ml,
         ),
         load=load(
             blend_ml=meal_ml,
@@ -689,4 +739,6 @@ def build_session(
             warn_ml_per_kg=orders.warn_ml_per_kg,
             cap_ml_per_kg=orders.cap_ml_per_kg,
         ),
+        tasks=tasks,
+        idle_flush_ml=idle_flush_ml,
     )

@@ -19,7 +19,7 @@ from fillmark.core.giving import on_time_window, shortest_gap
 from fillmark.core.ledger import SessionRecord, Standing, counting_entries
 from fillmark.core.medicine import Medicine, order_on
 from fillmark.core.plan import CarePlan
-from fillmark.core.timetable import MEAL, Away, Movable, Regimen, place_rest
+from fillmark.core.timetable import FLUSH, MEAL, Away, Movable, Regimen, place_rest
 from fillmark.core.timetable.check import Event
 from fillmark.core.wishes import names_of, rules_of_the_rest
 from fillmark.published.medicine import LATE_IS_FINE_HOURS
@@ -56,7 +56,16 @@ def with_new_time(session: PlannedSession, *, plan: CarePlan, new: ReplannedSess
     medicines = tuple(dose for dose in session.medicines if dose.medicine.id not in new.without)
     if meal_ml == session.meal_ml and medicines == session.medicines:
         return replace(session, at=at, clock=at.time())
-    return build_session(plan, key=session.key, at=at, clock=at.time(), meal_ml=meal_ml, medicines=medicines)
+    return build_session(
+        plan,
+        key=session.key,
+        at=at,
+        clock=at.time(),
+        meal_ml=meal_ml,
+        medicines=medicines,
+        tasks=session.tasks,
+        is_flush_due=bool(session.idle_flush_ml),
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -207,7 +216,8 @@ def propose_times(
     coming = [one for one in today if one.key in again or is_to_come(one, of=today, now=now)]
     everything = [*around, *today]
     medicines = {dose.medicine.id: dose.medicine for one in everything for dose in one.ordered.medicines}
-    rules = rules_of_the_rest(plan, medicines=tuple(medicines.values()), on=on)
+    tasks = {task.id: task for one in everything for task in one.ordered.tasks}
+    rules = rules_of_the_rest(plan, medicines=tuple(medicines.values()), tasks=tuple(tasks.values()), on=on)
     names = names_of(plan)
     if away is not None and coming:
         needed = max(session_minutes(one.ordered) for one in coming)
@@ -262,6 +272,9 @@ _SILENT = (Standing.NO_ENTRY, Standing.NOT_KNOWN)
 
 def _holds(session: PlannedSession, names: Mapping[str, str]) -> Iterator[str]:
     yield from (names[dose.medicine.id] for dose in session.medicines if dose.medicine.id in names)
+    yield from (task.name for task in session.tasks)
+    if session.idle_flush_ml:
+        yield FLUSH
     if session.meal_ml:
         yield MEAL
 
@@ -286,6 +299,8 @@ def _movable(
         yield Movable(
             what=names[dose.medicine.id], session=one.key, usual_at=one.at, earliest_at=earliest, latest_at=latest
         )
+    for what in (*(task.name for task in one.ordered.tasks), *((FLUSH,) if one.ordered.idle_flush_ml else ())):
+        yield Movable(what=what, session=one.key, usual_at=one.at, earliest_at=now, latest_at=ends_at)
     if one.ordered.meal_ml:
         yield Movable(what=MEAL, session=one.key, usual_at=one.at, earliest_at=now, latest_at=ends_at)
 

@@ -41,10 +41,12 @@ from fillmark.published.input_limits import (
     CONDITION_LIMITS,
     DOCUMENT_LIMIT_BYTES,
     FRENCH_LIMITS,
+    IDLE_FLUSH_LIMITS,
     KEEPS_LIMITS_DAYS,
     LENGTH_LIMITS_CM,
     LOAD_LIMITS_ML_PER_KG,
     MEAL_GAP_LIMITS_HOURS,
+    TASK_LIMITS_MINUTES,
     UPRIGHT_LIMITS_MINUTES,
     WATER_LIMITS_ML_PER_KG,
     WEIGHT_JUMP_FRACTION,
@@ -59,12 +61,50 @@ Percent = Annotated[Number, Field(ge=0, le=100)]
 Positive = Annotated[Number, Field(gt=0)]
 
 
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+class Presence(Part):
+    """When a person is there, by the household's clock. Hours that end before they begin run past midnight."""
+
+    days: tuple[Weekday, ...] = Field(min_length=1, max_length=7)
+    comes: Clock
+    goes: Clock
+
+
+class AwayDays(Part):
+    """Days on which a person is away, first and last one included."""
+
+    from_on: Day
+    until_on: Day
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.until_on < self.from_on:
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got=f"Away from {self.from_on} until {self.until_on}",
+                    allowed="the first day, then the last",
+                    remedy="Check the days.",
+                )
+            )
+        return self
+
+
 class Person(Part):
-    """Someone who looks after the animal."""
+    """Someone who looks after the animal: when they are there as a rule, and on which days they are away."""
 
     id: Id
     name: Name
     role: Literal["lead", "helper", "sitter"]
+    there: Stated[Annotated[tuple[Presence, ...], Field(min_length=1, max_length=40)]] = None
+    away: tuple[AwayDays, ...] = Field(default=(), max_length=100)
+
+    def is_away(self, on: date) -> bool:
+        """Whether they are away on a day."""
+        return any(days.from_on <= on <= days.until_on for days in self.away)
 
 
 class Household(Part):
@@ -206,13 +246,10 @@ class Animal(Part):
         return self
 
 
-WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-
-
 class OpenHours(Part):
     """When somebody answers, by the household's clock. Hours that close before they open run past midnight."""
 
-    days: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = Field(min_length=1, max_length=7)
+    days: tuple[Weekday, ...] = Field(min_length=1, max_length=7)
     opens: Clock
     closes: Clock
 
@@ -332,6 +369,22 @@ class PerKgBand(Part):
         return self
 
 
+class IdleFlush(Part):
+    """Water that keeps a tube open while nothing else goes through it, until the vet takes it out.
+
+    `ml` left out is the flush after a meal.
+    """
+
+    times_per_day: Annotated[int, within(IDLE_FLUSH_LIMITS)]
+    ml: Stated[VolumeMl] = None
+
+
+class Weaning(Part):
+    """Back to eating by mouth: what the animal eats of its goal on an ordinary day, by the vet's word."""
+
+    by_mouth_kcal_per_day: Annotated[Number, Field(ge=0)]
+
+
 class Orders(Part):
     """What the vet ordered for feeding.
 
@@ -341,6 +394,8 @@ class Orders(Part):
 
     energy: Stated[Energy] = None
     ladder: Stated[Ladder] = None
+    weaning: Stated[Weaning] = None
+    idle_flush: Stated[IdleFlush] = None
     meals_per_day: Stated[Annotated[int, within(MEALS_LIMITS)]] = None
     meal_ml: Stated[VolumeMl] = None
     meal_gap_hours: Stated[Annotated[Number, within(MEAL_GAP_LIMITS_HOURS)]] = None
@@ -458,10 +513,46 @@ class Blend(Part):
     measured: Stated[Measured] = None
 
 
+class Task(Part):
+    """Care beside food and medicines: the site, a weighing, a nebulizer with saline, a walk.
+
+    It has times of its own, or comes with each meal; `food_minutes` is how far from the meal it stays [minutes].
+    """
+
+    id: Id
+    name: Name
+    clocks: tuple[Clock, ...] = Field(default=(), max_length=12)
+    with_each_meal: bool = False
+    days: tuple[Weekday, ...] = Field(default=WEEKDAYS, min_length=1, max_length=7)
+    minutes: Stated[Annotated[Number, within(TASK_LIMITS_MINUTES)]] = None
+    food: Literal["any", "before", "after"] = "any"
+    food_minutes: Stated[Annotated[Number, within(TASK_LIMITS_MINUTES)]] = None
+    may: Stated[Annotated[tuple[Id, ...], Field(min_length=1, max_length=40)]] = None
+    how: Stated[Words] = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if bool(self.clocks) == self.with_each_meal:
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got=f"{self.name} with both clocks and with_each_meal, or with neither",
+                    allowed="one of them",
+                    remedy="Say at what times it is done, or that it comes with each meal.",
+                )
+            )
+        return self
+
+    def is_due(self, on: date) -> bool:
+        """Whether it is done on a day of this weekday."""
+        return WEEKDAYS[on.weekday()] in self.days
+
+
 class Timetable(Part):
-    """The times of day this household keeps."""
+    """The times of day this household keeps: the meals, and the flushes of a tube that stands idle."""
 
     meals: tuple[Clock, ...] = Field(default=(), max_length=12)
+    flushes: tuple[Clock, ...] = Field(default=(), max_length=12)
 
 
 class CarePlan(Part):
@@ -476,6 +567,7 @@ class CarePlan(Part):
     blend: Blend
     syringes: tuple[Syringe, ...] = Field(min_length=1, max_length=40)
     medicines: tuple[Medicine, ...] = Field(default=(), max_length=40)
+    tasks: tuple[Task, ...] = Field(default=(), max_length=40)
     timetable: Timetable = Timetable()
 
     @model_validator(mode="after")
@@ -485,6 +577,8 @@ class CarePlan(Part):
             ("foods", [food.id for food in self.foods]),
             ("syringes", [syringe.id for syringe in self.syringes]),
             ("medicines", [medicine.id for medicine in self.medicines]),
+            ("tasks", [task.id for task in self.tasks]),
+            ("tasks", [*{one.name.lower() for one in self.medicines}, *(task.name.lower() for task in self.tasks)]),
             ("medicines", [f"{medicine.name.lower()} {medicine.strength}" for medicine in self.medicines]),
         ):
             twice = [name for name, count in Counter(ids).items() if count > 1]
@@ -510,7 +604,39 @@ class CarePlan(Part):
                         remedy="Name a food of this plan.",
                     )
                 )
+        if self.orders.weaning is not None and self.animal.by_mouth != "food and water":
+            raise refuse(
+                BadPlan(
+                    field="orders.weaning",
+                    got=f'Weaning to food by mouth, and by mouth "{self.animal.by_mouth or "not stated"}"',
+                    allowed='animal.by_mouth = "food and water"',
+                    remedy="Ask the vet whether food may be given by mouth.",
+                )
+            )
+        people = {person.id for person in self.household.people}
+        for number, task in enumerate(self.tasks, start=1):
+            strangers = sorted(set(task.may or ()) - people)
+            if strangers:
+                raise refuse(
+                    BadPlan(
+                        field=f"tasks[{number}].may",
+                        got=f'"{strangers[0]}"',
+                        allowed=", ".join(sorted(people)),
+                        remedy="Name people of this household by their handle.",
+                    )
+                )
         orders, clocks = self.orders, self.timetable.meals
+        flushes, idle = self.timetable.flushes, orders.idle_flush
+        if flushes and (idle is None or len(set(flushes)) != idle.times_per_day or len(flushes) != len(set(flushes))):
+            ordered = "none are ordered" if idle is None else f"{idle.times_per_day} a day are ordered"
+            raise refuse(
+                BadPlan(
+                    field="timetable.flushes",
+                    got=f"{len(flushes)} times for flushes of the idle tube, and {ordered}",
+                    allowed="a time for each flush that the vet ordered in orders.idle_flush, each once",
+                    remedy="Add or take out a time, or ask the vet how often an idle tube is flushed.",
+                )
+            )
         if list(clocks) != sorted(clocks, key=self.since_day_start) or len(set(clocks)) != len(clocks):
             raise refuse(
                 BadPlan(

@@ -22,6 +22,7 @@ class StepKind(StrEnum):
     WAIT = "wait"
     FILL = "fill"
     UPRIGHT = "upright"
+    TASK = "task"
     CLEAN = "clean"
 
 
@@ -38,6 +39,24 @@ class DrawnMedicine:
     drawn: Mark | TabletParts
     notes: tuple[str, ...] = ()
     why: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TaskNow:
+    """A task that is due in this session.
+
+    Attributes:
+        id: Its handle in the plan.
+        is_after: Whether it comes after the meal.
+        minutes: How long it takes [minutes].
+        how: How it is done, in the words of the plan.
+    """
+
+    id: str
+    name: str
+    is_after: bool = False
+    minutes: float | None = None
+    how: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -75,6 +94,7 @@ class Step:
 
 
 VET = "the vet's order"
+PLAN = "the care plan"
 PRACTICE = "common practice, no source"
 _STOP = "Stop. Nothing goes into the tube. Call the vet."
 
@@ -92,8 +112,10 @@ def plan_walk(
     tube_kind: str | None,
     mark_at_skin_cm: float | None,
     by_mouth: str | None = None,
+    tasks: Sequence[TaskNow] = (),
+    idle_flush_ml: float = 0,
 ) -> tuple[Step, ...]:
-    """The steps of one session, in order; medicines only and a meal only both work.
+    """The steps of one session, in order; medicines only, a meal only, a task only and a flush only all work.
 
     While the tube cannot be checked (no kind, or no length mark on record), nothing goes through it: what is left is
     the question for the vet, and medicines that do not need the tube.
@@ -110,6 +132,9 @@ def plan_walk(
         tube_kind: What tube it is, or None when not known.
         mark_at_skin_cm: What the tube's length mark at the skin should read [cm], or None when not known.
         by_mouth: What may go by mouth ("nothing", "water", "food and water"), or None when not stated.
+        tasks: Care beside food and medicines that is due in this session.
+        idle_flush_ml: Water that keeps an idle tube open [mL], 0 for none; where anything else goes through the tube,
+            its flushes do.
     Raises:
         NotStated: something goes through the tube and a flush is not stated.
         BadPlan: medicines of one session that must be kept apart, or one by mouth when nothing may go by mouth.
@@ -124,9 +149,11 @@ def plan_walk(
     by_mouth_now = [given for given in medicines if given.medicine.route == "mouth"]
     outside = [given for given in medicines if given.medicine.route in ("ear", "skin")]
     may_use_tube = tube_kind is not None and mark_at_skin_cm is not None
-    needs_tube = bool(through_tube or meal_ml)
+    is_idle = not (through_tube or meal_ml)
+    needs_tube = not is_idle or bool(idle_flush_ml)
 
     steps = [_wash(by_mouth)]
+    steps += [_task(task) for task in tasks if not task.is_after]
     steps += [
         _medicine_step(given, why="Loosens what is in the airways, so it comes before food.") for given in inhaled
     ]
@@ -134,7 +161,17 @@ def plan_walk(
     steps += [_medicine_step(given) for given in (by_mouth_now if not meal_ml else early)]
     if needs_tube:
         steps.append(_check_tube(tube_kind, mark_at_skin_cm))
-    if needs_tube and may_use_tube:
+    if is_idle and idle_flush_ml and may_use_tube:
+        steps.append(
+            _flush(
+                "flush-idle",
+                idle_flush_ml,
+                title="Flush",
+                reason="A tube that stands idle blocks. It is kept open until the vet takes it out.",
+                is_test=True,
+            )
+        )
+    elif needs_tube and may_use_tube:
         late = [given for given in by_mouth_now if given not in early] if meal_ml else []
         steps += _through_tube(
             through_tube,
@@ -149,6 +186,7 @@ def plan_walk(
             upright_minutes=upright_minutes,
         )
     steps += [_medicine_step(given) for given in outside]
+    steps += [_task(task) for task in tasks if task.is_after]
     steps.append(_clean())
     return tuple(steps)
 
@@ -247,6 +285,18 @@ def _check_tube(tube_kind: str | None, mark_at_skin_cm: float | None) -> Step:
         if_no=_STOP,
         reason=reason,
         source=PRACTICE,
+    )
+
+
+def _task(task: TaskNow) -> Step:
+    return Step(
+        id=f"task-{task.id}",
+        kind=StepKind.TASK,
+        title=task.name,
+        detail=task.how or "",
+        reason="Is due now.",
+        minutes=task.minutes,
+        source=PLAN,
     )
 
 

@@ -18,12 +18,13 @@ from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.giving import interval_hours, shortest_gap, window_minutes
 from fillmark.core.medicine import Medicine, is_in_course, order_on
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan import WEEKDAYS, CarePlan, Task
 from fillmark.core.timetable import (
     DAY_MINUTES,
     MEAL,
     AnyFood,
     Apart,
+    Available,
     BeforeMeal,
     Clash,
     Duty,
@@ -31,8 +32,10 @@ from fillmark.core.timetable import (
     Food,
     Holding,
     Insisted,
+    Kind,
     Meals,
     NoDay,
+    Person,
     Regimen,
     Session,
     Timetable,
@@ -166,10 +169,15 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
     meals = _meals(plan, on, cautions, figures)
     duties = tuple(_duty(medicine, names[medicine.id], plan, cautions, figures) for medicine in medicines)
     duties += tuple(_counted(plan, on, cautions))
+    duties += tuple(_task_duty(task) for task in _daily_tasks(plan))
+    duties += _flush_duty(plan, figures)
     usual = [Usual(tuple(map(_minutes, plan.timetable.meals)), MEAL)] if plan.timetable.meals else []
     usual += [
         Usual(tuple(map(_minutes, medicine.clocks)), names[medicine.id]) for medicine in medicines if medicine.clocks
     ]
+    usual += [Usual(tuple(map(_minutes, task.clocks)), task.name) for task in _daily_tasks(plan) if task.clocks]
+    if plan.timetable.flushes and plan.orders.idle_flush is not None:
+        usual.append(Usual(tuple(map(_minutes, plan.timetable.flushes)), IDLE_FLUSH))
     insisted = _fixed(wishes, names)
     regimen = Regimen(
         meals=meals,
@@ -178,18 +186,21 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
         night=wishes.night,
         quiet=(wishes.quiet,) if wishes.quiet is not None else (),
         insisted=insisted,
+        people=people_of(plan),
         usual=tuple(usual),
         grid_minutes=_grid([clock for wish in usual for clock in wish.clocks] + [wish.clock for wish in insisted]),
     )
     return Explained(
         value=regimen,
-        because=f"{meals.fewest} meals and {len(duties)} medicines, each by the vet's order",
+        because=f"{meals.fewest} meals and {len(duties)} medicines and tasks, each by the plan",
         figures=tuple({figure.id: figure for figure in figures}.values()),
         cautions=tuple(cautions),
     )
 
 
-def rules_of_the_rest(plan: CarePlan, *, medicines: Sequence[Medicine], on: date) -> Explained[Regimen]:
+def rules_of_the_rest(
+    plan: CarePlan, *, medicines: Sequence[Medicine], tasks: Sequence[Task] = (), on: date
+) -> Explained[Regimen]:
     """The rules that what is still to come today must keep: gaps, food, what is kept apart, time upright.
 
     How late or early one dose may come is not among them: it belongs to its own planned time.
@@ -197,6 +208,7 @@ def rules_of_the_rest(plan: CarePlan, *, medicines: Sequence[Medicine], on: date
     Args:
         plan: The plan in force.
         medicines: Every medicine that plays a part.
+        tasks: Every task that does.
         on: The day.
     Raises:
         NotStated: the number of meals is not known.
@@ -218,7 +230,12 @@ def rules_of_the_rest(plan: CarePlan, *, medicines: Sequence[Medicine], on: date
             food = BeforeMeal(least_minutes=food.least_minutes, most_minutes=DAY_MINUTES)
         gap = min(DAY_MINUTES, ceil(shortest_gap(order_on(medicine, on=on)).total_seconds() / 60))
         duties.append(Duty(name=names[medicine.id], times=1, shortest_gap_minutes=gap, food=food))
-    clocks = [*plan.timetable.meals, *(clock for medicine in medicines for clock in medicine.clocks)]
+    for task in tasks:
+        duty = _task_duty(task)
+        duties.append(duty if duty.times is None else replace(duty, times=1, shortest_gap_minutes=0))
+    clocks = [*plan.timetable.meals, *plan.timetable.flushes]
+    clocks += [clock for medicine in medicines for clock in medicine.clocks]
+    clocks += [clock for task in tasks for clock in task.clocks]
     finest = GRID_MINUTES[-1]
     return Explained(
         value=Regimen(
@@ -231,6 +248,57 @@ def rules_of_the_rest(plan: CarePlan, *, medicines: Sequence[Medicine], on: date
         figures=tuple({figure.id: figure for figure in figures}.values()),
         cautions=tuple(cautions),
     )
+
+
+def people_of(plan: CarePlan) -> tuple[Person, ...]:
+    """Who can come when, as the plan states it; who has not stated their hours plays no part."""
+    found = []
+    for person in plan.household.people:
+        if person.there is None:
+            continue
+        hours = tuple(
+            Available(WEEKDAYS.index(day), Window(_minutes(presence.comes), _minutes(presence.goes)))
+            for presence in person.there
+            for day in presence.days
+        )
+        skills = frozenset(task.name for task in plan.tasks if task.may is None or person.id in task.may)
+        found.append(Person(name=person.name, skills=skills, available=hours))
+    return tuple(found)
+
+
+IDLE_FLUSH = "Flush of the idle tube"
+"""The name under which the flushes of an idle tube stand in the day's times."""
+
+
+def _daily_tasks(plan: CarePlan) -> tuple[Task, ...]:
+    """The tasks of every day; those of some weekdays keep their times."""
+    return tuple(task for task in plan.tasks if len(set(task.days)) == len(WEEKDAYS))
+
+
+def _task_duty(task: Task) -> Duty:
+    if task.with_each_meal:
+        return Duty(name=task.name, kind=Kind.TASK, times=None, food=WithMeal(), skill=task.name)
+    minutes = ceil(task.food_minutes or 0) or 1
+    food: Food = AnyFood()
+    if task.food == "before":
+        food = BeforeMeal(least_minutes=minutes, most_minutes=DAY_MINUTES)
+    elif task.food == "after":
+        food = EmptyStomach(after_minutes=minutes, before_minutes=1)
+    times = len(task.clocks)
+    gap = min([round(DOSE_GAP_FRACTION.value * DAY_MINUTES / times), *_gaps(task.clocks)]) if times > 1 else 0
+    return Duty(name=task.name, kind=Kind.TASK, times=times, shortest_gap_minutes=gap, food=food, skill=task.name)
+
+
+def _flush_duty(plan: CarePlan, figures: list[Printed]) -> tuple[Duty, ...]:
+    """The idle tube's flushes, evenly through the day; the same session may hold something else."""
+    idle, clocks = plan.orders.idle_flush, plan.timetable.flushes
+    if idle is None or not clocks:
+        return ()
+    if idle.times_per_day == 1:
+        return (Duty(name=IDLE_FLUSH, kind=Kind.TASK, times=1),)
+    figures.append(DOSE_GAP_FRACTION)
+    gap = min([round(DOSE_GAP_FRACTION.value * DAY_MINUTES / idle.times_per_day), *_gaps(clocks)])
+    return (Duty(name=IDLE_FLUSH, kind=Kind.TASK, times=idle.times_per_day, shortest_gap_minutes=gap),)
 
 
 def present_day(plan: CarePlan, *, on: date) -> Timetable:
@@ -248,6 +316,12 @@ def present_day(plan: CarePlan, *, on: date) -> Timetable:
             given.setdefault(_minutes(clock), []).append(names[medicine.id])
     for name, clock, _ in _counted_doses(plan, on=on):
         given.setdefault(_minutes(clock), []).append(name)
+    for task in _daily_tasks(plan):
+        for clock in plan.timetable.meals if task.with_each_meal else task.clocks:
+            given.setdefault(_minutes(clock), []).append(task.name)
+    if plan.orders.idle_flush is not None:
+        for clock in plan.timetable.flushes:
+            given.setdefault(_minutes(clock), []).append(IDLE_FLUSH)
     return Timetable(
         sessions=tuple(
             Session(clock=clock, has_meal=clock in meals, duties=tuple(given[clock])) for clock in sorted(given)
@@ -311,12 +385,19 @@ def plan_with_times(plan: CarePlan, timetable: Timetable, *, on: date) -> CarePl
         if clocks and not medicine.get("with_each_meal") and "first_dose" not in medicine:
             begun = [step for step in medicine.get("steps", ()) if step.get("clocks") and step["from_on"] <= str(on)]
             (begun[-1] if begun else medicine)["clocks"] = clocks
+    for task in values.get("tasks", ()):
+        clocks = clocks_of(task["name"])
+        if clocks and not task.get("with_each_meal"):
+            task["clocks"] = clocks
+    if clocks_of(IDLE_FLUSH):
+        values["timetable"]["flushes"] = clocks_of(IDLE_FLUSH)
     return read_document(CarePlan, values)
 
 
 def names_of(plan: CarePlan) -> dict[str, str]:
     """What each medicine is called in a timetable, by its id: its name, with its strength where two share it."""
     names = [medicine.name for medicine in plan.medicines]
+    names += [task.name for task in plan.tasks]
     return {
         # a colon parts the names inside the id of a rule
         medicine.id: (

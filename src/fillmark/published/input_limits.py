@@ -108,6 +108,24 @@ DOCUMENT_LIMIT_BYTES = Figure(
     place="many times the largest plan made by hand",
     says="A larger file is not a care plan.",
 )
+TASK_LIMITS_MINUTES = Band(
+    id="input.task_minutes",
+    low=0,
+    high=240,
+    unit="minutes",
+    source=OWN_CHOICE,
+    place="a glance at the site to a long walk",
+    says="A task that takes, or stands from a meal, longer than this is a slip.",
+)
+IDLE_FLUSH_LIMITS = Band(
+    id="input.idle_flushes",
+    low=1,
+    high=12,
+    unit="times a day",
+    source=OWN_CHOICE,
+    place="once a day to every two hours",
+    says="More flushes of an idle tube than this are a slip.",
+)
 AWAY_LIMITS_DAYS = Band(
     id="input.away_days",
     low=1,

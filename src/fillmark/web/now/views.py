@@ -64,6 +64,7 @@ def _what(planned: PlannedSession) -> str:
         parts.append(f"{write_number(planned.flush_ml)} mL water")
     if planned.meal_ml:
         parts.append(f"meal {write_number(planned.meal_ml)} mL")
+    parts += [task.name for task in planned.tasks]
     return " · ".join(parts)
 
 

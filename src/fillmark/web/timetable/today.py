@@ -67,6 +67,7 @@ def _reason(bedside: Bedside, wish: Wish, *, asked_at: datetime) -> str:
 
 def _what(session: PlannedSession, *, meal_ml: float, without: tuple[str, ...]) -> str:
     names = [dose.medicine.name for dose in session.medicines if dose.medicine.id not in without]
+    names += [task.name for task in session.tasks] + (["flush of the idle tube"] if session.idle_flush_ml else [])
     return ", ".join([*names, *([f"meal {write_number(meal_ml)} mL"] if meal_ml else [])])
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import time
+from math import ceil
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -13,6 +14,7 @@ from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.people import Capability, may
 from fillmark.core.plan import CarePlan
 from fillmark.core.timetable import MEAL, NoDay, Session, Timetable, WayOut, Window
+from fillmark.core.who import who_comes
 from fillmark.core.wishes import Move, Proposal, Wishes, names_of
 from fillmark.services import record, timetables
 from fillmark.services.timetables import Offer, Usual
@@ -30,7 +32,7 @@ class ShownDay:
     """One day as a dial and as a list."""
 
     dial: SafeString
-    lines: Sequence[tuple[str, str]]
+    lines: Sequence[tuple[str, str, str | None]]
 
 
 def _clock(minutes: int) -> str:
@@ -85,8 +87,20 @@ def _show_day(usual: Usual, timetable: Timetable, *, wishes: Wishes, name: str, 
         dial=draw_dial(
             dial, spoken=f"{name} as a dial of 24 hours: {say_many(len(sessions), 'session')}, listed below"
         ),
-        lines=[(_clock(session.clock), ", ".join(_contents(session, moves))) for session in sessions],
+        lines=[
+            (_clock(session.clock), ", ".join(_contents(session, moves)), _who(usual, session)) for session in sessions
+        ],
     )
+
+
+def _who(usual: Usual, session: Session) -> str | None:
+    """Who can come to a session through the week; none where nobody's hours are stated."""
+    plan = usual.plan
+    minutes = 0
+    if session.has_meal:
+        minutes = ceil(plan.orders.upright_minutes or 0)
+    tasks = [task for task in plan.tasks if task.name in session.duties]
+    return who_comes(plan, clock=time(*divmod(session.clock, 60)), minutes=minutes, tasks=tasks)
 
 
 def _contents(session: Session, moves: Sequence[Move]) -> Iterator[str]:

@@ -36,6 +36,7 @@ _BIG_WORDS = {
     StepKind.WAIT: "The time is over",
     StepKind.FILL: "It is in",
     StepKind.UPRIGHT: "The time is over",
+    StepKind.TASK: "It is done",
     StepKind.CLEAN: "It is clean",
 }
 Facts = list[dict[str, Any]]
