@@ -56,6 +56,7 @@ def test_the_demonstration_answers_and_the_second_start_takes_under_five_seconds
     record = Record(tmp_path)
     with serving(record, "--demo") as (said, port, _):
         assert f"http://localhost:{port}\n" in said
+        assert "No animal yet" not in said
         assert re.search(rf"http://localhost:{port}/sign-in/[\w-]{{40,}}\n", said)
         assert str(tmp_path / "demo") in said
         assert ask(port, "/entries")[0] == 401
@@ -70,6 +71,7 @@ def test_an_empty_record_opens_a_household(tmp_path: Path) -> None:
     """Without the demonstration, in its own place."""
     with serving(Record(tmp_path)) as (said, port, _):
         assert "/sign-in/" in said
+        assert "No animal yet: sign in and take in your care plan file, or run `fillmark adopt FILE`." in said
         assert ask(port, "/entries")[0] == 401
     assert (tmp_path / "fillmark.sqlite3").exists()
 

@@ -66,16 +66,17 @@ def run(options: argparse.Namespace) -> int:
         if options.json:
             print(json.dumps({"ask": to_plain(questions)}, ensure_ascii=False, indent=1))
         elif questions:
-            print("\n".join(_questions(questions)))
+            print("\n".join(questions_of(questions)))
         return error.exit_code
     if options.json:
         print(json.dumps({"animal": plan.animal.name, "day": to_plain(day)}, ensure_ascii=False, indent=1))
     else:
-        print("\n".join(_page(plan, day, why=options.why)))
+        print("\n".join(page_of(plan, day, why=options.why)))
     return 0
 
 
-def _wrap(text: str, *, indent: str) -> Iterator[str]:
+def wrap(text: str, *, indent: str) -> Iterator[str]:
+    """A text as lines of a terminal page."""
     yield from textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent + "  ")
 
 
@@ -83,12 +84,13 @@ def _number(label: str, shown: str, number: Explained[object], *, why: bool) -> 
     yield f"  {label:<22}{shown}"
     if why:
         for line in number.working():
-            yield from _wrap(f"│ {line}", indent=" " * 24)
+            yield from wrap(f"│ {line}", indent=" " * 24)
         for figure in number.all_figures():
-            yield from _wrap(f"· {figure.id}: {figure.source.title}, {figure.place}", indent=" " * 24)
+            yield from wrap(f"· {figure.id}: {figure.source.title}, {figure.place}", indent=" " * 24)
 
 
-def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
+def page_of(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
+    """The day as lines for a terminal."""
     animal, tube = plan.animal, plan.animal.tube
     weight = animal.weight
     pounds = weight.weight_kg / float(KG_PER_LB)
@@ -125,17 +127,17 @@ def _page(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
     longest = max(day.sessions, key=lambda session: len(session.steps))
     yield f"\nSTEP BY STEP, {longest.clock:%H:%M}"
     for number, step in enumerate(longest.steps, start=1):
-        yield from _wrap(f"{number:>2}. {step.title}{f' ({step.detail})' if step.detail else ''}", indent="  ")
+        yield from wrap(f"{number:>2}. {step.title}{f' ({step.detail})' if step.detail else ''}", indent="  ")
         if why:
-            yield from _wrap(f"│ {step.reason}", indent=" " * 6)
+            yield from wrap(f"│ {step.reason}", indent=" " * 6)
     cautions = day.cautions()
     if cautions:
         yield "\nLOOK AGAIN"
         for caution in cautions:
-            yield from _wrap(f"! {caution}", indent="  ")
-    yield from _questions(day.questions)
+            yield from wrap(f"! {caution}", indent="  ")
+    yield from questions_of(day.questions)
     yield ""
-    yield from _wrap(
+    yield from wrap(
         "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, fever, a tube that moved, "
         "or a belly that swells: stop and call.",
         indent="",
@@ -161,11 +163,12 @@ def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[
     if why:
         for number in (*(dose.working for dose in session.medicines), session.load):
             for line in number.working():
-                yield from _wrap(f"│ {line}", indent=" " * 9)
+                yield from wrap(f"│ {line}", indent=" " * 9)
 
 
-def _questions(questions: tuple[Question, ...]) -> Iterator[str]:
+def questions_of(questions: tuple[Question, ...]) -> Iterator[str]:
+    """What to ask the vet, as lines for a terminal."""
     if questions:
         yield "\nASK THE VET"
     for question in questions:
-        yield from _wrap(f"? {question.ask}{' (needed first)' if question.blocks else ''}", indent="  ")
+        yield from wrap(f"? {question.ask}{' (needed first)' if question.blocks else ''}", indent="  ")

@@ -88,7 +88,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         address = f"http://{'localhost' if host in ('127.0.0.1', ALL_ADDRESSES) else host}:{args.port}"
         words = f"Fillmark is at {address}\nSign in (once, within a day): {address}/sign-in/{token}"
-    words += f"\nThe data is in {home}. Stop with Ctrl-C."
+    words += f"{_what_comes_first()}\nThe data is in {home}. Stop with Ctrl-C."
     answers_at = host if host != ALL_ADDRESSES else "127.0.0.1"
     server.on_startup(lambda: _in_background(lambda: _tell_when_it_answers(answers_at, args.port, words)))
     server.serve()
@@ -195,6 +195,16 @@ def _sign_in_token(*, is_demo: bool) -> str:
     return sign_in.make_link(
         household_id=lead.household_id, by=lead.id, person_id=lead.id, now=now, valid_for=LINK_HOLDS
     )
+
+
+def _what_comes_first() -> str:
+    """The next step of a home without an animal; nothing where there is one."""
+    from fillmark.services import households
+
+    lead = households.find_first_lead()
+    if lead and households.find_animals(household_id=lead.household_id):
+        return ""
+    return "\nNo animal yet: sign in and take in your care plan file, or run `fillmark adopt FILE`."
 
 
 def _is_free(host: str, port: int) -> bool:
