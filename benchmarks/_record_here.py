@@ -5,7 +5,8 @@ import random
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
-from statistics import quantiles
+from pathlib import Path
+from statistics import median, quantiles
 from time import perf_counter
 
 import django
@@ -15,13 +16,14 @@ os.environ["FILLMARK_HOSTS"] = "testserver"
 django.setup()
 
 from django.core.management import call_command  # noqa: E402
+from django.db import connection  # noqa: E402
 from django.test import Client  # noqa: E402
 
 from fillmark.core.entries import Entry, FillGiven, make_entry_id  # noqa: E402
 from fillmark.core.plan import read_plan  # noqa: E402
 from fillmark.examples import example_plan  # noqa: E402
 from fillmark.records import models  # noqa: E402
-from fillmark.services import plans, record, sign_in  # noqa: E402
+from fillmark.services import backup, plans, record, sign_in  # noqa: E402
 from tests.support.builders import Home, a_home  # noqa: E402
 
 NOW = datetime.now(UTC)  # the screens ask for today
@@ -122,8 +124,30 @@ def ask(phone: Client, address: str) -> None:
         raise RuntimeError(f"{address} answered {status}")
 
 
-call_command("migrate", verbosity=0)
-if sys.argv[1] == "pages":
-    read_pages()
-else:
-    record_them(int(sys.argv[1]))
+def time_archives(place: Path) -> None:
+    """How long the archive of ten years takes, and what SQLite itself takes for a bare copy."""
+    fill_days(a_home(), first=3650, last=10)
+    ours, bare = [], []
+    for number in range(3):
+        start = perf_counter()
+        file, contents = backup.back_up(place / f"{number}.zip", now=NOW)
+        middle = perf_counter()
+        with connection.cursor() as cursor:
+            cursor.execute("VACUUM INTO %s", [str(place / f"{number}.sqlite3")])
+        ours.append(middle - start)
+        bare.append(perf_counter() - middle)
+    print("entries", contents.rows["entry"])
+    print("archive_s", median(ours))
+    print("vacuum_s", median(bare))
+    print("archive_mb", file.stat().st_size / 1e6)
+
+
+if __name__ == "__main__":
+    call_command("migrate", verbosity=0)
+    match sys.argv[1]:
+        case "pages":
+            read_pages()
+        case "archive":
+            time_archives(Path(os.environ["FILLMARK_HOME"]))
+        case count:
+            record_them(int(count))

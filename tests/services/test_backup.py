@@ -1,6 +1,7 @@
 """The archive of a home: the same record comes out, nothing half is left, and what is missing is named."""
 
 import re
+import resource
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
@@ -210,6 +211,26 @@ def test_a_folder_is_enough_and_nothing_is_overwritten(lead, tmp_path: Path) -> 
     assert [path.name for path in folder.iterdir()] == [file.name]
 
 
+def test_a_disk_that_runs_full_leaves_nothing(lead, tmp_path: Path) -> None:
+    """Not a half archive, not under another name either; and the reminder stays."""
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (4096, limits[1]))
+    try:
+        with pytest.raises(BadArchive) as refused:
+            backup.back_up(folder / "one.zip", now=NOW)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, limits)
+
+    assert str(refused.value) == (
+        f'"{folder / "one.zip"}", which could not be written to its end (File too large). Allowed: a disk with space. '
+        "Name another file. No archive was made."
+    )
+    assert list(folder.iterdir()) == []
+    assert last_backup_at() is None
+
+
 def test_a_home_with_a_record_is_not_touched(lead, tmp_path: Path) -> None:
     """Nothing is mixed: one message, and the record as it was."""
     file, _ = backup.back_up(tmp_path / "one.zip", now=NOW)
@@ -259,8 +280,8 @@ def with_value(place: int, **values):
         ("entry", with_value(5, payload='{"kind":"fill_given"}'), " cannot be read: "),
         ("entry", with_value(5, payload="{"), " cannot be read: "),
         ("entry", with_value(5, kind="note"), "and is filed as note"),
-        ("person", without(0), "names no person"),
-        ("animal", without(0), "names no animal"),
+        ("person", lambda rows: [], "names no person"),
+        ("animal", lambda rows: [], "names no animal"),
         ("planversion", with_value(0, document="{}"), "plan version 1 of animal"),
         ("planversion", with_value(0, number=3), "a version is missing; there are [3]"),
         ("household", with_value(0, last_seq=3), "and 3 were written"),

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fillmark.cli.app import choose_demo, prepare_tables, read_settings
+from fillmark.core.errors import BadArchive
 
 _SHORT = 1
 
@@ -15,6 +16,20 @@ def run(options: argparse.Namespace) -> int:
     if options.demo:
         choose_demo()
     read_settings()
+    from django.db import DatabaseError
+
+    try:
+        return _run(options)
+    except DatabaseError as error:
+        raise BadArchive(
+            field="home",
+            got=f"A database that cannot be read or written ({' '.join(str(error).split())})",
+            allowed="one that answers, with space on its disk",
+            remedy="Check FILLMARK_HOME or FILLMARK_DATABASE, and the space on the disk. Nothing was changed.",
+        ) from None
+
+
+def _run(options: argparse.Namespace) -> int:
     from fillmark.services import backup
 
     now = datetime.now(UTC)
