@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.batches import Batches, Fault, check_batch, keeps_days, read_batches
+from fillmark.core.batches import Batches, Fault, check_batch, read_batches
 from fillmark.core.document import read_document
 from fillmark.core.entries import BatchChosen, FillGiven, FlowTested, Withdrawn
 from fillmark.core.errors import BatchNotToBeGiven
@@ -153,6 +153,6 @@ def test_a_blend_keeps_as_long_as_the_food_that_keeps_the_shortest():
     values["blend"]["foods"] = [{"food": "puree", "cans": 1}, {"food": "stew", "cans": 1}]
     silent = {**values, "foods": [{**food, "keeps_days": "not stated"} for food in values["foods"]]}
 
-    assert keeps_days(plan) == 2
-    assert keeps_days(read_document(CarePlan, values)) == 2
-    assert keeps_days(read_document(CarePlan, silent)) is None
+    assert plan.blend_keeps_days == 2
+    assert read_document(CarePlan, values).blend_keeps_days == 2
+    assert read_document(CarePlan, silent).blend_keeps_days is None

@@ -314,3 +314,12 @@ def test_an_entry_counts_for_the_day_of_its_session_however_late_it_was() -> Non
     assert entry_day(
         an_entry(CameBack(session="2026-11-26T01:00", ml=5)), time_zone="Europe/Dublin", day_starts=time(4)
     ) == date(2026, 11, 25)
+
+
+def test_a_food_on_hand_survives_the_way_through_json() -> None:
+    """Its label is in the plan's format, in which what nobody said is "not stated"."""
+    entry = read_entry(document({"kind": "food_kept", "food": {"id": "oil", "name": "Fish oil", "complete": False}}))
+    written = json.loads(write_payload(entry))
+
+    assert read_entry(document(written, id=str(entry.id))) == entry
+    assert (written["food"]["name"], written["food"]["complete"]) == ("Fish oil", False)

@@ -5,11 +5,13 @@ from datetime import date, time
 import pytest
 
 from fillmark.core.day import plan_day
+from fillmark.core.document import read_document
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.feeding_ways import (
     FeedingChange,
+    MixChange,
     away,
-    blend_cans,
+    blend_unit,
     canned_food,
     compare,
     find_ways,
@@ -19,7 +21,7 @@ from fillmark.core.feeding_ways import (
     water_for_tests,
 )
 from fillmark.core.flow import FlowTest
-from fillmark.core.plan import CarePlan, read_plan, write_plan
+from fillmark.core.plan import BlendFood, CarePlan, Food, read_plan, write_plan
 from fillmark.examples import example_plan
 
 TOMORROW = date(2026, 11, 26)
@@ -257,19 +259,86 @@ def test_new_meal_times_that_break_a_medicines_order_say_so():
 
 def test_a_blend_by_weight_counts_as_parts_of_cans():
     """615 g of a can of 410 g is a can and a half."""
-    food, cans = blend_cans(rewritten(foods=grams(615)))
+    unit = blend_unit(rewritten(foods=grams(615)))
 
-    assert (food.id, cans) == ("stew", 1.5)
+    assert (unit.unit, unit.name, unit.count, unit.g, unit.keeps_days) == ("can", "Canned stew (invented)", 1.5, 410, 2)
 
 
-def test_ways_need_one_food_whose_can_is_weighed():
-    """A mix of two, or grams of a can without a net weight: the message says what is missing."""
-    two = ('{ food = "stew", cans = 2 }', '{ food = "stew", cans = 2 }, { food = "puree", g = 50 }')
-
-    with pytest.raises(NotStated, match=r"^A blend of 2 foods\. Allowed: a blend of one canned food and water\."):
-        blend_cans(rewritten(foods=two))
+def test_one_food_is_counted_in_cans_whose_weight_is_known():
+    """Grams of a can without a net weight: the message says what is missing."""
     with pytest.raises(NotStated, match="without the net weight of a can"):
-        blend_cans(rewritten(foods=grams(615), can=("can_g = 410\n", "")))
+        blend_unit(rewritten(foods=grams(615), can=("can_g = 410\n", "")))
+
+
+TWO_FOODS = ('{ food = "stew", cans = 2 }', '{ food = "stew", cans = 1 }, { food = "puree", cans = 1 }')
+
+
+def test_a_blend_of_several_foods_is_counted_in_batches():
+    """A can of each, 780 g, keeps as long as the stew; without a can's weight the batch has none."""
+    plan = rewritten(foods=TWO_FOODS)
+    unit = blend_unit(plan)
+
+    assert (unit.unit, unit.name, unit.count, unit.g, unit.keeps_days) == ("batch", "Stew and warm water", 1, 780, 2)
+    assert blend_unit(rewritten(foods=TWO_FOODS, can=("can_g = 410\n", ""))).g is None
+
+
+@pytest.mark.hazard("H8")
+def test_every_way_to_feed_a_mix_of_several_foods_is_found():
+    """498 + 458.8 kcal in 935 mL: ways differ in meals and water, and carry the day's energy."""
+    plan = rewritten(foods=TWO_FOODS)
+    ways = find_ways(plan, on=TOMORROW)
+    food = ways.food.value
+
+    assert (food.unit, food.kcal_per_can, food.ml_per_can) == ("batch", pytest.approx(956.8), pytest.approx(775))
+    assert ways.present.added_ml_per_can == 160
+    assert all(option.kcal_per_day >= 894.9 for option in ways.choice.value.best)
+    assert not any(" can " in one.words for one in ways.choice.value.loosened)
+
+
+def test_other_water_in_a_mix_keeps_its_foods_and_what_the_jug_showed():
+    """775 mL of food were measured, shared by weight; with 200 mL water the batch is predicted at 975 mL."""
+    plan = rewritten(foods=TWO_FOODS)
+    new = plan_with_change(plan, FeedingChange(water_ml_per_can=200), on=TOMORROW)
+    day = plan_day(new, on=TOMORROW)
+
+    assert [(part.food, part.cans) for part in new.blend.foods] == [("stew", 1), ("puree", 1)]
+    assert new.blend.water_ml == 200
+    assert day.batch.value[0] / day.kcal_per_ml.value == pytest.approx(975, abs=0.2)
+    assert plan_with_change(plan, FeedingChange(water_ml_per_can=160), on=TOMORROW).blend == plan.blend
+
+
+def test_one_food_in_place_of_a_mix_is_chosen_where_its_cans_are_worked_out():
+    """How many cans would be a guess here."""
+    with pytest.raises(NotStated, match="One food in place of a mix of several") as caught:
+        plan_with_change(rewritten(foods=TWO_FOODS), FeedingChange(food="puree"), on=TOMORROW)
+    assert "mixes of several foods" in caught.value.remedy
+
+
+def oil(**changes) -> Food:
+    values = {
+        "id": "oil",
+        "name": "Fish oil",
+        "label": {"energy": 8, "unit": "kcal", "per": "mL"},
+        "portion": {"name": "teaspoon", "g": 4.6, "ml": 5},
+    }
+    return read_document(Food, {**values, **changes})
+
+
+def test_a_mix_with_a_food_that_the_plan_does_not_have_brings_its_label_along():
+    """A can, half a can and two teaspoons: the oil is added to the foods of the plan, its volume by its own spoon."""
+    parts = (BlendFood(food="stew", cans=1.0), BlendFood(food="puree", cans=0.5), BlendFood(food="oil", g=9.2))
+    mix = MixChange(parts=parts, water_ml=150, foods=(oil(),))
+    new = plan_with_change(juniper(), FeedingChange(mix=mix), on=TOMORROW)
+    day = plan_day(new, on=TOMORROW)
+
+    assert [food.id for food in new.foods] == ["stew", "puree", "oil"]
+    assert new.blend.name == "Canned stew (invented) and Canned puree (invented) and Fish oil"
+    assert day.batch.value[0] == pytest.approx(498 + 0.5 * 458.8 + 80)
+    assert day.batch.value[0] / day.kcal_per_ml.value == pytest.approx(387.5 + 176 + 10 + 150, abs=0.2)
+    said = compare(juniper(), FeedingChange(mix=mix), on=TOMORROW).cautions
+    assert "New in the mix: Canned puree (invented) and Fish oil. Ask the vet whether it suits." in said
+    assert "Fish oil is not stated to be a complete food: ask the vet." in said
+    assert "Not shown to be complete: ask the vet." in said
 
 
 @pytest.mark.hazard("H8")

@@ -8,7 +8,7 @@ import pytest
 
 from fillmark.core.day import open_questions, plan_day
 from fillmark.core.errors import FillmarkError, NotStated
-from fillmark.core.plan import CarePlan, ladder_fraction, plan_schema, read_plan, write_plan
+from fillmark.core.plan import CarePlan, LabelAnalysis, ladder_fraction, plan_schema, read_plan, write_plan
 from fillmark.examples import example_plan
 
 EXAMPLES = ("juniper", "sorrel")
@@ -138,3 +138,13 @@ def test_pounds_are_read_as_pounds():
     """38.4 lb are 17.4 kg."""
     plan = changed("kg = 17.4", "lb = 38.4")
     assert plan.animal.weight.weight_kg == pytest.approx(17.418, abs=0.001)
+
+
+def test_an_analysis_keeps_the_carbohydrate_it_prints_and_needs_its_ash_for_energy():
+    """What is printed counts, not what is left over; without ash no energy is worked out."""
+    stated = {"protein_percent": 10.0, "fat_percent": 6.0, "fiber_percent": 1.0, "moisture_percent": 74.0}
+
+    printed = LabelAnalysis(**stated, ash_percent=2.0, carbohydrate_percent=6.5).printed
+    assert (printed.ash_percent, printed.carbohydrate_percent) == (2.0, 6.5)
+    with pytest.raises(NotStated, match="An analysis without ash"):
+        _ = LabelAnalysis(**stated).printed

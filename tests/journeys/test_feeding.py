@@ -130,7 +130,7 @@ def test_a_flow_test_needs_no_javascript(phone: Phone, quarry: Household, evenin
     expect(page.get_by_text("Count 10 seconds on a clock with a second hand.")).to_be_visible()
     page.get_by_label("Between two lines, in mL").fill("12")
     page.get_by_role("button", name="Write this down").click()
-    expect(page.get_by_role("alert")).to_contain_text("Allowed: 0 to 10 mL.")
+    expect(page.get_by_role("alert")).to_contain_text("Allowed: 0 to 10 mL left.")
     page.get_by_label("Between two lines, in mL").fill("3,5")
     page.get_by_role("button", name="Write this down").click()
 

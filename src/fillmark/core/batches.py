@@ -14,7 +14,6 @@ from fillmark.core.errors import BatchNotToBeGiven
 from fillmark.core.explain import Explained
 from fillmark.core.flow_check import FlowResult, Verdict, judge_flow
 from fillmark.core.ledger import Standing, counting_entries
-from fillmark.core.plan import CarePlan
 from fillmark.core.shelf_life import last_day_of_use
 
 BATCH_KINDS = ("flow_test", "batch_chosen")
@@ -102,16 +101,6 @@ class Batches:
             if faults and (one == self.in_use or Fault.PAST_ITS_DAY not in faults):
                 warned.append((one, faults))
         return tuple(warned)
-
-
-def keeps_days(plan: CarePlan) -> int | None:
-    """How long a blend of this plan keeps, by the label of the food that keeps the shortest; none where none says so.
-
-    Source:
-        the labels
-    """
-    stated = [days for days in (plan.food(part.food).keeps_days for part in plan.blend.foods) if days is not None]
-    return min(stated, default=None)
 
 
 def read_batches(

@@ -17,7 +17,7 @@ from fillmark.core.blend import (
 )
 from fillmark.core.counted_hours import place_dose
 from fillmark.core.course import CourseNotes, course_notes
-from fillmark.core.energy import energy_goal
+from fillmark.core.energy import Species, energy_goal
 from fillmark.core.errors import NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.food import (
@@ -312,10 +312,21 @@ def _meal_count(plan: CarePlan) -> int:
     return plan.orders.meals_per_day or len(plan.timetable.meals)
 
 
-def _food_energy_per_g(food: Food, plan: CarePlan) -> Explained[float]:
-    """kcal/g, from the label where it states energy, else from the analysis."""
+def food_energy_per_g(food: Food, *, species: Species) -> Explained[float]:
+    """Energy of a gram of food, from the label where it states energy, else from the analysis [kcal/g].
+
+    Args:
+        food: The food.
+        species: Who eats it: a method for the analysis may differ between dog and cat.
+    Raises:
+        NotStated: neither energy nor a whole analysis, or the weight that the label's energy is printed for.
+        OutOfRange: no food holds that much or that little.
+    Source:
+        the label; the method that the food names
+    """
     if food.label is not None:
-        return energy_per_g(food.label.printed, can_g=food.can_g, cup_g=food.cup_g)
+        g_per_ml = food.portion.g_per_ml if food.portion else None
+        return energy_per_g(food.label.printed, can_g=food.can_g, cup_g=food.cup_g, g_per_ml=g_per_ml)
     if food.analysis is None:
         raise NotStated(
             field=f"foods.{food.id}",
@@ -323,7 +334,7 @@ def _food_energy_per_g(food: Food, plan: CarePlan) -> Explained[float]:
             allowed="one of them",
             remedy="Copy it from the label, or ask the maker.",
         )
-    analysis, species = food.analysis.printed, plan.animal.species
+    analysis = food.analysis.printed
     match food.energy_method:
         case "modified Atwater":
             per_100_g = modified_atwater(analysis)
@@ -365,7 +376,7 @@ def _batch(plan: CarePlan) -> Explained[tuple[float, float]]:
                 parts=(per_can,),
             )
         else:
-            per_g = _food_energy_per_g(food, plan)
+            per_g = food_energy_per_g(food, species=plan.animal.species)
             grams = _grams(food, part, why="its energy")
             kcal = per_g.value * grams
             line = Explained(
@@ -402,6 +413,9 @@ def _volume(plan: CarePlan) -> BlendVolume:
     food_ml = 0.0
     for part in plan.blend.foods:
         food = plan.food(part.food)
+        if food.portion is not None and part.g is not None:
+            food_ml += part.g / food.portion.g_per_ml
+            continue
         if food.can_ml is None or (part.cans is None and food.can_g is None):
             raise NotStated(
                 field="blend.measured",

@@ -28,6 +28,7 @@ from pydantic_core import PydanticCustomError
 
 from fillmark.core.document import Day, Id, Part, Words, ZoneName, refuse
 from fillmark.core.errors import BadEntry, BadNumber, FillmarkError
+from fillmark.core.plan import Food
 from fillmark.core.quantities import Mass, Strength, write_number
 from fillmark.core.shelf_life import Compounded, OpenedAs
 from fillmark.core.trouble import Trouble
@@ -423,6 +424,13 @@ class DayReplanned(Part):
     reason: Words
 
 
+class FoodKept(Part):
+    """A food that the household has on hand, as its label prints it. Correcting the entry corrects the label."""
+
+    kind: Literal["food_kept"] = "food_kept"
+    food: Food
+
+
 class SheetPrinted(Part):
     """A week chart to write on was printed: which version of the plan it shows, and for which days."""
 
@@ -584,6 +592,7 @@ Payload = Annotated[
     | FlowTested
     | BatchChosen
     | DayReplanned
+    | FoodKept
     | SheetPrinted
     | Note
     | PhotoTaken

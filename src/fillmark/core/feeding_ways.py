@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, time
 from math import ceil
+from typing import Any
 
 from fillmark.core.day import DayPlan, plan_day
 from fillmark.core.document import NOT_STATED, read_document
@@ -16,8 +17,9 @@ from fillmark.core.explain import Explained
 from fillmark.core.flow import FlowTest, propose_water
 from fillmark.core.flow_check import most_left_ml
 from fillmark.core.meals import LoadLevel
+from fillmark.core.nutrients import Completeness
 from fillmark.core.options import BlendChoice, BlendOption, CannedFood, Wishes, find_blend_options, make_option
-from fillmark.core.plan import CarePlan, Food, ladder_fraction
+from fillmark.core.plan import BlendFood, CarePlan, Food, ladder_fraction
 from fillmark.core.quantities import write_number
 from fillmark.core.timetable import check_day
 from fillmark.core.water import WaterBand, WaterLevel, published_water_forms
@@ -29,6 +31,23 @@ from fillmark.published.water import LEDGER_LIMITS_ML
 
 _QUARTER_HOUR = 15
 _WATER_STEP_ML = 5.0
+_MOST_ADDED_ML = 400.0
+"""More water than this in a can, or than a batch of food is large, is not tried."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MixChange:
+    """Another recipe for a batch.
+
+    Attributes:
+        parts: How much of each food goes in.
+        water_ml: Water stirred into the whole batch [mL].
+        foods: The foods of it, with their labels: those that the plan does not have yet are added to it.
+    """
+
+    parts: tuple[BlendFood, ...]
+    water_ml: float
+    foods: tuple[Food, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -38,12 +57,14 @@ class FeedingChange:
     Attributes:
         meals: The meal times, in order from the start of the household's day.
         food: Another food of the plan in place of the one in the blend, by its id.
-        water_ml_per_can: Water stirred into each can [mL].
+        water_ml_per_can: Water stirred into each can, or into the whole batch of several foods [mL].
+        mix: Another mix of foods in place of the blend.
     """
 
     meals: tuple[time, ...] | None = None
     food: str | None = None
     water_ml_per_can: float | None = None
+    mix: MixChange | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,24 +108,48 @@ class Compared:
     cautions: tuple[str, ...]
 
 
-def blend_cans(plan: CarePlan) -> tuple[Food, float]:
-    """The one canned food of the blend, and how many cans go into a batch.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BlendUnit:
+    """What the food of a batch is counted in: the cans of its one food, or the batch itself where it mixes several.
+
+    Attributes:
+        unit: "can" or "batch".
+        name: The food, or the recipe.
+        count: How many of them go into a batch.
+        g: Food in one of them [g]; none where a weight is not stated.
+        keeps_days: How long it keeps, by the label that says the least; none where none says so.
+    """
+
+    unit: str
+    name: str
+    count: float
+    g: float | None
+    keeps_days: int | None
+
+
+def blend_unit(plan: CarePlan) -> BlendUnit:
+    """The one canned food of the blend in its cans, or the recipe of several in its batch.
 
     Raises:
-        NotStated: the blend holds several foods, or the weight of a can is not known.
+        NotStated: one food that is not counted in cans, without the net weight of a can.
     """
-    if len(plan.blend.foods) != 1:
-        raise NotStated(
-            field="blend.foods",
-            got=f"A blend of {len(plan.blend.foods)} foods",
-            allowed="a blend of one canned food and water",
-            remedy="Other ways are worked out for one food. For a mix of several, ask the vet or a nutritionist.",
-        )
-    part = plan.blend.foods[0]
-    food = plan.food(part.food)
-    if part.cans is not None:
-        return food, part.cans
-    return food, (part.g or 0.0) / can_weight(food)
+    blend = plan.blend
+    weights = [food_weight(plan, part) for part in blend.foods]
+    if len(weights) == 1:
+        part = blend.foods[0]
+        food = plan.food(part.food)
+        cans = part.cans if part.cans is not None else (part.g or 0.0) / can_weight(food)
+        return BlendUnit(unit="can", name=food.name, count=cans, g=food.can_g, keeps_days=food.keeps_days)
+    whole = None if None in weights else sum(weight or 0.0 for weight in weights)
+    return BlendUnit(unit="batch", name=blend.name, count=1.0, g=whole, keeps_days=plan.blend_keeps_days)
+
+
+def food_weight(plan: CarePlan, part: BlendFood) -> float | None:
+    """What goes of this food into a batch [g]; none where the weight of a can is not stated."""
+    if part.g is not None:
+        return part.g
+    can_g = plan.food(part.food).can_g
+    return None if can_g is None else (part.cans or 0.0) * can_g
 
 
 def can_weight(food: Food) -> float:
@@ -133,16 +178,16 @@ def canned_food(plan: CarePlan, *, day: DayPlan, least_added_ml: float = 0.0) ->
         day: A day of it.
         least_added_ml: Less water than this in a can does not pass the tube [mL].
     Raises:
-        NotStated: as `blend_cans`.
+        NotStated: as `blend_unit`.
         BadPlan: the jug showed less than the water alone.
     Source:
         the label, and the household's jug
     """
-    food, cans = blend_cans(plan)
+    unit = blend_unit(plan)
     batch_kcal, batch_water_ml = day.batch.value
     batch_ml = batch_kcal / day.kcal_per_ml.value
     water_ml = plan.blend.water_ml
-    ml_per_can = (batch_ml - water_ml) / cans
+    ml_per_can = (batch_ml - water_ml) / unit.count
     if ml_per_can <= 0:
         raise BadPlan(
             field="blend.measured",
@@ -152,20 +197,26 @@ def canned_food(plan: CarePlan, *, day: DayPlan, least_added_ml: float = 0.0) ->
         )
     return Explained(
         value=CannedFood(
-            name=food.name,
-            kcal_per_can=batch_kcal / cans,
+            name=unit.name,
+            kcal_per_can=batch_kcal / unit.count,
             ml_per_can=ml_per_can,
-            water_ml_per_can=(batch_water_ml - water_ml) / cans,
+            water_ml_per_can=(batch_water_ml - water_ml) / unit.count,
             least_added_ml_per_can=least_added_ml,
-            keeps_days=food.keeps_days or 1,
+            most_added_ml_per_can=max(_MOST_ADDED_ML, ml_per_can),
+            keeps_days=unit.keeps_days or 1,
+            unit=unit.unit,
         ),
-        because=f"{write_number(batch_ml)} mL − {write_number(water_ml)} mL water, for {write_number(cans)} "
-        f"can{'s' * (cans != 1)}: {write_number(ml_per_can)} mL a can",
+        because=f"{write_number(batch_ml)} mL − {write_number(water_ml)} mL water, for {_count(unit)}: "
+        f"{write_number(ml_per_can)} mL a {unit.unit}",
         parts=(day.kcal_per_ml,),
         cautions=()
-        if food.keeps_days
-        else (f"The label of {food.name} was not read for how long an opened can keeps: one day is counted.",),
+        if unit.keeps_days
+        else (f"The label of {unit.name} was not read for how long an opened can keeps: one day is counted.",),
     )
+
+
+def _count(unit: BlendUnit) -> str:
+    return f"{write_number(unit.count)} {unit.unit}{'' if unit.count == 1 else 's'}"
 
 
 def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
@@ -251,21 +302,21 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
 
 
 def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[float] | None:
-    """Water for one can that passes nine times of ten by the household's own tests [mL]; none without tests or limit.
+    """Water for one can, or batch, that passes nine times of ten by the household's own tests [mL]; none without both.
 
     Source:
         as `propose_water`
     """
     level = plan.orders.flow_limit_level
-    food, _ = blend_cans(plan)
-    if level is None or not tests or food.can_g is None:
+    unit = blend_unit(plan)
+    if level is None or not tests or unit.g is None:
         return None
     proposal = propose_water(tests, most_left_ml=most_left_ml(level=level))
-    ml = proposal.value.water_ml_per_100_g * food.can_g / 100
+    ml = proposal.value.water_ml_per_100_g * unit.g / 100
     return Explained(
         value=ml,
         because=f"{write_number(proposal.value.water_ml_per_100_g, digits=3)} mL for 100 g × "
-        f"{write_number(food.can_g)} g = {write_number(ml, digits=3)} mL water a can",
+        f"{write_number(unit.g)} g = {write_number(ml, digits=3)} mL water a {unit.unit}",
         parts=(proposal,),
     )
 
@@ -292,12 +343,11 @@ def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
 
 def _present_way(plan: CarePlan, *, day: DayPlan, food: CannedFood, wishes: Wishes) -> BlendOption:
     """The plan as it is: its own meals, also where the vet named their volume."""
-    _, cans = blend_cans(plan)
     return make_option(
         food,
         replace(wishes, kcal_per_day=day.kcal_planned.value),
         meals=len(plan.timetable.meals),
-        added_ml_per_can=plan.blend.water_ml / cans,
+        added_ml_per_can=plan.blend.water_ml / blend_unit(plan).count,
     )
 
 
@@ -315,8 +365,7 @@ def find_ways(plan: CarePlan, *, on: date, tests: tuple[FlowTest, ...] = ()) -> 
         the vet's orders, and the household's flow tests
     """
     day = plan_day(plan, on=on)
-    _, cans = blend_cans(plan)
-    present_ml = plan.blend.water_ml / cans
+    present_ml = plan.blend.water_ml / blend_unit(plan).count
     tested = water_for_tests(plan, tests=tests)
     # on a mark of the jug, the next one up
     least = present_ml if tested is None else ceil(tested.value / _WATER_STEP_ML) * _WATER_STEP_ML
@@ -396,23 +445,85 @@ def plan_with_change(plan: CarePlan, change: FeedingChange, *, on: date) -> Care
             allowed=", ".join(sorted(food.id for food in plan.foods)),
             remedy="Choose a food of this plan.",
         )
-    if change.food is not None or change.water_ml_per_can is not None:
-        food, cans = blend_cans(plan)
-        water_ml = plan.blend.water_ml if change.water_ml_per_can is None else change.water_ml_per_can * cans
-        is_other_food = change.food not in (None, food.id)
-        if is_other_food or water_ml != plan.blend.water_ml:
-            if plan.blend.measured is not None and not is_other_food:
-                measured = canned_food(plan, day=plan_day(plan, on=on)).value.ml_per_can
-                for one in values["foods"]:
-                    if one["id"] == food.id:
-                        one["can_ml"] = round(measured, 1)
-            values["blend"] = {
-                "name": plan.blend.name if not is_other_food else f"{plan.food(str(change.food)).name} and water",
-                "foods": [{"food": change.food or food.id, "cans": cans}],
-                "water_ml": water_ml,
-            }
-            values["orders"]["meal_ml"] = NOT_STATED
+    if change.mix is not None:
+        _set_mix(values, plan, change.mix, on=on)
+    elif change.food is not None or change.water_ml_per_can is not None:
+        _set_food_and_water(values, plan, change, on=on)
     return read_document(CarePlan, values)
+
+
+def _set_food_and_water(values: dict[str, Any], plan: CarePlan, change: FeedingChange, *, on: date) -> None:
+    unit, blend = blend_unit(plan), plan.blend
+    water_ml = blend.water_ml if change.water_ml_per_can is None else change.water_ml_per_can * unit.count
+    is_other_food = change.food is not None and (len(blend.foods) > 1 or change.food != blend.foods[0].food)
+    if is_other_food and unit.unit == "batch":
+        raise NotStated(
+            field="blend.foods",
+            got="One food in place of a mix of several",
+            allowed="how much of it",
+            remedy="Choose it under mixes of several foods, where its cans are worked out.",
+        )
+    if not is_other_food and water_ml == blend.water_ml:
+        return
+    if is_other_food:
+        foods, name = [{"food": change.food, "cans": unit.count}], f"{plan.food(str(change.food)).name} and water"
+    else:
+        _keep_what_the_jug_showed(values, plan, on=on)
+        foods, name = values["blend"]["foods"], blend.name
+        if unit.unit == "can":
+            foods = [{"food": blend.foods[0].food, "cans": unit.count}]
+    values["blend"] = {"name": name, "foods": foods, "water_ml": water_ml}
+    values["orders"]["meal_ml"] = NOT_STATED
+
+
+def _set_mix(values: dict[str, Any], plan: CarePlan, mix: MixChange, *, on: date) -> None:
+    _keep_what_the_jug_showed(values, plan, on=on)
+    known = {food.id for food in plan.foods}
+    values["foods"] += [food.model_dump(mode="json", exclude_unset=True) for food in mix.foods if food.id not in known]
+    names = {food.id: food.name for food in (*mix.foods, *plan.foods)}
+    values["blend"] = {
+        "name": " and ".join(names.get(part.food, part.food) for part in mix.parts)[:80],
+        "foods": [part.model_dump(mode="json", exclude_none=True) for part in mix.parts],
+        "water_ml": mix.water_ml,
+    }
+    values["orders"]["meal_ml"] = NOT_STATED
+
+
+def foods_as_measured(plan: CarePlan, *, on: date) -> tuple[Food, ...]:
+    """The foods of the plan, with the room those of the blend took in the household's own jug where it was measured.
+
+    Raises:
+        FillmarkError: the day cannot be worked out of the plan.
+    Source:
+        the household's jug, shared by weight
+    """
+    values = plan.model_dump(mode="json", exclude_unset=True)
+    _keep_what_the_jug_showed(values, plan, on=on)
+    return tuple(read_document(Food, one) for one in values["foods"])
+
+
+def _keep_what_the_jug_showed(values: dict[str, Any], plan: CarePlan, *, on: date) -> None:
+    """Where the present batch was measured, give its foods the room they took, by weight: a prediction rests on it."""
+    if plan.blend.measured is None:
+        return
+    unit = blend_unit(plan)
+    food_ml = canned_food(plan, day=plan_day(plan, on=on)).value.ml_per_can * unit.count
+    spooned_ml, canned = 0.0, []
+    for part in plan.blend.foods:
+        portion = plan.food(part.food).portion
+        if portion is None:
+            canned.append(part)
+        else:
+            spooned_ml += (part.g or 0.0) / portion.g_per_ml
+    weights = {part.food: food_weight(plan, part) for part in canned}
+    if None in weights.values() and len(canned) > 1:
+        return
+    whole_g = sum(weight or 1.0 for weight in weights.values())
+    for one in values["foods"]:
+        for part in canned:
+            if part.food == one["id"]:
+                cans = part.cans if part.cans is not None else (part.g or 0.0) / can_weight(plan.food(part.food))
+                one["can_ml"] = round((food_ml - spooned_ml) * (weights[part.food] or 1.0) / whole_g / cans, 1)
 
 
 def compare(plan: CarePlan, change: FeedingChange, *, on: date, tests: tuple[FlowTest, ...] = ()) -> Compared:
@@ -466,28 +577,34 @@ def _cautions(
     fullest = [max(session.load.value.ml_per_kg for session in one.sessions) for one in (old, new)]
     if plan.orders.cap_ml_per_kg is None and fullest[1] > fullest[0]:
         yield "The vet stated no most for one session, and meals grow: ask for it before anything else."
-    old_food, new_food = blend_cans(plan)[0], blend_cans(new_plan)[0]
-    if old_food.id != new_food.id:
+    had = {part.food for part in before.foods}
+    fresh = [new_plan.food(part.food) for part in after.foods if part.food not in had]
+    if fresh and len(before.foods) == len(after.foods) == 1:
         yield (
-            f"{new_food.name} in place of {old_food.name}: ask the vet whether it suits, and change over as the vet "
-            "says."
+            f"{fresh[0].name} in place of {plan.food(before.foods[0].food).name}: ask the vet whether it suits, and "
+            "change over as the vet says."
         )
-        if not new_food.complete:
-            yield f"{new_food.name} is not stated to be a complete food: ask the vet."
+    elif fresh:
+        yield f"New in the mix: {' and '.join(food.name for food in fresh)}. Ask the vet whether it suits."
+    for food in fresh:
+        if not food.complete:
+            yield f"{food.name} is not stated to be a complete food: ask the vet."
+    if len(after.foods) > 1 and not all(new_plan.food(part.food).complete for part in after.foods):
+        yield f"{Completeness.NOT_SHOWN.value[0].upper()}{Completeness.NOT_SHOWN.value[1:]} the vet."
 
 
 def _about_flow(new_plan: CarePlan, tests: tuple[FlowTest, ...]) -> Iterator[str]:
-    food, cans = blend_cans(new_plan)
-    water_ml = new_plan.blend.water_ml / cans
+    unit = blend_unit(new_plan)
+    water_ml = new_plan.blend.water_ml / unit.count
     needed = water_for_tests(new_plan, tests=tests)
     if needed is None:
         yield "This mix has no flow test yet: test the first batch before any of it is given."
     elif water_ml < needed.value - 1:
         yield (
-            f"{write_number(water_ml)} mL water a can is less than the {write_number(needed.value, digits=3)} mL that "
-            "your tests say passes nine times of ten."
+            f"{write_number(water_ml)} mL water a {unit.unit} is less than the "
+            f"{write_number(needed.value, digits=3)} mL that your tests say passes nine times of ten."
         )
-    elif all(100 * water_ml / food.can_g < test.water_ml_per_100_g - 1 for test in tests if food.can_g):
+    elif all(100 * water_ml / unit.g < test.water_ml_per_100_g - 1 for test in tests if unit.g):
         yield "Less water than in any batch you have tested: the first batch may well be too thick. Test it."
     else:
         yield "A new mix: test the first batch before any of it is given."

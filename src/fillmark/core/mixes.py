@@ -4,7 +4,7 @@ Whole portions of each food, found by a mixed-integer program and solved to the 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, fsum, lcm
 from typing import Any
 
@@ -15,6 +15,8 @@ from fillmark.core.quantities import write_number
 from fillmark.published.blend import WHOLE_CAN_SLACK
 
 _TINY = 1e-9
+_LEAST_GAIN_ML = 1.0
+"""Less volume than this is no gain worth telling."""
 _LAST_WEIGHT = 1e-4
 """What a can left over weighs beside a milliliter, where the volume is to decide and only then the rest."""
 
@@ -232,8 +234,7 @@ def find_mixes(
     """
     _check(least_kcal=least_kcal, most_kcal=most_kcal)
     program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
-    program.weigh_cans()
-    proposed = program.least_volume(most_waste=WHOLE_CAN_SLACK.value) or _least_left_over(program)
+    proposed = _propose(program)
     if proposed is None:
         raise _no_mix(foods, least_kcal=least_kcal, most_kcal=most_kcal)
     finest = lcm(*(food.portions_per_can for food in foods if food.portions_per_can is not None))
@@ -256,6 +257,76 @@ def find_mixes(
         figures=(WHOLE_CAN_SLACK,),
         cautions=(_NOT_COMPLETE,),
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LoosenedLimit:
+    """What one bound of one nutrient, loosened and nothing else, would buy.
+
+    Attributes:
+        nutrient: Which one.
+        is_least: Whether its least would be lowered, else its most raised.
+        needed: What it would have to be, for each 1,000 kcal, in the unit the foods use.
+        mix: The mix that this would allow.
+    """
+
+    nutrient: str
+    is_least: bool
+    needed: float
+    mix: Mix
+
+
+def loosen_limits(
+    foods: Sequence[MixFood],
+    *,
+    least_kcal: float,
+    most_kcal: float,
+    limits: Mapping[str, NutrientLimit],
+    proposed: Mix | None,
+) -> tuple[LoosenedLimit, ...]:
+    """Each bound that holds the proposed mix back, or leaves none at all, with the mix that its loosening would allow.
+
+    Bound by bound the program is solved again without it: what comes out better shows that it binds.
+
+    Args:
+        foods: What may go in.
+        least_kcal: Least energy of the mix [kcal].
+        most_kcal: Most energy of the mix [kcal].
+        limits: For each nutrient, least and most for each 1,000 kcal.
+        proposed: The mix proposed with all limits; none where there is none.
+    Source:
+        solved to proven optimality; blend.whole_can_slack
+    """
+    found = []
+    for nutrient, limit in limits.items():
+        for bound, without in ((limit.least, replace(limit, least=None)), (limit.most, replace(limit, most=None))):
+            if bound is None:
+                continue
+            looser = {**limits, nutrient: without}
+            mix = _propose(_Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=looser))
+            if mix is not None and (proposed is None or _is_better(mix, proposed)):
+                held = fsum(
+                    food.nutrients_per_portion.get(nutrient, 0.0) * mix.portions.get(food.name, 0) for food in foods
+                )
+                found.append(
+                    LoosenedLimit(
+                        nutrient=nutrient, is_least=without.least is None, needed=held / mix.kcal * 1000, mix=mix
+                    )
+                )
+    return tuple(found)
+
+
+def _is_better(mix: Mix, other: Mix) -> bool:
+    """Whole cans where the other leaves some, or as whole and less volume."""
+    if mix.uses_whole_cans != other.uses_whole_cans:
+        return mix.uses_whole_cans
+    return mix.ml < other.ml - _LEAST_GAIN_ML
+
+
+def _propose(program: _Program) -> Mix | None:
+    """Whole cans first, then the least volume; where no mix uses whole cans, the least left over."""
+    program.weigh_cans()
+    return program.least_volume(most_waste=WHOLE_CAN_SLACK.value) or _least_left_over(program)
 
 
 def _least_left_over(program: _Program) -> Mix | None:

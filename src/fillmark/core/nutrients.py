@@ -179,7 +179,8 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
     if completeness is Completeness.NOT_SHOWN:
         cautions.append("A home-cooked or enriched mix is not shown to be complete: ask the vet.")
     if check.missed:
-        cautions.append(f"Outside print for {', '.join(line.nutrient for line in check.missed)}: ask the vet.")
+        missed = dict.fromkeys(line.nutrient for line in check.missed)
+        cautions.append(f"Outside print for {', '.join(missed)}: ask the vet.")
     return Explained(
         value=check,
         because=f"{len(check.lines)} printed bounds: {len(check.lines) - len(check.missed) - len(check.unknown)} met, "

@@ -23,7 +23,12 @@ _TINY = 1e-9
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CannedFood:
-    """One food in its can. Volumes predicted from ounces are as good as their caution says."""
+    """One food in its can, or a recipe of several in its batch. Volumes predicted from ounces are as good as their
+    caution says.
+
+    Attributes:
+        unit: What it is counted in, "can" or "batch"; the other names say "can" for both.
+    """
 
     name: str
     kcal_per_can: float
@@ -32,6 +37,7 @@ class CannedFood:
     least_added_ml_per_can: float = 0.0  # from the flow tests: less does not pass this tube
     most_added_ml_per_can: float = 400.0
     keeps_days: int = 1  # how long an opened can or a batch keeps
+    unit: str = "can"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -247,12 +253,14 @@ class Loosened:
         needed: How far it would have to be loosened, in the limit's own unit.
         option: The way of feeding that this would allow.
         buys: What would be better, in words.
+        unit: What the food is counted in.
     """
 
     limit: Limit
     needed: float
     option: BlendOption
     buys: str
+    unit: str = "can"
 
     @property
     def words(self) -> str:
@@ -267,17 +275,18 @@ class Loosened:
                 return f"With {up} mL of water a day there could be {self.buys}: only the vet may raise it."
             case Limit.FLOW:
                 return (
-                    f"If the blend passed with {write_number(self.needed)} mL of water a can there could be "
+                    f"If the blend passed with {write_number(self.needed)} mL of water a {self.unit} there could be "
                     f"{self.buys}: only a flow test tells."
                 )
             case Limit.MEALS:
                 return f"With another number of meals there could be {self.buys}: ask the vet."
             case Limit.STORAGE:
+                opened = "an opened can" if self.unit == "can" else "a batch"
                 return (
-                    f"If an opened can kept for {write_number(self.needed)} days there could be {self.buys}: its label "
+                    f"If {opened} kept for {write_number(self.needed)} days there could be {self.buys}: its label "
                     "says how long it keeps."
                 )
-        return f"With {write_number(self.needed, digits=2)} of a can left over there could be {self.buys}."
+        return f"With {write_number(self.needed, digits=2)} of a {self.unit} left over there could be {self.buys}."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -407,7 +416,13 @@ def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: Bl
             wanted = _without(_wanted(option, wishes), place)
             if not any(all(one <= other for one, other in zip(known, wanted, strict=True)) for known in had):
                 had.add(wanted)
-                yield Loosened(limit=limit, needed=needed, option=option, buys=_buys(option, proposed, wishes, place))
+                yield Loosened(
+                    limit=limit,
+                    needed=needed,
+                    option=option,
+                    buys=_buys(option, proposed, wishes, place, unit=food.unit),
+                    unit=food.unit,
+                )
 
 
 def _without(wanted: tuple[float, ...], place: int | None) -> tuple[float, ...]:
@@ -424,7 +439,7 @@ def _nearest(
     return list(nearest.values())
 
 
-def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, place: int | None) -> str:
+def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, place: int | None, *, unit: str) -> str:
     """What would be better, and what worse, in words."""
     count = f"{option.meals} meal{'s' * (option.meals != 1)}"
     due = write_number(option.water_due_ml, digits=3)
@@ -433,7 +448,7 @@ def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, pla
     words = (
         ("meals below the vet's warning", "meals over the vet's warning"),
         ("all of the day's water", f"{due} mL of the day's water still due"),
-        ("no part of a can left over", "part of a can left over"),
+        (f"no part of a {unit} left over", f"part of a {unit} left over"),
         (count, count),
     )
     judged = [(words[at], after[at] - before[at]) for at in reversed(range(len(words))) if at != place]

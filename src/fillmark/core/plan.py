@@ -11,7 +11,7 @@ from datetime import date, datetime, time
 from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, WithJsonSchema, model_validator
 
 from fillmark.core.document import (
     Clock,
@@ -28,7 +28,7 @@ from fillmark.core.document import (
     within,
 )
 from fillmark.core.energy import DailyEnergy, EnergyOrder, EnergyPerKg, RestingFactor, Species
-from fillmark.core.errors import BadNumber, BadPlan, OutOfRange
+from fillmark.core.errors import BadNumber, BadPlan, NotStated, OutOfRange
 from fillmark.core.food import Analysis, EnergyUnit, LabelBasis, LabelEnergy
 from fillmark.core.medicine import Medicine
 from fillmark.core.quantities import KG_PER_LB, write_number
@@ -53,6 +53,7 @@ from fillmark.published.input_limits import (
     WEIGHT_LIMITS_KG,
 )
 from fillmark.published.meals import MEALS_LIMITS, PACE_LIMITS_ML_PER_MINUTE
+from fillmark.published.nutrients import NUTRIENTS
 
 FORMAT = "fillmark care plan 1"
 
@@ -425,25 +426,79 @@ class Label(Part):
 
 
 class LabelAnalysis(Part):
-    """The analysis on a label, as fed [% by weight]."""
+    """The analysis on a label, as fed [% by weight]. Many labels print no ash: energy is not worked out without it."""
 
     protein_percent: Percent
     fat_percent: Percent
     fiber_percent: Percent
     moisture_percent: Percent
-    ash_percent: Percent
+    ash_percent: Stated[Percent] = None
     carbohydrate_percent: Stated[Percent] = None
 
     @property
     def printed(self) -> Analysis:
-        """The analysis as the core knows it."""
-        return Analysis(**self.model_dump(exclude={"carbohydrate_percent"}))
+        """The analysis as the core knows it.
+
+        Raises:
+            NotStated: the label prints no ash.
+        """
+        if self.ash_percent is None:
+            raise NotStated(
+                field="analysis.ash_percent",
+                got="An analysis without ash",
+                allowed="the ash in %, or the energy on the label",
+                remedy="Copy the energy from the label, or ask the maker for the ash.",
+            )
+        return Analysis(
+            protein_percent=self.protein_percent,
+            fat_percent=self.fat_percent,
+            fiber_percent=self.fiber_percent,
+            moisture_percent=self.moisture_percent,
+            ash_percent=self.ash_percent,
+            carbohydrate_percent=self.carbohydrate_percent,
+        )
+
+
+def _known_nutrient(name: str) -> str:
+    if name not in NUTRIENTS:
+        raise refuse(
+            BadPlan(
+                field="",
+                got=f'"{name[:40]}" for a nutrient',
+                allowed=", ".join(NUTRIENTS),
+                remedy="Write it as it stands in this list; leave out what no profile names.",
+            )
+        )
+    return name
+
+
+class LabelNutrient(Part):
+    """How much of one nutrient a label prints, and for how much food. A percent is g in 100 g."""
+
+    nutrient: Annotated[str, AfterValidator(_known_nutrient), WithJsonSchema({"enum": list(NUTRIENTS)})]
+    amount: Annotated[Number, Field(ge=0)]
+    unit: Literal["g", "mg", "mcg", "units"]
+    per: Literal["1,000 kcal", "100 g", "kg", "can"]
+
+
+class Portion(Part):
+    """What an additive is measured with: its name ("teaspoon"), and what it weighs and holds filled level."""
+
+    name: Name
+    g: Positive
+    ml: Positive
+
+    @property
+    def g_per_ml(self) -> float:
+        """How heavy a milliliter of it is [g/mL]."""
+        return self.g / self.ml
 
 
 class Food(Part):
     """A food, by its label. Without a printed energy it is worked out from the analysis, by the method named.
 
     `keeps_days` is how long an opened can, or a blend of it, keeps in the refrigerator, as the label says [days].
+    `portion` is for what comes in no can: an oil, a powder. `nutrients` are those that the label prints.
     """
 
     id: Id
@@ -456,6 +511,8 @@ class Food(Part):
     cup_g: Stated[Positive] = None
     keeps_days: Stated[Annotated[int, within(KEEPS_LIMITS_DAYS)]] = None
     complete: Stated[bool] = None
+    portion: Stated[Portion] = None
+    nutrients: tuple[LabelNutrient, ...] = Field(default=(), max_length=len(NUTRIENTS))
 
 
 class BlendFood(Part):
@@ -674,6 +731,12 @@ class CarePlan(Part):
     def food(self, food_id: str) -> Food:
         """The food with this id."""
         return next(food for food in self.foods if food.id == food_id)
+
+    @property
+    def blend_keeps_days(self) -> int | None:
+        """How long a batch keeps, by the label that says the least [days]; none where none says so."""
+        stated = [days for days in (self.food(part.food).keeps_days for part in self.blend.foods) if days is not None]
+        return min(stated, default=None)
 
     @property
     def feeding_syringe(self) -> Syringe:

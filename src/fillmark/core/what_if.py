@@ -190,6 +190,12 @@ def provisions(food: CannedFood, wishes: Wishes, option: BlendOption, *, days: i
     )
 
 
+def _counted(count: int, unit: str) -> str:
+    if unit == "can":
+        return f"{count} can{'s' * (count != 1)}"
+    return f"the foods for {count} batch{'es' * (count != 1)}"
+
+
 def what_if_away(food: CannedFood, wishes: Wishes, option: BlendOption, *, days: int) -> Explained[Journey]:
     """One day at home beside some days away: cans, blend made ahead as far as it keeps, and what to bring.
 
@@ -207,7 +213,7 @@ def what_if_away(food: CannedFood, wishes: Wishes, option: BlendOption, *, days:
     ahead_ml = option.blend_ml_per_meal * option.meals * away.ahead_days
     liters = write_number(ceil((away.mixing_water_ml + away.beside_water_ml) / 100) / 10)
     bring = [
-        f"{away.cans} can{'s' * (away.cans != 1)} of {food.name}, and one more in case one is spoiled",
+        f"{_counted(away.cans, food.unit)} of {food.name}, and one more in case one is spoiled",
         f"{write_number(round(ahead_ml))} mL of blend made before leaving, kept cold: it feeds {away.ahead_days} "
         f"day{'s' * (away.ahead_days != 1)}",
         f"{liters} L of drinking water: {write_number(round(away.mixing_water_ml))} mL for the blend, "
@@ -231,6 +237,6 @@ def what_if_away(food: CannedFood, wishes: Wishes, option: BlendOption, *, days:
         value=Journey(change=Change(old=day, new=away), bring=tuple(bring)),
         because=f"{days} days × {option.meals} meals × {write_number(option.blend_ml_per_meal)} mL = "
         f"{write_number(away.blend_ml)} mL in {away.batches} batch{'es' * (away.batches != 1)} of {food.keeps_days} "
-        f"day{'s' * (food.keeps_days != 1)}: {away.cans} cans",
+        f"day{'s' * (food.keeps_days != 1)}: {away.cans} {food.unit}{'s' if food.unit == 'can' else 'es'}",
         cautions=tuple(cautions),
     )

@@ -96,3 +96,19 @@ WHOLE_CAN_SLACK = Figure(
     place="what a spoon leaves in the can and a syringe in the jug",
     says="With a tenth of a can or less left over, the cans count as used whole.",
 )
+MIX_SURPLUS_FRACTION = Figure(
+    id="blend.mix_surplus",
+    value=0.10,
+    unit="of the energy of the days it is made for",
+    source=OWN_CHOICE,
+    place="whole cans and spoons seldom add up to the goal; what is over stays in the jar, not in the meals",
+    says="A mix may hold a tenth more energy than its days need; each meal still carries its share of the goal.",
+)
+CAN_PARTS = Figure(
+    id="blend.can_parts",
+    value=4.0,
+    unit="parts of a can",
+    source=OWN_CHOICE,
+    place="what can be told apart by eye, or by a kitchen scale at once",
+    says="A can is shared out in quarters.",
+)

@@ -83,10 +83,54 @@ AAFCO_LEAST = {
     **_bounds("least", "aafco", "cat", _CAT_MEMORY, FROM_MEMORY),
 }
 AAFCO_MOST = _bounds("most", "aafco", "dog", {"calcium": (4.5, "g"), "phosphorus": (4.0, "g")}, AAFCO_2014)
-FEDIAF_LEAST = _bounds(
-    "least",
-    "fediaf",
-    "cat",
-    {"arginine": (2.5, "g"), "lysine": (0.85, "g"), "tryptophan": (0.33, "g")},
-    FEDIAF_2017,
-)
+_DOG_FEDIAF_MEMORY = {
+    "protein": (45.0, "g"),
+    "fat": (13.75, "g"),
+    "linoleic acid": (3.27, "g"),
+    "calcium": (1.25, "g"),
+    "phosphorus": (1.0, "g"),
+    "potassium": (1.25, "g"),
+    "sodium": (0.25, "g"),
+    "chloride": (0.38, "g"),
+    "magnesium": (0.18, "g"),
+    "copper": (1.8, "mg"),
+    "iodine": (0.26, "mg"),
+    "iron": (9.0, "mg"),
+    "manganese": (1.44, "mg"),
+    "zinc": (18.0, "mg"),
+    "vitamin A": (1515.0, "units"),
+    "vitamin D": (138.0, "units"),
+    "vitamin E": (9.0, "units"),
+    "thiamine": (0.54, "mg"),
+    "choline": (425.0, "mg"),
+}
+_CAT_FEDIAF_MEMORY = {
+    "protein": (62.5, "g"),
+    "fat": (22.5, "g"),
+    "calcium": (1.0, "g"),
+    "phosphorus": (0.64, "g"),
+    "potassium": (1.5, "g"),
+    "sodium": (0.19, "g"),
+    "chloride": (0.29, "g"),
+    "magnesium": (0.1, "g"),
+    "iron": (20.0, "mg"),
+    "zinc": (18.8, "mg"),
+    "taurine": (0.5, "g"),
+    "vitamin A": (833.0, "units"),
+    "vitamin D": (62.5, "units"),
+    "vitamin E": (9.5, "units"),
+    "thiamine": (1.1, "mg"),
+}
+FEDIAF_LEAST = {
+    **_bounds(
+        "least",
+        "fediaf",
+        "cat",
+        {"arginine": (2.5, "g"), "lysine": (0.85, "g"), "tryptophan": (0.33, "g")},
+        FEDIAF_2017,
+    ),
+    **_bounds("least", "fediaf", "dog", _DOG_FEDIAF_MEMORY, FROM_MEMORY),
+    **_bounds("least", "fediaf", "cat", _CAT_FEDIAF_MEMORY, FROM_MEMORY),
+}
+NUTRIENTS = tuple(sorted({nutrient for _, nutrient in (*AAFCO_LEAST, *AAFCO_MOST, *FEDIAF_LEAST)}))
+"""Every nutrient that a profile bounds."""

@@ -55,7 +55,7 @@ def batch_facts(*, household_id: UUID, animal_id: UUID, today: date, now: dateti
             whenever=(),
         ),
         limit_level=plan.orders.flow_limit_level if plan else None,
-        keeps_days=batches.keeps_days(plan) if plan else None,
+        keeps_days=plan.blend_keeps_days if plan else None,
         today=today,
     )
 

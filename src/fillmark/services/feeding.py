@@ -1,13 +1,14 @@
 """Feeding: other ways for the plan's day, and the household's flow tests. Nothing changes until a lead accepts."""
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core import feeding_ways, intake
-from fillmark.core.entries import FlowTested, KeptEntry
+from fillmark.core import feeding_ways, intake, mix_ways
+from fillmark.core.entries import FlowTested, FoodKept, KeptEntry
 from fillmark.core.errors import BadPlan
 from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import Compared, FeedingChange, Ways
@@ -15,8 +16,10 @@ from fillmark.core.flow import FlowTest
 from fillmark.core.flow_check import foods_of, learning_tests
 from fillmark.core.intake import Drunk
 from fillmark.core.ledger import counting_entries
+from fillmark.core.mix_ways import MixWays
 from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan import CarePlan, Food
+from fillmark.core.quantities import write_number
 from fillmark.core.what_if import Journey
 from fillmark.records import queries
 from fillmark.services import households, plans, timetables
@@ -46,7 +49,10 @@ class FeedingOffer:
         plan = self.compared.new_plan
         clocks = " ".join(f"{clock:%H:%M}" for clock in plan.timetable.meals)
         foods = " ".join(f"{part.food} {part.cans or part.g}" for part in plan.blend.foods)
-        return f"{self.usual.stored.number}: {clocks}; {foods}; {plan.blend.water_ml:g} mL"
+        energy = self.compared.new.kcal_per_ml.value
+        return (
+            f"{self.usual.stored.number}: {clocks}; {foods}; {plan.blend.water_ml:g} mL; {write_number(energy)} kcal/mL"
+        )
 
 
 def flow_tests(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
@@ -68,6 +74,57 @@ def tests_of(tests: tuple[KeptEntry, ...], *, foods: tuple[str, ...], handling: 
     """What these tests teach about these foods, treated in this way."""
     payloads = [one.entry.payload for one in tests if isinstance(one.entry.payload, FlowTested)]
     return learning_tests(payloads, foods=foods, sieved=handling.sieved, frozen=handling.frozen)
+
+
+def food_entries(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
+    """The labels of foods on hand that count, oldest first."""
+    entries = queries.entries_of_kind(household_id=household_id, animal_id=animal_id, kind="food_kept")
+    return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FoodKept))
+
+
+def find_foods(*, household_id: UUID, animal_id: UUID, plan: CarePlan) -> tuple[Food, ...]:
+    """The foods on hand: those of the plan, and those written down from their labels."""
+    return mix_ways.foods_on_hand(plan, food_entries(household_id=household_id, animal_id=animal_id))
+
+
+def find_mixes(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    foods: Collection[str],
+    most_a_day: Mapping[str, int],
+    days: int,
+    now: datetime,
+) -> tuple[Usual, MixWays]:
+    """The plan's day from tomorrow on, and the mixes of these foods that could feed it. Nothing changes.
+
+    Args:
+        household_id: Whose.
+        animal_id: For which animal.
+        foods: What may go in, by the ids of foods on hand.
+        most_a_day: The most portions a day of each additive, by its id.
+        days: For how many days a batch is made.
+        now: The present instant.
+    Raises:
+        FillmarkError: there is no plan, nothing keeps every limit, or something nobody has said stands in the way.
+    """
+    ids = {"household_id": household_id, "animal_id": animal_id}
+    usual = timetables.find_usual(**ids, now=now)
+    chosen = [food for food in find_foods(**ids, plan=usual.plan) if food.id in foods]
+    if not chosen:
+        raise BadPlan(
+            field="blend.foods",
+            got="A mix of no food",
+            allowed="one food on hand or more",
+            remedy="Tick the foods that may go in.",
+        )
+    tests = flow_tests(**ids)
+    kinds = {tuple(sorted(one.entry.payload.foods)) for one in tests if isinstance(one.entry.payload, FlowTested)}
+    learned = {kind: tests_of(tests, foods=kind, handling=usual_handling(tests, foods=kind)) for kind in kinds}
+    found = mix_ways.find_mix_ways(
+        usual.plan, foods=chosen, most_a_day=most_a_day, days=days, on=usual.starts_at.date(), tests=learned
+    )
+    return usual, found
 
 
 def water_drunk(*, household_id: UUID, animal_id: UUID, day: date) -> Drunk:

@@ -161,6 +161,8 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case entries.FlowTested():
             return _tell_flow(payload)
+        case entries.FoodKept():
+            return f"Food on hand: {payload.food.name}"
         case entries.BatchChosen():
             return _tell_batch(payload)
         case entries.DayReplanned():

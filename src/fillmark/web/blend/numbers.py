@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from django.utils.safestring import SafeString
 
 from fillmark.core.day import DayPlan
-from fillmark.core.options import BlendOption, Wishes
+from fillmark.core.feeding_ways import blend_unit
+from fillmark.core.options import BlendOption, CannedFood, Wishes
 from fillmark.core.plan import CarePlan
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import fills
@@ -66,7 +67,7 @@ def say_limits(*, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None) -> 
     return ", ".join(parts)
 
 
-def show_way(option: BlendOption, *, plan: CarePlan, wishes: Wishes, is_present: bool, keeps_days: int) -> ShownWay:
+def show_way(option: BlendOption, *, plan: CarePlan, wishes: Wishes, is_present: bool, food: CannedFood) -> ShownWay:
     """One option of the search."""
     marks = fills(total_ml=option.blend_ml_per_meal, syringe=plan.feeding_syringe)
     return ShownWay(
@@ -79,16 +80,18 @@ def show_way(option: BlendOption, *, plan: CarePlan, wishes: Wishes, is_present:
         fill_words=say_fills(marks),
         load_words=f"{say_load(option.ml_per_kg)} in one session",
         load_bar=load_bar(option.ml_per_kg, warn_ml_per_kg=wishes.warn_ml_per_kg, cap_ml_per_kg=wishes.cap_ml_per_kg),
-        facts=tuple(_facts(option, keeps_days=keeps_days)),
+        facts=tuple(_facts(option, food=food)),
     )
 
 
-def _facts(option: BlendOption, *, keeps_days: int) -> Iterator[tuple[str, str]]:
+def _facts(option: BlendOption, *, food: CannedFood) -> Iterator[tuple[str, str]]:
     yield "Energy of the mix", say_density(option.kcal_per_ml)
-    yield "Water in a can", f"{write_number(option.added_ml_per_can)} mL"
-    days = "a day" if keeps_days == 1 else f"in {keeps_days} days"
-    left = "next to nothing left over" if option.uses_whole_cans else f"{option.waste_cans:.1f} of a can left over"
-    yield "Cans opened", f"{option.cans_opened} {days}, {left}"
+    yield f"Water in a {food.unit}", f"{write_number(option.added_ml_per_can)} mL"
+    days = "a day" if food.keeps_days == 1 else f"in {food.keeps_days} days"
+    left = f"{option.waste_cans:.1f} of a {food.unit} left over"
+    if option.uses_whole_cans:
+        left = "next to nothing left over"
+    yield "Cans opened" if food.unit == "can" else "Batches made", f"{option.cans_opened} {days}, {left}"
     yield "Fills", f"{option.fills} a day"
     yield "Pushing", f"{say_many(round(option.minutes), 'minute')} a day"
     due = option.water_due_ml
@@ -96,8 +99,32 @@ def _facts(option: BlendOption, *, keeps_days: int) -> Iterator[tuple[str, str]]
     yield "Water, all of the day", f"{write_number(round(option.water_ml))} mL{short}"
 
 
-def day_rows(day: DayPlan, plan: CarePlan, *, cans_per_batch: float, keeps_days: int) -> dict[str, str]:
-    """One plan's day as rows to put beside another's, by name."""
+def say_foods(plan: CarePlan, *, times: float = 1.0) -> str:
+    """The foods of a batch, or of a part of one, each in its measure: "1.5 cans of Stew, 9 g of Oil"."""
+    return ", ".join(
+        f"{say_many_of(part.cans * times, 'can')} of {plan.food(part.food).name}"
+        if part.cans is not None
+        else f"{write_number((part.g or 0.0) * times, digits=2)} g of {plan.food(part.food).name}"
+        for part in plan.blend.foods
+    )
+
+
+def say_many_of(count: float, word: str) -> str:
+    """A count that need not be whole: "1.79 cans"."""
+    return f"{write_number(count, digits=2)} {word}{'' if count == 1 else 's'}"
+
+
+def day_rows(day: DayPlan, plan: CarePlan, *, in_cans: bool) -> dict[str, str]:
+    """One plan's day as rows to put beside another's, by name.
+
+    Args:
+        day: The plan's day.
+        plan: The plan.
+        in_cans: Whether both plans have one food in its can; else all is told by the batch.
+    """
+    unit = blend_unit(plan)
+    keeps_days = unit.keeps_days or 1
+    cans_per_batch = unit.count if in_cans else 1.0
     pace = plan.orders.pace_ml_per_minute
     meals = [session for session in day.sessions if session.meal_ml]
     batch_kcal, _ = day.batch.value
@@ -106,10 +133,15 @@ def day_rows(day: DayPlan, plan: CarePlan, *, cans_per_batch: float, keeps_days:
     cans = day_ml / batch_ml * cans_per_batch
     fullest = max((session.load.value.ml_per_kg for session in day.sessions), default=0.0)
     volumes = [write_number(ml) for ml in sorted(set(day.meals.value), reverse=True)]
-    foods = ", ".join(plan.food(part.food).name for part in plan.blend.foods)
+    used = {
+        "Cans": f"{write_number(cans, digits=2)} a day, {write_number(cans * keeps_days, digits=2)} "
+        f"while one keeps ({say_many(keeps_days, 'day')})"
+    }
+    if not in_cans:
+        used = {"Foods of the day": say_foods(plan, times=cans)}
     return {
-        "Food": foods,
-        "Water in a can": f"{write_number(plan.blend.water_ml / cans_per_batch)} mL",
+        "Food" if in_cans else "Foods of a batch": unit.name if in_cans else say_foods(plan),
+        f"Water in a {'can' if in_cans else 'batch'}": f"{write_number(plan.blend.water_ml / cans_per_batch)} mL",
         "Energy of the mix": say_density(day.kcal_per_ml.value),
         "Meals": ", ".join(f"{session.clock:%H:%M}" for session in meals),
         "Each meal": f"{' or '.join(volumes)} mL",
@@ -119,6 +151,5 @@ def day_rows(day: DayPlan, plan: CarePlan, *, cans_per_batch: float, keeps_days:
         "Fills": f"{sum(len(session.fills) for session in meals)} a day",
         "Pushing": say_many(round(day_ml / pace), "minute") + " a day" if pace else "the vet stated no pace",
         "Water, all of the day": f"{write_number(round(day.water.value.total_ml))} mL",
-        "Cans": f"{write_number(cans, digits=2)} a day, {write_number(cans * keeps_days, digits=2)} "
-        f"while one keeps ({say_many(keeps_days, 'day')})",
+        **used,
     }

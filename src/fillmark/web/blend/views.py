@@ -14,10 +14,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 from fillmark.core.blend import MeasuredVolume, blend_energy, explain_shortfall
 from fillmark.core.day import DayPlan
 from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
-from fillmark.core.feeding_ways import FeedingChange, Ways, blend_cans, canned_food, meal_clocks
+from fillmark.core.feeding_ways import FeedingChange, MixChange, Ways, blend_unit, canned_food, meal_clocks
 from fillmark.core.options import BlendOption
 from fillmark.core.people import Capability, may
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan import BlendFood, CarePlan, Food
 from fillmark.core.quantities import read_number, write_number
 from fillmark.core.what_if import Tube, what_if_tube
 from fillmark.published.meals import MEALS_LIMITS
@@ -33,6 +33,8 @@ from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
 
 _COUNT = re.compile("[0-9]{1,3}")
+_MIX_PART = re.compile(r"(?P<food>[a-z][a-z0-9-]{0,39})\*(?P<amount>[0-9]{1,5}(\.[0-9]{1,4})?)\*(?P<unit>cans|grams)")
+_FIELDS = ("meals", "water", "food", "french", "inner_mm", "days", "mix", "mix_water")
 EXAMPLE_CAN_KCAL, EXAMPLE_CAN_ML, EXAMPLE_MEALS, EXAMPLE_MEAL_ML = 569.0, 383.0, 4, 190.0
 EXAMPLE_WATERS_ML = (100.0, 300.0, 383.0)
 """A worked example that stands in print for the question: one can, three mixes, the same full syringes."""
@@ -101,8 +103,7 @@ def mixes(
 def _own_mixes(plan: CarePlan, day: DayPlan) -> list[Mix]:
     """This household's own can: with the water of now, with half a can more, and with a can more."""
     food = canned_food(plan, day=day).value
-    _, cans = blend_cans(plan)
-    now_ml = plan.blend.water_ml / cans
+    now_ml = plan.blend.water_ml / blend_unit(plan).count
     more = [5 * round((now_ml + food.ml_per_can * part) / 5) for part in (0.5, 1.0)]
     return mixes(
         kcal_per_can=food.kcal_per_can,
@@ -134,7 +135,7 @@ class Group:
 
 
 def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator[Group]:
-    plan, keeps_days = usual.plan, ways.food.value.keeps_days
+    plan, food = usual.plan, ways.food.value
     proposed = ways.choice.value.proposed
 
     def first(option: BlendOption) -> tuple[object, ...]:
@@ -147,7 +148,7 @@ def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator
                 plan=plan,
                 wishes=ways.wishes.value,
                 is_present=ways.is_present(option),
-                keeps_days=keeps_days,
+                food=food,
             )
             for option in sorted(found, key=first)
         ]
@@ -175,7 +176,7 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
             plan=usual.plan,
             wishes=wishes,
             is_present=ways.is_present(proposed),
-            keeps_days=ways.food.value.keeps_days,
+            food=ways.food.value,
         )
     cautions = dict.fromkeys([*ways.choice.cautions, *ways.food.all_cautions(), *ways.wishes.cautions])
     buys = [one.words for one in choice.loosened if one.words in cautions]
@@ -184,7 +185,7 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
         plan=usual.plan,
         wishes=wishes,
         is_present=True,
-        keeps_days=ways.food.value.keeps_days,
+        food=ways.food.value,
     )
     return {
         "proposed": shown,
@@ -209,10 +210,11 @@ def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     if day is not None:
         try:
             context["mixes"] = _own_mixes(usual.plan, day)
+            context["unit"] = blend_unit(usual.plan).unit
             context["need"] = f"{write_number(round(day.energy.value))} kcal"
             context["meals"] = f"{len(day.meals.value)} × {write_number(day.meals.value[0])} mL"
         except FillmarkError:
-            context["mixes"] = []  # a mix of several foods has no single can to draw
+            context["mixes"] = []  # what is missing is said above
     try:
         _, ways = feeding.find_ways(**bedside.ids, now=bedside.now)
         context.update(_choices(usual, ways, request.GET))
@@ -224,7 +226,7 @@ def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         example_can=f"{write_number(EXAMPLE_CAN_KCAL)} kcal in {write_number(EXAMPLE_CAN_ML)} mL",
         filled={name: request.GET.get(name, "") for name in ("most_meals", "no_night", "whole_cans")},
         meal_counts=range(2, 9),
-        food=", ".join(usual.plan.food(part.food).name for part in usual.plan.blend.foods),
+        food=" and ".join(usual.plan.food(part.food).name for part in usual.plan.blend.foods),
     )
     return render(request, "fillmark/blend.html", context)
 
@@ -265,12 +267,42 @@ def _read_clocks(plan: CarePlan, form: Mapping[str, str]) -> tuple[time, ...] | 
         ) from None
 
 
-def _read_change(plan: CarePlan, form: Mapping[str, str]) -> FeedingChange:
+def _read_change(plan: CarePlan, form: Mapping[str, str], *, foods: Sequence[Food]) -> FeedingChange:
     water = form.get("water", "").strip()
     return FeedingChange(
         meals=_read_clocks(plan, form),
         food=form.get("food") or None,
         water_ml_per_can=float(read_number(water, field="water")) if water else None,
+        mix=_read_mix(form, foods),
+    )
+
+
+def _read_mix(form: Mapping[str, str], foods: Sequence[Food]) -> MixChange | None:
+    """The mix asked for, as the page of mixes writes it; none without one.
+
+    Raises:
+        BadPlan: it names a food that is not on hand, or cannot be read.
+    """
+    text = form.get("mix", "").strip()
+    if not text:
+        return None
+    known = {food.id: food for food in foods}
+    found = [_MIX_PART.fullmatch(part) for part in text.split(",")]
+    parts = [part for part in found if part is not None and part["food"] in known and float(part["amount"]) > 0]
+    if len(parts) != len(found):
+        raise BadPlan(
+            field="mix",
+            got=f'"{text[:60]}" for a mix',
+            allowed="foods on hand with their cans or grams",
+            remedy="Choose it again on the page of mixes: a food may have been taken out meanwhile.",
+        )
+    return MixChange(
+        parts=tuple(
+            BlendFood(food=part["food"], **{"cans" if part["unit"] == "cans" else "g": float(part["amount"])})
+            for part in parts
+        ),
+        water_ml=float(read_number(form.get("mix_water", ""), field="water")),
+        foods=tuple(known[part["food"]] for part in parts),
     )
 
 
@@ -327,6 +359,7 @@ def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> d
         return None
     journey = feeding.away(**bedside.ids, change=change, days=days, now=bedside.now)
     old, new = journey.value.change.old, journey.value.change.new
+    unit = blend_unit(find_usual(**bedside.ids, now=bedside.now).plan).unit if change.mix is None else "batch"
     return {
         "days": say_many(days, "day"),
         "journey": journey,
@@ -334,7 +367,7 @@ def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> d
             (name, write_number(round(getattr(old, field))), write_number(round(getattr(new, field))) + unit)
             for name, field, unit in (
                 ("Meals", "meals", ""),
-                ("Cans to have", "cans", ""),
+                ("Cans to have" if unit == "can" else "Batches of food to have", "cans", ""),
                 ("Batches", "batches", ""),
                 ("Blend", "blend_ml", " mL"),
                 ("Water in the blend", "mixing_water_ml", " mL"),
@@ -347,10 +380,9 @@ def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> d
 
 def _rows(offer: FeedingOffer) -> list[Row]:
     compared = offer.compared
-    both = []
-    for day, plan in ((compared.old, compared.old_plan), (compared.new, compared.new_plan)):
-        food, cans = blend_cans(plan)
-        both.append(day_rows(day, plan, cans_per_batch=cans, keeps_days=food.keeps_days or 1))
+    pairs = ((compared.old, compared.old_plan), (compared.new, compared.new_plan))
+    in_cans = all(blend_unit(plan).unit == "can" for _, plan in pairs)
+    both = [day_rows(day, plan, in_cans=in_cans) for day, plan in pairs]
     old, new = both
     return [Row(name=name, old=old[name], new=new[name] if new[name] != old[name] else "") for name in old]
 
@@ -388,7 +420,7 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     offer, error = None, None
     change = FeedingChange()
     try:
-        change = _read_change(usual.plan, form)
+        change = _read_change(usual.plan, form, foods=feeding.find_foods(**bedside.ids, plan=usual.plan))
         if request.method == "POST":
             _accept(request, bedside, change)
             return redirect(bedside.href("what_if"))
@@ -422,11 +454,12 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "away": away,
         "is_asked": bool(offer or tube or away),
         "old_tube": usual.plan.animal.tube,
-        "filled": {name: form.get(name, "") for name in ("meals", "water", "food", "french", "inner_mm", "days")},
+        "filled": {name: form.get(name, "") for name in _FIELDS},
         "clocks": [f"{clock:%H:%M}" for clock in change.meals or ()],
         "clocks_for": count,
         "meal_counts": range(1, 9),
         "foods": [(food.id, food.name) for food in usual.plan.foods],
+        "unit": "batch" if change.mix or len(usual.plan.blend.foods) > 1 else "can",
         "present_meals": len(usual.plan.timetable.meals),
         "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "vet": usual.plan.vet,

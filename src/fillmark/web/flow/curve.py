@@ -24,13 +24,14 @@ class Dot:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Curve:
-    """A picture of the tests. All water is that of one can [mL]."""
+    """A picture of the tests. All water is that of one can, or of one batch of several foods [mL]."""
 
     points: Sequence[FlowPoint]
     ml_per_100_g: float  # turns water for 100 g into water for one can
     most_left_ml: float
     proposed_ml: float
     tests: Sequence[Dot]
+    unit: str = "can"
 
     @property
     def widest_ml(self) -> float:
@@ -79,9 +80,10 @@ def draw_curve(curve: Curve, *, spoken: str) -> SafeString:
         '<line class="limit" x1="40" x2="350" y1="{limit}" y2="{limit}"/>'
         '<line class="proposed" x1="{at}" x2="{at}" y1="26" y2="214"/>'
         '<path class="proposed-head" transform="translate({at} 214)" d="M-7 10L0 0L7 10Z"/>'
-        '{tests}{scale}<text x="350" y="268" text-anchor="end">mL water in a can</text>'
+        '{tests}{scale}<text x="350" y="268" text-anchor="end">mL water in a {unit}</text>'
         '<text x="8" y="16">mL left after 10 seconds</text></svg>',
         spoken=spoken,
+        unit=curve.unit,
         band="L".join([*over, *under]),
         middle="L".join(middle),
         limit=f"{_y(curve.most_left_ml):.1f}",
@@ -94,7 +96,7 @@ def draw_curve(curve: Curve, *, spoken: str) -> SafeString:
 def say_curve(curve: Curve) -> str:
     """What the picture shows, for those who do not see it; the numbers stand beside it."""
     return (
-        f"Curve of what is left in the syringe against water in a can, from {len(curve.tests)} tests. At most "
+        f"Curve of what is left in the syringe against water in a {curve.unit}, from {len(curve.tests)} tests. At most "
         f"{write_number(curve.most_left_ml)} mL may be left; {write_number(curve.proposed_ml, digits=3)} mL water is "
         "proposed."
     )

@@ -10,10 +10,11 @@ from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
 from fillmark.core.batches import Fault
+from fillmark.core.day import DayPlan
 from fillmark.core.entries import MOST_FOOD_G, MOST_ML, FlowTested, KeptEntry
 from fillmark.core.errors import FillmarkError, NotStated
 from fillmark.core.explain import Explained
-from fillmark.core.feeding_ways import blend_cans, can_weight
+from fillmark.core.feeding_ways import BlendUnit, blend_unit, canned_food
 from fillmark.core.flow import WaterProposal, predict_flow, propose_water
 from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.people import Capability, check_may, may
@@ -56,6 +57,7 @@ class ShownTest:
 class ShownProposal:
     """The water proposed for this food, with its picture and what it costs."""
 
+    unit: str
     water: str
     for_100_g: str
     span: str
@@ -106,7 +108,7 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
 
 
 def _show_proposal(
-    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day_kcal_per_ml: float | None
+    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day: DayPlan | None
 ) -> ShownProposal | None:
     """The water for nine passes of ten; none without a test of this food, handled in this way.
 
@@ -121,11 +123,18 @@ def _show_proposal(
             allowed="the vet's level, 0 to 3",
             remedy="Ask: how thick may the blend be for this tube?",
         )
-    food, cans = blend_cans(plan)
+    unit = blend_unit(plan)
+    if unit.g is None:
+        raise NotStated(
+            field="foods.can_g",
+            got=f"{unit.name}, without the net weight of a can",
+            allowed="the net weight of one can in g",
+            remedy="Copy the net weight from the label.",
+        )
     learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
     if not learned:
         return None
-    most_ml, per_can = most_left_ml(level=level), can_weight(food) / 100
+    most_ml, per_can = most_left_ml(level=level), unit.g / 100
     proposal = propose_water(learned, most_left_ml=most_ml)
     water_100 = proposal.value.water_ml_per_100_g
     widest = max([_LEAST_SHOWN_ML_PER_100_G, 1.5 * water_100, *(1.15 * test.water_ml_per_100_g for test in learned)])
@@ -146,18 +155,20 @@ def _show_proposal(
             )
             for test in learned
         ],
+        unit=unit.unit,
     )
     water_ml = 5 * round(water_100 * per_can / 5)
-    now_ml = plan.blend.water_ml / cans
+    now_ml = plan.blend.water_ml / unit.count
     least_tested = min(test.water_ml_per_100_g for test in learned)
     low, high = (
         max(0.0, end) * per_can for end in (proposal.value.pass_point_low_ml, proposal.value.pass_point_high_ml)
     )
     return ShownProposal(
+        unit=unit.unit,
         water=f"{write_number(water_100 * per_can, digits=2)} mL",
         for_100_g=f"{write_number(water_100, digits=2)} mL",
         span=f"{write_number(low, digits=2)} to {write_number(high, digits=2)} mL",
-        cost=_say_cost(water_ml, now_ml=now_ml, can_ml=food.can_ml, kcal_per_ml=day_kcal_per_ml),
+        cost=_say_cost(water_ml, now_ml=now_ml, unit=unit, plan=plan, day=day),
         curve=draw_curve(curve, spoken=say_curve(curve)),
         working=proposal,
         is_untried=water_100 < least_tested - _CLOSE_ML_PER_100_G,
@@ -165,17 +176,18 @@ def _show_proposal(
     )
 
 
-def _say_cost(water_ml: float, *, now_ml: float, can_ml: float | None, kcal_per_ml: float | None) -> str:
+def _say_cost(water_ml: float, *, now_ml: float, unit: BlendUnit, plan: CarePlan, day: DayPlan | None) -> str:
     """What the proposed water does to the energy of the mix, beside the water of now."""
-    if can_ml is None or kcal_per_ml is None:
+    if day is None:
         return ""
+    can_ml, kcal_per_ml = canned_food(plan, day=day).value.ml_per_can, day.kcal_per_ml.value
     then = kcal_per_ml * (can_ml + now_ml) / (can_ml + water_ml)
     change = (can_ml + water_ml) / (can_ml + now_ml) - 1
     if abs(change) < 0.005:
         return f"That is the water of now: {say_density(kcal_per_ml)}."
     way = "more" if change > 0 else "less"
     return (
-        f"With {write_number(water_ml)} mL in place of {write_number(now_ml)} mL a can, the mix holds about "
+        f"With {write_number(water_ml)} mL in place of {write_number(now_ml)} mL a {unit.unit}, the mix holds about "
         f"{say_density(then)} in place of {say_density(kcal_per_ml)}: the same energy needs "
         f"{abs(change):.0%} {way} blend."
     )
@@ -219,9 +231,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = frame(bedside, under="Flow tests")
     try:
         day = plans.planned_day(**bedside.ids, day=bedside.today, at=bedside.now)
-        context["proposal"] = _show_proposal(
-            plan, tests, handling=handling, day_kcal_per_ml=day.kcal_per_ml.value if day else None
-        )
+        context["proposal"] = _show_proposal(plan, tests, handling=handling, day=day)
     except FillmarkError as error:
         context["error"] = error
     shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-_SHOWN_TESTS:])]
@@ -246,20 +256,18 @@ def _mix_of(plan: CarePlan) -> dict[str, str]:
     """The batch of the plan, as the form begins: in cans where the label weighs one, else in grams."""
     filled = {"water": write_number(plan.blend.water_ml)}
     try:
-        food, cans = blend_cans(plan)
+        unit = blend_unit(plan)
     except NotStated:
-        food, cans = None, 0.0
-    if food is not None and food.can_g is not None:
-        filled["cans"] = write_number(cans)
+        return filled | {"food_g": ""}
+    if unit.unit == "can" and unit.g is not None:
+        filled["cans"] = write_number(unit.count)
     else:
-        grams = sum(part.g or (plan.food(part.food).can_g or 0) * (part.cans or 0) for part in plan.blend.foods)
-        filled["food_g"] = write_number(grams) if grams else ""
+        filled["food_g"] = write_number(unit.g * unit.count) if unit.g else ""
     return filled
 
 
 def _form(plan: CarePlan, *, in_cans: bool) -> EntryForm:
     """What a test tells; the food is counted in cans where the label weighs one, else weighed."""
-    food, _ = blend_cans(plan) if in_cans else (None, 0.0)
     remedy = "Count the cans again." if in_cans else "Weigh it again."
     return EntryForm(
         {
@@ -271,7 +279,7 @@ def _form(plan: CarePlan, *, in_cans: bool) -> EntryForm:
                 unit="g of food",
                 above=0,
                 high=MOST_FOOD_G,
-                times=food.can_g if food else None,
+                times=blend_unit(plan).g if in_cans else None,
                 remedy=remedy,
             ),
             "water_ml": ml("water", field="water", unit="mL of water", high=MOST_ML, remedy="Measure it again."),

@@ -1,0 +1,1 @@
+"""Mixes of several foods, and the foods on hand that they are made of."""
