@@ -349,6 +349,28 @@ def food_energy_per_g(food: Food, *, species: Species) -> Explained[float]:
     )
 
 
+def goal_of(plan: CarePlan) -> Explained[float]:
+    """The vet's energy goal of a day of full feeding, by tube and by mouth together [kcal/day].
+
+    Raises:
+        NotStated: the vet has not ordered energy.
+    Source:
+        the vet's order
+    """
+    orders, animal = plan.orders, plan.animal
+    if orders.energy is None:
+        raise NotStated(
+            field="orders.energy",
+            got="A plan that does not state the energy goal",
+            allowed="the vet's energy goal",
+            remedy="Ask: How much energy a day?",
+        )
+    weight_kg = animal.weight.weight_kg
+    if orders.energy.weight == "target":
+        weight_kg = animal.target_weight_kg or weight_kg
+    return energy_goal(weight_kg=weight_kg, order=orders.energy.order)
+
+
 def _grams(food: Food, part: BlendFood, *, why: str) -> float:
     if part.g is not None:
         return part.g
@@ -514,7 +536,7 @@ def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
 
 
 def _energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]:
-    orders, animal = plan.orders, plan.animal
+    orders = plan.orders
     if orders.energy is None:
         kcal = (orders.meal_ml or 0) * _meal_count(plan) * kcal_per_ml
         return Explained(
@@ -523,10 +545,7 @@ def _energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]
             f"{kcal:,.0f} kcal",
             cautions=("The vet stated a volume and no energy: it holds only for this mix. Ask for the energy.",),
         )
-    weight_kg = animal.weight.weight_kg
-    if orders.energy.weight == "target":
-        weight_kg = animal.target_weight_kg or weight_kg
-    goal = energy_goal(weight_kg=weight_kg, order=orders.energy.order)
+    goal = goal_of(plan)
     fraction = ladder_fraction(plan, on=on)
     if fraction == 1:
         if orders.weaning is None:

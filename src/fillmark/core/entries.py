@@ -348,6 +348,14 @@ class Drank(Part):
     ml: Ml | Unknown
 
 
+class Ate(Part):
+    """Food that the animal ate by mouth [g]; `food` is its id in the plan, as it comes out of the can."""
+
+    kind: Literal["ate"] = "ate"
+    food: Id
+    g: Annotated[float, Field(gt=0, le=MOST_FOOD_G, strict=True)] | Unknown
+
+
 class FlowTested(Part):
     """A flow test of one batch: what was left in a full 10 mL syringe after 10 seconds. Its level is worked out.
 
@@ -589,6 +597,7 @@ Payload = Annotated[
     | TroubleSeen
     | Weighed
     | Drank
+    | Ate
     | FlowTested
     | BatchChosen
     | DayReplanned
@@ -618,6 +627,7 @@ SITTER_KINDS = frozenset(
         "meal_ended",
         "came_back",
         "drank",
+        "ate",
         "session_paused",
         "session_resumed",
         "session_stopped",

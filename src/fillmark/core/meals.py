@@ -322,6 +322,20 @@ def next_rung(ladder: Ladder, *, rung: int, vomited: bool, all_kept: bool) -> Ex
         the ladder's figures
     """
     _rung(ladder, rung)
+    return next_step(rung=rung, last=ladder.last, vomited=vomited, all_kept=all_kept)
+
+
+def next_step(*, rung: int, last: int, vomited: bool, all_kept: bool) -> Explained[int]:
+    """The step for tomorrow of any ladder, print's or the vet's own; see `next_rung`.
+
+    Args:
+        rung: Today's step, 1 being the first.
+        last: The last step.
+        vomited: The animal vomited or regurgitated a tube meal today.
+        all_kept: Every meal of today was given whole and stayed in.
+    Source:
+        arithmetic only
+    """
     if vomited:
         tomorrow = max(1, rung - 1)
         return Explained(
@@ -331,8 +345,8 @@ def next_rung(ladder: Ladder, *, rung: int, vomited: bool, all_kept: bool) -> Ex
         )
     if not all_kept:
         return Explained(value=rung, because=f"not all of today's food was given and kept: stay on step {rung}")
-    tomorrow = min(ladder.last, rung + 1)
-    return Explained(value=tomorrow, because=f"all kept: step {rung} → step {tomorrow} of {ladder.last}")
+    tomorrow = min(last, rung + 1)
+    return Explained(value=tomorrow, because=f"all kept: step {rung} → step {tomorrow} of {last}")
 
 
 def weaning_tube_energy(*, goal_kcal: float, by_mouth_kcal: float) -> Explained[float]:

@@ -159,6 +159,10 @@ def tell_payload(payload: entries.Payload, *, names: Names) -> str:
             return _trouble(payload)
         case entries.Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
+        case entries.Ate():
+            food = payload.food.replace("-", " ")
+            amount = "how much is not known" if payload.g == NOT_KNOWN else f"{_number(payload.g)} g"
+            return f"Ate by mouth, {food}: {amount}"
         case entries.FlowTested():
             return _tell_flow(payload)
         case entries.FoodKept():

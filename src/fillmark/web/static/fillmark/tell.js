@@ -18,6 +18,7 @@ const TELL = {
   flow_test: flow,
   effect_seen: (one) => `Effect of a medicine: ${one.effect}`,
   drank: (one) => (one.ml === NOT_KNOWN ? "Drank, how much is not known" : `Drank ${number(one.ml)} mL`),
+  ate: (one) => `Ate by mouth, ${one.food.replaceAll("-", " ")}: ${one.g === NOT_KNOWN ? "how much is not known" : `${number(one.g)} g`}`,
   came_back: (one) => (one.ml === NOT_KNOWN ? "Some came back, how much is not known" : `${number(one.ml)} mL came back`),
   fill_given: (one) => `Fill ${one.fill}: ${number(one.ml)} mL in`,
   note: (one) => one.text,

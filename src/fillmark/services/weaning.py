@@ -1,0 +1,120 @@
+"""The way to full feeding, and back to eating: what the record says, and a next step once the vet has said it."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from django.db import transaction
+
+from fillmark.core.errors import BadPlan, NotStated
+from fillmark.core.ledger import counting_entries
+from fillmark.core.people import Capability
+from fillmark.core.plan import CarePlan
+from fillmark.core.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
+from fillmark.records import queries
+from fillmark.records.queries import StoredPlan
+from fillmark.services import households, plans, record, timetables
+
+DAYS = 7
+"""So many whole days are shown."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ladders:
+    """Both ladders as they stand today.
+
+    Attributes:
+        stored: The plan in force.
+        up: The vet's ladder to full feeding; none where there is none, or it is behind.
+        back: The way back to eating; none where nothing may be eaten by mouth.
+        today: What was eaten so far today.
+    """
+
+    stored: StoredPlan
+    up: StepUp | None
+    back: WayBack | None
+    today: Eaten
+
+    @property
+    def plan(self) -> CarePlan:
+        return self.stored.plan
+
+
+def find_ladders(*, household_id: UUID, animal_id: UUID, now: datetime) -> Ladders | None:
+    """Where feeding stands on its ladders; none before the first plan.
+
+    Raises:
+        FillmarkError: the day cannot be worked out of the plan.
+    """
+    ids = {"household_id": household_id, "animal_id": animal_id}
+    today = households.today(household_id=household_id, now=now)
+    stored = plans.current_plan(**ids, at=now)
+    if stored is None:
+        return None
+    plan, first = stored.plan, today - timedelta(days=DAYS)
+    entries = counting_entries(queries.entries_around(**ids, first=first, last=today, kinds=("ate",), whenever=()))
+    eaten = [read_eaten(entries, plan=plan, on=first + timedelta(days=offset)) for offset in range(DAYS + 1)]
+    back = None
+    if plan.animal.by_mouth == "food and water" and plan.orders.energy is not None:
+        back = way_back(plan, days=eaten[:-1])
+    up = None
+    if plan.orders.ladder is not None:
+        up = step_up(plan, ledger=record.day_ledger(**ids, day=today, now=now), on=today)
+    return Ladders(stored=stored, up=up, back=back, today=eaten[-1])
+
+
+@transaction.atomic
+def accept(
+    *,
+    household_id: UUID,
+    animal_id: UUID,
+    by: UUID,
+    by_mouth_kcal: float,
+    seen: int,
+    vet_words: str,
+    vet_said_on: date,
+    now: datetime,
+) -> StoredPlan:
+    """Count what is eaten by mouth off the tube's share, from the start of the household's next day on.
+
+    Args:
+        household_id: Whose.
+        animal_id: For which animal.
+        by: The lead who accepts.
+        by_mouth_kcal: What it eats on an ordinary day, by the vet's word [kcal/day].
+        seen: The number of the plan version that the lead saw.
+        vet_words: What the vet said about it.
+        vet_said_on: On which day.
+        now: The present instant.
+    Raises:
+        NotAllowed: `by` may not change the plan.
+        BadPlan: the plan has changed since, or nothing may be eaten by mouth.
+        NotStated: an idle tube would have no flushes.
+    """
+    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    queries.find_home(household_id=household_id, lock=True)
+    usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    if usual.stored.number != seen:
+        raise BadPlan(
+            field="seen",
+            got="A plan that is no longer the one you saw",
+            allowed="the plan as it was shown",
+            remedy="Look at the ladder again, then accept it.",
+        )
+    if usual.plan.orders.energy is None:
+        raise NotStated(
+            field="orders.energy",
+            got="A plan without the vet's energy goal",
+            allowed="the vet's energy goal",
+            remedy="Ask: How much energy a day?",
+        )
+    return plans.adopt_plan(
+        household_id=household_id,
+        animal_id=animal_id,
+        document=with_weaning(usual.plan, by_mouth_kcal=by_mouth_kcal),
+        effective_from=usual.starts_at,
+        confirmed_by=by,
+        vet_words=vet_words,
+        vet_said_on=vet_said_on,
+        now=now,
+    )
