@@ -1,6 +1,6 @@
 """Which plan holds when, who stands behind it, and what its day asks for."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -100,6 +100,19 @@ def test_a_plan_of_which_no_day_can_be_worked_out_is_refused(home: Home) -> None
     """It waits for the vet's answer."""
     with pytest.raises(NotStated):
         adopt(home, a_plan(energy=None))
+
+
+@pytest.mark.hazard("H26")
+def test_a_plan_by_another_clock_than_the_households_is_refused(home: Home) -> None:
+    """Its sessions would be called otherwise than the entries are kept. The whole message, word for word."""
+    household = a_plan().household
+    for changed in ({"time_zone": "America/Denver"}, {"day_starts": time(5)}):
+        plan = a_plan().model_copy(update={"household": household.model_copy(update=changed)})
+        with pytest.raises(BadPlan, match="Allowed: the household's own Europe/Dublin, from 04:00") as refused:
+            adopt(home, plan)
+        assert str(refused.value).endswith("Take it in from the plan page, which puts it by the household's clock.")
+
+    assert plans.all_versions(**which(home)) == ()
 
 
 def test_yesterday_keeps_yesterdays_plan(home: Home) -> None:

@@ -164,6 +164,14 @@ def test_a_fault_is_told_as_on_the_command_line_and_the_text_stays(empty, name: 
         assert 'name = "Quarry Lane"' in page.partition("<textarea")[2].partition("</textarea>")[0]
 
 
+def test_a_text_that_is_larger_than_a_page_may_send_is_told_in_words(empty) -> None:
+    """Not even read: what is in the form's place says what to do."""
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": "x" * 3_000_000}), status=400)
+
+    assert "A care plan has 1,000,000 bytes or less." in page
+    assert 'href="/"' in page
+
+
 @pytest.mark.hazard("H28")
 def test_a_missing_answer_makes_the_list_to_ask_the_vet(empty) -> None:
     """No day, no way to confirm; the text stays."""

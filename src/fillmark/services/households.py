@@ -34,9 +34,13 @@ def open_household(*, name: str, time_zone: str, day_starts: time, lead_name: st
 
 def find_first_lead() -> Caregiver | None:
     """A lead of the first household on this machine who may sign in; none on an empty record."""
-    now = datetime.now(UTC)
-    found = (member for home in queries.all_homes() for member in queries.members(household_id=home.id, now=now))
-    return next((one.caregiver for one in found if one.may_sign_in and one.caregiver.role is Role.LEAD), None)
+    return next((lead for home in queries.all_homes() for lead in find_leads(household_id=home.id)), None)
+
+
+def find_leads(*, household_id: UUID) -> tuple[Caregiver, ...]:
+    """The leads who may sign in, by name."""
+    found = queries.members(household_id=household_id, now=datetime.now(UTC))
+    return tuple(one.caregiver for one in found if one.may_sign_in and one.caregiver.role is Role.LEAD)
 
 
 @transaction.atomic

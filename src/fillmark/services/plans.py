@@ -47,7 +47,7 @@ def adopt_plan(
         now: The present instant.
     Raises:
         FillmarkError: the document cannot be used, or its first day cannot be worked out of it.
-        BadPlan: nothing says that a vet stands behind it.
+        BadPlan: nothing says that a vet stands behind it, or its days are counted by another clock.
         NotAllowed: `confirmed_by` may not change plans, or the animal lives elsewhere.
     """
     home = queries.find_home(household_id=household_id, lock=True)
@@ -55,6 +55,7 @@ def adopt_plan(
     queries.find_animal(household_id=household_id, animal_id=animal_id)
     _check_vet_stands_behind(vet_words, vet_said_on, now)
     plan = document if isinstance(document, CarePlan) else read_plan(document.encode(), kind="json")
+    _check_clock(plan, home)
     plan_day(plan, on=household_day(at=effective_from, time_zone=home.time_zone, day_starts=home.day_starts))
     return queries.add_plan(
         household_id=household_id,
@@ -196,6 +197,18 @@ def is_medicine_of(*, household_id: UUID, animal_id: UUID, medicine: str, at: da
 
 def _medicines(version: StoredPlan) -> frozenset[str]:
     return frozenset(medicine.id for medicine in version.plan.medicines)
+
+
+def _check_clock(plan: CarePlan, home: Home) -> None:
+    """Sessions are called by the plan's clock and entries are kept under the household's: they are one clock."""
+    mine = plan.household
+    if (mine.time_zone, mine.day_starts) != (home.time_zone, home.day_starts):
+        raise BadPlan(
+            field="household",
+            got=f"A plan whose days are counted in {mine.time_zone} from {mine.day_starts:%H:%M}",
+            allowed=f"the household's own {home.time_zone}, from {home.day_starts:%H:%M}",
+            remedy="Take it in from the plan page, which puts it by the household's clock.",
+        )
 
 
 def _check_vet_stands_behind(vet_words: str, vet_said_on: date, now: datetime) -> None:

@@ -78,14 +78,13 @@ def _show_members(at: AtHome) -> list[ShownMember]:
 
 def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = None) -> HttpResponse:
     may_invite = at.may(Capability.INVITE)
-    people = households.find_people(household_id=at.home.id)
     context = {
         "home": at.home,
         "me": at.caregiver,
         "my_role": _say_role(at.caregiver),
         "wrong_href": at.wrong_href,
         "members": _show_members(at) if may_invite else (),
-        "leads": [one.name for one in people if one.role is Role.LEAD],
+        "leads": [one.name for one in households.find_leads(household_id=at.home.id)],
         "may_invite": may_invite,
         "may_change_household": at.may(Capability.CHANGE_HOUSEHOLD),
         "may_change_clock": households.may_change_clock(household_id=at.home.id),
