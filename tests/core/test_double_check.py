@@ -4,6 +4,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from pydantic import ValidationError
 
 from fillmark.core.double_check import agrees, find_check, say_reading
 from fillmark.core.entries import Note, SecondCheck
@@ -95,3 +96,21 @@ def test_a_reading_that_names_its_session_belongs_to_no_other(named: str | None,
     for session in ("2026-11-25T08:00", None):
         found = find_check([check], medicine_id="drug", session=session, at=at, by=NOOR, drawn=SYRINGE)
         assert (found is not None) == (is_found if session else minutes == 0)
+
+
+def test_on_a_shared_phone_the_reading_is_that_of_who_was_named() -> None:
+    """Noor is signed in and gives it: Sam's reading on her phone counts, her own does not."""
+    at = NOON.replace(hour=7)
+    named = a_kept(SecondCheck(medicine="drug", ml=Decimal(5), reader=SAM, reader_name="Sam"), by_name="Noor")
+    own = a_kept(SecondCheck(medicine="drug", ml=Decimal(5), reader=NOOR, reader_name="Noor"), by_name="Sam")
+
+    found = find_check([named], medicine_id="drug", session=None, at=at, by=NOOR, drawn=SYRINGE)
+    assert found is not None
+    assert (found.by, found.by_name, found.agrees) == (SAM, "Sam", True)
+    assert find_check([own], medicine_id="drug", session=None, at=at, by=NOOR, drawn=SYRINGE) is None
+
+
+def test_a_reader_is_named_with_what_the_household_calls_them() -> None:
+    """Neither stands alone."""
+    with pytest.raises(ValidationError, match="both reader and reader_name, or neither"):
+        SecondCheck(medicine="drug", ml=Decimal(5), reader=SAM)

@@ -192,6 +192,7 @@ def test_the_first_load_is_small_and_asks_nobody_else(
     """At most 120 kB for the first screen with all that belongs to it, all of it from this household's own server."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
     expect(page.get_by_role("button", name="Start 20:00")).to_be_enabled()
+    page.context.new_cdp_session(page).send("Network.setCacheDisabled", {"cacheDisabled": True})
     answers = []
     page.on("response", lambda answer: answers.append(answer))
     page.reload(wait_until="load")

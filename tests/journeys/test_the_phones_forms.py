@@ -1,18 +1,34 @@
 """The phone reads a form as the server does: the same fields, read by both, make the same entry or the same refusal."""
 
+import json
 import random
 from collections.abc import Callable
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
+from fillmark.core.double_check import agrees
 from fillmark.core.entries import (
     NOT_KNOWN,
+    BottleOpened,
+    FeedingCleared,
+    FeedingLocked,
+    KeptEntry,
+    SecondCheck,
+    Withdrawn,
     make_entry_id,
     read_payload,
 )
 from fillmark.core.errors import BadEntry, FillmarkError
+from fillmark.core.ledger import counting_entries
+from fillmark.core.locks import open_lock
+from fillmark.core.medicine import Medicine, draw
+from fillmark.core.order_checks import SLIPS, find_slip
+from fillmark.core.supplies import newest_bottles, strength_lock, strength_number, strength_of
+from fillmark.core.trouble import Trouble
+from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.web.entry_form import (
     EntryForm,
     choice,
@@ -26,9 +42,11 @@ from fillmark.web.entry_form import (
     unless,
     words,
 )
+from fillmark.web.kept import drawn_facts, entry_for_phone
 from fillmark.web.words import Names, tell_payload
 from tests.journeys.conftest import Phone
-from tests.support.builders import NOON, NOOR, SAM
+from tests.support.builders import NOON, NOOR, SAM, an_entry
+from tests.support.medicines import TEN, a_medicine, a_tablet
 
 BOTTLE = str(make_entry_id(at=NOON, chance=bytes(10)))
 NEEDED = BadEntry(field="text", got="A note without words", allowed="words", remedy="Write what you saw.")
@@ -209,8 +227,7 @@ def as_the_server_reads(form: EntryForm, fields: dict[str, str]) -> dict[str, An
 
 READ_FORMS = """
 async (cases) => {
-  const { fillIn } = await import("/static/fillmark/form.js");
-  const { tell } = await import("/static/fillmark/tell.js");
+  const { fillIn, tell } = await import("/static/fillmark/form.js");
   return cases.map(([fact, fields]) => {
     try {
       const payload = fillIn(fact, fields);
@@ -241,3 +258,164 @@ def test_the_phone_makes_the_entry_that_the_server_makes(phone: Phone, transacti
     assert sum("fault" in one for one in wanted) > many / 5, "too few forms that are refused"
     for (form, fields), answer, want in zip(cases, answers, wanted, strict=True):
         assert answer == want, (form.fact["kind"], fields)
+
+
+def a_liquid(form: str, strength: str | None) -> Medicine:
+    return a_medicine().model_copy(update={"form": form, "strength": strength})
+
+
+READ_STRENGTHS = """
+async (cases) => {
+  const { isSameStrength, strengthOf } = await import("/static/fillmark/amounts.js");
+  const { findSlip } = await import("/static/fillmark/label.js");
+  const slips = SLIPS;
+  return cases.map(([form, planned, printed]) => {
+    const [one, other] = [strengthOf(planned, form), strengthOf(printed, form)];
+    return [Boolean(one && other && isSameStrength(one, other)), findSlip(other, one, slips)];
+  });
+}
+"""
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H4")
+def test_the_phone_compares_strengths_as_the_record_does(phone: Phone, transactional_db: None) -> None:
+    """The same strength in other words is the same; a slip of the pen is named in the same words."""
+    chance = random.Random(30)
+    forms = ["liquid", "drops", "tablet", "capsule", "powder", "nebulizer vial"]
+    cases = [(chance.choice(forms), a_plain_strength(chance), a_plain_strength(chance)) for _ in range(3000)]
+    page = phone()
+    page.goto("/sign-in/")
+    slips = json.dumps({"slips": SLIPS, "closeness": SLIP_CLOSENESS_FRACTION.value})
+    answers = page.evaluate(READ_STRENGTHS.replace("SLIPS", slips), cases)
+
+    same = 0
+    for (form, planned, printed), answer in zip(cases, answers, strict=True):
+        one, other = strength_of(a_liquid(form, planned)), strength_of(a_liquid(form, printed))
+        old, new = strength_number(one), strength_number(other)
+        slip = find_slip(value=new, reference=old) if old and new else None
+        assert answer == [one is not None and one == other, slip], (form, planned, printed)
+        same += bool(slip)
+    assert same > 200
+
+
+def a_bottle_history(chance: random.Random) -> list[KeptEntry]:
+    """Bottles of two medicines, locks and their clearings, some of them taken back, in the order they arrived."""
+    kept: list[KeptEntry] = []
+    for place in range(chance.randint(0, 9)):
+        at = NOON + timedelta(minutes=chance.randint(0, 4))
+        corrects = None
+        ids = [one.entry.id for one in kept]
+        lock_ids = [one.entry.id for one in kept if one.entry.kind == "feeding_locked"]
+        what = chance.random()
+        if what < 0.2 and ids:
+            payload: Any = Withdrawn(reason="A slip")
+            corrects = chance.choice(ids)
+        elif what < 0.35 and lock_ids:
+            payload = FeedingCleared(locks=(chance.choice(lock_ids),), who="Dr. Marsh", vet_words="Feed again.")
+        elif what < 0.55:
+            payload = FeedingLocked(trouble=Trouble("tube-out"))
+            corrects = chance.choice([None, None, *lock_ids])
+        else:
+            payload = BottleOpened(
+                medicine=chance.choice(["drug", "other"]),
+                strength=chance.choice(["1 mg/mL", "0.1 %", "10 mg/mL", "5 mg/tablet"]),
+                ml=Decimal(50),
+            )
+        entry = an_entry(payload, at=at, corrects=corrects, id=make_entry_id(at=at, chance=chance.randbytes(10)))
+        kept.append(KeptEntry(entry=entry, seq=place + 1, day=NOON.date(), by=NOOR, by_name="Noor", recorded_at=at))
+    return kept
+
+
+READ_BOTTLES = """
+async (cases) => {
+  const { bottlesInUse, lockedByStrength, openLocks } = await import("/static/fillmark/record.js");
+  return cases.map(([facts, entries]) => [
+    Object.fromEntries(Object.entries(bottlesInUse(facts, entries)).map(([id, one]) => [id, one.id])),
+    [...lockedByStrength(facts, entries)].sort(),
+    openLocks(facts, entries).map((one) => one.id),
+  ]);
+}
+"""
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H12")
+def test_the_phone_knows_bottles_and_locks_as_the_record_does(phone: Phone, transactional_db: None) -> None:
+    """Which bottle is in use, which medicine is locked by it, and which entries lock feeding, whatever arrived when."""
+    chance = random.Random(77)
+    plan = [a_medicine(id=name, strength=strength) for name, strength in (("drug", "1 mg/mL"), ("other", "not stated"))]
+    medicines = [
+        {"id": one.id, "form": one.form, "strength": one.strength, "name": one.name, "bottle": None} for one in plan
+    ]
+    cases, wanted = [], []
+    for _ in range(1500):
+        kept = a_bottle_history(chance)
+        counting = counting_entries(kept)
+        bottles, lock = newest_bottles(counting), open_lock(kept)
+        cases.append([{"medicines": medicines, "locks": []}, [entry_for_phone(one, names=Names()) for one in kept]])
+        wanted.append(
+            [
+                {name: str(bottle.id) for name, bottle in bottles.items()},
+                sorted(one.id for one in plan if strength_lock(one, bottle=bottles.get(one.id)) is not None),
+                [str(one) for one in lock.entry_ids] if lock else [],
+            ]
+        )
+    page = phone()
+    page.goto("/sign-in/")
+
+    for case, answer, want in zip(cases, page.evaluate(READ_BOTTLES, cases), wanted, strict=True):
+        assert answer == want, case
+
+
+@pytest.mark.hazard("H3")
+def test_a_page_that_was_made_before_a_bottle_was_opened_still_closes_the_medicine(
+    phone: Phone, transactional_db: None
+) -> None:
+    """The page's own bottle counts, also one older than the kept week, until the record has a newer one."""
+    old, new = {"id": "01", "at": 1, "strength": "1 mg/mL"}, {"id": "02", "at": 2, "strength": "10 mg/mL"}
+    page = phone()
+    page.goto("/sign-in/")
+
+    def locked(bottle: dict[str, Any] | None, *strengths: str) -> list[str]:
+        medicine = {"id": "drug", "form": "liquid", "strength": "1 mg/mL", "bottle": bottle}
+        payloads = [{"kind": "bottle_opened", "medicine": "drug", "strength": text} for text in strengths]
+        entries = [{"id": "03", "at": 3, "corrects": None, "payload": payload} for payload in payloads]
+        _, found, _ = page.evaluate(READ_BOTTLES, [[{"medicines": [medicine], "locks": []}, entries]])[0]
+        return list(found)
+
+    assert locked(None) == []
+    assert locked(old) == []
+    assert locked(new) == ["drug"]
+    assert locked(old, "10 mg/mL") == ["drug"]
+    assert locked(new, "0.1 %") == []
+
+
+AGREES = """
+async (cases) => {
+  const { agrees } = await import("/static/fillmark/check.js");
+  return cases.map(([check, drawn]) => agrees(check, drawn));
+}
+"""
+
+
+@pytest.mark.hazard("H6")
+def test_the_phone_compares_a_second_reading_as_the_record_does(phone: Phone, transactional_db: None) -> None:
+    """Within half a step of the syringe, its edges included, or the same count of pieces."""
+    chance = random.Random(9)
+    syringe = draw(a_medicine(), weight_kg=17, syringes=[TEN]).value
+    tablet = draw(a_tablet(dose="5 mg", tablet_parts=2), weight_kg=17, syringes=[TEN]).value
+    cases, wanted = [], []
+    for _ in range(600):
+        drawn = chance.choice([syringe, tablet])
+        text = chance.choice(
+            ["0.5", "1", "0.25", "5", "4.9", "5.1", "4.89", "5.10001", f"{chance.uniform(4.7, 5.3):.3f}"]
+        )
+        check = SecondCheck(medicine="drug", **{chance.choice(["ml", "pieces"]): Decimal(text)})
+        cases.append([check.model_dump(mode="json", exclude_none=True), drawn_facts(drawn)])
+        wanted.append(agrees(check, drawn=drawn))
+    page = phone()
+    page.goto("/sign-in/")
+
+    assert page.evaluate(AGREES, cases) == wanted
+    assert 50 < sum(wanted) < 550

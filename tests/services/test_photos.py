@@ -4,11 +4,15 @@ from datetime import timedelta
 from io import BytesIO
 
 import pytest
+import time_machine
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
 from PIL import Image
 
-from fillmark.core.entries import Withdrawn
-from fillmark.core.errors import BadPhoto, NotAllowed
-from fillmark.services import households, photos, record
+from fillmark.core.entries import Entry, Note, PhotoTaken, Withdrawn
+from fillmark.core.errors import BadEntry, BadPhoto, NotAllowed
+from fillmark.core.people import Caregiver
+from fillmark.services import households, photos, record, sign_in
 from fillmark.services.pictures import read_picture
 from tests.support.builders import NOON, Home, an_entry, an_id
 
@@ -162,3 +166,79 @@ def test_a_photo_is_seen_by_its_own_household_and_by_a_sitter_only_while_it_is_n
     assert photos.choose_own_look(**look, by=home.noor, data=None, photo_id=an_id()).photo_id == own_id
     with pytest.raises(NotAllowed):
         photos.choose_own_look(**look, by=home.sam, data=None, photo_id=an_id())
+
+
+def noor_of(home: Home) -> Caregiver:
+    return next(one for one in households.find_people(household_id=home.id) if one.id == home.noor)
+
+
+def a_sent_entry(home: Home, **changed: object) -> Entry:
+    """The entry of a photo as a phone sends it, before the picture."""
+    entry_id = an_id()
+    payload = PhotoTaken(photo=changed.pop("photo", entry_id))
+    entry = an_entry(payload, animal_id=home.animal_id, id=entry_id, **changed)
+    record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOON)
+    return entry
+
+
+@pytest.mark.hazard("H27")
+def test_a_picture_follows_its_entry_and_is_there_once(home: Home) -> None:
+    """Sent again, after its answer was lost, nothing changes; it is made small like every other."""
+    entry = a_sent_entry(home)
+    sent = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "photo_id": entry.id, "now": NOON}
+    photos.take_in_photo(**sent, data=a_photo(2400, 1200))
+    photos.take_in_photo(**sent, data=a_photo(30, 20))
+
+    kept = photos.find_photo(caregiver=noor_of(home), photo_id=entry.id, now=NOON)
+    assert kept is not None
+    assert opened(kept.jpeg).size == (1600, 800)
+    assert len(opened(kept.jpeg).getexif()) == 0
+
+
+@pytest.mark.hazard("H34")
+def test_a_picture_without_an_entry_of_ones_own_is_refused(home: Home) -> None:
+    """No entry, another's entry, another photo's entry, another animal: nothing is kept."""
+    entry, other = a_sent_entry(home), a_sent_entry(home, photo=an_id())
+    note = an_entry(Note(text="Calm"), animal_id=home.animal_id)
+    record.record_entry(household_id=home.id, by=home.noor, entry=note, now=NOON)
+    sent = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "photo_id": entry.id, "now": NOON}
+    for changed in (
+        {"photo_id": an_id()},
+        {"photo_id": other.id},
+        {"photo_id": note.id},
+        {"by": home.sam},
+        {"animal_id": an_id()},
+    ):
+        with pytest.raises(BadEntry) as refused:
+            photos.take_in_photo(**{**sent, **changed}, data=a_photo())
+        assert str(refused.value) == (
+            "A photo that no entry of yours names. Allowed: a photo after its entry. Send the entry first."
+        )
+    with pytest.raises(BadPhoto):
+        photos.take_in_photo(**sent, data=b"no picture")
+    assert photos.find_photo(caregiver=noor_of(home), photo_id=entry.id, now=NOON) is None
+
+
+@pytest.mark.hazard("H34")
+def test_a_phone_is_told_what_became_of_its_picture(home: Home) -> None:
+    """Without a sign-in it keeps it, a file that is none is named, and a good one is taken."""
+    entry = a_sent_entry(home)
+    path = f"/{home.animal_id}/photo/{entry.id}/"
+
+    def send(client: Client, data: bytes) -> tuple[int, dict[str, str]]:
+        answer = client.post(path, {"photo": SimpleUploadedFile("photo.jpg", data, content_type="image/jpeg")})
+        return answer.status_code, answer.json()
+
+    signed_in = Client()
+    signed_in.force_login(sign_in.user_of(home.noor), backend="django.contrib.auth.backends.ModelBackend")
+    with time_machine.travel(NOON, tick=False):
+        assert send(Client(), a_photo()) == (
+            401,
+            {"message": "Sign in, then send the photo again. It is still on your device."},
+        )
+        status, told = send(signed_in, b"no picture")
+        assert (status, told["code"]) == (400, "bad-photo")
+        assert told["message"].startswith("A file that is not a photo, or not a whole one.")
+        assert send(signed_in, a_photo()) == (200, {"id": str(entry.id)})
+        assert signed_in.post(f"{path}small/").status_code == 405
+        assert signed_in.get(path)["Content-Type"] == "image/jpeg"

@@ -245,8 +245,25 @@ def test_who_has_the_session_in_hand_is_told_that_another_must_read(quarry: Hous
         {"what": "start", "entry_id": str(record.new_entry_id(now=EVENING)), "zone": "Europe/Dublin"},
     )
 
-    assert "Someone else reads" in get(phone, quarry, f"{NIGHT}/second-check/metoclopramide/")
-    assert "Someone else reads" not in get(a_phone(quarry, quarry.sam), quarry, f"{NIGHT}/second-check/metoclopramide/")
+    told = '<p class="look-again" data-giver{}><strong>Someone else reads.</strong>'
+    hers = get(phone, quarry, f"{NIGHT}/second-check/metoclopramide/")
+    assert told.format("") in hers
+    assert '<option value="me" data-self hidden disabled>' in hers
+    his = get(a_phone(quarry, quarry.sam), quarry, f"{NIGHT}/second-check/metoclopramide/")
+    assert told.format(" hidden") in his
+    assert '<option value="me" data-self selected>' in his
+
+
+@pytest.mark.hazard("H6")
+def test_the_other_person_reads_on_the_same_phone(quarry: Household) -> None:
+    """The reading is theirs, by the name that was chosen; the phone's own person wrote it down."""
+    form = {"read_typed": "5.2", "reader": str(quarry.sam)}
+    status, page = post(a_phone(quarry), quarry, f"{NIGHT}/second-check/metoclopramide/", **form)
+
+    assert status == 200
+    assert "Sam read" in " ".join(page.split())
+    assert newest(quarry).payload.reader == quarry.sam
+    assert newest(quarry).payload.reader_name == "Sam"
 
 
 def test_a_medicine_of_no_session_is_not_asked_about(quarry: Household) -> None:

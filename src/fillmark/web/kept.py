@@ -9,7 +9,7 @@ from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import DayReplanned, KeptEntry
 from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
-from fillmark.core.medicine import Medicine, order_on
+from fillmark.core.medicine import Medicine, TabletParts, order_on
 from fillmark.core.people import Capability, may
 from fillmark.core.syringe import Mark, exact
 from fillmark.core.walk import Step
@@ -125,7 +125,7 @@ def phone_facts(
                 "fill": step.fill_number,
                 "medicine": step.medicine_id,
                 "seconds": step.minutes * 60 if step.minutes else None,
-                "drawn": _drawn(drawn.get(step.medicine_id or "") if drawn else None),
+                "drawn": drawn_facts(drawn[step.medicine_id].drawn) if drawn and step.medicine_id in drawn else None,
             }
             for step in steps
         ],
@@ -149,14 +149,11 @@ def _newest_word(bedside: Bedside, session: str | None) -> str | None:
     return found[-1] if found else None
 
 
-def _drawn(dose: PlannedDose | None) -> dict[str, str] | None:
+def drawn_facts(drawn: Mark | TabletParts) -> dict[str, str]:
     """What a second person must read for a dose, exact: so much by the lines of its syringe, or so many pieces."""
-    if dose is None:
-        return None
-    if isinstance(dose.drawn, Mark):
-        return {"ml": f"{dose.drawn.drawn.ml:f}", "step_ml": f"{exact(dose.drawn.syringe.step_ml):f}"}
-    pieces = dose.drawn.count
-    return {"pieces": f"{pieces.numerator}/{pieces.denominator}", "piece": dose.drawn.piece}
+    if isinstance(drawn, Mark):
+        return {"ml": f"{drawn.drawn.ml:f}", "step_ml": f"{exact(drawn.syringe.step_ml):f}"}
+    return {"pieces": f"{drawn.count.numerator}/{drawn.count.denominator}", "piece": drawn.piece}
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

@@ -29,7 +29,7 @@ from fillmark.web.blend.numbers import say_density
 from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.frame import frame
-from fillmark.web.kept import form_facts
+from fillmark.web.kept import batches_for_phone, form_facts
 from fillmark.web.words import say_batch, say_faults
 from fillmark.web.writing import write_fact
 
@@ -235,7 +235,9 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     except FillmarkError as error:
         context["error"] = error
     shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-_SHOWN_TESTS:])]
+    known = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
     context.update(
+        phone=form_facts(bedside) | {"batches": batches_for_phone(known, day_starts=bedside.home.day_starts)},
         tests=shown,
         newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
         batches=_show_batches(bedside),

@@ -3,7 +3,7 @@
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotAllowed, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
@@ -21,7 +21,9 @@ _YEAR_SECONDS = 365 * 24 * 3600
 @require_http_methods(["GET", "POST"])
 def photo(request: HttpRequest, *, animal_id: UUID, photo_id: UUID, is_small: bool = False) -> HttpResponse:
     """The picture itself; or, from the phone that took it, the picture of an entry that is there already."""
-    if request.method == "POST" and not is_small:
+    if request.method == "POST" and is_small:
+        return HttpResponseNotAllowed(["GET"])
+    if request.method == "POST":
         return _take_in(request, animal_id=animal_id, photo_id=photo_id)
     return _show(request, animal_id=animal_id, photo_id=photo_id, is_small=is_small)
 

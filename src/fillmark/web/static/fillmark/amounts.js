@@ -1,5 +1,5 @@
-// Numbers, strengths and days as people write them: read exactly, and refused in the same words as core/quantities.py,
-// core/entries.py and core/shelf_life.py. tests/journeys/test_the_phones_forms.py holds both to the same texts.
+// Numbers and strengths as people write them: read exactly, and refused in the same words as core/quantities.py.
+// tests/journeys/test_the_phones_forms.py holds both to the same texts.
 
 /** Something that a person typed and can mend: what came, what is allowed, what to do. */
 export class Fault extends Error {
@@ -8,12 +8,12 @@ export class Fault extends Error {
   }
 }
 
-const WHITE = "\\t-\\r\\x1c-\\x20\\x85\\xa0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000";
+export const WHITE = "\\t-\\r\\x1c-\\x20\\x85\\xa0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000";
 const ENDS = new RegExp(`^[${WHITE}]+|[${WHITE}]+$`, "g");
 const SPACES = new RegExp(`[${WHITE}]+`);
 export const strip = (text) => text.replace(ENDS, "");
 export const cut = (text, most) => Array.from(text).slice(0, most).join("");
-const oneLine = (text) => strip(text).split(SPACES).join(" ");
+export const oneLine = (text) => strip(text).split(SPACES).join(" ");
 
 function short(text) {
   const line = oneLine(text);
@@ -106,10 +106,10 @@ export function readNumber(text, field) {
 
 const AMOUNT = new RegExp(`^[${WHITE}]*([+-]?(?:[0-9][0-9${WHITE}]*)?(?:[.,][0-9]+)?)[${WHITE}]*([^0-9][^\\n]*?)?[${WHITE}]*$`);
 const INSTEAD = { "µg": "mcg", "μg": "mcg", ug: "mcg", cc: "mL", ml: "mL", ML: "mL" };
-const MASSES = { mg: decimal(1), mcg: decimal(1, 3), g: decimal(1000) };
+export const MASSES = { mg: decimal(1), mcg: decimal(1, 3), g: decimal(1000) };
 const VOLUMES = { mL: decimal(1), L: decimal(1000) };
 
-function readAmount(text, field, units) {
+export function readAmount(text, field, units) {
   const match = AMOUNT.exec(text);
   const names = Object.keys(units).join(", ");
   const unit = strip(match?.[2] ?? "");
@@ -132,7 +132,7 @@ function readAmount(text, field, units) {
 }
 
 /** The mg in a mL, as a fraction of two whole numbers. */
-function readLiquid(text, field) {
+export function readLiquid(text, field) {
   const came = `"${short(text)}" for ${field}`;
   const copy = "Copy the strength from the bottle.";
   const percent = new RegExp(`^[${WHITE}]*([^${WHITE}]+)[${WHITE}]*%[${WHITE}]*$`).exec(text);
@@ -154,18 +154,8 @@ function readLiquid(text, field) {
   return over(mass, volume);
 }
 
-const PIECES = { tablet: "tablet", capsule: "capsule", powder: "sachet", drops: "drop", "nebulizer vial": "vial" };
-const ofPiece = (text, piece) => new RegExp(`^([^\\n]*)/[${WHITE}]*(?:${piece})[${WHITE}]*$`).exec(text)?.[1];
-
-/** A strength as a label prints it, or a Fault. */
-export function readPrinted(text) {
-  const piece = ofPiece(text, Object.values(PIECES).join("|"));
-  if (piece === undefined) readLiquid(text, "strength");
-  else if (readAmount(piece, "strength", MASSES).digits === 0n) {
-    throw new Fault(`"${cut(text, 40)}" for strength`, 'a strength above 0, such as "5 mg/tablet"', "Copy the strength from the label.");
-  }
-  return text;
-}
+export const PIECES = { tablet: "tablet", capsule: "capsule", powder: "sachet", drops: "drop", "nebulizer vial": "vial" };
+export const ofPiece = (text, piece) => new RegExp(`^([^\\n]*)/[${WHITE}]*(?:${piece})[${WHITE}]*$`).exec(text)?.[1];
 
 /** What a bottle holds in each mL or piece, by the form of its medicine; null where that cannot be read. */
 export function strengthOf(text, form) {
@@ -184,50 +174,3 @@ export function strengthOf(text, form) {
 }
 
 export const isSameStrength = (one, other) => one.isPiece === other.isPiece && one.of * other.in === other.of * one.in;
-
-/** Which slip of a pen would turn one strength into the other, in words; null for none. */
-export function findSlip(value, reference, { slips, closeness }) {
-  if (!value || !reference) return null;
-  const ratio = (Number(value.of) / Number(value.in)) / (Number(reference.of) / Number(reference.in));
-  for (const [times, words, why] of slips) {
-    if (Math.abs(ratio / times - 1) <= closeness) return `${words} as much: ${why}`;
-    if (Math.abs(ratio * times - 1) <= closeness) return `${words} less: ${why}`;
-  }
-  return null;
-}
-
-const MONTHS = ["january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"];
-const PRINTED = new RegExp(`^[${WHITE}]*(exp\\.?|expiry(?:[${WHITE}]+date)?|expires|use[${WHITE}]+by|use[${WHITE}]+before)?[${WHITE}]*:?[${WHITE}]*`
-  + `((?:the[${WHITE}]+)?end(?:[${WHITE}]+of)?[${WHITE}]+)?(?:([a-z]+)[${WHITE}]+([0-9]{4})|([0-9]{1,2})[${WHITE}]*/[${WHITE}]*([0-9]{4}))[${WHITE}]*$`, "i");
-
-const isoDay = (year, month, day) => new Date(Date.UTC(year, month - 1, day)).toISOString().slice(0, 10);
-
-/** A day that the calendar has, as year-month-day; null for another text. */
-export function readDay(text) {
-  const match = /^([0-9]{4})-([0-9]{2})-([0-9]{2})$/.exec(text);
-  if (!match || match[1] === "0000") return null;
-  const made = new Date(`${text}T00:00:00Z`);
-  return !Number.isNaN(made.getTime()) && made.toISOString().slice(0, 10) === text ? text : null;
-}
-
-/** The last usable day that a label's words mean. */
-export function readPrintedDay(text) {
-  const bad = () => new Fault(`"${cut(oneLine(text), 40)}" as an expiry`,
-    "a month with its year (March 2026 or 03/2026), or a day as 2026-03-31", "Copy it from the label; where it cannot be read, ask the pharmacy.");
-  const day = new RegExp(`^[^0-9]*([0-9]{4}-[0-9]{2}-[0-9]{2})[${WHITE}]*$`).exec(text);
-  if (day) {
-    if (!readDay(day[1])) throw bad();
-    const [year, month, date] = day[1].split("-").map(Number);
-    return new RegExp(`^[${WHITE}]*use[${WHITE}]+before`, "i").test(text) ? isoDay(year, month, date - 1) : day[1];
-  }
-  const match = PRINTED.exec(text);
-  if (!match) throw bad();
-  const [, words = "", end, name, nameYear, number, numberYear] = match;
-  const year = Number(nameYear ?? numberYear);
-  const found = name && name.length >= 3 ? MONTHS.filter((one) => one.startsWith(name.toLowerCase())) : [];
-  if (!number && found.length !== 1) throw bad();
-  const month = number ? Number(number) : MONTHS.indexOf(found[0]) + 1;
-  if (month < 1 || month > 12 || year < 1) throw bad();
-  const isBefore = oneLine(words).toLowerCase() === "use before" && !end;
-  return isBefore ? isoDay(year, month, 0) : isoDay(year, month + 1, 0);
-}

@@ -1,7 +1,8 @@
 // A new bottle on the phone: a strength that a slip of the pen would make is asked about before it is kept, and one that is
 // not the plan's leads to the label.
 import { facts } from "./press.js";
-import { findSlip, isSameStrength, strengthOf } from "./amounts.js";
+import { isSameStrength, strengthOf } from "./amounts.js";
+import { findSlip } from "./label.js";
 
 const form = document.querySelector("form[data-slips]");
 const asked = document.querySelector("[data-slip]");

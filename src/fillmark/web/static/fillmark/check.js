@@ -1,16 +1,20 @@
 // The second check on the phone: the reading is kept first, and only then held against the mark, which this page never has.
 import { facts, knownEntries } from "./press.js";
 import { onChange } from "./send.js";
+import { counting, readSession } from "./record.js";
 import { compare, decimal, fromNumber, minus, writeNumber } from "./amounts.js";
 import "./phone.js";
 
 const read = new URLSearchParams(location.search).get("read");
 const walk = location.pathname.replace(/second-check\/[^/]+\/$/, "");
+const PATIENCE_MILLIS = 2500;
 const find = (selector) => document.querySelector(selector);
 
-/** What was to be drawn, from the page of the session. */
+/** What was to be drawn, from the page of the session: the present one, or the one that this phone keeps. */
 async function drawnFor(medicine) {
-  const text = await fetch(walk, { credentials: "same-origin" }).then((reply) => reply.text()).catch(() => "");
+  const reply = await fetch(walk, { credentials: "same-origin", signal: AbortSignal.timeout(PATIENCE_MILLIS) })
+    .catch(() => globalThis.caches?.match(walk, { cacheName: "fillmark-pages" }));
+  const text = await reply?.text() ?? "";
   const told = new DOMParser().parseFromString(text, "text/html").getElementById("facts");
   return told ? JSON.parse(told.textContent).steps?.find((step) => step.medicine === medicine)?.drawn ?? null : null;
 }
@@ -34,10 +38,24 @@ function say({ ml, pieces }, drawn) {
   return `${writeNumber(fromNumber(pieces))} ${drawn?.piece ?? "piece"}${pieces === "1" ? "" : "s"}`;
 }
 
+/** Who has the session in hand by what this phone knows: their own reading counts for nothing, so another must be named. */
+function askWho(entries) {
+  const record = readSession(walk.split("/").at(-2), counting(entries), Date.now(), facts.limits);
+  if (record.standing !== "in hand" || record.heldBy !== facts.me || !find("[data-giver]")?.hidden) return;
+  find("[data-giver]").hidden = false;
+  const reader = find("#reader");
+  if (!reader) return;
+  find("[data-someone]").hidden = false;
+  Object.assign(find("[data-self]"), { hidden: true, disabled: true });
+  if (reader.value === "me") reader.value = "";
+}
+
 let isShown = false;
 async function show() {
-  if (isShown || !read || !find("[data-ask]")) return;
-  const one = (await knownEntries()).find(({ id }) => id === read);
+  if (isShown || !find("[data-ask]")) return;
+  const entries = await knownEntries();
+  askWho(entries);
+  const one = entries.find(({ id }) => id === read);
   if (!one || one.payload.kind !== "second_check") return;
   isShown = true;
   const drawn = await drawnFor(one.payload.medicine);
@@ -49,7 +67,7 @@ async function show() {
   place.focus();
 }
 
-if (facts && read) {
+if (facts && find("[data-ask]")) {
   onChange(show);
   show();
 }

@@ -1,4 +1,8 @@
 // The ten seconds of a flow test: counted down large, then the question. Without this, the page names a clock.
+import { facts } from "./press.js";
+import { householdDay, sessionKey } from "./record.js";
+import "./phone.js";
+
 const start = document.querySelector("[data-start]");
 const before = document.querySelector("[data-before]");
 const running = document.querySelector("[data-running]");
@@ -43,4 +47,15 @@ if (start && shown) {
   show(isAsked ? after : before);
   stop(isAsked ? "Again" : FIRST_WORDS);
   start.addEventListener("click", run);
+  if (!isAsked) fillBatch();
+}
+
+/** A page that was kept from before asks about the batch that its address names, and else about one of today. */
+function fillBatch() {
+  const asked = new URLSearchParams(location.search);
+  const [batch, madeOn] = ["batch", "made_on"].map((name) => document.getElementById(name));
+  const today = householdDay(sessionKey(Date.now(), facts.zone), facts.dayStarts);
+  if (asked.has("batch")) batch.value = asked.get("batch");
+  madeOn.value = asked.get("made_on") ?? today;
+  madeOn.max = today;
 }

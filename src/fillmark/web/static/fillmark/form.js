@@ -1,6 +1,11 @@
 // A form that makes one entry, read on the phone: the same payload that the server makes from the same fields, refused
 // in the same words. The places are declared by web/entry_form.py.
-import { Fault, compare, cut, fromNumber, minus, plain, readDay, readNumber, readPrinted, readPrintedDay, strip, writeNumber } from "./amounts.js";
+import { Fault, compare, cut, fromNumber, minus, plain, readNumber, strip, writeNumber } from "./amounts.js";
+import { readDay, readPrinted, readPrintedDay } from "./label.js";
+
+export { makePhoto } from "./photo.js";
+export { tell } from "./tell.js";
+
 
 const MOST_LABEL = 80;
 const MOST_WHOLE = fromNumber(1_000_000_000);

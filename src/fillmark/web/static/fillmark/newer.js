@@ -1,7 +1,7 @@
 // What a page does not hold yet, because it was kept from before, or because it is not sent.
 import { onChange } from "./send.js";
 import { facts, knownEntries } from "./press.js";
-import { bottlesInUse, clock, counting, lockedByStrength } from "./record.js";
+import { bottlesInUse, clock, counting, isTooThick, lockedByStrength } from "./record.js";
 import "./phone.js";
 
 const place = document.querySelector("[data-newer]");
@@ -17,6 +17,12 @@ function line(one) {
   said.append(document.createElement("p"), document.createElement("p"));
   said.firstChild.textContent = one.told;
   said.lastChild.textContent = one.seq === null ? `${one.byName} · not sent yet` : one.byName;
+  if (one.payload.kind === "flow_test" && facts.batches && isTooThick(one.payload, facts.batches)) {
+    const bad = document.createElement("p");
+    bad.className = "trouble strong";
+    bad.textContent = "Too thick, not to be given. Thin it, and test it again.";
+    said.append(bad);
+  }
   made.append(at, said, ...photo(one));
   return made;
 }

@@ -4,9 +4,6 @@ import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { NOTHING_WENT_IN, bottlesInUse, clock, counting, householdDay, openLocks, saySpan, sessionKey } from "./record.js";
 import { Fault } from "./amounts.js";
-import { fillIn, isEmpty } from "./form.js";
-import { makePhoto } from "./photo.js";
-import { tell } from "./tell.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
 export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new Uint8Array(10))) {
@@ -58,7 +55,7 @@ function device() {
 /** The household's time, where a person has said that this phone's clock is wrong. */
 const now = () => Date.now() - Number(localStorage.getItem("fillmark-clock") ?? 0);
 
-function words(payload, button, typed) {
+function words(payload, button, typed, tell) {
   if (button.dataset.told) return button.dataset.told + (typed ? `: ${typed}` : "");
   return tell(payload, names()) || button.textContent.trim();
 }
@@ -72,20 +69,27 @@ async function known() {
   return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id) };
 }
 
+let reader;
+/** What reads a form is loaded with a page where something is typed, and not with the others. */
+const loadReader = () => (reader ??= import("./form.js"));
+if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) loadReader();
+
 /** The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read. */
 async function readForm(form, button) {
-  const fields = { ...Object.fromEntries(new FormData(form).entries()), ...(button.name ? { [button.name]: button.value } : {}) };
+  const asked = button.dataset.facts ?? form.dataset.facts;
   const file = form.dataset.photo ? form.querySelector("input[type=file]")?.files[0] : null;
+  if (!asked.includes('"typed"') && !file) return { payloads: JSON.parse(asked), photo: null, tell: () => "" };
+  const { fillIn, isEmpty, makePhoto, tell } = await loadReader();
+  const fields = { ...Object.fromEntries(new FormData(form).entries()), ...(button.name ? { [button.name]: button.value } : {}) };
   const texts = Object.fromEntries(Object.entries(fields).filter(([, value]) => typeof value === "string"));
   const here = await known();
-  const asked = JSON.parse(button.dataset.facts ?? form.dataset.facts);
-  const payloads = asked.filter((fact) => !(file && isEmpty(fact, texts))).map((fact) => fillIn(fact, texts, here));
+  const payloads = JSON.parse(asked).filter((fact) => !(file && isEmpty(fact, texts))).map((fact) => fillIn(fact, texts, here));
   const photo = file ? { blob: await makePhoto(file, facts.limits), payload: fillIn(JSON.parse(form.dataset.photo), texts, here) } : null;
-  return { payloads, photo };
+  return { payloads, photo, tell };
 }
 
 /** The items of the queue that a press makes. */
-function itemsOf(form, button, { payloads, photo }) {
+function itemsOf(form, button, { payloads, photo, tell }) {
   const typed = button.dataset.facts ? form.querySelector(".field input")?.value.trim() ?? "" : "";
   const at = form.dataset.dated ? Date.parse(form.dataset.dated) : now();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone;
@@ -98,7 +102,7 @@ function itemsOf(form, button, { payloads, photo }) {
     const shown = {
       id: ids[place], animal: facts.animal, seq: null, at, day: householdDay(payload.session ?? sessionKey(at, facts.zone), facts.dayStarts),
       session: payload.session ?? null, payload, corrects: corrects ?? null, by: facts.me, byName: facts.myName,
-      told: words(payload, button, typed),
+      told: words(payload, button, typed, tell),
     };
     return { id: ids[place], entry, shown, by: facts.me, state: "waiting", isFresh: place === 0 && !form.dataset.again, pressedAt: Date.now() };
   });

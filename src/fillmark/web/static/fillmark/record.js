@@ -191,7 +191,7 @@ const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) + count
 /** The household's day that a local time falls in, written as sessions are: before the start hour it is still yesterday. */
 export const householdDay = (key, dayStarts) => (key.slice(11) < dayStarts ? plusDays(key.slice(0, 10), -1) : key.slice(0, 10));
 
-function isTooThick(test, { levelStartsMl: [one, two, three], limitLevel }) {
+export function isTooThick(test, { levelStartsMl: [one, two, three], limitLevel }) {
   if (test.has_flowed === false) return true;
   const level = Number(test.left_ml >= one) + Number(test.left_ml >= two) + Number(test.left_ml > three);
   return limitLevel !== null && level > limitLevel;

@@ -32,7 +32,12 @@ async function within(stores, mode, work) {
     let came;
     transaction.oncomplete = () => resolve(came?.result ?? came);
     transaction.onabort = () => reject(transaction.error);
-    came = work(...[stores].flat().map((name) => transaction.objectStore(name)));
+    try {
+      came = work(...[stores].flat().map((name) => transaction.objectStore(name)));
+    } catch (fault) {
+      transaction.abort();
+      reject(fault);
+    }
   });
 }
 
