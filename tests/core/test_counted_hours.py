@@ -195,7 +195,7 @@ def test_a_moved_dose_says_so_where_it_is_given():
     step = next(step for step in moved.steps if step.medicine_id == "drug")
 
     assert words in day.cautions()
-    assert words in step.detail
+    assert words in step.notes
 
 
 def test_a_course_holds_for_counted_hours_too():

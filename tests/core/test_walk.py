@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fillmark.core.errors import BadPlan, NotStated, OutOfRange
-from fillmark.core.medicine import draw
+from fillmark.core.medicine import draw, ordered_dose
 from fillmark.core.syringe import fills
 from fillmark.core.walk import DrawnMedicine, StepKind, plan_walk, water_ml
-from tests.support.medicines import SHELF, SIXTY, a_medicine, a_tablet
+from tests.support.medicines import SHELF, SIXTY, a_medicine, a_syringe, a_tablet
 
 EARLY = a_medicine(id="early", name="Early", food={"relation": "before", "minutes": 30})
 LATER = a_medicine(id="later", name="Later", food={"relation": "empty stomach", "minutes": 20})
@@ -332,3 +332,88 @@ def test_each_step_says_whose_word_it_is():
     """The vet's where it was stated, else what is common practice."""
     assert a_walk(meal_ml=60)[0].source == "the vet's order"
     assert a_walk(meal_ml=60, by_mouth=None)[0].source == "common practice, no source"
+
+
+@pytest.mark.hazard("H32")
+def test_what_is_on_hold_has_a_step_and_no_mark():
+    """Right after the hands; it takes no flush, no gap to others, and no tube of its own."""
+    held = a_medicine(id="held", name="Sucralfate", held="Constipated.", apart_from=({"medicine": "any", "hours": 2},))
+    steps = a_walk(held, ANY, flush_between_ml=5)
+    step = steps[1]
+
+    assert ids(steps) == ["wash-hands", "medicine-held", "check-mark", "flush-before", "medicine-any",
+                          "flush-after-any", "wash-up"]  # fmt: skip
+    assert (step.title, step.detail, step.hold) == ("Sucralfate is on hold: give none", "Constipated.", "Constipated.")
+    assert (step.mark, step.ml, step.label, step.kind) == (None, None, (), StepKind.MEDICINE)
+    assert step.reason.startswith("The vet has it stopped for now.")
+    assert ids(a_walk(held)) == ["wash-hands", "medicine-held", "wash-up"]
+    by_mouth = a_medicine(id="held", route="mouth", held="Vomits.")
+    assert ids(a_walk(by_mouth, by_mouth="nothing")) == ["wash-hands", "medicine-held", "wash-up"]
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.parametrize(
+    ("order", "label"),
+    [
+        (ANY, ("5 mg through the tube", "The label says 1 mg/mL")),
+        (a_tablet(), ("10 mg by mouth", "The label says 10 mg in each tablet")),
+        (
+            a_medicine(form="powder", strength="250 mg/sachet", dose="250 mg"),
+            ("250 mg through the tube", "The label says 250 mg in each sachet"),
+        ),
+        (
+            a_medicine(form="drops", strength="not stated", dose="3 drops", route="ear"),
+            ("Goes into the ear",),
+        ),
+    ],
+    ids=["a liquid", "a tablet", "a powder", "drops of no known strength"],
+)
+def test_a_dose_names_its_mass_and_what_the_label_must_say(order, label):
+    """So that the bottle in the hand is held against the order each time."""
+    drawn = draw(order, weight_kg=17, syringes=SHELF)
+    mass = ordered_dose(order, weight_kg=17).value if order.strength else None
+    given = DrawnMedicine(medicine=order, drawn=drawn.value, mass=mass)
+    steps = a_walk(medicines=[given], by_mouth="food and water")
+
+    assert next(step.label for step in steps if step.medicine_id) == label
+
+
+@pytest.mark.hazard("H21")
+@pytest.mark.parametrize(
+    ("order", "words"),
+    [
+        (
+            a_tablet(route="tube", crush="allowed", carrier_water_ml=8),
+            "Crush it finely, in 8 mL of water, stirred just",
+        ),
+        (
+            a_medicine(form="capsule", strength="10 mg/capsule", dose="10 mg", crush="allowed", carrier_water_ml=8),
+            "Open it, in 8 mL of water, stirred just",
+        ),
+        (
+            a_medicine(form="powder", strength="250 mg/sachet", dose="250 mg", carrier_water_ml=8),
+            "In 8 mL of water, stirred just",
+        ),
+        (a_tablet(), ""),
+    ],
+    ids=["a tablet", "a capsule", "a powder", "by mouth"],
+)
+def test_what_is_not_a_liquid_says_how_it_goes_through_the_tube(order, words):
+    """Crushed, opened or stirred; by mouth nothing of it."""
+    step = next(step for step in a_walk(order, by_mouth="food and water") if step.medicine_id)
+
+    assert step.detail.startswith(words)
+    assert ("water" in step.detail) == bool(words)
+
+
+def test_what_must_be_heard_stands_apart_from_how_it_is_done():
+    """What is new in a course, then what the mark cautions of; a second reader is named with the how."""
+    order = a_medicine(second_check=True, dose="0.6 mg")
+    drawn = draw(order, weight_kg=17, syringes=[a_syringe(1, 0.01, 0.1, tip="enteral")]).value
+    given = DrawnMedicine(medicine=order, drawn=drawn, notes=("New from today: 0.6 mg.",), why="Its own time is 06:30.")
+    step = next(step for step in a_walk(medicines=[given]) if step.medicine_id)
+
+    assert step.notes == ("New from today: 0.6 mg.", *drawn.cautions)
+    assert drawn.cautions
+    assert step.detail.endswith("A second person reads it before it is given.")
+    assert step.reason.endswith("Its own time is 06:30.")

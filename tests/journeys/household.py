@@ -6,7 +6,6 @@ from uuid import UUID
 
 from fillmark.core.day import PlannedSession
 from fillmark.core.entries import Entry, FillGiven, MedicineGiven, Outcome, SessionEnded, SessionStarted, make_entry_id
-from fillmark.core.medicine import ordered_dose
 from fillmark.core.people import Role
 from fillmark.core.plan import CarePlan, read_plan
 from fillmark.core.syringe import Mark
@@ -63,21 +62,22 @@ def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None =
     today = households.today(household_id=made.id, now=now)
     for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
         if recorded and session.at < now:
-            _give(made, session, weight_kg=plan.animal.weight.weight_kg, now=now)
+            _give(made, session, now=now)
     return made
 
 
-def _give(made: Household, session: PlannedSession, *, weight_kg: float, now: datetime) -> None:
+def _give(made: Household, session: PlannedSession, *, now: datetime) -> None:
     payloads: list[object] = [SessionStarted(session=session.key)]
     payloads += [
         MedicineGiven(
             session=session.key,
             medicine=dose.medicine.id,
-            dose_mg=ordered_dose(dose.medicine, weight_kg=weight_kg).value.mg,
+            dose_mg=dose.mass.mg if dose.mass is not None else None,
+            amount=dose.amount,
             ml=dose.drawn.drawn.ml if isinstance(dose.drawn, Mark) else None,
             outcome=Outcome.GIVEN,
         )
-        for dose in session.medicines
+        for dose in session.to_give
     ]
     payloads += [
         FillGiven(session=session.key, fill=number, ml=float(mark.drawn.ml))

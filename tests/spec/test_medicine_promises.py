@@ -72,10 +72,10 @@ def test_every_36_hours_stays_every_36_hours_when_the_clock_changes():
 
 
 def test_the_last_dose_of_a_course_is_called_so():
-    """Where a dose is given it says which day of the course it is, that it ends tomorrow, and which is the last dose."""
+    """Where a dose is given it says which day of the course it is, that it ends tomorrow, and which dose is last."""
     course = a_medicine(clocks=("07:00", "20:00"), start_on=date(2026, 11, 20), stop_on=date(2026, 11, 26))
     told = [
-        f"{step.detail} {step.reason}"
+        " ".join(step.notes)
         for day in (25, 26)
         for session in plan_day(a_plan(course), on=date(2026, 11, day)).sessions
         for step in session.steps

@@ -9,9 +9,12 @@ from django.test import Client
 
 from fillmark.core.entries import BottleOpened
 from fillmark.core.people import Role
+from fillmark.core.plan import read_plan
+from fillmark.examples import example_plan
 from fillmark.services import households, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
+from tests.support.full_shelf import a_full_shelf
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
@@ -263,3 +266,43 @@ def test_a_medicine_from_a_bottle_of_another_strength_has_no_mark_in_the_walk(qu
     reason = "The strength of the new bottle is not confirmed yet"
     press(client, quarry, "dose", session=late, step="medicine-metoclopramide", outcome="held", reason=reason)
     assert kinds(quarry, late) == ["session_started", "medicine_given"]
+
+
+@pytest.mark.hazard("H2")
+def test_what_is_on_hold_is_held_when_a_session_is_written_down_afterwards(db: None) -> None:
+    """By a browser without scripts too; the walk has no button that says it was given."""
+    night = datetime(2026, 11, 25, 23, 50, tzinfo=UTC)
+    session = "2026-11-25T22:30"
+    with time_machine.travel(night, tick=True):
+        quarry = quarry_lane(now=night, recorded=False, plan=a_full_shelf())
+        client = a_phone(quarry)
+        page = client.get(f"/{quarry.animal_id}/{session}/").content.decode()
+        press(client, quarry, "afterwards", session=session, ml="planned", at=night - timedelta(seconds=9))
+        written = [one.payload for one in quarry.entries(now=night) if one.session == session]
+
+    assert "All as planned: 1 medicine<" in page
+    assert [(one.medicine, one.outcome.value, one.reason) for one in written[:2]] == [
+        ("metoclopramide", "given", None),
+        ("binder", "held", "Constipated since Monday. Dr. Marsh, 24 November"),
+    ]
+
+
+def test_a_medicine_by_mouth_can_be_refused(db: None) -> None:
+    """One press, with its reason; what goes through the tube has no such button."""
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    animal = plan.animal.model_copy(update={"by_mouth": "water"})
+    syrup = plan.medicines[1].model_copy(update={"route": "mouth"})
+    plan = plan.model_copy(update={"animal": animal, "medicines": (plan.medicines[0], syrup)})
+    morning = datetime(2026, 11, 25, 6, 20, tzinfo=UTC)
+    session = "2026-11-25T06:30"
+    with time_machine.travel(morning, tick=True):
+        quarry = quarry_lane(now=morning, plan=plan)
+        client = a_phone(quarry)
+        page = client.get(f"/{quarry.animal_id}/{session}/").content.decode()
+        step = {"session": session, "step": "medicine-omeprazole", "at": morning - timedelta(seconds=9)}
+        press(client, quarry, "start", session=session, at=morning - timedelta(seconds=20))
+        press(client, quarry, "dose", outcome="refused", **step)
+        written = [one.payload for one in quarry.entries(now=morning) if one.kind == "medicine_given"]
+
+    assert page.count(">Would not take it<") == 1
+    assert [(one.outcome.value, one.reason) for one in written] == [("refused", "Would not take it")]

@@ -127,7 +127,8 @@ def page_of(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
     longest = max(day.sessions, key=lambda session: len(session.steps))
     yield f"\nSTEP BY STEP, {longest.clock:%H:%M}"
     for number, step in enumerate(longest.steps, start=1):
-        yield from wrap(f"{number:>2}. {step.title}{f' ({step.detail})' if step.detail else ''}", indent="  ")
+        words = " ".join(filter(None, (*step.notes, step.detail)))
+        yield from wrap(f"{number:>2}. {step.title}{f' ({words})' if words else ''}", indent="  ")
         if why:
             yield from wrap(f"│ {step.reason}", indent=" " * 6)
     cautions = day.cautions()
@@ -148,7 +149,10 @@ def page_of(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
 
 def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[str]:
     marks = ", ".join(
-        [f"{dose.medicine.name} {dose.amount}" for dose in session.medicines]
+        [
+            f"{dose.medicine.name} {dose.amount if dose.medicine.held is None else '(on hold, none)'}"
+            for dose in session.medicines
+        ]
         + ([" + ".join(write_number(mark.drawn.ml) for mark in session.fills) + " mL blend"] if session.fills else [])
         + [task.name for task in session.tasks]
         + (["the idle tube is flushed"] if session.idle_flush_ml else [])

@@ -107,8 +107,8 @@ class PlannedDose:
 
     @property
     def water_ml(self) -> float:
-        """What it adds to the stomach: the liquid itself, or the water it is given in [mL]."""
-        if self.medicine.route not in ("tube", "mouth"):
+        """What it adds to the stomach: the liquid itself, or the water it is given in [mL]; nothing while on hold."""
+        if self.medicine.held is not None or self.medicine.route not in ("tube", "mouth"):
             return 0.0
         return float(self.drawn.drawn.ml) if isinstance(self.drawn, Mark) else self.drawn.water_ml or 0.0
 
@@ -143,11 +143,16 @@ class PlannedSession:
     idle_flush_ml: float = 0.0
 
     @property
+    def to_give(self) -> tuple[PlannedDose, ...]:
+        """Its medicines without those that the vet has stopped for now."""
+        return tuple(dose for dose in self.medicines if dose.medicine.held is None)
+
+    @property
     def label(self) -> str:
         """What people call it."""
         kinds = ["meal"] if self.meal_ml else []
-        if self.medicines:
-            kinds.append(f"{len(self.medicines)} medicine{'s' * (len(self.medicines) > 1)}")
+        if count := len(self.to_give):
+            kinds.append(f"{count} medicine{'s' * (count > 1)}")
         if self.idle_flush_ml:
             kinds.append("flush")
         kinds += [task.name for task in self.tasks]
@@ -662,13 +667,12 @@ def _planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
 
 def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
     """The dose as the walk tells of it."""
-    why = [dose.notes.place]
+    why = []
     if dose.due_at is not None:
         hours = write_number(dose.medicine.every_hours or 0)
         why.append(f"Its own time is {dose.due_at.astimezone(zone):%H:%M}, every {hours} hours.")
-    return DrawnMedicine(
-        medicine=dose.medicine, drawn=dose.drawn, notes=dose.notes.changes, why=" ".join(filter(None, why))
-    )
+    notes = tuple(filter(None, (dose.notes.place, *dose.notes.changes)))
+    return DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn, mass=dose.mass, notes=notes, why=" ".join(why))
 
 
 def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -> tuple[PlannedSession, ...]:
@@ -732,7 +736,7 @@ def build_session(
     """
     orders, tube, zone = plan.orders, plan.animal.tube, ZoneInfo(plan.household.time_zone)
     marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
-    through_tube = sum(dose.medicine.route == "tube" for dose in medicines)
+    through_tube = sum(dose.medicine.route == "tube" and dose.medicine.held is None for dose in medicines)
     flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
     idle_flush_ml = 0.0
     if is_flush_due and not flush_ml and orders.idle_flush is not None:

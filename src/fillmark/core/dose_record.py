@@ -14,6 +14,7 @@ from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.course import CourseNotes, course_notes
 from fillmark.core.day import due_medicines, instant_of
 from fillmark.core.double_check import Checked, find_check
 from fillmark.core.entries import FillGiven, KeptEntry, MealEnded, MedicineGiven, household_day
@@ -412,7 +413,9 @@ def _needs_reason(medicine: Medicine, *, at: datetime, objections: Sequence[Obje
         allowed=f"not before {_clock(free_at, zone, beside=at)}, or with a typed reason"
         if free_at is not None and may_wait
         else "with a typed reason",
-        remedy="If it has not gone in, do not give it. If it has, write why; ask the vet before giving any more of it.",
+        remedy="If it has not gone in, let another person read the syringe first. If it has, write why nobody did."
+        if all(one.verdict is Verdict.NOT_CHECKED for one in objections)
+        else "If it has not gone in, do not give it. If it has, write why; ask the vet before giving any more of it.",
         despite=tuple(dict.fromkeys(one.id for objection in objections for one in objection.givings)),
         free_at=free_at if may_wait else None,
     )
@@ -478,6 +481,7 @@ class MedicineState:
         decision: Whether it may be given now.
         objections: What a press made now would have to be explained against.
         next_at: The next planned time to come; none for what is given when needed.
+        next_notes: Where that dose stands in its course.
         questions: What a person must answer first.
         bottle: The bottle in use, where one was recorded.
         alarms: What was given, without a word, while the bottle in use had another strength.
@@ -490,6 +494,7 @@ class MedicineState:
     decision: Decision
     objections: tuple[Objection, ...]
     next_at: datetime | None
+    next_notes: CourseNotes
     questions: tuple[DoseQuestion, ...]
     bottle: Bottle | None
     alarms: tuple[str, ...]
@@ -576,6 +581,7 @@ def read_medicines(
                 because=f"{medicine.name} waits: {blocked.because}. {_BLOCKS[blocked.verdict]}",
                 planned_at=decision.planned_at,
             )
+        next_at = _next_at(medicine, plan, now=now, mine=mine)
         states.append(
             MedicineState(
                 medicine=medicine,
@@ -584,7 +590,8 @@ def read_medicines(
                 today=tuple(one for one in mine if one.kept.day == today),
                 decision=decision,
                 objections=objections,
-                next_at=_next_at(medicine, plan, now=now, mine=mine),
+                next_at=next_at,
+                next_notes=_notes_at(medicine, plan, next_at, mine=mine),
                 questions=tuple(one for one in questions if one.medicine.id == medicine.id),
                 bottle=bottle,
                 alarms=tuple(_alarms(mine, counting, orders=orders, zone=ZoneInfo(zone_name), now=now)),
@@ -614,6 +621,18 @@ def _next_at(medicine: Medicine, plan: CarePlan, *, now: datetime, mine: Sequenc
     hours = interval_hours(order_on(medicine, on=today))
     taken = [one.at for one in mine if one.may_have_gone_in]
     return taken[-1] + timedelta(hours=hours) if taken and hours is not None else None
+
+
+def _notes_at(
+    medicine: Medicine, plan: CarePlan, at: datetime | None, *, mine: Sequence[RecordedGiving]
+) -> CourseNotes:
+    """What is to be said of the dose of an instant about its course."""
+    if at is None:
+        return CourseNotes()
+    household = plan.household
+    day = household_day(at=at, time_zone=household.time_zone, day_starts=household.day_starts)
+    is_last = medicine.stop_on is not None and _next_at(medicine, plan, now=at, mine=mine) is None
+    return course_notes(medicine, on=day, is_last_dose=is_last)
 
 
 def _session_times(medicine: Medicine, plan: CarePlan, *, on: date) -> tuple[datetime, ...]:

@@ -8,7 +8,7 @@ from itertools import combinations
 from fillmark.core.errors import BadPlan, NotStated, OutOfRange
 from fillmark.core.limits import check_at_least
 from fillmark.core.medicine import Medicine, TabletParts, hours_apart
-from fillmark.core.quantities import write_number
+from fillmark.core.quantities import Mass, write_number
 from fillmark.core.syringe import Mark
 
 
@@ -31,12 +31,14 @@ class DrawnMedicine:
     """A medicine that is due in this session, with what the hand does for one dose.
 
     Attributes:
+        mass: The dose as ordered; none where the order counts pieces.
         notes: What a person must hear while giving it, such as a dose that is new; each a sentence.
         why: Why it is due now, besides its order.
     """
 
     medicine: Medicine
     drawn: Mark | TabletParts
+    mass: Mass | None = None
     notes: tuple[str, ...] = ()
     why: str = ""
 
@@ -75,6 +77,9 @@ class Step:
         fill_number: Which fill of the meal it is, the first being 1.
         minutes: How long it takes [minutes].
         source: Whose word this step is.
+        notes: What a person must hear before they act: what is new in a course, and what the mark cautions of.
+        label: The dose as ordered, its way, and what the label of its bottle or box must say, each a sentence.
+        hold: Why the vet has the medicine stopped; then none of it is given.
     """
 
     id: str
@@ -91,6 +96,9 @@ class Step:
     minutes: float | None = None
     medicine_id: str | None = None
     source: str = ""
+    notes: tuple[str, ...] = ()
+    label: tuple[str, ...] = ()
+    hold: str | None = None
 
 
 VET = "the vet's order"
@@ -143,6 +151,8 @@ def plan_walk(
         the vet's orders; the order of the steps is common practice, no source
     """
     _check_fills(meal_ml, fills)
+    on_hold = [given for given in medicines if given.medicine.held is not None]
+    medicines = [given for given in medicines if given.medicine.held is None]
     _check_together(medicines, by_mouth)
     through_tube = [given for given in medicines if given.medicine.route == "tube"]
     inhaled = [given for given in medicines if given.medicine.route == "nebulizer"]
@@ -152,7 +162,7 @@ def plan_walk(
     is_idle = not (through_tube or meal_ml)
     needs_tube = not is_idle or bool(idle_flush_ml)
 
-    steps = [_wash(by_mouth)]
+    steps = [_wash(by_mouth), *(_held_step(given.medicine) for given in on_hold)]
     steps += [_task(task) for task in tasks if not task.is_after]
     steps += [
         _medicine_step(given, why="Loosens what is in the airways, so it comes before food.") for given in inhaled
@@ -314,22 +324,61 @@ def _flush(step_id: str, ml: float, *, title: str, reason: str, is_test: bool = 
     )
 
 
+def _in_water(medicine: Medicine, water_ml: float | None) -> str:
+    """How a tablet, capsule or powder becomes something that flows through a tube; empty where no water is named."""
+    if not water_ml:
+        return ""
+    water = f"in {write_number(water_ml)} mL of water, stirred just before."
+    verb = {"tablet": "Crush it finely", "capsule": "Open it"}.get(medicine.form)
+    return f"{verb}, {water}" if verb else f"I{water[1:]}"
+
+
+def _held_step(medicine: Medicine) -> Step:
+    """What is stopped for now has its step, so that nobody gives it by habit; nothing is drawn in it."""
+    return Step(
+        id=f"medicine-{medicine.id}",
+        kind=StepKind.MEDICINE,
+        title=f"{medicine.name} is on hold: give none",
+        detail=medicine.held or "",
+        reason="The vet has it stopped for now. It comes back when the vet says so and a lead changes the plan.",
+        medicine_id=medicine.id,
+        source=medicine.words or VET,
+        hold=medicine.held,
+    )
+
+
+_WAYS = {
+    "tube": "through the tube",
+    "mouth": "by mouth",
+    "nebulizer": "by nebulizer",
+    "ear": "into the ear",
+    "skin": "on the skin",
+}
+
+
+def _say_label(given: DrawnMedicine) -> Iterator[str]:
+    """ "175 mg through the tube", "The label says 50 mg/mL": the dose, and the bottle it is meant from."""
+    medicine = given.medicine
+    yield f"{given.mass or 'Goes'} {_WAYS[medicine.route]}"
+    if medicine.strength is not None:
+        amount, _, piece = medicine.strength.partition("/")
+        is_counted = medicine.form in ("tablet", "capsule", "powder", "nebulizer vial") and piece
+        says = f"{amount.strip()} in each {piece.strip()}" if is_counted else medicine.strength
+        yield f"The label says {says}"
+
+
 def _medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
     medicine, drawn = given.medicine, given.drawn
-    how = {
-        "tube": "through the tube",
-        "mouth": "by mouth",
-        "nebulizer": "by nebulizer",
-        "ear": "into the ear",
-        "skin": "on the skin",
-    }[medicine.route]
+    how = _WAYS[medicine.route]
     ml: float | None
     if isinstance(drawn, Mark):
         amount, ml, mark = f"{drawn.drawn}", float(drawn.drawn.ml), drawn
         detail = f"Fill the {drawn.syringe.name} to {drawn.reading}."
     else:
         amount, ml, mark = drawn.reading, drawn.water_ml, None
-        detail = f"In {write_number(drawn.water_ml)} mL of water, stirred just before." if drawn.water_ml else ""
+        detail = " ".join(filter(None, (_in_water(medicine, drawn.water_ml), *drawn.cautions)))
+    if medicine.second_check:
+        detail = f"{detail} A second person reads it before it is given.".strip()
     before = _minutes_before_food(medicine)
     reason = (
         why
@@ -348,12 +397,14 @@ def _medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
         id=f"medicine-{medicine.id}",
         kind=StepKind.MEDICINE,
         title=f"Give {medicine.name}: {amount} {how}",
-        detail=" ".join((*given.notes, detail, *drawn.cautions)).strip(),
+        detail=detail,
+        notes=(*given.notes, *(drawn.cautions if mark else ())),
         reason=reason,
         ml=ml,
         mark=mark,
         medicine_id=medicine.id,
         source=medicine.words or VET,
+        label=tuple(_say_label(given)),
     )
 
 

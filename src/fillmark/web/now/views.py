@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Container, Iterable, Iterator
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -11,7 +12,9 @@ from django.views.decorators.http import require_GET
 from fillmark.core.day import PlannedSession
 from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import DayReplanned, Outcome, session_day
+from fillmark.core.giving import Verdict
 from fillmark.core.ledger import Standing
+from fillmark.core.mar_words import tell_moment
 from fillmark.core.new_times import newest_times
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
@@ -45,7 +48,7 @@ def _marks(planned: PlannedSession, *, locked: Container[str]) -> list[MarkToDra
             medicine=dose.medicine.id,
             is_locked=dose.medicine.id in locked,
         )
-        for dose in planned.medicines
+        for dose in planned.to_give
         if isinstance(dose.drawn, Mark)
     ]
     if planned.fills:
@@ -59,7 +62,8 @@ def _marks(planned: PlannedSession, *, locked: Container[str]) -> list[MarkToDra
 
 def _what(planned: PlannedSession) -> str:
     """The session in words: "2 medicines · 30 mL water · meal 190 mL"."""
-    parts = [say_many(len(planned.medicines), "medicine")] if planned.medicines else []
+    parts = [say_many(len(planned.to_give), "medicine")] if planned.to_give else []
+    parts += [f"{dose.medicine.name} {dose.amount}" for dose in planned.to_give if not isinstance(dose.drawn, Mark)]
     if planned.flush_ml:
         parts.append(f"{write_number(planned.flush_ml)} mL water")
     if planned.meal_ml:
@@ -118,6 +122,7 @@ def _card(bedside: Bedside, view: SessionView, *, locked: Container[str]) -> dic
     }
 
 
+_DEALT_WITH = {Verdict.ALREADY_GIVEN, Verdict.TOO_SOON, Verdict.COURSE_ENDED}
 _NOT_GIVEN = {
     Outcome.HELD: "held",
     Outcome.REFUSED: "refused",
@@ -152,6 +157,7 @@ def _doses(
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
             "next": _next_dose(state, bedside, left_out),
+            "course": " ".join(filter(None, (state.next_notes.place, *state.next_notes.changes))),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
             "alarms": state.alarms,
@@ -164,8 +170,19 @@ def _next_dose(state: MedicineState, bedside: Bedside, left_out: Collection[tupl
         session = f"{state.next_at.astimezone(bedside.zone):%Y-%m-%dT%H:%M}"
         if (session, state.medicine.id) in left_out:
             return f"{session[11:]} is left out"
-        return f"next {say_clock(session_at(bedside, session), bedside.zone)}"
-    return "when needed" if state.medicine.when_needed else state.decision.because
+        return f"next {_say_when(session_at(bedside, session), bedside)}"
+    if state.medicine.when_needed:
+        return "when needed"
+    is_over = state.medicine.stop_on is not None and state.decision.verdict in _DEALT_WITH
+    return "the course is over" if is_over else state.decision.because
+
+
+def _say_when(at: datetime, bedside: Bedside) -> str:
+    """A time of day; with its weekday or its date where it is not today: a kept page may be read tomorrow."""
+    local, today = at.astimezone(bedside.zone), bedside.now.astimezone(bedside.zone).date()
+    if local.date() == today:
+        return f"{local:%H:%M}"
+    return f"{local:%a %H:%M}" if local.date() - today < timedelta(days=7) else tell_moment(at, zone=bedside.zone)
 
 
 @require_GET

@@ -12,6 +12,7 @@ from fillmark.core.errors import BadEntry
 from fillmark.core.walk import Step, StepKind
 from fillmark.web.entry_form import EntryForm, Place, ml, unknown, words
 
+REFUSED = "Would not take it"
 SKIP_REASONS = ("The vet said so", "It was not needed now", "It could not be done")
 
 
@@ -76,13 +77,19 @@ def session_payload(what: str, *, session: str, form: Mapping[str, str]) -> dict
 
 
 def afterwards_payloads(
-    *, session: str, doses: Mapping[str, Mapping[str, str]], meal_ml: float, form: Mapping[str, str]
+    *,
+    session: str,
+    doses: Mapping[str, Mapping[str, str]],
+    held: Mapping[str, str],
+    meal_ml: float,
+    form: Mapping[str, str],
 ) -> list[dict[str, Any]]:
     """The facts behind "It was given", written down when the session is over: its doses, its meal, its end.
 
     Args:
         session: The session it is about.
         doses: The ordered dose of each medicine of the session, as the record keeps it, by the medicine's id.
+        held: Why none is given, by the id of each medicine that is on hold.
         meal_ml: The planned blend [mL], 0 for a session without a meal.
         form: What the page sent along: an amount in mL, "planned" for all of it, or "not known".
     Raises:
@@ -91,13 +98,20 @@ def afterwards_payloads(
     said = form.get("ml", "")
     outcome = Outcome.NOT_KNOWN if said == NOT_KNOWN else Outcome.GIVEN
     facts: list[dict[str, Any]] = [
-        {"kind": "medicine_given", "session": session, "medicine": medicine, "outcome": outcome.value, **dose}
+        {"kind": "medicine_given", "session": session, "medicine": medicine, **_became(medicine, outcome, held), **dose}
         for medicine, dose in doses.items()
     ]
     if meal_ml or not doses:
         total_ml = meal_ml if said == "planned" else _ml(form, "ml")
         facts.append({"kind": "meal_ended", "session": session, "total_ml": total_ml, "fills": 0})
     return [*facts, {"kind": "session_ended", "session": session}]
+
+
+def _became(medicine: str, outcome: Outcome, held: Mapping[str, str]) -> dict[str, str]:
+    """What became of a dose of a session that is over: of what is on hold nothing was given."""
+    if medicine in held:
+        return {"outcome": Outcome.HELD.value, "reason": held[medicine]}
+    return {"outcome": outcome.value}
 
 
 def step_payload(
@@ -165,6 +179,8 @@ def _dose_payload(
     }
     if outcome is Outcome.PARTIAL:
         payload["given_mg"] = NOT_KNOWN
-    if outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED):
+    if outcome is Outcome.REFUSED and not form.get("reason"):
+        payload["reason"] = REFUSED
+    elif outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED):
         payload["reason"] = _text(form, "reason", what="A medicine that was not given")
     return payload

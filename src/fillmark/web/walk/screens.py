@@ -5,7 +5,7 @@ reason, the fact holds a place for it (web/entry_form.py).
 """
 
 import json
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Collection, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -19,6 +19,7 @@ from fillmark.core.walk import Step, StepKind
 from fillmark.web.entry_form import ml
 from fillmark.web.walk.presses import (
     READ_AGAIN,
+    REFUSED,
     SKIP_REASONS,
     afterwards_payloads,
     reason_words,
@@ -39,7 +40,17 @@ _BIG_WORDS = {
     StepKind.TASK: "It is done",
     StepKind.CLEAN: "It is clean",
 }
+_HOLD_REASONS = ("The vet said so", "Vomiting or retching")
 Facts = list[dict[str, Any]]
+
+
+def _short_title(step: Step) -> str:
+    return step.title.removesuffix(" through the tube") if step.label else step.title
+
+
+def holds_of(steps: Sequence[Step]) -> dict[str, str]:
+    """Why none is given, by the id of each medicine of a session that is on hold."""
+    return {step.medicine_id: step.hold for step in steps if step.medicine_id and step.hold is not None}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -112,6 +123,7 @@ class Maker:
         doses: The ordered dose of each medicine, as the record keeps it.
         names: What the plan calls things.
         checks: Where a second person reads the syringe, by the medicine that asks for it.
+        by_mouth: The medicines that an animal can refuse, since they do not go through the tube.
         locked: Where a new strength is confirmed, by the medicine that waits for it: until then no mark is shown.
         batches: What is known of the batches; none where nobody has named one.
         made_on: The household's day of the session: a new batch is made on it.
@@ -128,6 +140,7 @@ class Maker:
     doses: Mapping[str, Mapping[str, str]]
     names: Names = field(default_factory=Names)
     checks: Mapping[str, str] = field(default_factory=dict)
+    by_mouth: Collection[str] = ()
     locked: Mapping[str, str] = field(default_factory=dict)
     batches: Batches | None = None
     made_on: date | None = None
@@ -173,34 +186,51 @@ class Maker:
 
         It is made for every medicine: a phone without a signal may know of a bottle that this page does not.
         """
-        held = self._step_fact(
-            "dose", step, {"outcome": "held", "reason": "The strength of the new bottle is not confirmed yet"}
-        )
-        button = self._button("Hold it, and go on", held, name="outcome", value="held", is_big=True)
-        sent = (("reason", held["reason"]),)
         return Screen(
             name=f"locked-{step.id}",
             kind="locked",
             step=step,
             title=f"{self.names.medicines.get(step.medicine_id or '', 'This medicine')}: draw none of it",
-            presses=(Press(what="dose", step=step.id, buttons=(button,), sent=sent),),
+            detail="The new bottle has another strength than the plan. The old mark would be the wrong dose. A lead "
+            "confirms the new strength first, with what the vet or the pharmacist says. Its mark is worked out by the "
+            "household's machine: without a signal hold it, and call.",
+            presses=(self._held(step, "Hold it, and go on", "The strength of the new bottle is not confirmed yet"),),
             links=((self.locked.get(step.medicine_id or "", self.bottles_href), "Confirm the new strength"),),
         )
 
+    def _on_hold(self, step: Step) -> Screen:
+        """A medicine that the vet has stopped for now: no mark, and one press that says none was given."""
+        return Screen(
+            name=f"step-{step.id}",
+            kind="locked",
+            step=step,
+            title=step.title,
+            detail=step.detail,
+            presses=(self._held(step, "None given, go on", step.hold or ""),),
+        )
+
+    def _held(self, step: Step, words: str, reason: str) -> Press:
+        """The press that says that a dose was held, and why."""
+        fact = self._step_fact("dose", step, {"outcome": "held", "reason": reason})
+        button = self._button(words, fact, name="outcome", value="held", is_big=True)
+        return Press(what="dose", step=step.id, buttons=(button,), sent=(("reason", fact["reason"]),))
+
     def _step(self, step: Step) -> Screen:
+        if step.hold is not None:
+            return self._on_hold(step)
         is_fill, is_medicine = step.kind is StepKind.FILL, step.kind is StepKind.MEDICINE
         links: list[tuple[str, str]] = []
         if is_fill:
             links.append((f"#less-{step.id}", "Less went in"))
         elif is_medicine:
-            links.append((f"#dose-{step.id}", "Not all of it"))
+            links.append((f"#dose-{step.id}", "Not all, or none"))
             if step.medicine_id is not None and step.medicine_id in self.checks:
-                links.append((self.checks[step.medicine_id], "A second person reads it"))
+                links.insert(0, (self.checks[step.medicine_id], "A second person reads it"))
         elif step.if_no:
             links.append(("wrong", "No"))
         elif step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
             links.append((f"#out-{step.id}", "Leave out"))
-        if links:
+        if len(links) == 1:  # with two, the mark must stay in sight; what came back is among "Not all, or none"
             links.append(("#back", "Came back"))
         words = "Yes" if step.ask else _BIG_WORDS[step.kind]
         button = self._button(words, self._step_fact("step", step, {}), is_big=True, name="what", value="step")
@@ -208,7 +238,8 @@ class Maker:
             name=f"step-{step.id}",
             kind="step",
             step=step,
-            title=f"Fill {step.fill_number} of {step.fill_count}" if is_fill else step.title,
+            # short, so that the mark stays in sight; the way it goes stands beside the mark
+            title=f"Fill {step.fill_number} of {step.fill_count}" if is_fill else _short_title(step),
             detail="" if step.ask and step.ask.startswith(step.detail) else step.detail,
             presses=(Press(what="step", step=step.id, buttons=(button,)),),
             links=tuple(links),
@@ -221,7 +252,8 @@ class Maker:
         if step.kind is StepKind.FILL and step.mark is not None:
             yield self._less(step)
         elif step.kind is StepKind.MEDICINE:
-            yield self._dose(step)
+            if step.hold is None:
+                yield self._dose(step)
         elif step.if_no is None and step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
             yield Screen(
                 name=f"out-{step.id}",
@@ -272,9 +304,21 @@ class Maker:
             self._button(words, self._step_fact("dose", step, {"outcome": outcome}), name="outcome", value=outcome)
             for outcome, words in ways
         )
+        if step.medicine_id in self.by_mouth:
+            refused = self._step_fact("dose", step, {"outcome": "refused", "reason": REFUSED})
+            buttons += (self._button(REFUSED, refused, name="outcome", value="refused"),)
         held = self._step_fact("dose", step, {"outcome": "held", "reason": "-"}) | {
             "reason": reason_words("A medicine that was not given")
         }
+        reasons = tuple(
+            self._button(
+                f"Not given: {reason[0].lower()}{reason[1:]}",
+                self._step_fact("dose", step, {"outcome": "held", "reason": reason}),
+                name="reason",
+                value=reason,
+            )
+            for reason in _HOLD_REASONS
+        )
         return Screen(
             name=f"dose-{step.id}",
             kind="ask",
@@ -283,6 +327,7 @@ class Maker:
             reason="Do not give it again to make up for it. Ask the vet.",
             presses=(
                 Press(what="dose", step=step.id, buttons=buttons),
+                Press(what="dose", step=step.id, sent=(("outcome", "held"),), buttons=reasons),
                 Press(
                     what="dose",
                     step=step.id,
@@ -360,13 +405,17 @@ class Maker:
 
     def _afterwards(self) -> Screen:
         """What is written down when nobody walked through the session; its facts are dated by the plan."""
+        held = holds_of(self.steps)
 
         def facts(ml: str) -> Facts:
-            return afterwards_payloads(session=self.session, doses=self.doses, meal_ml=self.meal_ml, form={"ml": ml})
+            return afterwards_payloads(
+                session=self.session, doses=self.doses, held=held, meal_ml=self.meal_ml, form={"ml": ml}
+            )
 
         dated = self.planned_at.isoformat()
         buttons = [self._button("I don't know how much", *facts(NOT_KNOWN), name="ml", value=NOT_KNOWN)]
-        parts = [f"{len(self.doses)} medicine{'s' if len(self.doses) > 1 else ''}"] if self.doses else []
+        given = len(self.doses) - len(held)
+        parts = [f"{given} medicine{'s' if given > 1 else ''}"] if given else []
         parts += [f"{self.meal_ml:g} mL"] if self.meal_ml else []
         if parts:
             words = f"All as planned: {' and '.join(parts)}"

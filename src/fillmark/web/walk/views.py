@@ -23,7 +23,7 @@ from fillmark.web.line import clock_of, line_of_day, session_at
 from fillmark.web.planned import PlannedDay, planned_for
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
-from fillmark.web.walk.screens import Maker, pause_press, shown_screen
+from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
 from fillmark.web.words import say_clock, say_faults, say_session, tell
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
@@ -88,6 +88,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             for dose in (found.medicines if found else ())
             if dose.medicine.second_check
         },
+        by_mouth=[dose.medicine.id for dose in (found.medicines if found else ()) if dose.medicine.route != "tube"],
         locked=locked,
         bottles_href=bedside.href("stock"),
         batches=known if meal_ml else None,
@@ -208,7 +209,11 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     elif what == "afterwards":
         found = planned.find(session)
         payloads = afterwards_payloads(
-            session=session, doses=planned.doses(session), meal_ml=found.meal_ml if found else 0.0, form=form
+            session=session,
+            doses=planned.doses(session),
+            held=holds_of(found.steps) if found else {},
+            meal_ml=found.meal_ml if found else 0.0,
+            form=form,
         )
     else:
         payloads = [session_payload(what, session=session, form=form)]

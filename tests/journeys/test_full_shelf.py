@@ -1,0 +1,165 @@
+"""A shelf with every kind of order, walked through on a phone at night: what a person could misread is said plainly."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+import time_machine
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from fillmark.core.entries import MedicineGiven, Outcome
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household, quarry_lane
+from tests.journeys.test_off_line import wait_until_sent
+from tests.journeys.test_one_meal import big, seen
+from tests.journeys.test_the_look import AXE, take_picture
+from tests.support.full_shelf import a_full_shelf
+
+BEFORE_EIGHT = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
+NIGHT = datetime(2026, 11, 25, 22, 20, tzinfo=UTC)
+
+
+@pytest.fixture
+def at_eight(transactional_db: None) -> Iterator[Household]:
+    with time_machine.travel(BEFORE_EIGHT, tick=True):
+        yield quarry_lane(now=BEFORE_EIGHT, plan=a_full_shelf())
+
+
+@pytest.fixture
+def at_night(transactional_db: None) -> Iterator[Household]:
+    with time_machine.travel(NIGHT, tick=True):
+        yield quarry_lane(now=NIGHT, plan=a_full_shelf())
+
+
+def to_the_medicines(page: Page, clock: str) -> None:
+    big(page, f"Start {clock}")
+    for _ in range(3):  # hands, the mark at the skin, the first flush
+        big(page, "Yes")
+
+
+def check(page: Page, shots: Path, name: str, *, scheme: str) -> None:
+    """A picture; axe finds nothing; nothing scrolls sideways at 320 px or at 200 %."""
+    take_picture(page, shots, f"{name}-{scheme}")
+    page.set_viewport_size({"width": 360, "height": 3200})
+    found = Axe().run(page, options=AXE).response["violations"]
+    assert [(one["id"], [node["html"][:120] for node in one["nodes"]]) for one in found] == []
+    for width in (320, 180):
+        page.set_viewport_size({"width": width, "height": 740})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.set_viewport_size({"width": 360, "height": 740})
+
+
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H4")
+@pytest.mark.hazard("H21")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_dose_is_read_with_its_label_and_its_place_in_the_course(
+    phone: Phone, at_eight: Household, shots: Path, scheme: str
+) -> None:
+    """The mg, what the label says, what is new today, how to crush it; the mark in sight without scrolling."""
+    page = phone(link=at_eight.link(at_eight.noor, now=BEFORE_EIGHT), scheme=scheme)
+    doses = page.get_by_label("Given today?")
+    expect(doses.locator("[data-medicine=prednisolone]")).to_contain_text("New from today: 7.5 mg, less than before.")
+    expect(doses.locator("[data-medicine=amoxicillin]")).to_contain_text("This is the last dose of the course.")
+    expect(doses.locator("[data-medicine=appetite]")).to_contain_text("next Fri 06:30")
+    expect(seen(page, "Prednisolone one and a half tablets")).to_be_visible()
+    check(page, shots, "shelf-now", scheme=scheme)
+    to_the_medicines(page, "20:00")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Give Prednisolone: one and a half tablets")
+    expect(seen(page, "Day 8 of 28. New from today: 7.5 mg, less than before.")).to_be_visible()
+    expect(seen(page, "7.5 mg through the tube. The label says 5 mg in each tablet.")).to_be_visible()
+    expect(seen(page, "Crush it finely, in 8 mL of water, stirred just before.")).to_be_visible()
+    check(page, shots, "shelf-tablet", scheme=scheme)
+    big(page, "It is given")
+    big(page, "It is in")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Give Amoxicillin: 3.4 mL")
+    expect(seen(page, "Day 7 of 7. This is the last dose of the course.")).to_be_visible()
+    expect(seen(page, "The label says 50 mg/mL")).to_be_visible()
+    expect(page.locator(".screen-shown .draw .number")).to_be_in_viewport(ratio=1)
+    check(page, shots, "shelf-course", scheme=scheme)
+
+
+@pytest.mark.hazard("H6")
+def test_a_dose_that_wants_a_second_reader_says_what_to_do_first(phone: Phone, at_eight: Household) -> None:
+    """Pressed alone, it asks for the other person, not for a reason to go on; read by Sam, it is written down."""
+    page = phone(link=at_eight.link(at_eight.noor, now=BEFORE_EIGHT))
+    to_the_medicines(page, "20:00")
+    big(page, "It is given")
+    big(page, "It is in")
+    page.get_by_role("button", name="It is given").filter(visible=True).click()
+    asked = page.locator(".asked")
+    expect(asked).to_contain_text("If it has not gone in, let another person read the syringe first.")
+    asked.get_by_role("button", name="It did not happen").click()
+    expect(asked).to_have_count(0)
+    reader = phone(link=at_eight.link(at_eight.sam, now=BEFORE_EIGHT))
+    reader.goto(f"/{at_eight.animal_id}/2026-11-25T20:00/second-check/amoxicillin/")
+    expect(seen(reader, "3.4")).to_have_count(0)
+    reader.get_by_label("Between two numbers").fill("3.4")
+    reader.get_by_role("button", name="I read this").click()
+    expect(reader.get_by_text("The same as the order")).to_be_visible()
+    big(page, "It is given")
+    wait_until_sent(page)
+    assert given(at_eight, "amoxicillin", now=BEFORE_EIGHT)[-1].reason is None
+
+
+@pytest.mark.hazard("H32")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_what_is_on_hold_has_no_mark_and_is_written_down_as_held(
+    phone: Phone, at_night: Household, shots: Path, scheme: str
+) -> None:
+    """Its step says why, one press says that none was given, and neither the card nor the flushes count it."""
+    page = phone(link=at_night.link(at_night.noor, now=NIGHT), scheme=scheme)
+    expect(seen(page, "1 medicine · 30 mL water")).to_be_visible()
+    expect(page.locator("[data-medicine=amoxicillin]")).to_contain_text("the course is over")
+    big(page, "Start 22:30")
+    big(page, "Yes")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Sucralfate is on hold: give none")
+    expect(seen(page, "Constipated since Monday")).to_be_visible()
+    expect(page.get_by_role("img", name="filled to the mark").filter(visible=True)).to_have_count(0)
+    expect(page.get_by_role("button", name="It is given").filter(visible=True)).to_have_count(0)
+    check(page, shots, "shelf-hold", scheme=scheme)
+    big(page, "None given, go on")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
+    wait_until_sent(page)
+    kept = given(at_night, "binder", now=NIGHT)[-1]
+    assert (kept.outcome, kept.reason) == (Outcome.HELD, "Constipated since Monday. Dr. Marsh, 24 November")
+
+
+@pytest.mark.hazard("H2")
+def test_a_session_written_down_afterwards_keeps_what_was_on_hold_as_held(phone: Phone, at_night: Household) -> None:
+    """ "All as planned" counts one medicine, and the other stays held."""
+    later = NIGHT + timedelta(hours=3)
+    with time_machine.travel(later, tick=True):
+        page = phone(link=at_night.link(at_night.noor, now=later))
+        page.goto(f"/{at_night.animal_id}/2026-11-25T22:30/#afterwards")
+        page.get_by_role("button", name="All as planned: 1 medicine").click()
+        expect(page.get_by_role("heading", name="22:30 is recorded")).to_be_visible()
+        wait_until_sent(page)
+        outcomes = {one: given(at_night, one, now=later)[-1].outcome for one in ("metoclopramide", "binder")}
+    assert outcomes == {"metoclopramide": Outcome.GIVEN, "binder": Outcome.HELD}
+
+
+@pytest.mark.hazard("H2")
+def test_a_dose_that_was_not_given_needs_one_press_for_the_usual_reasons(phone: Phone, at_night: Household) -> None:
+    """ "Vomiting or retching" is a reason ready to press; the dose is held, not missed and not given."""
+    page = phone(link=at_night.link(at_night.noor, now=NIGHT))
+    big(page, "Start 22:30")
+    big(page, "Yes")
+    big(page, "None given, go on")
+    big(page, "Yes")
+    big(page, "Yes")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Give Metoclopramide: 5.2 mL")
+    page.get_by_role("link", name="Not all, or none").filter(visible=True).click()
+    page.get_by_role("button", name="Not given: vomiting or retching").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Flush with")
+    wait_until_sent(page)
+    kept = given(at_night, "metoclopramide", now=NIGHT)[-1]
+    assert (kept.outcome, kept.reason) == (Outcome.HELD, "Vomiting or retching")
+
+
+def given(home: Household, medicine: str, *, now: datetime) -> list[MedicineGiven]:
+    """What today's record says of a medicine, oldest first."""
+    payloads = [entry.payload for entry in home.entries(now=now)]
+    return [one for one in payloads if isinstance(one, MedicineGiven) and one.medicine == medicine]
