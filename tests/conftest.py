@@ -45,6 +45,14 @@ def worker_suffix(request: pytest.FixtureRequest) -> str:
     return f"_{worker['workerid']}" if worker else ""
 
 
+@pytest.fixture(scope="session", autouse=True)
+def no_home_of_this_machine(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test sees, or leaves something in, the home of the person who runs it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("FILLMARK_HOME", str(tmp_path_factory.mktemp("home") / "none"))
+        yield
+
+
 @pytest.fixture(scope="session")
 def postgres() -> Iterator[str]:
     """The connection string of a running PostgreSQL server, without a database name."""

@@ -1,5 +1,6 @@
 """The archive of a home: the same record comes out, nothing half is left, and what is missing is named."""
 
+import os
 import re
 import resource
 from collections.abc import Iterator
@@ -23,7 +24,7 @@ from fillmark.records import queries, whole
 from fillmark.records.append_only import allow_changes, forbid_changes
 from fillmark.records.queries import AnimalName
 from fillmark.services import backup, demonstration, households, photos, record, sign_in
-from fillmark.services.home import data_home, last_backup_at
+from fillmark.services.home import data_home, last_backup_at, prepare_home
 from tests.journeys.household import quarry_lane
 from tests.support.builders import an_entry
 
@@ -380,13 +381,14 @@ def test_the_kept_sums_made_anew_are_those_kept_on_the_way(lead) -> None:
 
 
 def test_a_lead_is_reminded_after_a_week_without_an_archive(lead, tmp_path: Path) -> None:
-    """Counted from the first entry where there is none, and from the archive's own moment after a restore."""
-    who = {"household_id": lead.household_id}
-    assert not backup.is_backup_due(**who, now=NOW + timedelta(days=6))
-    assert backup.is_backup_due(**who, now=NOW + timedelta(days=8))
+    """Counted from when this home was made, from the newest archive, and after a restore from that archive's moment."""
+    assert not backup.is_backup_due(now=NOW + timedelta(days=99))
+    os.utime(prepare_home() / "secret_key", (NOW.timestamp(),) * 2)
+    assert not backup.is_backup_due(now=NOW + timedelta(days=6))
+    assert backup.is_backup_due(now=NOW + timedelta(days=8))
     file, _ = backup.back_up(tmp_path / "one.zip", now=NOW + timedelta(days=8))
-    assert not backup.is_backup_due(**who, now=NOW + timedelta(days=15))
-    assert backup.is_backup_due(**who, now=NOW + timedelta(days=15, minutes=1))
+    assert not backup.is_backup_due(now=NOW + timedelta(days=15))
+    assert backup.is_backup_due(now=NOW + timedelta(days=15, minutes=1))
     start_over()
     backup.restore(file, now=NOW + timedelta(days=30))
     assert last_backup_at() == NOW + timedelta(days=8)

@@ -731,11 +731,6 @@ class _Groups:
         return days
 
 
-def first_recorded_at(*, household_id: UUID) -> datetime | None:
-    """When the household's first entry arrived; none for an empty record."""
-    return models.Entry.objects.filter(household_id=household_id, seq=1).values_list("recorded_at", flat=True).first()
-
-
 # Sign-in links
 
 

@@ -9,7 +9,6 @@ from datetime import datetime, timedelta
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, BinaryIO
-from uuid import UUID
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
@@ -20,7 +19,7 @@ from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_ar
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.records import queries, whole
 from fillmark.records.whole import Table
-from fillmark.services.home import last_backup_at, note_backup
+from fillmark.services.home import home_made_at, last_backup_at, note_backup
 from fillmark.services.wholeness import find_faults
 
 
@@ -78,7 +77,7 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
     if file.exists():
         raise _cannot_write(f'"{file}", which is there already', "a name that is free, or a folder")
     try:
-        descriptor, beside = tempfile.mkstemp(prefix=f".{file.name}-", suffix=".part", dir=file.parent)
+        descriptor, beside = tempfile.mkstemp(prefix="." + file.name + "-", suffix=".part", dir=file.parent)
     except OSError as error:
         raise _cannot_write(f'"{file}", which cannot be written ({error.strerror})', "a folder that is there") from None
     try:
@@ -253,13 +252,13 @@ def look_through_record(*, now: datetime) -> Found:
         )
 
 
-def is_backup_due(*, household_id: UUID, now: datetime) -> bool:
-    """Whether a lead is to be reminded: no archive was made for some days, and there is something to lose.
+def is_backup_due(*, now: datetime) -> bool:
+    """Whether a lead is to be reminded: no archive was made for some days, or none since this home was made.
 
     Source:
         record.backup_after_days
     """
-    since = last_backup_at() or queries.first_recorded_at(household_id=household_id)
+    since = last_backup_at() or home_made_at()
     return since is not None and now - since > timedelta(days=BACKUP_AFTER_DAYS.value)
 
 

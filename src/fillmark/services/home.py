@@ -3,7 +3,7 @@
 import os
 import secrets
 import sys
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import available_timezones
 
@@ -41,6 +41,14 @@ def secret_key() -> str:
         return (data_home() / "secret_key").read_text() or secrets.token_urlsafe(64)
     except OSError:
         return secrets.token_urlsafe(64)
+
+
+def home_made_at() -> datetime | None:
+    """When this home was made; none where there is none yet."""
+    try:
+        return datetime.fromtimestamp((data_home() / "secret_key").stat().st_mtime, tz=UTC)
+    except OSError:
+        return None
 
 
 def note_backup(at: datetime) -> None:

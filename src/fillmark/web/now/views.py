@@ -16,9 +16,11 @@ from fillmark.core.giving import Verdict
 from fillmark.core.ledger import Standing
 from fillmark.core.mar_words import tell_moment
 from fillmark.core.new_times import newest_times
+from fillmark.core.people import Role
 from fillmark.core.quantities import write_number
 from fillmark.core.syringe import Mark
-from fillmark.services import batches, locks, medicine_chart, medicines, plans, record, sessions
+from fillmark.published.record_rules import BACKUP_AFTER_DAYS
+from fillmark.services import backup, batches, locks, medicine_chart, medicines, plans, record, sessions
 from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
@@ -216,6 +218,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "flags": _flags(state),
         "new_times": _new_times(bedside),
+        "backup_after_days": _backup_after_days(bedside),
         "phone": phone_facts(bedside, state, lock=lock, medicines=states),
     }
     if state.last is not None:
@@ -232,6 +235,12 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context["next"] = _card(bedside, state.next, locked=_locked(states))
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "fillmark/now.html", context)
+
+
+def _backup_after_days(bedside: Bedside) -> str:
+    """After how many days without an archive a lead is reminded, where that is now; nothing else."""
+    is_due = bedside.caregiver.role is Role.LEAD and backup.is_backup_due(now=bedside.now)
+    return write_number(BACKUP_AFTER_DAYS.value) if is_due else ""
 
 
 def _new_times(bedside: Bedside) -> dict[str, object] | None:
