@@ -327,6 +327,23 @@ def test_each_version_says_whether_it_holds_held_or_will_hold(quarry: Household)
     ]
 
 
+@pytest.mark.hazard("H28")
+def test_an_earlier_version_is_read_beside_the_newest_and_confirmed_like_any_other(quarry: Household) -> None:
+    """A plan that was taken in by mistake is undone by a new version, never by taking one away."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/plan/take-in/"
+    confirmed(client, path, client.post(path, {"text": LESS}))
+    assert f'href="{path}?version=1"' in shown(client.get(f"/{quarry.animal_id}/plan/versions/"))
+
+    back = client.get(f"{path}?version=1")
+    assert '<span class="was">10 mg</span> → 12 mg' in shown(back)
+    confirmed(client, path, back)
+
+    found = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    assert [one.number for one in found] == [1, 2, 3]
+    assert found[2].document == found[0].document
+    assert 'id="confirm"' not in shown(client.get(f"{path}?version=99"))
+
+
 @pytest.mark.hazard("H25")
 @pytest.mark.hazard("H34")
 def test_a_sitter_takes_no_file_along_and_a_helper_changes_no_plan(quarry: Household) -> None:
@@ -349,7 +366,7 @@ def test_a_form_from_elsewhere_is_refused(quarry: Household) -> None:
     """Every change carries the page's own token."""
     client = Client(enforce_csrf_checks=True)
     client.force_login(sign_in.user_of(quarry.noor), backend="django.contrib.auth.backends.ModelBackend")
-    changes = ("invite", "link", "lost", "end", "person", "settings")
+    changes = ("invite", "link", "lost", "end", "person", "password", "settings")
     for path in ("/take-in/", f"/{quarry.animal_id}/plan/take-in/", *(f"/household/{one}/" for one in changes)):
         assert client.post(path, {"text": LESS, "person": quarry.sam}).status_code == 403
 
@@ -420,6 +437,22 @@ def test_a_lost_phone_is_signed_out_and_the_one_in_hand_stays(quarry: Household)
     noor.post("/household/lost/", {"person": quarry.noor})
     assert noor.get("/").status_code == 200
     assert other.get("/").status_code == 302
+
+
+def test_a_person_chooses_a_password_and_signs_in_by_it(quarry: Household) -> None:
+    """This phone stays signed in; one that is easy to guess is refused in words."""
+    sam, other = a_phone(quarry, quarry.sam), a_phone(quarry, quarry.sam)
+    refused = sam.post("/household/password/", {"user_name": "sam", "password": "1234567890"})
+    assert "A password that is easy to guess." in shown(refused, status=400)
+    form = {"user_name": "sam", "password": "warm water first"}
+    assert "No name to sign in with." in shown(sam.post("/household/password/", {**form, "user_name": " "}), status=400)
+    assert sam.post("/household/password/", form).status_code == 302
+    assert sam.get("/").status_code == 200
+    assert other.get("/").status_code == 302
+
+    anew = Client()
+    assert anew.post("/sign-in/", {"name": "sam", "password": "warm water first"}).status_code == 302
+    assert "Sam (you)" in shown(anew.get("/household/"))
 
 
 @pytest.mark.hazard("H34")

@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
         when=when,
         vet_words=options.vet_words,
         vet_said_on=said_on,
-        now=now,
+        now=datetime.now(UTC),
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(

@@ -96,8 +96,15 @@ def choose_password(*, person_id: UUID, user_name: str, password: str) -> None:
     """Let a person sign in with a name and a password from now on.
 
     Raises:
-        NotAllowed: the name is taken, or the password is too easy to guess.
+        NotAllowed: the name is none or taken, or the password is too easy to guess.
     """
+    if not user_name.strip():
+        raise NotAllowed(
+            field="user_name",
+            got="No name to sign in with",
+            allowed="a name nobody has",
+            remedy="Choose one.",
+        )
     user = user_of(person_id)
     user.username = user_name
     try:

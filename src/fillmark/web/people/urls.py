@@ -11,5 +11,6 @@ urlpatterns = [
     path("household/lost/", views.lost, name="lost_phone"),
     path("household/end/", views.end, name="end_sign_in"),
     path("household/person/", views.person, name="change_person"),
+    path("household/password/", views.password, name="choose_password"),
     path("household/settings/", views.settings, name="change_household"),
 ]

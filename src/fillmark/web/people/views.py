@@ -188,6 +188,18 @@ def person(request: HttpRequest, at: AtHome) -> HttpResponse:
 
 
 @_change
+def password(request: HttpRequest, at: AtHome) -> HttpResponse:
+    """A name and a password of one's own, for when nobody is there to make a link."""
+    sign_in.choose_password(
+        person_id=at.caregiver.id,
+        user_name=request.POST.get("user_name", "").strip(),
+        password=request.POST.get("password", ""),
+    )
+    update_session_auth_hash(request, sign_in.user_of(at.caregiver.id))  # this phone stays, others sign in anew
+    return redirect("household")
+
+
+@_change
 def settings(request: HttpRequest, at: AtHome) -> HttpResponse:
     """The household's name, and while nothing is counted by it, its clock."""
     form = request.POST

@@ -16,6 +16,7 @@ from fillmark.core.people import Capability, check_may
 from fillmark.core.plan import CarePlan, check_plan_size, plan_kind, read_plan, write_plan
 from fillmark.core.quantities import KG_PER_LB, write_number
 from fillmark.core.syringe import Mark
+from fillmark.services import plans
 from fillmark.services import taking_in as services
 from fillmark.services.taking_in import By, Moment, Reading, When
 from fillmark.web.at_home import AtHome, at_home
@@ -88,7 +89,7 @@ def take_in_new(request: HttpRequest, at: AtHome) -> HttpResponse:
 
 def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpResponse:
     check_may(at.caregiver, what=Capability.CHANGE_PLAN, on=at.today)
-    came = _read(request) if request.method == "POST" else Came()
+    came = _read(request) if request.method == "POST" else _read_version(request, bedside)
     error, reading = came.error, None
     clock = next((one for one in By if one.value == request.POST.get("clock")), None)
     if came.plan is not None:
@@ -145,6 +146,15 @@ def _read(request: HttpRequest) -> Came:
         return Came(plan=read_plan(text.encode(), kind=_kind_of_text(text)), text=text)
     except FillmarkError as error:
         return Came(text=text, error=error)
+
+
+def _read_version(request: HttpRequest, bedside: Bedside | None) -> Came:
+    """The earlier version that is asked for, to be put in force again; nothing where none is."""
+    number = request.GET.get("version")
+    if bedside is None or number is None:
+        return Came()
+    found = next((one for one in plans.all_versions(**bedside.ids) if str(one.number) == number), None)
+    return Came(plan=found.plan) if found else Came()
 
 
 def _kind_of_text(text: str) -> Literal["toml", "json"]:
