@@ -37,7 +37,6 @@ class Table:
 
     Attributes:
         name: Of what, in one word.
-        says: What a row is.
         key: The column that tells its rows apart.
         columns: The columns whose values are those of JSON, in order.
         optional: Those that an archive from before a change of the tables may lack.
@@ -46,7 +45,6 @@ class Table:
     """
 
     name: str
-    says: str
     key: str
     columns: tuple[str, ...]
     optional: frozenset[str]
@@ -74,13 +72,13 @@ def _table(model: type[models.Model]) -> Table:
     fields = model._meta.concrete_fields
     pictures = [field for field in fields if isinstance(field, models.BinaryField)]
     plain = [field for field in fields if field not in pictures]
-    is_ours = model is not User
     return Table(
         name=str(model._meta.model_name),
-        says=" ".join((model.__doc__ or "").split()) if is_ours and "(" not in (model.__doc__ or "(") else "",
         key=str(model._meta.pk.attname),
         columns=tuple(field.attname for field in plain),
-        optional=frozenset(field.attname for field in plain if field.null or field.has_default()),
+        optional=frozenset(
+            field.attname for field in plain if not field.primary_key and (field.null or field.has_default())
+        ),
         pictures=tuple(field.attname for field in pictures),
         refers_to={
             field.attname: str(field.related_model._meta.model_name)

@@ -34,7 +34,7 @@ def find_faults(
             for column in table.pictures:
                 search.look_at_picture(table, row, picture(table, str(row[table.key]), column))
             if len(search.faults) >= MOST_FAULTS:
-                return [*search.faults[:MOST_FAULTS], "and what was not looked at after these"]
+                return [*search.faults[:MOST_FAULTS], "the rest was not looked at after so many"]
     return [*search.faults, *search.left_open()][:MOST_FAULTS]
 
 
