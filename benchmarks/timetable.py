@@ -3,19 +3,26 @@
 import random
 import time
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from statistics import median
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from benchmarks.peers import by_cp_sat, by_highs
 from benchmarks.regimens import heavy_day, random_regimen
+from fillmark.core.day import PlannedSession
+from fillmark.core.day import plan_day as plan_care_day
+from fillmark.core.ledger import SessionRecord, Standing
+from fillmark.core.new_times import TodaysSession, propose_times
+from fillmark.core.plan import read_plan
 from fillmark.core.timetable.clock import instant_at
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.explain import explain_clash
 from fillmark.core.timetable.plan import NoDay, plan_day
 from fillmark.core.timetable.regimen import MEAL, Regimen
 from fillmark.core.timetable.replan import Settled, replan_day
+from fillmark.core.timetable.rest import Away
+from fillmark.examples import example_plan
 
 T = TypeVar("T")
 Row = dict[str, Any]
@@ -45,7 +52,7 @@ def rows() -> list[Row]:
     fresh = random.SystemRandom().randrange(10**6, 10**9)
     table = _days("500 days, fixed seeds", range(DAYS))
     table += _days(f"{FRESH_DAYS} days, fresh seeds from {fresh}", range(fresh, fresh + FRESH_DAYS))
-    return table + _heavy() + _peer_days() + _clashes() + _replans()
+    return table + _heavy() + _peer_days() + _clashes() + _replans() + _rests()
 
 
 def _days(name: str, seeds: range) -> list[Row]:
@@ -129,6 +136,30 @@ def late_session(regimen: Regimen, timetable: Timetable, *, seed: int, zone: Zon
             settled.append(Settled(what=name, planned_at=planned_at, given_at=given_at))
     now = instant_at(day=day, clock=timetable.sessions[place].clock, zone=zone) + late
     return {"regimen": regimen, "timetable": timetable, "zone": zone, "now": now, "settled": settled}
+
+
+def _rests() -> list[Row]:
+    """Juniper's real plan: the rest of today after every quarter of an hour, nobody there for up to ten hours."""
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    day, zone = date(2026, 11, 25), ZoneInfo(plan.household.time_zone)
+
+    def beside(session: PlannedSession) -> TodaysSession:
+        record = SessionRecord(session=session.key, standing=Standing.NO_ENTRY, steps_skipped={})
+        return TodaysSession(ordered=session, at=session.at, record=record)
+
+    today, tomorrow = (
+        [beside(session) for session in plan_care_day(plan, on=day + timedelta(days=ahead)).sessions]
+        for ahead in (0, 1)
+    )
+    ends_at = datetime.combine(day + timedelta(days=1), plan.household.day_starts, tzinfo=zone)
+    times = []
+    for quarter in range(80):
+        now = datetime.combine(day, plan.household.day_starts, tzinfo=zone) + timedelta(minutes=15 * quarter)
+        until = now + timedelta(minutes=45 + 15 * (quarter % 37))
+        away = Away(now, until) if until < ends_at else None
+        given = {"today": today, "around": tomorrow, "givings": (), "now": now, "on": day, "ends_at": ends_at}
+        times.append(_timed(lambda given=given, away=away: propose_times(plan, **given, away=away))[0])
+    return [_row(f"{len(times)} rests of a day: worst", max(times), "s", "<= 1", ok=max(times) <= 1)]
 
 
 def _replans() -> list[Row]:

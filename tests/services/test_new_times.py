@@ -1,6 +1,6 @@
 """The rest of today at other times: proposed, accepted by who may, seen by everyone, and taken back."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -19,8 +19,11 @@ from fillmark.core.entries import (
 )
 from fillmark.core.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
 from fillmark.core.ledger import Standing
+from fillmark.core.mar import CellState
+from fillmark.core.plan import read_plan
 from fillmark.core.timetable import Away
-from fillmark.services import new_times, plans, record, rest_of_day, sessions
+from fillmark.examples import example_plan
+from fillmark.services import medicine_chart, new_times, plans, record, rest_of_day, sessions
 from fillmark.services.new_times import Offer, Wish
 from tests.services.test_rest_of_day import adopt, keep
 from tests.support.builders import SEVEN, Home, an_id
@@ -312,10 +315,40 @@ def test_amounts_change_only_by_the_vets_rule_and_never_past_the_cap(home: Home)
             # what the day needs is still what the plan says, so nothing is spread a second time
             again = rest_of_day.rest_of_day(**which(home), now=at(10, 5))
             assert again.rest.value.day_ml == 840
+            assert record.day_ledger(**which(home), day=DAY, now=at(10, 5)).planned_ml == 840
             assert propose(home, now=at(10, 5)).changed == ()
             entry = new_times.find_new_times(**which(home), now=at(10, 5))[-1].entry
             back = {"by": home.noor, "of": entry.id, "entry_id": an_id(at=at(10, 6)), "device": "hall"}
             new_times.take_back(**which(home), **back, now=at(10, 6))
+
+
+def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_its_plan(home: Home) -> None:
+    """The 20:00 meal comes at 22:45; its omeprazole would be too late: no step asks for it, and the chart says why."""
+    plan = read_plan(example_plan("juniper"), kind="toml")
+    omeprazole = plan.medicines[1].model_copy(
+        update={"clocks": (time(8), time(20)), "food": plan.medicines[1].food.model_copy(update={"relation": "any"})}
+    )
+    plans.adopt_plan(
+        **which(home),
+        document=plan.model_copy(update={"medicines": (omeprazole,)}),
+        effective_from=at(4) - timedelta(days=3),
+        confirmed_by=home.noor,
+        vet_words="Omeprazole at eight and at eight.",
+        vet_said_on=date(2026, 11, 18),
+        now=at(4),
+    )
+    wish = Wish(away=Away(at(19, 10), at(22, 45)))
+    offer = propose(home, now=at(19), wish=wish)
+    accept(home, offer, wish=wish, now=at(19))
+
+    evening = plans.find_session(**which(home), session="2026-11-25T20:00")
+    assert (f"{evening.at:%H:%M}", evening.meal_ml, evening.medicines) == ("22:45", 210, ())
+    assert not any(step.medicine_id for step in evening.steps)
+    chart = medicine_chart.chart_of_days(**which(home), first=DAY, last=DAY, now=at(19, 5))
+    cell = next(cell for row in chart.rows for cell in row.cells if cell.session == "2026-11-25T20:00")
+    assert (cell.state, cell.clock) == (CellState.LEFT_OUT, time(20))
+    assert cell.left_out.reason == "Let go. Nobody there"
+    assert record.day_ledger(**which(home), day=DAY, now=at(19, 5)).planned_ml == 840
 
 
 @pytest.mark.hazard("H1")

@@ -19,6 +19,7 @@ from fillmark.core.day import PlannedDose, PlannedSession
 from fillmark.core.dose_record import RecordedGiving, find_second_check
 from fillmark.core.double_check import Checked
 from fillmark.core.entries import (
+    DayReplanned,
     Effect,
     EffectSeen,
     KeptEntry,
@@ -413,6 +414,8 @@ class _Records:
         self._by_dose: dict[tuple[str | None, str], list[tuple[ShownEntry, MedicineGiven]]] = defaultdict(list)
         self._effects: dict[UUID, list[SeenEffect]] = defaultdict(list)
         self._skipped: dict[tuple[str, str | None], LeftOut] = {}
+        self._moved: dict[str, datetime] = {}
+        self._let_go: dict[str, dict[str, LeftOut]] = {}
         for one in shown:
             payload = one.kept.entry.payload
             if isinstance(payload, MedicineGiven):
@@ -429,6 +432,11 @@ class _Records:
             case EffectSeen():
                 seen = SeenEffect(effect=payload.effect, words=payload.words, by_name=by_name, at=at)
                 self._effects[self._newest(payload.of)].append(seen)
+            case DayReplanned():
+                for word in payload.sessions:
+                    let_go = LeftOut(reason=f"Let go. {payload.reason}", by_name=by_name, at=at)
+                    self._moved[word.session] = word.at
+                    self._let_go[word.session] = dict.fromkeys(word.without, let_go)
             case SessionSkipped():
                 self._skipped[payload.session, None] = LeftOut(reason=payload.reason, by_name=by_name, at=at)
             case StepSkipped():
@@ -446,8 +454,15 @@ class _Records:
         self._placed.update(one.kept.entry.id for one, _ in found)
         return tuple(self.entry(one, payload, order=order, plan=plan, planned_at=planned_at) for one, payload in found)
 
+    def comes_at(self, session: PlannedSession) -> datetime:
+        """When a session is to come: as planned, or as the household moved it on the day itself."""
+        return self._moved.get(session.key, session.at)
+
     def left_out(self, *, session: PlannedSession, medicine: Medicine) -> LeftOut | None:
-        """Why the dose was left out with its step, or with the whole session."""
+        """Why the dose was left out with its step, by the new times of its day, or with the whole session."""
+        let_go = self._let_go.get(session.key, {}).get(medicine.id)
+        if let_go is not None:
+            return let_go
         step = next((step.id for step in session.steps if step.medicine_id == medicine.id), None)
         return (self._skipped.get((session.key, step)) if step else None) or self._skipped.get((session.key, None))
 
@@ -518,7 +533,7 @@ def _cell(
     entries = records.take(dose, on=on, session=session, plan=plan.plan)
     left_out = records.left_out(session=session, medicine=medicine)
     counting = [entry for entry in entries if entry.counts]
-    planned_at = session.at.astimezone(UTC)
+    comes_at = records.comes_at(session).astimezone(UTC)
     if any(entry.is_open for entry in counting):
         state = CellState.ONCE_OR_TWICE
     elif counting:
@@ -527,10 +542,10 @@ def _cell(
         state = CellState.LEFT_OUT
     elif medicine.held is not None:
         state = CellState.HELD
-    elif now < planned_at:
+    elif now < comes_at:
         state = CellState.STILL_TO_COME
     else:
-        state = CellState.DUE if now <= planned_at + on_time_window(order_on(medicine, on=on)) else CellState.NO_ENTRY
+        state = CellState.DUE if now <= comes_at + on_time_window(order_on(medicine, on=on)) else CellState.NO_ENTRY
     return Cell(
         day=on,
         session=session.key,

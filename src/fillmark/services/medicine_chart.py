@@ -34,7 +34,7 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
     problem: str | None = None
     for number in range((last - first).days + 1):
         try:
-            sessions += plans.planned_sessions(**ids, day=first + timedelta(days=number))
+            sessions += plans.ordered_sessions(**ids, day=first + timedelta(days=number))
         except FillmarkError as error:
             problem = str(error)
     chart = read_chart(

@@ -101,6 +101,18 @@ def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple
     return found
 
 
+def ordered_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple[PlannedSession, ...]:
+    """The sessions of a day by the plan alone, without the times that the household gave them on the day itself.
+
+    Raises:
+        FillmarkError: this day cannot be worked out of a version.
+    """
+    found = sessions_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day, new={})[day]
+    if isinstance(found, FillmarkError):
+        raise found
+    return found
+
+
 def sessions_of_days(
     *,
     household_id: UUID,

@@ -2,8 +2,9 @@
 
 import secrets
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from math import fsum
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -42,6 +43,7 @@ from fillmark.core.ledger import (
     read_session,
     show_entries,
 )
+from fillmark.core.new_times import newest_times
 from fillmark.core.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
@@ -189,7 +191,14 @@ def day_ledger(*, household_id: UUID, animal_id: UUID, day: date, now: datetime)
     """
     entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
     planned = plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=day)
-    return read_day(day=day, entries=entries, planned_ml={session.key: session.meal_ml for session in planned}, now=now)
+    ledger = read_day(
+        day=day, entries=entries, planned_ml={session.key: session.meal_ml for session in planned}, now=now
+    )
+    if not newest_times(entries):
+        return ledger
+    # a meal that was let go or spread on the day itself changes nothing in what the day was planned to bring
+    ordered = plans.ordered_sessions(household_id=household_id, animal_id=animal_id, day=day)
+    return replace(ledger, planned_ml=fsum(session.meal_ml for session in ordered))
 
 
 def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:

@@ -10,16 +10,21 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from fillmark.core.timetable.axis import Axis, Item
+from fillmark.core.timetable.axis import FLUSH, Axis, Item
 from fillmark.core.timetable.check import Event, check_events
 from fillmark.core.timetable.clock import write_duration
 from fillmark.core.timetable.model import SEED
-from fillmark.core.timetable.regimen import MEAL, Regimen
+from fillmark.core.timetable.regimen import MEAL, Kind, Regimen
 
 EFFORT = 1.0
 """Deterministic time the solver may take; about as many seconds on an ordinary machine."""
 APART_MINUTES = 15
 """Two sessions that move stay so far apart, or as far as they were planned [minutes]."""
+
+
+DOSE_COST, MEAL_COST, FLUSH_COST, TASK_COST = 100_000, 90_000, 80_000, 50_000
+"""What letting one thing go weighs, in steps moved: the fewest things go, and of two a meal before a dose, since what a
+meal leaves out may be spread by the vet's rule and a dose may not."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -166,7 +171,8 @@ class _RestAxis(Axis):
                 model.add(kept == 0)
             self.times.append(start)
             self.kept.append(kept)
-            costs.append(100_000 - 100_000 * kept)
+            cost = self._cost(one.what)
+            costs.append(cost - cost * kept)
         self._keep_order(model, starts, usual)
         self._add_rules(model)
         model.minimize(sum(costs))
@@ -180,6 +186,11 @@ class _RestAxis(Axis):
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             raise AssertionError("letting everything go is always possible")
         return self._read(solver, starts, is_proven=status == cp_model.OPTIMAL)
+
+    def _cost(self, what: str) -> int:
+        if what in (MEAL, FLUSH):
+            return MEAL_COST if what == MEAL else FLUSH_COST
+        return TASK_COST if self.regimen.duty(what).kind is Kind.TASK else DOSE_COST
 
     def _keep_order(self, model: Any, starts: dict[str, Any], usual: dict[str, int]) -> None:
         """Sessions of which something is kept stay in their order, a little apart."""

@@ -1,0 +1,109 @@
+"""Who may take new times and change a ladder, refused behind the page too; and what the pages say without a plan."""
+
+import re
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+import time_machine
+from django.test import Client
+
+from fillmark.core.people import Role
+from fillmark.services import households, plans, record
+from tests.journeys.household import Household, quarry_lane
+from tests.web.test_screens import a_phone
+
+TEN = datetime(2026, 11, 25, 10, tzinfo=UTC)
+
+
+@pytest.fixture
+def quarry(db: None):
+    with time_machine.travel(TEN, tick=False):
+        yield quarry_lane(now=TEN)
+
+
+def page_of(client: Client, quarry: Household, place: str) -> str:
+    answer = client.get(f"/{quarry.animal_id}/{place}")
+    assert answer.status_code == 200
+    return answer.content.decode()
+
+
+def fields(page: str) -> dict[str, str]:
+    """What the form that accepts would send."""
+    return {name: _hidden(page, name) for name in ("seen", "asked_at", "entry_id")}
+
+
+def _hidden(page: str, name: str) -> str:
+    found = re.search(rf'name="{name}" value="([^"]*)"', page)
+    assert found, name
+    return found[1].replace("&#x27;", "'")
+
+
+def sitter(quarry: Household) -> Any:
+    who = {"household_id": quarry.id, "by": quarry.noor, "now": TEN}
+    return households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=TEN.date(), until_on=TEN.date()).id
+
+
+def seq(quarry: Household) -> int:
+    return record.last_seq(household_id=quarry.id)
+
+
+def test_who_is_not_signed_in_reaches_none_of_these_pages(quarry: Household) -> None:
+    """Nor can a stranger press anything on them."""
+    for place in ("timetable/today/", "feeding/ladder/"):
+        assert Client().get(f"/{quarry.animal_id}/{place}")["Location"].startswith("/sign-in/")
+    for place in ("timetable/today/", "timetable/today/back/", "feeding/ladder/", "feeding/ladder/ate/"):
+        assert Client().post(f"/{quarry.animal_id}/{place}")["Location"].startswith("/sign-in/")
+
+
+@pytest.mark.hazard("H25")
+def test_the_press_of_a_sitter_is_refused_behind_the_page(quarry: Household) -> None:
+    """Also with everything that a helper's page would send; the helper's own press is kept."""
+    page = page_of(a_phone(quarry, quarry.sam), quarry, "timetable/today/?until=13:00")
+    sent = {**fields(page), "until": "13:00"}
+    before = seq(quarry)
+    ilse = a_phone(quarry, sitter(quarry))
+
+    assert ilse.post(f"/{quarry.animal_id}/timetable/today/", sent).status_code == 403
+    assert seq(quarry) == before
+    assert a_phone(quarry, quarry.sam).post(f"/{quarry.animal_id}/timetable/today/", sent).status_code == 302
+    assert seq(quarry) > before
+    back = {"of": sent["entry_id"], "entry_id": str(record.new_entry_id(now=TEN))}
+    after = seq(quarry)
+    assert ilse.post(f"/{quarry.animal_id}/timetable/today/back/", back).status_code == 403
+    assert seq(quarry) == after
+
+
+def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) -> None:
+    """A time from which and none until when; a time that is none; a press without its id."""
+    client = a_phone(quarry, quarry.sam)
+    for asked, words in (
+        ("?from=15:00", "A time from which nobody is there, and none until when."),
+        ("?until=half+ten", "&quot;half ten&quot; for a time of day."),
+        ("?again=2026-11-25T07:00", "A session that someone has recorded meanwhile, or that is still to come."),
+    ):
+        answer = client.get(f"/{quarry.animal_id}/timetable/today/{asked}")
+        assert answer.status_code == 400
+        assert words in answer.content.decode()
+    answer = client.post(f"/{quarry.animal_id}/timetable/today/", {"until": "13:00", "seen": "x"})
+    assert answer.status_code == 400
+    assert "A press without its id." in answer.content.decode()
+
+
+@pytest.mark.hazard("H25")
+@pytest.mark.hazard("H32")
+def test_only_a_lead_changes_what_the_tube_gives_and_only_where_food_may_be_eaten(quarry: Household) -> None:
+    """Juniper gets nothing by mouth: there is no way back yet, and nothing to write down as eaten."""
+    told = {"by_mouth": "500", "seen": "1", "vet_words": "She eats.", "vet_said_on": "2026-11-25"}
+    place = f"/{quarry.animal_id}/feeding/ladder/"
+    assert a_phone(quarry, quarry.sam).post(place, told).status_code == 403
+    assert a_phone(quarry, sitter(quarry)).post(place, told).status_code == 403
+    lead = a_phone(quarry)
+    refused = lead.post(place, told)
+    assert refused.status_code == 400
+    assert "Weaning to food by mouth, and by mouth &quot;nothing&quot;." in refused.content.decode()
+    ate = lead.post(f"{place}ate/", {"food": "stew", "g": "", "g_typed": "20"})
+    assert ate.status_code == 400
+    assert "If it ate all the same, write a note and call the vet." in ate.content.decode()
+    assert "there is no way back to eating yet" in page_of(lead, quarry, "feeding/ladder/")
+    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
