@@ -114,6 +114,13 @@ FORMS = {
             "ml": ml("left_typed", less_from=Decimal("57.5"), remedy="Read the syringe again."),
         }
     ),
+    "ate": EntryForm(
+        {
+            "kind": "ate",
+            "food": choice("food", of=["stew", "oil"], needed=NEEDED),
+            "g": ml("g_typed", "g", field="g", unit="g", above=0, high=20000, instead=unknown(), remedy="Weigh it."),
+        }
+    ),
     "drank": EntryForm({"kind": "drank", "ml": ml("ml_typed", "ml", high=5000, instead=unknown())}),
     "note": EntryForm({"kind": "note", "text": words("text", needed=NEEDED)}),
 }

@@ -15,6 +15,7 @@ from fillmark.core.entries import (
     FlushGiven,
     MealEnded,
     Note,
+    PhotoTaken,
     SessionEnded,
     SessionPaused,
     SessionStarted,
@@ -22,7 +23,9 @@ from fillmark.core.entries import (
     make_entry_id,
 )
 from fillmark.core.ledger import read_day, read_session
+from fillmark.records import queries
 from fillmark.services import record, sign_in
+from tests.services.test_photos import a_photo
 from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry
 from tests.support.phone_model import Line, PhoneModel
 
@@ -190,6 +193,32 @@ def test_a_sitter_whose_pass_has_ended_is_told_nothing_but_may_still_send(home: 
     assert ilse.queue == {}
     assert answer.status_code == 403
     assert answer.json() == {"error": "Ilse's pass does not hold on 2026-11-27. Ask a lead."}
+
+
+@pytest.mark.hazard("H27")
+def test_every_photo_follows_its_entry_over_a_line_that_fails(home: Home) -> None:
+    """Whatever is lost on the way, each entry and each picture is there once, and none before its entry."""
+    chance = random.Random(40)
+    picture = a_photo(64, 48)
+    phone, taken = a_phone(home.noor, "noor-phone"), []
+    for _ in range(12):
+        entry_id = make_entry_id(at=NOON, chance=chance.randbytes(10))
+        entry = an_entry(PhotoTaken(photo=entry_id), animal_id=home.animal_id, id=entry_id)
+        phone.take_photo(entry, picture)
+        taken.append(entry_id)
+    with time_machine.travel(NOON, tick=False):
+        for _ in range(60):
+            send = chance.choice([phone.flush, phone.send_photos])
+            send(chance.choice(list(Line)))
+            there = {one for one in taken if queries.find_photo(household_id=home.id, photo_id=one)}
+            assert there <= {one.entry.id for one in record.entries_since(household_id=home.id, seq=0)}
+        phone.flush(Line.ARRIVES)
+        phone.send_photos(Line.ANSWER_LOST)
+        phone.send_photos(Line.ARRIVES)
+
+    assert (phone.queue, phone.photos) == ({}, {})
+    assert sorted(one.entry.id for one in record.entries_since(household_id=home.id, seq=0)) == sorted(taken)
+    assert all(queries.find_photo(household_id=home.id, photo_id=one) for one in taken)
 
 
 def test_a_phone_that_knows_more_than_the_record_starts_anew(home: Home) -> None:

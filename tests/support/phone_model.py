@@ -6,6 +6,7 @@ from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from fillmark.core.entries import Entry, write_payload
@@ -42,6 +43,7 @@ class PhoneModel:
         queue: What waits, by id, in the order it was pressed.
         asked: What the server answered with a question, by id.
         kept: The record as this phone has it, by id.
+        photos: The animal and the picture of each entry whose picture waits, by its id.
         seq: The number up to which it has heard.
     """
 
@@ -50,6 +52,7 @@ class PhoneModel:
     queue: dict[str, dict[str, Any]] = field(default_factory=dict)
     asked: dict[str, str] = field(default_factory=dict)
     kept: dict[str, dict[str, Any]] = field(default_factory=dict)
+    photos: dict[str, tuple[UUID, bytes]] = field(default_factory=dict)
     seq: int = 0
 
     def press(self, entry: Entry) -> None:
@@ -71,6 +74,22 @@ class PhoneModel:
                 del self.queue[one["id"]]
             else:
                 self.asked[one["id"]] = one["code"]
+
+    def take_photo(self, entry: Entry, picture: bytes) -> None:
+        """Keep an entry and its picture on this phone."""
+        self.press(entry)
+        self.photos[str(entry.id)] = (entry.animal_id, picture)
+
+    def send_photos(self, line: Line) -> None:
+        """Send each picture whose entry is acknowledged, and drop what is taken in."""
+        for entry_id, (animal_id, picture) in list(self.photos.items()):
+            if entry_id in self.queue or line is Line.LOST_ON_THE_WAY:
+                continue
+            file = SimpleUploadedFile("photo.jpg", picture, content_type="image/jpeg")
+            answer = self.client.post(f"/{animal_id}/photo/{entry_id}/", {"photo": file})
+            assert answer.status_code == 200, answer.content
+            if line is not Line.ANSWER_LOST:
+                del self.photos[entry_id]
 
     def pull(self) -> None:
         """Ask what is new, until nothing is."""

@@ -122,7 +122,9 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
         )
         pages += [reverse("open_bottle", args=[animal.id, medicine]) for medicine in bottles]
         if sees_all:
-            pages += [reverse(name, args=[animal.id]) for name in ("chart", "plan", "stock", "flow", "feeding")]
+            pages += [
+                reverse(name, args=[animal.id]) for name in ("chart", "plan", "stock", "flow", "feeding", "ladder")
+            ]
         if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today) and stored:
             pages += [reverse("flow_test", args=[animal.id])]
             pages += [reverse("count_bottle", args=[animal.id, one]) for one, bottle in bottles.items() if bottle]
