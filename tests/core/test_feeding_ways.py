@@ -403,7 +403,7 @@ def test_water_by_the_tests_is_that_of_one_can():
     """So much for 100 g, times the net weight; without a test, a limit or a weight there is none."""
     found = water_for_tests(juniper(), tests=THICK_ENOUGH)
 
-    assert found.value == pytest.approx(found.parts[0].value.water_ml_per_100_g * 4.1)
+    assert found.value == pytest.approx(found.parts[0].value * 4.1)
     assert found.because == "22.5 mL for 100 g × 410 g = 92.1 mL water a can"
     assert water_for_tests(juniper(), tests=()) is None
     assert water_for_tests(juniper(flow_limit_level=None), tests=THICK_ENOUGH) is None

@@ -14,6 +14,7 @@ from fillmark.core.flow import (
     predict_flow,
     propose_water,
     push_compared,
+    water_for_next_batch,
 )
 
 
@@ -218,3 +219,17 @@ def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
     with pytest.raises(OutOfRange) as caught:
         ask()
     assert str(caught.value) == message
+
+
+@pytest.mark.hazard("H9")
+def test_the_next_batch_goes_no_further_than_a_fifth_below_what_was_tested():
+    """Tests that all pass with room to spare would propose next to no water: the curve is not followed that far."""
+    tests = [FlowTest(water_ml_per_100_g=20, left_ml=3)] * 8
+    proposal = propose_water(tests, most_left_ml=8).value
+    thick = propose_water([FlowTest(water_ml_per_100_g=20, left_ml=9)], most_left_ml=8).value
+
+    assert proposal.water_ml_per_100_g < 10
+    assert water_for_next_batch(proposal, tests=tests).value == pytest.approx(16)
+    assert "nothing near it was tested: 16 mL" in water_for_next_batch(proposal, tests=tests).because
+    assert water_for_next_batch(thick, tests=tests).value == thick.water_ml_per_100_g
+    assert water_for_next_batch(proposal, tests=()).value == proposal.water_ml_per_100_g

@@ -79,4 +79,8 @@ def test_the_screens_of_mixes_have_no_barrier_and_fit_the_phone(
     page.get_by_text("Its nutrients").first.click()
     faults += faults_of(page, "mixes")
 
+    page.goto(f"/{quarry.animal_id}/energy/")
+    take_picture(page, shots, f"energy-{scheme}")
+    faults += faults_of(page, "energy")
+
     assert not faults

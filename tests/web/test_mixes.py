@@ -79,7 +79,7 @@ def test_the_page_shows_the_mixes_and_the_nutrients_of_now(quarry: Household) ->
 
     assert "Proposed, not in force" in page
     assert "4 cans of Canned puree (invented)" in page
-    assert "AAFCO at least 45, from memory, FEDIAF at least 45, from memory" in page
+    assert "AAFCO: at least 45 g, from memory; FEDIAF: at least 45 g, from memory" in page
     assert "By its label a complete food, only watered down" in page
     assert re.search(r"Not stated on every label: [a-z ,A-Z]*calcium", page)
     assert "No limit stands in the way of a smaller mix of these foods." in page

@@ -14,7 +14,7 @@ from fillmark.core.day import DayPlan, plan_day
 from fillmark.core.document import NOT_STATED, read_document
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
-from fillmark.core.flow import FlowTest, propose_water
+from fillmark.core.flow import FlowTest, WaterProposal, propose_water, water_for_next_batch
 from fillmark.core.flow_check import most_left_ml
 from fillmark.core.meals import LoadLevel
 from fillmark.core.nutrients import Completeness
@@ -302,23 +302,27 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
 
 
 def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[float] | None:
-    """Water for one can, or batch, that passes nine times of ten by the household's own tests [mL]; none without both.
+    """Water for one can, or batch, of the next batch by the household's own tests [mL]; none without tests or limit.
 
     Source:
-        as `propose_water`
+        as `propose_water` and `water_for_next_batch`
     """
-    level = plan.orders.flow_limit_level
-    unit = blend_unit(plan)
-    if level is None or not tests or unit.g is None:
+    proposal, unit = _proposal(plan, tests=tests), blend_unit(plan)
+    if proposal is None or unit.g is None:
         return None
-    proposal = propose_water(tests, most_left_ml=most_left_ml(level=level))
-    ml = proposal.value.water_ml_per_100_g * unit.g / 100
+    water = water_for_next_batch(proposal.value, tests=tests)
+    ml = water.value * unit.g / 100
     return Explained(
         value=ml,
-        because=f"{write_number(proposal.value.water_ml_per_100_g, digits=3)} mL for 100 g × "
-        f"{write_number(unit.g)} g = {write_number(ml, digits=3)} mL water a {unit.unit}",
-        parts=(proposal,),
+        because=f"{write_number(water.value, digits=3)} mL for 100 g × {write_number(unit.g)} g = "
+        f"{write_number(ml, digits=3)} mL water a {unit.unit}",
+        parts=(water, proposal),
     )
+
+
+def _proposal(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[WaterProposal] | None:
+    level = plan.orders.flow_limit_level
+    return propose_water(tests, most_left_ml=most_left_ml(level=level)) if tests and level is not None else None
 
 
 def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
@@ -596,13 +600,14 @@ def _cautions(
 def _about_flow(new_plan: CarePlan, tests: tuple[FlowTest, ...]) -> Iterator[str]:
     unit = blend_unit(new_plan)
     water_ml = new_plan.blend.water_ml / unit.count
-    needed = water_for_tests(new_plan, tests=tests)
-    if needed is None:
+    proposal = _proposal(new_plan, tests=tests)
+    needed_ml = proposal.value.water_ml_per_100_g * unit.g / 100 if proposal and unit.g else None
+    if needed_ml is None:
         yield "This mix has no flow test yet: test the first batch before any of it is given."
-    elif water_ml < needed.value - 1:
+    elif water_ml < needed_ml - 1:
         yield (
             f"{write_number(water_ml)} mL water a {unit.unit} is less than the "
-            f"{write_number(needed.value, digits=3)} mL that your tests say passes nine times of ten."
+            f"{write_number(needed_ml, digits=3)} mL that your tests say passes nine times of ten."
         )
     elif all(100 * water_ml / unit.g < test.water_ml_per_100_g - 1 for test in tests if unit.g):
         yield "Less water than in any batch you have tested: the first batch may well be too thick. Test it."

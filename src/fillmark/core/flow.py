@@ -21,6 +21,7 @@ from fillmark.published.flow import (
     PRIOR_THINNING_SPREAD,
     PRIOR_WATER_ML_PER_100_G,
     PRIOR_WATER_SPREAD_ML_PER_100_G,
+    UNTRIED_STEP_FRACTION,
     WATER_LIMITS_ML_PER_100_G,
 )
 from fillmark.published.input_limits import FRENCH_LIMITS
@@ -330,6 +331,27 @@ def propose_water(
         cautions=(
             () if tests else ("No test of this food yet: this rests on print about other foods. Test the first batch.",)
         ),
+    )
+
+
+def water_for_next_batch(proposal: WaterProposal, *, tests: Sequence[FlowTest]) -> Explained[float]:
+    """Water to stir into the next batch [mL/100 g food]: as proposed, but no more than a step below what was tested.
+
+    Args:
+        proposal: What the tests propose.
+        tests: These tests; with none, the proposal stands.
+    Source:
+        flow.untried_step
+    """
+    least = min((test.water_ml_per_100_g for test in tests), default=0.0) * (1 - UNTRIED_STEP_FRACTION.value)
+    water = proposal.water_ml_per_100_g
+    if water >= least:
+        return Explained(value=water, because=f"{write_number(water, digits=3)} mL for 100 g, as proposed")
+    return Explained(
+        value=least,
+        because=f"{write_number(water, digits=3)} mL for 100 g might pass too, but nothing near it was tested: "
+        f"{write_number(least, digits=3)} mL is a fifth below the least that was",
+        figures=(UNTRIED_STEP_FRACTION,),
     )
 
 

@@ -15,7 +15,7 @@ from fillmark.core.entries import FoodKept, KeptEntry
 from fillmark.core.errors import BadPlan, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import MixChange, canned_food, foods_as_measured, limits_of_day
-from fillmark.core.flow import FlowTest, propose_water
+from fillmark.core.flow import FlowTest, propose_water, water_for_next_batch
 from fillmark.core.flow_check import most_left_ml
 from fillmark.core.ledger import counting_entries
 from fillmark.core.mixes import LoosenedLimit, Mix, MixChoice, MixFood, NoMix, NutrientLimit, find_mixes, loosen_limits
@@ -408,7 +408,7 @@ class _Maker:
         if tests and level is not None:
             grams = sum(one.g * count for one, count in amounts)
             proposal = propose_water(tests, most_left_ml=most_left_ml(level=level))
-            water_ml = proposal.value.water_ml_per_100_g * grams / 100
+            water_ml = water_for_next_batch(proposal.value, tests=tests).value * grams / 100
         return ceil(water_ml / self.wishes.water_step_ml - 1e-9) * self.wishes.water_step_ml
 
 

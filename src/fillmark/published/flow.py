@@ -105,3 +105,11 @@ PRIOR_THINNING_SPREAD = Figure(
     place="foods differ",
     says="The thinning of another food may well be half or twice that.",
 )
+UNTRIED_STEP_FRACTION = Figure(
+    id="flow.untried_step",
+    value=0.2,
+    unit="of the least water that was tested",
+    source=OWN_CHOICE,
+    place="a curve is not followed far beyond the tests it was drawn from",
+    says="No less water is proposed than a fifth below the least that was tested: the next batch is tested there.",
+)

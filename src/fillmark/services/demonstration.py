@@ -186,7 +186,7 @@ class _Story:
         if not food_g:
             return
         is_thick_at_first = self.chance.random() < 0.15
-        for water_ml, left_ml in [(blend.water_ml - 20, 8.6)] * is_thick_at_first + [(blend.water_ml, 3.4)]:
+        for water_ml, left_ml in [(blend.water_ml - 30, 8.6)] * is_thick_at_first + [(blend.water_ml, 3.4)]:
             yield self._entry(
                 FlowTested(
                     foods=tuple(foods),

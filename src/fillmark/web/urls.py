@@ -57,6 +57,7 @@ urlpatterns = [
     path("<uuid:animal_id>/bottles/", include("fillmark.web.stock.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
     path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),
+    path("<uuid:animal_id>/energy/", include("fillmark.web.energy.urls")),
     path("<uuid:animal_id>/mixes/", include("fillmark.web.mixes.urls")),
     path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
     path("<uuid:animal_id>/feeding/", include("fillmark.web.feeding.urls")),

@@ -15,7 +15,7 @@ from fillmark.core.entries import MOST_FOOD_G, MOST_ML, FlowTested, KeptEntry
 from fillmark.core.errors import FillmarkError, NotStated
 from fillmark.core.explain import Explained
 from fillmark.core.feeding_ways import BlendUnit, blend_unit, canned_food
-from fillmark.core.flow import WaterProposal, predict_flow, propose_water
+from fillmark.core.flow import WaterProposal, predict_flow, propose_water, water_for_next_batch
 from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.people import Capability, check_may, may
 from fillmark.core.plan import CarePlan
@@ -37,6 +37,7 @@ _POINTS = 33
 _LEAST_SHOWN_ML_PER_100_G = 40.0
 _CLOSE_ML_PER_100_G = 1.0
 _SHOWN_TESTS = 30
+_NEWEST_TESTS = 6
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,6 +65,7 @@ class ShownProposal:
     cost: str
     curve: SafeString
     working: Explained[WaterProposal]
+    step: Explained[float] | None  # why more water than proposed, where too little of it was tested
     is_untried: bool  # less water than in any batch that was tested
     query: str
 
@@ -136,7 +138,8 @@ def _show_proposal(
         return None
     most_ml, per_can = most_left_ml(level=level), unit.g / 100
     proposal = propose_water(learned, most_left_ml=most_ml)
-    water_100 = proposal.value.water_ml_per_100_g
+    next_water = water_for_next_batch(proposal.value, tests=learned)
+    water_100 = next_water.value
     widest = max([_LEAST_SHOWN_ML_PER_100_G, 1.5 * water_100, *(1.15 * test.water_ml_per_100_g for test in learned)])
     curve = Curve(
         points=predict_flow(
@@ -171,6 +174,7 @@ def _show_proposal(
         cost=_say_cost(water_ml, now_ml=now_ml, unit=unit, plan=plan, day=day),
         curve=draw_curve(curve, spoken=say_curve(curve)),
         working=proposal,
+        step=next_water if next_water.value > proposal.value.water_ml_per_100_g else None,
         is_untried=water_100 < least_tested - _CLOSE_ML_PER_100_G,
         query=f"water={water_ml}",
     )
@@ -238,7 +242,8 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     known = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
     context.update(
         phone=form_facts(bedside) | {"batches": batches_for_phone(known, day_starts=bedside.home.day_starts)},
-        tests=shown,
+        tests=shown[:_NEWEST_TESTS],
+        older=shown[_NEWEST_TESTS:],
         newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
         batches=_show_batches(bedside),
         handling=handling,

@@ -63,7 +63,7 @@ def _show(name: str, lines: Sequence[NutrientLine]) -> ShownNutrient:
     return ShownNutrient(
         name=name,
         held=f"{write_number(held, digits=3)} {unit}",
-        asked=", ".join(_say_bounds(lines)),
+        asked="; ".join(_say_bounds(lines)),
         bar=draw_bar(
             Bar(
                 whole=1.05 * most,
@@ -86,4 +86,4 @@ def _say_bounds(lines: Sequence[NutrientLine]) -> Iterator[str]:
         profile = "FEDIAF" if "fediaf" in line.bound.id else "AAFCO"
         way = "at most" if line.bound.id.endswith(".most") else "at least"
         basis = ", from memory" if line.bound.basis == "from memory" else ""
-        yield f"{profile} {way} {write_number(line.bound.value)}{basis}"
+        yield f"{profile}: {way} {write_number(line.bound.value)} {line.bound.unit.split('/')[0]}{basis}"
