@@ -88,7 +88,7 @@ def stream_until_killed(record: Record, opened: dict[str, str], *, kills: int, c
         port = free_port()
         server = start(record, port)
         try:
-            # It strikes while this thread is in the middle of whatever it does; a slow machine has answered once by then.
+            # It strikes while this thread is in the middle of whatever it does, once the server has answered.
             killer = threading.Timer(chance.uniform(0.0, 0.4), os.killpg, (server.pid, signal.SIGKILL))
             with contextlib.suppress(OSError, HTTPException, ValueError):
                 while True:
