@@ -42,8 +42,7 @@ def test_each_value_stands_beside_the_words_of_the_document():
     )
     assert plan["The animal"]["Condition"][0] == "score 4; of 9"
     assert plan["The household"]["Person: ilse"][0] == "Ilse; role helper"
-    hours = "there days mon, tue, wed, thu, fri; comes 08:30; goes 18:00"
-    assert plan["The household"]["Person: sam"][0] == f"Sam; role helper; {hours}"
+    assert plan["The household"]["Person: sam"][0] == "Sam; role helper; there mon, tue, wed, thu, fri 08:30 to 18:00"
     assert plan["Medicine: Omeprazole"]["Times"] == ("06:30, 18:30", 'clocks = ["06:30", "18:30"]')
     assert plan["Medicine: Omeprazole"]["Every"][0] == "12 hours"
     assert plan["Medicine: Omeprazole"]["Food"][0] == "before; 30 minutes"

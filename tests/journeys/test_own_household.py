@@ -12,6 +12,7 @@ from fillmark.core.people import Caregiver
 from fillmark.examples import example_plan
 from fillmark.services import households, sign_in
 from tests.journeys.conftest import Phone
+from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
 from tests.journeys.test_the_look import AXE
 
@@ -80,6 +81,7 @@ def every_screen(page: Page, folder: Path) -> Iterator[str]:
     page.get_by_role("link", name="Every version").click()
     yield "own-versions"
     page.goto("/household/")
+    page.locator("summary").first.click()
     yield "own-household"
     page.get_by_label("Name, as everybody here says it").fill("Sam")
     page.get_by_label("Helper").check()
@@ -146,6 +148,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     big(page, "The time is over")
     big(page, "It is clean")
     big(page, "Nothing seen. End 20:00")
+    wait_until_sent(page)
     (animal,) = households.find_animals(household_id=lead.household_id)
     page.goto(f"/{animal.id}/day/")
     expect(seen(page, "by Lead · 210 of 210 mL in", exact=False).first).to_be_visible()

@@ -32,8 +32,10 @@ _UNITS = (
 _NAMES = {
     "clocks": "times",
     "french": "size, French",
+    "from_on": "from",
     "people": "person",
     "troubles": "when it goes wrong",
+    "until_on": "until",
     "weights": "weighed",
     "when_needed": "only when needed",
 }
@@ -44,7 +46,7 @@ _MARKS = ("id", "on", "from_on", "who", "trouble", "food", "medicine", "person")
 """What tells one of several apart, so that the same one is found again in another version of the plan."""
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _TITLES = {"animal.tube": "The tube", "animal": "The animal", "vet": "The vet", "orders": "The vet's orders"}
-_ONE_OF = {"foods": "Food", "syringes": "Syringe", "medicines": "Medicine"}
+_ONE_OF = {"foods": "Food", "syringes": "Syringe", "medicines": "Medicine", "tasks": "Task"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -221,8 +223,8 @@ def _value(key: str, value: object) -> str:
             return f"{day.day} {day:%B %Y}"
         case str():
             return value
-        case Mapping() if "opens" in value and "closes" in value:
-            return f"{_value('', value.get('days', []))} {value['opens']} to {value['closes']}"
+        case {"days": days, "opens": first, "closes": last} | {"days": days, "comes": first, "goes": last}:
+            return f"{_value('', days)} {first} to {last}"
         case Mapping():
             return "; ".join(_inside(name, item, unit=unit) for name, item in value.items())
         case list():

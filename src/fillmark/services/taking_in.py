@@ -309,7 +309,10 @@ def _sealed(reading: Reading) -> Reading:
         str(reading.base_number),
         str(reading.by),
         str(reading.day.on),
-        *(f"{one.key} {one.meal_ml} {[dose.amount for dose in one.medicines]}" for one in reading.day.sessions),
+        *(
+            f"{one.label} {one.meal_ml} {one.flush_ml} {[dose.amount for dose in one.medicines]}"
+            for one in reading.day.sessions
+        ),
         *(f"{ask.code} {ask.text}" for ask in reading.asks),
         *(f"{one.when} {one.at.timestamp()}" for one in reading.moments if one.when is not When.NOW),
     ]
@@ -362,7 +365,8 @@ def _check_cleared_up(reading: Reading, answered: Collection[str]) -> None:
     if open_asks:
         raise NotStated(
             field="answered",
-            got="A plan in which something looks wrong and nobody has said that it is meant: " + " ".join(open_asks),
+            got="A plan in which something looks wrong and nobody has said that it is meant: "
+            + " ".join(open_asks).removesuffix("."),
             allowed="every one of these cleared up",
             remedy="Ask the vet, then say of each that it is meant.",
         )

@@ -42,7 +42,7 @@ class ShownSession:
     """One session of the day that the plan makes."""
 
     clock: str
-    doses: Sequence[str]
+    contents: Sequence[str]
     meal: str
     fills: SafeString | str
     rest: str
@@ -231,7 +231,10 @@ def _show_session(session: PlannedSession) -> ShownSession:
     parts.append(f"{write_number(session.load.value.ml_per_kg, digits=3)} mL/kg in all")
     return ShownSession(
         clock=f"{session.clock:%H:%M}",
-        doses=[f"{dose.medicine.name} {dose.amount}" for dose in session.medicines],
+        contents=[
+            *(f"{dose.medicine.name} {dose.amount}" for dose in session.medicines),
+            *(task.name for task in session.tasks),
+        ],
         meal=f"{say_fills(session.fills)} blend" if session.fills else "",
         fills=draw_fills(session.fills) if session.fills else "",
         rest=", ".join(parts),
