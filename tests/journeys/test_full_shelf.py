@@ -163,3 +163,25 @@ def given(home: Household, medicine: str, *, now: datetime) -> list[MedicineGive
     """What today's record says of a medicine, oldest first."""
     payloads = [entry.payload for entry in home.entries(now=now)]
     return [one for one in payloads if isinstance(one, MedicineGiven) and one.medicine == medicine]
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_dose_when_needed_is_two_taps_from_the_first_screen(
+    phone: Phone, at_night: Household, shots: Path, scheme: str
+) -> None:
+    """Its gate, its mark and its steps; then the chart asks what it did, and the page says how long to wait."""
+    page = phone(link=at_night.link(at_night.sam, now=NIGHT), scheme=scheme)
+    page.get_by_role("link", name="when needed: give it").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Ondansetron")
+    expect(page.get_by_role("img", name="filled to the mark at 5 mL")).to_be_visible()
+    check(page, shots, "shelf-needed", scheme=scheme)
+    page.get_by_role("button", name="It is given").click()
+    expect(page.get_by_role("heading", name="What did Ondansetron do?").filter(visible=True).first).to_be_visible()
+    wait_until_sent(page)
+    (dose,) = given(at_night, "retching", now=NIGHT)
+    assert (dose.session, dose.outcome) == (None, Outcome.GIVEN)
+    page.goto(f"/{at_night.animal_id}/needed/retching/")
+    expect(page.get_by_role("heading", name="Not now")).to_be_visible()
+    expect(page.get_by_role("img", name="filled to the mark")).to_have_count(0)
+    check(page, shots, "shelf-needed-wait", scheme=scheme)

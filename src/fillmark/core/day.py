@@ -709,6 +709,26 @@ def due_tasks(plan: CarePlan, *, on: date) -> dict[time, tuple[Task, ...]]:
     return {clock: tuple(tasks) for clock, tasks in found.items()}
 
 
+def plan_needed(plan: CarePlan, medicine: Medicine, *, on: date, at: datetime) -> PlannedSession:
+    """One dose of a medicine that is given when needed, as a trip of its own: its mark, its flushes, its steps.
+
+    Args:
+        plan: The plan in force.
+        medicine: Its order.
+        on: The household's day.
+        at: The present instant.
+    Raises:
+        FillmarkError: it cannot be drawn, or must not be given this way.
+    Source:
+        the vet's orders
+    """
+    local = at.astimezone(ZoneInfo(plan.household.time_zone))
+    dose = _planned_dose(plan, DueMedicine(medicine=medicine), on=on)
+    return build_session(
+        plan, key=f"{local:%Y-%m-%dT%H:%M}", at=local, clock=local.time(), meal_ml=0.0, medicines=(dose,)
+    )
+
+
 def build_session(
     plan: CarePlan,
     *,

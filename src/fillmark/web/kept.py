@@ -110,7 +110,7 @@ def phone_facts(
             for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
-        "gaps": {one.medicine.id: _gap_minutes(one.medicine, bedside) for one in medicines},
+        "gaps": gap_facts((one.medicine for one in medicines), bedside),
         "usesTube": uses_tube(steps),
         "here": here,
         "newTime": _newest_word(bedside, here),
@@ -130,6 +130,11 @@ def phone_facts(
             for step in steps
         ],
     }
+
+
+def gap_facts(medicines: Iterable[Medicine], bedside: Bedside) -> dict[str, float]:
+    """Inside which time of another dose of each medicine a phone asks before it writes one down [minutes]."""
+    return {one.id: _gap_minutes(one, bedside) for one in medicines}
 
 
 def _gap_minutes(medicine: Medicine, bedside: Bedside) -> float:

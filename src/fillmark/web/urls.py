@@ -54,6 +54,7 @@ urlpatterns = [
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
     path("<uuid:animal_id>/plan/", include("fillmark.web.plan.urls")),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
+    path("<uuid:animal_id>/needed/", include("fillmark.web.needed.urls")),
     path("<uuid:animal_id>/bottles/", include("fillmark.web.stock.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
     path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),

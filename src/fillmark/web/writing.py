@@ -43,6 +43,7 @@ def write_fact(
     *,
     at: datetime | None = None,
     corrects: UUID | None = None,
+    is_fresh: bool = False,
 ) -> Entry:
     """Keep a fact under the id that the form carries. Sent again, it is the same entry.
 
@@ -52,6 +53,7 @@ def write_fact(
         fact: The payload, as its document.
         at: When it happened; now where nothing else is said.
         corrects: The entry it replaces.
+        is_fresh: It happened just now, and the person can still be asked.
     Raises:
         FillmarkError: it cannot be kept as it stands, or this person may not write it.
     """
@@ -70,5 +72,7 @@ def write_fact(
             "corrects": str(corrects) if corrects else None,
         }
     )
-    record.record_entry(household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now)
+    record.record_entry(
+        household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now, is_fresh=is_fresh
+    )
     return entry

@@ -84,6 +84,7 @@ class Group:
     course: SafeString
     course_words: str
     is_when_needed: bool
+    needed_href: str
     lines: tuple[TableRow, ...]
     today: tuple[Square, ...]
 
@@ -165,6 +166,9 @@ class _Teller:
             course=draw_row_course(row, days, today=self._bedside.today),
             course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
             is_when_needed=is_when_needed,
+            needed_href=self._bedside.href("needed", medicine=row.medicine_id)
+            if is_when_needed and row.until_at is None
+            else "",
             lines=tuple(lines),
             today=(*today, *([other] if other else [])),
         )

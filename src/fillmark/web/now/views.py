@@ -159,6 +159,7 @@ def _doses(
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
             "next": _next_dose(state, bedside, left_out),
+            "needed_href": bedside.href("needed", medicine=state.medicine.id) if state.medicine.when_needed else "",
             "course": " ".join(filter(None, (state.next_notes.place, *state.next_notes.changes))),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],

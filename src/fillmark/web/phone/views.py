@@ -121,6 +121,7 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
             f"{animal.id} {stored.number if stored else 0} {[bottle and bottle.id for bottle in bottles.values()]}"
         )
         pages += [reverse("open_bottle", args=[animal.id, medicine]) for medicine in bottles]
+        pages += [reverse("needed", args=[animal.id, one.medicine.id]) for one in states if one.medicine.when_needed]
         if sees_all:
             pages += [
                 reverse(name, args=[animal.id]) for name in ("chart", "plan", "stock", "flow", "feeding", "ladder")

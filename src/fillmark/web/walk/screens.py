@@ -485,6 +485,12 @@ def start_press(session: str, *, clock: str) -> Press:
     return Press(what="start", buttons=(button,))
 
 
+def given_button(fact: dict[str, Any], *, words: str, names: Names) -> Button:
+    """The button of one fact that stands in no session."""
+    told = tell_payload(read_payload(fact), names=names)
+    return Button(words=words, facts=json.dumps([fact], separators=(",", ":")), told=told)
+
+
 def pause_press(session: str, *, names: Names) -> Press:
     """The pause, which every step has at its top."""
     fact = session_payload("pause", session=session, form={})
