@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import time_machine
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from tests.journeys.household import Household, quarry_lane
 
@@ -17,6 +17,9 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 Phone = Callable[..., Page]
+PATIENCE_MILLIS = 30_000
+"""How long a journey waits for what the page must come to: a loaded machine is slow, and no journey leans on speed."""
+expect.set_options(timeout=PATIENCE_MILLIS)
 ITS_CLOCK = """
 const offset = OFFSET, Real = globalThis.DateOfThisMachine ??= Date;
 globalThis.Date = class extends Real {
@@ -45,6 +48,15 @@ def set_clock(context: BrowserContext, *, ahead: timedelta = timedelta(0)) -> No
     outside = time_machine.escape_hatch.time.time if time_machine.escape_hatch.is_travelling() else time.time
     offset = datetime.now(UTC).timestamp() - outside() + ahead.total_seconds()
     context.add_init_script(ITS_CLOCK.replace("OFFSET", str(round(offset * 1000))))
+
+
+def until(page: Page, holds: Callable[[], object], *, otherwise: Callable[[], str]) -> None:
+    """Wait until something holds that no locator tells; what is wrong is said where it never does."""
+    for _ in range(PATIENCE_MILLIS // 50):
+        if holds():
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(otherwise())
 
 
 @pytest.fixture(scope="session")
@@ -95,7 +107,7 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
         set_clock(context, ahead=ahead)
         if scripts:
             context.add_init_script(UNSEEN_UNTIL_LOADED)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MILLIS)
         contexts.append(context)
         page = context.new_page()
         if link:

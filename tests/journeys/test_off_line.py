@@ -13,7 +13,7 @@ from playwright.sync_api import Error, Page, Route, expect
 from fillmark.core.entries import MedicineGiven, Outcome
 from fillmark.core.people import Role
 from fillmark.services import households, record
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_meal
 from tests.support.builders import an_entry
@@ -25,21 +25,18 @@ STEPS_OF_TONIGHT = ["Yes", "Yes", "Yes", *["It is in"] * 5, "The time is over", 
 
 def wait_until_kept(page: Page, path: str) -> None:
     """Wait until this phone holds a page, as it does a moment after it was first opened."""
-    for _ in range(100):
-        if page.evaluate("async path => Boolean(await caches.match(path, { cacheName: 'fillmark-pages' }))", path):
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"{path} was not kept")
+    is_kept = "async path => Boolean(await caches.match(path, { cacheName: 'fillmark-pages' }))"
+    until(page, lambda: page.evaluate(is_kept, path), otherwise=lambda: f"{path} was not kept")
 
 
 def wait_until_sent(page: Page) -> None:
     """Wait until nothing waits on this phone any more."""
     page.evaluate("dispatchEvent(new Event('online'))")
-    for _ in range(100):
-        if page.evaluate(HOW_MANY_WAIT) == 0:
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"{page.evaluate(HOW_MANY_WAIT)} entries still wait: {page.locator('#phone').inner_text()}")
+    until(
+        page,
+        lambda: page.evaluate(HOW_MANY_WAIT) == 0,
+        otherwise=lambda: f"{page.evaluate(HOW_MANY_WAIT)} entries wait: {page.locator('#phone').inner_text()}",
+    )
 
 
 def lose_the_answer(route: Route) -> None:
@@ -148,11 +145,10 @@ def test_a_lost_reply_is_not_a_second_entry(phone: Phone, quarry: Household, eve
     expect(seen(page, "Step 1 of 10")).to_be_visible()
     big(page, "Yes")
     expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
-    page.wait_for_timeout(500)
+    until(page, lambda: lost, otherwise=lambda: "no request was lost")
     page.unroute("**/entries")
     wait_until_sent(page)
 
-    assert lost
     tonight = [entry.kind for entry in quarry.entries(now=evening) if entry.session == TONIGHT]
     assert tonight == ["session_started", "step_done"]
 
@@ -289,13 +285,12 @@ def test_a_phone_keeps_nothing_of_the_household_once_the_pass_has_ended(
     wait_until_kept(page, f"/{quarry.animal_id}/{TONIGHT}/")
     with time_machine.travel(evening + timedelta(days=2), tick=True):
         page.evaluate("dispatchEvent(new Event('online'))")
-        for _ in range(50):
-            left = page.evaluate("async () => (await caches.keys()).includes('fillmark-pages')")
-            kept = page.evaluate(HOW_MANY_KEPT)
-            if not left and not kept:
-                break
-            page.wait_for_timeout(100)
-    assert (left, kept) == (False, 0)
+        are_left = "async () => (await caches.keys()).includes('fillmark-pages')"
+        until(
+            page,
+            lambda: not page.evaluate(are_left) and not page.evaluate(HOW_MANY_KEPT),
+            otherwise=lambda: f"{page.evaluate(HOW_MANY_KEPT)} entries, pages: {page.evaluate(are_left)}",
+        )
 
 
 HOW_MANY_KEPT = """async () => {
@@ -335,10 +330,8 @@ def test_a_clock_that_was_set_right_dates_by_itself_again(phone: Phone, quarry: 
     page.evaluate("localStorage.setItem('fillmark-clock', '720000')")
     page.reload()
     expect(page.get_by_role("button", name="Start 20:00")).to_be_enabled()
-    for _ in range(50):
-        if page.evaluate("localStorage.getItem('fillmark-clock')") is None:
-            break
-        page.wait_for_timeout(100)
+    answer = "localStorage.getItem('fillmark-clock')"
+    until(page, lambda: page.evaluate(answer) is None, otherwise=lambda: f"the answer stands: {page.evaluate(answer)}")
     big(page, "Start 20:00")
     expect(seen(page, "Step 1 of 10")).to_be_visible()
     wait_until_sent(page)

@@ -16,7 +16,7 @@ from fillmark.core.plan import CarePlan, read_plan
 from fillmark.examples import example_plan
 from fillmark.records import queries
 from fillmark.services import record
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import HOW_MANY_WAIT, wait_until_kept
 from tests.journeys.test_one_meal import big, seen
@@ -102,11 +102,11 @@ PHOTOS_WAIT = """async () => {
 def wait_until_all_is_sent(page: Page) -> None:
     """Until neither an entry nor a photo waits on this phone."""
     page.evaluate("dispatchEvent(new Event('online'))")
-    for _ in range(200):
-        if page.evaluate(HOW_MANY_WAIT) + page.evaluate(PHOTOS_WAIT) == 0:
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(f"something still waits: {page.locator('#phone').inner_text()}")
+    until(
+        page,
+        lambda: page.evaluate(HOW_MANY_WAIT) + page.evaluate(PHOTOS_WAIT) == 0,
+        otherwise=lambda: f"something still waits: {page.locator('#phone').inner_text()}",
+    )
 
 
 def newer(page: Page, words: str | re.Pattern[str]) -> None:

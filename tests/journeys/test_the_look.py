@@ -10,7 +10,7 @@ import time_machine
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Error, Page, expect
 
-from tests.journeys.conftest import CHROMIUM, Phone
+from tests.journeys.conftest import CHROMIUM, Phone, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
@@ -197,10 +197,8 @@ def test_the_first_load_is_small_and_asks_nobody_else(
     page.on("response", lambda answer: answers.append(answer))
     page.reload(wait_until="networkidle")
     wanted = {f"{live_server.url}/static/fillmark/{name}" for name in ("look.css", "now.js", "record.js")}
-    for _ in range(50):
-        if wanted <= {answer.url for answer in answers}:
-            break
-        page.wait_for_timeout(100)  # a busy machine tells of its answers later than the page is drawn
+    # a busy machine tells of its answers later than the page is drawn
+    until(page, lambda: wanted <= {answer.url for answer in answers}, otherwise=lambda: f"{len(answers)} answers")
     sizes = {answer.url: len(answer.body()) for answer in answers if answer.status == 200}
 
     assert all(url.startswith(live_server.url) for url in sizes)

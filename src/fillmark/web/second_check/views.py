@@ -42,7 +42,9 @@ def _form(bedside: Bedside, *, dose: PlannedDose, session: str) -> EntryForm:
             "kind": "second_check",
             "session": session,
             "medicine": dose.medicine.id,
-            "ml" if isinstance(dose.drawn, Mark) else "pieces": exact("read_typed", "read", field="read"),
+            "ml" if isinstance(dose.drawn, Mark) else "pieces": exact(
+                "read_typed", "read", field="mL" if isinstance(dose.drawn, Mark) else f"{dose.drawn.piece}s"
+            ),
             "reader": choice("reader", of=[str(one.id) for one in others]),
             "reader_name": choice("reader", of={str(one.id): one.name for one in others}),
         }

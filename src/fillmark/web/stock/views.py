@@ -123,7 +123,7 @@ def _medicine(bedside: Bedside, medicine: str) -> Medicine:
 
 def _amount(*, field: str, piece: str | None) -> dict[str, Place]:
     """The place of an amount, as an entry holds it: in mL, or in pieces."""
-    return {"ml" if piece is None else "pieces": exact(field, field=field)}
+    return {"ml" if piece is None else "pieces": exact(field, field="mL" if piece is None else f"{piece}s")}
 
 
 def _label_form(medicine: Medicine) -> EntryForm:

@@ -7,7 +7,10 @@ import "./phone.js";
 
 async function show() {
   const locks = openLocks(facts, await knownEntries());
-  setFlags({ locked: locks.length > 0 });
+  const isLocked = locks.length > 0;
+  setFlags({ locked: isLocked });
+  document.querySelector(".who-words p:last-child").textContent = isLocked ? "Feeding is locked" : "Feeding is not locked";
+  document.querySelector(".thumb .button").classList.toggle("big", !isLocked);
   const newest = locks.at(-1);
   if (!newest?.told) return;
   const title = document.createElement("strong");

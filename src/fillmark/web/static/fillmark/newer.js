@@ -8,6 +8,8 @@ const place = document.querySelector("[data-newer]");
 const held = new Set([...document.querySelectorAll(".entries a")].map((link) => link.pathname.match(/\/entry\/([^/]+)\//)?.[1]));
 const kinds = place.dataset.kinds.split(" ").filter(Boolean);
 
+const isBad = ({ payload }) => payload.kind === "flow_test" && Boolean(facts.batches) && isTooThick(payload, facts.batches);
+
 function line(one) {
   const made = document.createElement("li");
   const at = document.createElement("p");
@@ -17,7 +19,7 @@ function line(one) {
   said.append(document.createElement("p"), document.createElement("p"));
   said.firstChild.textContent = one.told;
   said.lastChild.textContent = one.seq === null ? `${one.byName} · not sent yet` : one.byName;
-  if (one.payload.kind === "flow_test" && facts.batches && isTooThick(one.payload, facts.batches)) {
+  if (isBad(one)) {
     const bad = document.createElement("p");
     bad.className = "trouble strong";
     bad.textContent = "Too thick, not to be given. Thin it, and test it again.";
@@ -53,6 +55,9 @@ async function show() {
   const words = place.querySelector("[data-locked-words]");
   words.textContent = locked.join(" ");
   words.hidden = locked.length === 0;
+  const isTrouble = locked.length > 0 || newer.some(isBad);
+  place.classList.toggle("card-trouble", isTrouble);
+  place.classList.toggle("card-look-again", !isTrouble);
   place.querySelector("ol").replaceChildren(...newer.map(line));
   place.hidden = newer.length === 0;
 }

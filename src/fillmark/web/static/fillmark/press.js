@@ -119,7 +119,8 @@ function showFault(form, text) {
   }
   place.textContent = text;
   place.tabIndex = -1;
-  place.focus();
+  place.focus({ preventScroll: true });
+  place.scrollIntoView({ block: "center" });  // not below the buttons at the thumb
 }
 
 // The second half of a double tap lands on what was shown since, where another button lies under the finger.
