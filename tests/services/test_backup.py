@@ -1,8 +1,10 @@
 """The archive of a home: the same record comes out, nothing half is left, and what is missing is named."""
 
+import gc
 import os
 import re
 import resource
+import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
@@ -214,8 +216,10 @@ def test_a_folder_is_enough_and_nothing_is_overwritten(lead, tmp_path: Path) -> 
     assert [path.name for path in folder.iterdir()] == [file.name]
 
 
-def test_a_disk_that_runs_full_leaves_nothing(lead, tmp_path: Path) -> None:
-    """Not a half archive, not under another name either; and the reminder stays."""
+def test_a_disk_that_runs_full_leaves_nothing(lead, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not a half archive, not under another name either, and no word beside the message; the reminder stays."""
+    beside: list[object] = []
+    monkeypatch.setattr(sys, "unraisablehook", beside.append)
     folder = tmp_path / "copies"
     folder.mkdir()
     limits = resource.getrlimit(resource.RLIMIT_FSIZE)
@@ -230,6 +234,9 @@ def test_a_disk_that_runs_full_leaves_nothing(lead, tmp_path: Path) -> None:
         f'"{folder / "one.zip"}", which could not be written to its end (File too large). Allowed: a disk with space. '
         "Name another file. No archive was made."
     )
+    del refused
+    gc.collect()
+    assert beside == []
     assert list(folder.iterdir()) == []
     assert last_backup_at() is None
 

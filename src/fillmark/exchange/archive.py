@@ -57,7 +57,7 @@ def picture_name(*, table: str, key: str, column: str) -> str:
 
 
 class ArchiveWriter:
-    """Writes an archive from front to back; nothing is an archive before `close`.
+    """Writes an archive from front to back; nothing is an archive before `close`, which the end of a `with` calls.
 
     Args:
         out: An empty file, open for writing and reading.
@@ -73,6 +73,15 @@ class ArchiveWriter:
         self._rows: dict[str, int] = {}
         self._sequences: dict[str, list[int]] = {}
         self._members: dict[str, dict[str, Any]] = {}
+
+    def __enter__(self) -> "ArchiveWriter":
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *_: object) -> None:
+        if kind is None:
+            self.close()
+        else:
+            self._zip.fp = None  # else it would try to end the file when it is thrown away
 
     def add_table(self, name: str, rows: Iterable[Row]) -> None:
         """One line for each row."""

@@ -100,8 +100,8 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
 
 
 def _write(out: BinaryIO, *, now: datetime) -> None:
-    writer = ArchiveWriter(out, made_at=now, made_by=version("fillmark"), schema=whole.schema())
-    with whole.snapshot():
+    made_by, schema = version("fillmark"), whole.schema()
+    with ArchiveWriter(out, made_at=now, made_by=made_by, schema=schema) as writer, whole.snapshot():
         for table in whole.tables():
             writer.add_table(
                 table.name,
@@ -113,7 +113,6 @@ def _write(out: BinaryIO, *, now: datetime) -> None:
         for table in whole.tables():
             for key, column, content in whole.pictures(table):
                 writer.add_picture(_name(table, key, column), content)
-    writer.close()
 
 
 def _name(table: Table, key: str, column: str) -> str:
@@ -122,7 +121,7 @@ def _name(table: Table, key: str, column: str) -> str:
 
 def _reach_disk(folder: Path) -> None:
     """Let the folder's new name survive a power cut, where the system can say so."""
-    if os.name == "posix":
+    with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
         try:
             os.fsync(descriptor)

@@ -1,5 +1,6 @@
 """What this machine is: where it keeps the data, the key that signs its sessions, its time zone."""
 
+import contextlib
 import os
 import secrets
 import sys
@@ -52,8 +53,10 @@ def home_made_at() -> datetime | None:
 
 
 def note_backup(at: datetime) -> None:
-    """Remember when the newest archive of this home was made."""
-    (data_home() / _LAST_BACKUP).write_text(at.isoformat())
+    """Remember when the newest archive of this home was made; where nothing can be noted, the reminder stays."""
+    with contextlib.suppress(OSError):
+        data_home().mkdir(mode=0o700, parents=True, exist_ok=True)
+        (data_home() / _LAST_BACKUP).write_text(at.isoformat())
 
 
 def last_backup_at() -> datetime | None:
