@@ -49,6 +49,15 @@ def test_who_is_not_signed_in_sees_no_times(quarry: Household) -> None:
         assert answer["Location"].startswith("/sign-in/")
 
 
+def test_each_session_says_who_is_there_and_tasks_of_some_days_stand_apart(quarry: Household) -> None:
+    """By the hours in the plan: Sam by day on weekdays, Noor otherwise; Friday has two tasks."""
+    page = ask(a_phone(quarry), quarry)
+    assert page.count("There: Noor<") == 5
+    assert page.count("There: Mon to Fri: Sam; Sat to Sun: Noor<") == 3
+    found = re.findall(r'<span class="strong">([^<]*)</span><span>([^<]*)<br><span class="quiet">Fri</span>', page)
+    assert found == [("07:00", "Weigh her"), ("20:00", "Wash and dry the site")]
+
+
 @pytest.mark.hazard("H25")
 @pytest.mark.parametrize("role", [Role.HELPER, Role.SITTER])
 def test_the_press_of_a_helper_or_a_sitter_is_refused_behind_the_page(quarry: Household, role: Role) -> None:

@@ -1,6 +1,6 @@
 """Who is there for a session? From the hours people have stated, the days they are away, and what each may do."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from datetime import time
 
 from fillmark.core.day import PlannedSession
@@ -80,6 +80,15 @@ def _names(names: Sequence[str]) -> str:
 def _days(days: Sequence[int]) -> str:
     """ "Mon to Fri", or "Mon, Wed"."""
     return ", ".join(_runs(days))
+
+
+def say_days(days: Collection[str]) -> str:
+    """The weekdays of a plan's key in words, in the order of the week: "Mon to Fri".
+
+    Source:
+        arithmetic only
+    """
+    return _days([place for place, day in enumerate(WEEKDAYS) if day in days])
 
 
 def _runs(days: Sequence[int]) -> Iterator[str]:

@@ -12,9 +12,9 @@ from django.views.decorators.http import require_http_methods
 
 from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.people import Capability, may
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan import WEEKDAYS, CarePlan
 from fillmark.core.timetable import MEAL, NoDay, Session, Timetable, WayOut, Window
-from fillmark.core.who import who_comes
+from fillmark.core.who import say_days, who_comes
 from fillmark.core.wishes import Move, Proposal, Wishes, names_of
 from fillmark.services import record, timetables
 from fillmark.services.timetables import Offer, Usual
@@ -115,6 +115,14 @@ def _call(name: str) -> str:
     return "Meal" if name == MEAL else name
 
 
+def _some_days(plan: CarePlan) -> Iterator[tuple[str, str, str]]:
+    """Tasks of some weekdays, which keep their times whatever the other days do: times, name, days."""
+    for task in plan.tasks:
+        if len(set(task.days)) < len(WEEKDAYS):
+            times = "with each meal" if task.with_each_meal else ", ".join(f"{clock:%H:%M}" for clock in task.clocks)
+            yield times, task.name, say_days(task.days)
+
+
 def _choices(plan: CarePlan) -> list[tuple[str, str]]:
     """What may be fixed at a time."""
     names = names_of(plan)
@@ -200,6 +208,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "starts_at": starts_at,
         "day": _show_day(usual, usual.day, wishes=wishes, name=old_title),
         "old_title": old_title,
+        "some_days": list(_some_days(usual.plan)),
         "filled": filled,
         "choices": _choices(usual.plan),
         "error": error,
