@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from fillmark.core.errors import BadPlan, NotStated, OutOfRange
 from fillmark.core.medicine import draw, ordered_dose
 from fillmark.core.syringe import fills
-from fillmark.core.walk import DrawnMedicine, StepKind, TaskNow, plan_walk, water_ml
+from fillmark.core.walk import DrawnMedicine, StepKind, plan_walk, water_ml
 from tests.support.medicines import SHELF, SIXTY, a_medicine, a_syringe, a_tablet
 
 EARLY = a_medicine(id="early", name="Early", food={"relation": "before", "minutes": 30})
@@ -417,26 +417,3 @@ def test_what_must_be_heard_stands_apart_from_how_it_is_done():
     assert drawn.cautions
     assert step.detail.endswith("A second person reads it before it is given.")
     assert step.reason.endswith("Its own time is 06:30.")
-
-
-def test_the_step_of_what_is_on_hold_says_whose_word_it_is():
-    """The order's own words, or else the vet's order."""
-    held, told = a_medicine(held="Vomits."), a_medicine(held="Vomits.", words="Stop it while it vomits.")
-
-    assert [a_walk(order)[1].source for order in (held, told)] == ["the vet's order", "Stop it while it vomits."]
-
-
-def test_a_task_comes_before_the_meal_unless_it_is_said():
-    """Right after the hands."""
-    steps = ids(a_walk(meal_ml=60, tasks=(TaskNow(id="weigh", name="Weigh"),)))
-
-    assert steps.index("task-weigh") == 1
-
-
-@pytest.mark.hazard("H12")
-def test_the_flush_of_an_idle_tube_is_a_test_too():
-    """Nobody has fed through it for hours: it may have moved."""
-    step = next(step for step in a_walk(idle_flush_ml=8) if step.id == "flush-idle")
-
-    assert step.ask == "Did it go in easily, without a cough or distress?"
-    assert step.if_no

@@ -11,12 +11,14 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
+from fillmark.core.entries import Note
 from fillmark.core.people import Role
 from fillmark.core.plan import read_plan, write_plan
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, sign_in
+from fillmark.services import households, plans, record, sign_in
 from tests.core.test_plan_words import a_plan
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import an_entry
 from tests.web.test_screens import a_phone
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -290,6 +292,24 @@ def test_the_clock_is_chosen_on_the_page_before_anything_is_confirmed(empty) -> 
     confirmed(client, "/take-in/", taken)
     home = households.find_household(household_id=empty.household_id)
     assert (home.name, home.time_zone) == ("Quarry Lane", "America/Denver")
+
+
+@pytest.mark.hazard("H26")
+def test_a_plan_that_does_not_hold_by_the_households_clock_is_told_and_its_text_stays(quarry: Household) -> None:
+    """The household's day starts at 04:00, the file's at midnight, with a meal at three: here its meals are out of order."""
+    night = JUNIPER.replace('day_starts = "04:00"', 'day_starts = "00:00"')
+    night = night.replace('meals = ["07:00"', 'meals = ["03:00"')
+    write_to = f"/{quarry.animal_id}/plan/take-in/"
+    keep_a_record(quarry)
+    page = shown(a_phone(quarry).post(write_to, {"text": night}), status=400)
+
+    assert "Meal times that are out of order or there twice" in page
+    assert 'day_starts = "00:00"' in page
+
+
+def keep_a_record(quarry: Household) -> None:
+    entry = an_entry(Note(text="x"), animal_id=quarry.animal_id, at=EVENING)
+    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=EVENING)
 
 
 @pytest.mark.hazard("H27")

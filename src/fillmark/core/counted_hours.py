@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.errors import BadPlan
 from fillmark.core.giving import on_time_window, shortest_gap
-from fillmark.core.medicine import Medicine, counted_apart, hours_apart
+from fillmark.core.medicine import Medicine, hours_apart
 from fillmark.core.quantities import write_number
 
 Sessions = Mapping[datetime, Sequence[Medicine]]
@@ -33,12 +33,13 @@ class Place:
 def give_or_take(medicine: Medicine) -> timedelta:
     """How far from its own time such a dose may join a session, either way.
 
-    Two neighbors that both move keep the least time between two doses.
+    Two neighbors that both move keep the least time between two doses; and no session is near two of them.
 
     Source:
         the vet's order; medicine.window_*
     """
-    return max(timedelta(0), min(on_time_window(medicine), (counted_apart(medicine) - shortest_gap(medicine)) / 2))
+    apart = timedelta(hours=medicine.every_hours or 0)
+    return max(timedelta(0), min(on_time_window(medicine), (apart - shortest_gap(medicine)) / 2, apart / 4))
 
 
 def place_dose(
@@ -72,7 +73,7 @@ def place_dose(
     near = [at for at in sessions if abs(at - due_at) <= reach and _keeps_apart(medicine, at, sessions)]
     if near:
         return Place(at=min(near, key=lambda at: (wants_food and at not in meals, abs(at - due_at), at)))
-    farthest = counted_apart(medicine) / 2
+    farthest = timedelta(hours=medicine.every_hours or 0) / 2
     free = [
         at
         for at in (due_at, *_beside(medicine, due_at, sessions, zone))

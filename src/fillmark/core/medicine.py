@@ -494,12 +494,6 @@ def first_day(medicine: Medicine) -> date | None:
     return medicine.start_on or (medicine.first_dose.date() if medicine.first_dose else None)
 
 
-def counted_apart(medicine: Medicine) -> timedelta:
-    """How far apart the doses lie of an order whose hours are counted from its first dose."""
-    assert medicine.every_hours is not None  # noqa: S101
-    return timedelta(hours=medicine.every_hours)
-
-
 def _first_at(medicine: Medicine, time_zone: str) -> datetime:
     assert medicine.first_dose is not None  # noqa: S101
     return medicine.first_dose.replace(tzinfo=ZoneInfo(time_zone)).astimezone(UTC)
@@ -515,7 +509,7 @@ def counted_doses(medicine: Medicine, *, from_at: datetime, until_at: datetime, 
     """
     if medicine.first_dose is None:
         return ()
-    first, apart = _first_at(medicine, time_zone), counted_apart(medicine)
+    first, apart = _first_at(medicine, time_zone), timedelta(hours=medicine.every_hours or 0)
     number = max(0, -((first - from_at.astimezone(UTC)) // apart))  # the first one that is not before
     found = []
     while (at := first + number * apart) < until_at.astimezone(UTC):
@@ -526,7 +520,7 @@ def counted_doses(medicine: Medicine, *, from_at: datetime, until_at: datetime, 
 
 def nearest_counted(medicine: Medicine, *, at: datetime, time_zone: str) -> datetime:
     """The dose of such an order that an instant is nearest to."""
-    first, apart = _first_at(medicine, time_zone), counted_apart(medicine)
+    first, apart = _first_at(medicine, time_zone), timedelta(hours=medicine.every_hours or 0)
     return first + max(0, round((at.astimezone(UTC) - first) / apart)) * apart
 
 

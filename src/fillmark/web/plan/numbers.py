@@ -25,25 +25,6 @@ class ShownNumber:
     bar: SafeString | str = ""
 
 
-def brief_numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
-    """The same with only the fullest session, and each dose once for each amount."""
-    fullest = max((session.load.value.ml_per_kg for session in day.sessions), default=0.0)
-    is_load_shown, doses = False, set()
-    for number in numbers_of(day, orders):
-        value = number.working.value
-        if isinstance(value, Load):
-            if is_load_shown or value.ml_per_kg < fullest:
-                continue
-            is_load_shown = True
-        if isinstance(value, Mark | TabletParts):
-            name = number.name.rpartition(",")[0]
-            if (name, number.amount) in doses:
-                continue
-            doses.add((name, number.amount))
-            number = replace(number, name=name)
-        yield number
-
-
 def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
     """Energy, blend, meals, what each session puts into the stomach, each dose, and the water."""
     yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
@@ -69,3 +50,22 @@ def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
     yield ShownNumber(
         name="Water", amount=f"{write_number(round(day.water.value.total_ml))} mL a day", working=day.water
     )
+
+
+def brief_numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
+    """The same numbers with only the fullest session, and each dose once for each amount."""
+    fullest = max((session.load.value.ml_per_kg for session in day.sessions), default=0.0)
+    is_load_shown, doses = False, set()
+    for number in numbers_of(day, orders):
+        value = number.working.value
+        if isinstance(value, Load):
+            if is_load_shown or value.ml_per_kg < fullest:
+                continue
+            is_load_shown = True
+        if isinstance(value, Mark | TabletParts):
+            name = number.name.rpartition(",")[0]
+            if (name, number.amount) in doses:
+                continue
+            doses.add((name, number.amount))
+            number = replace(number, name=name)
+        yield number

@@ -109,7 +109,7 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
     context = _context(at, bedside, reading) | {
         "error": error,
         "questions": _questions(came.plan, reading, error),
-        "text": came.text,
+        "text": came.text or request.POST.get("document", ""),
     }
     if reading is not None and came.plan is not None:
         context |= _shown(request, at, reading) | {"document": write_plan(came.plan)}
