@@ -296,7 +296,7 @@ def test_the_clock_is_chosen_on_the_page_before_anything_is_confirmed(empty) -> 
 
 @pytest.mark.hazard("H26")
 def test_a_plan_that_does_not_hold_by_the_households_clock_is_told_and_its_text_stays(quarry: Household) -> None:
-    """The household's day starts at 04:00, the file's at midnight, with a meal at three: here its meals are out of order."""
+    """The household's day starts at 04:00, the file's at midnight with a meal at three: here it is out of order."""
     night = JUNIPER.replace('day_starts = "04:00"', 'day_starts = "00:00"')
     night = night.replace('meals = ["07:00"', 'meals = ["03:00"')
     write_to = f"/{quarry.animal_id}/plan/take-in/"
