@@ -1,4 +1,4 @@
-"""What print says of energy, weight and food: side by side, never averaged, and when an animal belongs in a hospital."""
+"""What print says of energy, weight and food: side by side, none averaged, and when an animal needs the hospital."""
 
 from datetime import date
 
@@ -95,7 +95,7 @@ def test_a_food_is_read_by_its_label_and_by_each_method():
     assert list(stew.energies) == ["by its label", "modified Atwater", "NRC 2006", "as a natural food"]
     assert stew.energies["by its label"].value == pytest.approx(121.46, abs=0.01)
     assert len({round(one.value) for one in stew.energies.values()}) > 1
-    assert [(name, fed, round(dry.value, 1)) for name, fed, dry in stew.parts][0] == ("protein", 9.5, 36.5)
+    assert next((name, fed, round(dry.value, 1)) for name, fed, dry in stew.parts) == ("protein", 9.5, 36.5)
     assert stew.trouble == ""
 
 

@@ -17,7 +17,7 @@ def write_down_the_oil(page: Page) -> None:
     page.get_by_label("Name, as you call it").fill("Salmon oil")
     page.get_by_label("Energy", exact=True).fill("8.1")
     page.get_by_label("for a", exact=True).select_option("mL")
-    page.get_by_label("The label says complete").select_option("no")
+    page.get_by_label("Complete, it says").select_option("no")
     page.get_by_label("Measured by the").fill("teaspoon")
     page.get_by_label("A level one weighs, g").fill("4.6")
     page.get_by_label("and holds, mL").fill("5")

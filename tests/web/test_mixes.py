@@ -188,3 +188,21 @@ def test_a_mix_that_cannot_be_read_is_sent_back(quarry: Household, mix: str) -> 
     page = ask(a_phone(quarry), quarry, f"blend/what-if/?mix={mix}&mix_water=100", status=400)
 
     assert "foods on hand with their cans or grams" in page
+
+
+def test_with_many_foods_what_holds_a_mix_is_worked_out_when_asked_for(quarry: Household) -> None:
+    """Thirteen cans: the mixes stand at once, with a button; pressed, it keeps the question and names the limits."""
+    client = a_phone(quarry)
+    can = {"per": "can", "can_g": "400", "can_ml": "380", "spoon": "", "spoon_g": "", "spoon_ml": "", "complete": "yes"}
+    for number in range(11):
+        write_food(client, quarry, name=f"Can {number}", energy=str(480 + number), **can)
+    at_once = ask(client, quarry, "mixes/?days=2&" + "&".join(f"food=food-can-{number}" for number in range(11)))
+    every = "mixes/?days=2&food=stew&food=puree&" + "&".join(f"food=food-can-{number}" for number in range(11))
+    many, asked = ask(client, quarry, every), ask(client, quarry, f"{every}&holds=yes")
+
+    assert "Work out what holds it" not in at_once
+    assert "Work out what holds it" in many
+    assert '<input type="hidden" name="food" value="food-can-10">' in many
+    assert "No limit stands in the way" not in many
+    assert "Work out what holds it" not in asked
+    assert "No limit stands in the way" in asked

@@ -212,6 +212,7 @@ def find_mix_ways(
     days: int,
     on: date,
     tests: Mapping[tuple[str, ...], tuple[FlowTest, ...]],
+    with_binding: bool = True,
 ) -> MixWays:
     """The mixes of these foods that carry the day's energy inside the vet's limits and the profile's bounds.
 
@@ -225,6 +226,7 @@ def find_mix_ways(
         days: For how many days a batch is made.
         on: A day of the plan to work from.
         tests: The household's flow tests, by the foods of the batch.
+        with_binding: Whether to work out, bound by bound, what holds the proposed mix: that takes the longest.
     Raises:
         NoMix: nothing keeps every limit; the message says which one would have to give way.
         FillmarkError: something nobody has said stands in the way.
@@ -271,7 +273,11 @@ def find_mix_ways(
             remedy=f"{binding[0].words} Or add a food.",
         ) from None
     proposed = found.value.proposed
-    loosened = loosen_limits(pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits, proposed=proposed)
+    loosened = (
+        loosen_limits(pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits, proposed=proposed)
+        if with_binding
+        else ()
+    )
     by_name = {one.food.name: one for one in measures}
     make = _Maker(plan=plan, wishes=wishes.value, ratio=ratio, meals=meals, days=days, tests=tests)
     ways = tuple(make.way(mix, by_name) for mix in found.value.best)

@@ -94,6 +94,7 @@ def find_mixes(
     foods: Collection[str],
     most_a_day: Mapping[str, int],
     days: int,
+    with_binding: bool,
     now: datetime,
 ) -> tuple[Usual, MixWays]:
     """The plan's day from tomorrow on, and the mixes of these foods that could feed it. Nothing changes.
@@ -104,6 +105,7 @@ def find_mixes(
         foods: What may go in, by the ids of foods on hand.
         most_a_day: The most portions a day of each additive, by its id.
         days: For how many days a batch is made.
+        with_binding: Whether to work out what holds the proposed mix.
         now: The present instant.
     Raises:
         FillmarkError: there is no plan, nothing keeps every limit, or something nobody has said stands in the way.
@@ -122,7 +124,13 @@ def find_mixes(
     kinds = {tuple(sorted(one.entry.payload.foods)) for one in tests if isinstance(one.entry.payload, FlowTested)}
     learned = {kind: tests_of(tests, foods=kind, handling=usual_handling(tests, foods=kind)) for kind in kinds}
     found = mix_ways.find_mix_ways(
-        usual.plan, foods=chosen, most_a_day=most_a_day, days=days, on=usual.starts_at.date(), tests=learned
+        usual.plan,
+        foods=chosen,
+        most_a_day=most_a_day,
+        days=days,
+        on=usual.starts_at.date(),
+        tests=learned,
+        with_binding=with_binding,
     )
     return usual, found
 

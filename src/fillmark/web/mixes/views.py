@@ -30,6 +30,8 @@ from fillmark.web.mixes.pictures import ShownNutrient, draw_shares, show_nutrien
 from fillmark.web.words import say_many
 
 _COUNT = re.compile("[0-9]{1,3}")
+_FEW = 12
+"""With more foods than this, what holds a mix takes seconds to work out, and is worked out when it is asked for."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -198,9 +200,12 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             if count is not None
         }
         silent = [food.name for food in shown if food.spoon and food.is_chosen and food.id not in most]
+        chosen = [food.id for food in shown if food.is_chosen and (not food.spoon or food.id in most)]
+        is_quick = len(chosen) <= _FEW or "holds" in form
         _, found = feeding.find_mixes(
             **bedside.ids,
-            foods=[food.id for food in shown if food.is_chosen and (not food.spoon or food.id in most)],
+            foods=chosen,
+            with_binding=is_quick,
             most_a_day=most,
             days=days,
             now=bedside.now,
@@ -213,6 +218,8 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context.update(
             ways=ways,
             binding=found.binding,
+            is_held_known=is_quick,
+            asked=[(name, value) for name in form for value in form.getlist(name)],
             kept=", ".join(found.kept),
             not_kept=", ".join(found.unknown),
             is_all=found.is_all,
