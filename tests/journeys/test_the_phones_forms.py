@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from fillmark.core.day import PlannedDose
 from fillmark.core.double_check import agrees
 from fillmark.core.entries import (
     NOT_KNOWN,
@@ -410,17 +411,17 @@ async (cases) => {
 def test_the_phone_compares_a_second_reading_as_the_record_does(phone: Phone, transactional_db: None) -> None:
     """Within half a step of the syringe, its edges included, or the same count of pieces."""
     chance = random.Random(9)
-    syringe = draw(a_medicine(), weight_kg=17, syringes=[TEN]).value
-    tablet = draw(a_tablet(dose="5 mg", tablet_parts=2), weight_kg=17, syringes=[TEN]).value
+    orders = [a_medicine(), a_tablet(dose="5 mg", tablet_parts=2)]
+    doses = [PlannedDose(medicine=one, working=draw(one, weight_kg=17, syringes=[TEN])) for one in orders]
     cases, wanted = [], []
     for _ in range(600):
-        drawn = chance.choice([syringe, tablet])
+        dose = chance.choice(doses)
         text = chance.choice(
             ["0.5", "1", "0.25", "5", "4.9", "5.1", "4.89", "5.10001", f"{chance.uniform(4.7, 5.3):.3f}"]
         )
         check = SecondCheck(medicine="drug", **{chance.choice(["ml", "pieces"]): Decimal(text)})
-        cases.append([check.model_dump(mode="json", exclude_none=True), drawn_facts(drawn)])
-        wanted.append(agrees(check, drawn=drawn))
+        cases.append([check.model_dump(mode="json", exclude_none=True), drawn_facts(dose)])
+        wanted.append(agrees(check, drawn=dose.drawn))
     page = phone()
     page.goto("/sign-in/")
 

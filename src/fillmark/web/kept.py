@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime, time, timedelta
+from types import MappingProxyType
 from typing import Any
 
 from fillmark.core.day import PlannedDose
@@ -9,7 +10,7 @@ from fillmark.core.dose_record import MedicineState
 from fillmark.core.entries import DayReplanned, KeptEntry
 from fillmark.core.giving import shortest_gap
 from fillmark.core.locks import Lock
-from fillmark.core.medicine import Medicine, TabletParts, order_on
+from fillmark.core.medicine import Medicine, order_on
 from fillmark.core.people import Capability, may
 from fillmark.core.syringe import Mark, exact
 from fillmark.core.walk import Step
@@ -92,7 +93,7 @@ def phone_facts(
     *,
     lock: Lock | None = None,
     medicines: Iterable[MedicineState] = (),
-    drawn: Mapping[str, PlannedDose] | None = None,
+    drawn: Mapping[str, PlannedDose] = MappingProxyType({}),
     here: str | None = None,
     steps: Sequence[Step] = (),
     meal_ml: float = 0.0,
@@ -125,7 +126,7 @@ def phone_facts(
                 "fill": step.fill_number,
                 "medicine": step.medicine_id,
                 "seconds": step.minutes * 60 if step.minutes else None,
-                "drawn": drawn_facts(drawn[step.medicine_id].drawn) if drawn and step.medicine_id in drawn else None,
+                "drawn": drawn_facts(drawn.get(step.medicine_id or "")),
             }
             for step in steps
         ],
@@ -154,11 +155,14 @@ def _newest_word(bedside: Bedside, session: str | None) -> str | None:
     return found[-1] if found else None
 
 
-def drawn_facts(drawn: Mark | TabletParts) -> dict[str, str]:
+def drawn_facts(dose: PlannedDose | None) -> dict[str, str] | None:
     """What a second person must read for a dose, exact: so much by the lines of its syringe, or so many pieces."""
-    if isinstance(drawn, Mark):
-        return {"ml": f"{drawn.drawn.ml:f}", "step_ml": f"{exact(drawn.syringe.step_ml):f}"}
-    return {"pieces": f"{drawn.count.numerator}/{drawn.count.denominator}", "piece": drawn.piece}
+    if dose is None:
+        return None
+    if isinstance(dose.drawn, Mark):
+        return {"ml": f"{dose.drawn.drawn.ml:f}", "step_ml": f"{exact(dose.drawn.syringe.step_ml):f}"}
+    count = dose.drawn.count
+    return {"pieces": f"{count.numerator}/{count.denominator}", "piece": dose.drawn.piece}
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

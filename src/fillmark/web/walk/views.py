@@ -143,7 +143,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             state,
             lock=lock,
             medicines=states,
-            drawn={dose.medicine.id: dose for dose in found.medicines} if found else None,
+            drawn={dose.medicine.id: dose for dose in (found.medicines if found else ())},
             here=session,
             steps=here.steps,
             meal_ml=meal_ml,
