@@ -237,6 +237,35 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     assert page.evaluate(PHOTOS_WAIT) == 0
 
 
+@pytest.mark.hazard("H3")
+@pytest.mark.hazard("H1")
+def test_a_kept_page_of_a_medicine_when_needed_closes_when_the_phone_knows_better(
+    phone: Phone, transactional_db: None, evening: datetime
+) -> None:
+    """A dose inside the gap, or a bottle of another strength, written down without a signal: no mark is shown."""
+    quarry = quarry_lane(now=evening, plan=a_plan_of_everything())
+    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
+    expect(page.locator(".big:visible")).to_be_enabled()
+    wait_until_kept(page, f"/{quarry.animal_id}/flow/test/")
+    page.reload()
+    expect(page.locator(".big:visible")).to_be_enabled()
+    page.context.set_offline(True)
+    go(page, quarry, "needed/ondansetron/")
+    expect(page.get_by_role("img", name="filled to the mark at 2 mL")).to_be_visible()
+    press(page, "It is given")
+
+    go(page, quarry, "needed/ondansetron/")
+    expect(seen(page, re.compile("Noor gave it at 19:4.. The order leaves at least 8 hours"))).to_be_visible()
+    expect(page.get_by_role("img", name="filled to the mark at 2 mL")).to_be_hidden()
+    go(page, quarry, "bottles/ondansetron/open/")
+    page.get_by_label("Strength, as printed").fill("4 mg/mL")
+    page.get_by_label("How many mL it holds").fill("20")
+    press(page, "It is open now")
+    go(page, quarry, "needed/ondansetron/")
+    expect(seen(page, re.compile("The new bottle says 4 mg/mL"))).to_be_visible()
+    expect(page.get_by_role("button", name="It is given")).to_be_hidden()
+
+
 SHUT_PHOTOS = """
 const put = IDBObjectStore.prototype.put;
 IDBObjectStore.prototype.put = function (value, ...more) {
