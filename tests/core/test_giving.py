@@ -666,3 +666,25 @@ def test_a_dose_every_other_day_by_the_clock_keeps_its_days():
     assert ask(order, "05:00", late).free_at == at("05:30")
     assert ask(order, "06:30", late).verdict is Verdict.DUE
     assert ask(order, "06:30", late, now=at("06:30", day=24)).verdict is Verdict.TOO_SOON
+
+
+def test_a_dose_every_third_day_that_nobody_wrote_about_is_still_the_one_asked_about():
+    """Two days later it is too late, and nothing else is due; also where a taper became so rare."""
+    order = a_medicine(every_hours=72, clocks=(time(8),), start_on=date(2026, 11, 22))
+    steps = ({"from_on": date(2026, 11, 22), "dose": "5 mg", "every_hours": 72, "clocks": (time(8),)},)
+    taper = a_medicine(every_hours=12, clocks=(time(8), time(20)), start_on=date(2026, 11, 1), steps=steps)
+
+    for one in (order, taper):
+        decision = ask(one, "08:00", now=at("08:00", day=24))
+        assert (decision.planned_at, decision.may_be_given) == (at("08:00", day=22), False)
+
+
+def test_the_day_begins_at_its_hour_and_else_at_midnight():
+    """A dose at that very hour is the new day's."""
+    order = a_medicine(clocks=(time(0, 30), time(4)))
+
+    assert planned_times(order, on=date(2026, 11, 25), time_zone="Europe/Dublin") == (at("00:30"), at("04:00"))
+    assert planned_times(order, on=date(2026, 11, 25), time_zone="Europe/Dublin", day_starts=time(4)) == (
+        at("04:00"),
+        at("00:30", day=26),
+    )
