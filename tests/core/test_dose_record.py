@@ -617,3 +617,37 @@ def test_a_night_dose_of_the_last_day_is_no_ended_course() -> None:
     night = night.model_copy(update={"day": date(2026, 11, 25)})
     assert refused(night, order=order) is None
     assert "The last day of Drug was 2026-11-25" in (refused(given(24 * 60), order=order) or "")
+
+
+@pytest.mark.hazard("H6")
+def test_only_a_missing_second_reader_asks_for_another_person() -> None:
+    """With anything else against the dose, it is not to be given."""
+    checked = a_medicine(second_check=True)
+    alone = refused(given(0), order=checked)
+    assert alone is not None
+    assert alone.endswith("let another person read the syringe first. If it has, write why nobody did.")
+    too_soon = refused(given(5), given(0, reason="Read by Ilse on paper."), order=checked)
+    assert too_soon is not None
+    assert "If it has not gone in, do not give it." in too_soon
+    assert "If it has not gone in, do not give it." in (refused(given(5), given(0)) or "")
+
+
+def test_the_next_dose_is_told_with_its_place_in_the_course() -> None:
+    """Which one is the last; nothing where no next one is known, and no end where none is stated."""
+    order = {"times_per_day": 2, "clocks": (time(8), time(20)), "start_on": date(2026, 11, 24)}
+    ends = a_medicine(**order, stop_on=date(2026, 11, 25))
+    notes = [
+        states(now=now, plan=plan_with(ends))["drug"].next_notes
+        for now in (SEVEN, SEVEN + timedelta(hours=3), SEVEN + timedelta(hours=14))
+    ]
+
+    assert [one.place for one in notes] == ["Day 2 of 2.", "Day 2 of 2.", ""]
+    assert [one.changes for one in notes] == [
+        ("The course ends today.",),
+        ("This is the last dose of the course.",),
+        (),
+    ]
+    open_end = states(now=SEVEN, plan=plan_with(a_medicine(**order)))["drug"].next_notes
+    assert (open_end.place, open_end.changes) == ("", ())
+    far = a_medicine(when_needed=WhenNeeded(reason="pain", min_gap_hours=8, max_per_day=2))
+    assert states(now=SEVEN, plan=plan_with(far))["drug"].next_notes.changes == ()
