@@ -87,7 +87,7 @@ def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) ->
         assert words in answer.content.decode()
     answer = client.post(f"/{quarry.animal_id}/timetable/today/", {"until": "13:00", "seen": "x"})
     assert answer.status_code == 400
-    assert "A press without its id." in answer.content.decode()
+    assert "A form without its id." in answer.content.decode()
 
 
 @pytest.mark.hazard("H25")

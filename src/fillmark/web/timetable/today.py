@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -11,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from fillmark.core.day import PlannedSession
 from fillmark.core.entries import DayReplanned
-from fillmark.core.errors import BadEntry, BadPlan, FillmarkError, NotAllowed
+from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.new_times import NewTime
 from fillmark.core.people import Capability, may
 from fillmark.core.quantities import write_number
@@ -25,6 +24,7 @@ from fillmark.web.line import clock_of
 from fillmark.web.timetable.two_lines import Pair, TwoLines, draw_two_lines
 from fillmark.web.timetable.views import read_clock
 from fillmark.web.words import say_clock
+from fillmark.web.writing import form_id
 
 
 def _instant(bedside: Bedside, text: str, *, field: str, after: datetime) -> datetime | None:
@@ -182,18 +182,6 @@ def _of(offer: Offer | None, key: str) -> str:
     return _what(session, meal_ml=session.meal_ml, without=()) if session else ""
 
 
-def _read_id(text: str) -> UUID:
-    try:
-        return UUID(text)
-    except ValueError:
-        raise BadEntry(
-            field="entry_id",
-            got="A press without its id",
-            allowed="the id that the page made",
-            remedy="Go back, load the page anew and press again.",
-        ) from None
-
-
 def _device(request: HttpRequest) -> str:
     name: str = request.session.setdefault("device", f"browser-{get_random_string(8)}")
     return name
@@ -216,7 +204,7 @@ def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: dat
         seen=request.POST.get("seen", ""),
         asked_at=asked_at,
         reason=_reason(bedside, wish, asked_at=asked_at),
-        entry_id=_read_id(request.POST.get("entry_id", "")),
+        entry_id=form_id(request),
         device=_device(request),
         now=bedside.now,
     )
@@ -229,8 +217,8 @@ def take_back(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     service.take_back(
         **bedside.ids,
         by=bedside.caregiver.id,
-        of=_read_id(request.POST.get("of", "")),
-        entry_id=_read_id(request.POST.get("entry_id", "")),
+        of=form_id(request, "of"),
+        entry_id=form_id(request),
         device=_device(request),
         now=bedside.now,
     )
