@@ -10,6 +10,11 @@ from time import perf_counter
 
 import django
 
+from fillmark.core.record.care_entries import Note
+from fillmark.core.record.entries import Payload, make_entry_id
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.session_entries import FillGiven, FlushGiven, SessionEnded, StepDone
+
 os.environ["DJANGO_SETTINGS_MODULE"] = "fillmark.config.settings"
 os.environ["FILLMARK_HOSTS"] = "testserver"
 django.setup()
@@ -19,7 +24,6 @@ from django.core.management import call_command  # noqa: E402
 from django.db import transaction  # noqa: E402
 from django.test import Client  # noqa: E402
 
-from fillmark.core import entries  # noqa: E402
 from fillmark.records import models  # noqa: E402
 from fillmark.services import locks, sign_in  # noqa: E402
 from tests.support.builders import Home, a_home  # noqa: E402
@@ -30,17 +34,17 @@ NOW = datetime.now(UTC)
 chance = random.Random(5)
 
 
-def a_payload(number: int, session: str, days_ago: int) -> entries.Payload:
+def a_payload(number: int, session: str, days_ago: int) -> Payload:
     """What one of the day's entries says: fills, flushes, medicines, steps, an end, and a note every tenth day."""
     if number < 8:
-        return entries.FillGiven(session=session, fill=number + 1, ml=60)
+        return FillGiven(session=session, fill=number + 1, ml=60)
     if number < 12:
-        return entries.FlushGiven(session=session, step=f"flush-{number}", ml=20)
+        return FlushGiven(session=session, step=f"flush-{number}", ml=20)
     if number < 16:
-        return entries.MedicineGiven(session=session, medicine="omeprazole", dose_mg="12", outcome="given")
+        return MedicineGiven(session=session, medicine="omeprazole", dose_mg="12", outcome="given")
     if number < PER_DAY - 1:
-        return entries.StepDone(session=session, step="hands")
-    return entries.Note(text=f"Quiet {days_ago}") if days_ago % 10 == 0 else entries.SessionEnded(session=session)
+        return StepDone(session=session, step="hands")
+    return Note(text=f"Quiet {days_ago}") if days_ago % 10 == 0 else SessionEnded(session=session)
 
 
 def fill(home: Home) -> None:
@@ -54,7 +58,7 @@ def fill(home: Home) -> None:
             payload = a_payload(number, f"{at:%Y-%m-%d}T07:00", days_ago)
             rows.append(
                 models.Entry(
-                    id=entries.make_entry_id(at=at, chance=chance.randbytes(10)),
+                    id=make_entry_id(at=at, chance=chance.randbytes(10)),
                     household_id=home.id,
                     animal_id=home.animal_id,
                     seq=seq,

@@ -19,8 +19,9 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connection  # noqa: E402
 from django.test import Client  # noqa: E402
 
-from fillmark.core.entries import Entry, FillGiven, make_entry_id  # noqa: E402
-from fillmark.core.plan import read_plan  # noqa: E402
+from fillmark.core.plan.reading import read_plan  # noqa: E402
+from fillmark.core.record.entries import Entry, make_entry_id  # noqa: E402
+from fillmark.core.record.session_entries import FillGiven  # noqa: E402
 from fillmark.examples import example_plan  # noqa: E402
 from fillmark.records import models  # noqa: E402
 from fillmark.services import backup, plans, record, sign_in  # noqa: E402

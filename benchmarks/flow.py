@@ -9,8 +9,8 @@ import random
 import statistics
 import time
 
-from fillmark.core.flow import FlowTest, propose_water
-from fillmark.core.flow_check import most_left_ml
+from fillmark.core.record.flow_check import most_left_ml
+from fillmark.core.tube.flow_tests import FlowTest, propose_water
 from fillmark.published.flow import FLOW_NOISE_ML, PASS_CHANCE
 
 LIMITS_ML = {"level 1": most_left_ml(level=1), "6 mL": 6.0, "level 2": most_left_ml(level=2)}

@@ -7,11 +7,15 @@ from datetime import time as clock_time
 from statistics import median
 from typing import Any
 
-from fillmark.core.entries import Outcome
-from fillmark.core.giving import NOT_TAKEN, Decision, Giving, History, may_give, planned_times, shortest_gap
-from fillmark.core.medicine import Medicine, draw, hours_apart
-from fillmark.core.syringe import Syringe, fills
-from fillmark.core.walk import DrawnMedicine, plan_walk
+from fillmark.core.day.steps import DrawnMedicine
+from fillmark.core.day.walk import plan_walk
+from fillmark.core.doses.giving import NOT_TAKEN, Decision, Giving, History, planned_times, shortest_gap
+from fillmark.core.doses.may_give import may_give
+from fillmark.core.orders.drawing import draw
+from fillmark.core.orders.medicine import Medicine, hours_apart
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.tube.mark import fills
+from fillmark.core.tube.syringe import Syringe
 
 MEDICINES = 15
 DAYS = 365

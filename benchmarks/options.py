@@ -11,17 +11,17 @@ from typing import Any, TypeVar
 import numpy
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from fillmark.core.mixes import MixFood, NutrientLimit, find_mix, find_mixes
-from fillmark.core.options import (
+from fillmark.core.changes.blend_option import (
     BlendOption,
     CannedFood,
     Wishes,
     added_water_choices,
-    find_blend_options,
     limits_broken,
     make_option,
 )
-from fillmark.core.water import WaterBand
+from fillmark.core.changes.options import find_blend_options
+from fillmark.core.food.mixes import MixFood, NutrientLimit, find_mix, find_mixes
+from fillmark.core.tube.water import WaterBand
 
 FOOD = CannedFood(name="stew", kcal_per_can=569, ml_per_can=383, water_ml_per_can=270, least_added_ml_per_can=0)
 CUT = 8

@@ -10,11 +10,10 @@ from zoneinfo import ZoneInfo
 
 from benchmarks.peers import by_cp_sat, by_highs
 from benchmarks.regimens import heavy_day, random_regimen
-from fillmark.core.day import PlannedSession
-from fillmark.core.day import plan_day as plan_care_day
-from fillmark.core.ledger import SessionRecord, Standing
-from fillmark.core.new_times import TodaysSession, propose_times
-from fillmark.core.plan import read_plan
+from fillmark.core.day.plan_day import plan_day as plan_care_day
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable.clock import instant_at
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.explain import explain_clash
@@ -22,6 +21,7 @@ from fillmark.core.timetable.plan import NoDay, plan_day
 from fillmark.core.timetable.regimen import MEAL, Regimen
 from fillmark.core.timetable.replan import Settled, replan_day
 from fillmark.core.timetable.rest import Away
+from fillmark.core.today.new_times import TodaysSession, propose_times
 from fillmark.examples import example_plan
 
 T = TypeVar("T")

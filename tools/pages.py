@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from fillmark.cli.figures import show_value
-from fillmark.core import errors
-from fillmark.core.plan import plan_schema
-from fillmark.core.wording import write_plainly
+from fillmark.core.plan.reading import plan_schema
+from fillmark.core.values import errors
+from fillmark.core.values.wording import write_plainly
 from fillmark.published import all_figures
 from tools.print_rows import checked_rows
 

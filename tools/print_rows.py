@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.quantities import write_number
+from fillmark.core.values.quantities import write_number
 
 ROOT = Path(__file__).parent.parent
 

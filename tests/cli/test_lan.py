@@ -19,7 +19,7 @@ import zxingcpp
 from fillmark.cli.network import find_machine
 from fillmark.cli.serve import HomeNetwork
 from fillmark.cli.trust_page import CERTIFICATE_PATH, TrustPage
-from fillmark.core.errors import CannotServe
+from fillmark.core.values.errors import CannotServe
 from fillmark.services.certificates import keep_certificates
 from tests.cli.test_serve import serving
 from tests.faults.test_kill import free_port

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fillmark.core.errors import BadArchive
+from fillmark.core.values.errors import BadArchive
 from fillmark.exchange.archive import VERSION, Archive, ArchiveWriter, picture_name
 
 MADE_AT = datetime(2026, 11, 28, 3, 15, 42, tzinfo=UTC)

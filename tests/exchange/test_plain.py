@@ -8,10 +8,10 @@ from uuid import UUID
 
 import pytest
 
-from fillmark.core.day import plan_day
-from fillmark.core.entries import EffectSeen, Outcome
-from fillmark.core.explain import Explained
-from fillmark.core.quantities import Mass, Volume
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.record.medicine_entries import EffectSeen, Outcome
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.quantities import Mass, Volume
 from fillmark.exchange.plain import to_plain
 from fillmark.published import Fact
 from fillmark.published.medicine import ROLLING_DAY_HOURS

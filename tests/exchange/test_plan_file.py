@@ -2,7 +2,7 @@
 
 import pytest
 
-from fillmark.core.plan import read_plan, write_plan
+from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.examples import example_plan
 from fillmark.exchange.plan_file import plan_as_toml
 

@@ -6,7 +6,8 @@ from uuid import uuid4
 
 import pytest
 
-from fillmark.core.entries import FillGiven, write_payload
+from fillmark.core.record.entries import write_payload
+from fillmark.core.record.session_entries import FillGiven
 from tests.support.builders import SEVEN, an_entry
 from tests.support.postgres import new_database
 from tests.support.processes import Record, answer

@@ -4,11 +4,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from fillmark.core.day import PlannedSession
-from fillmark.core.entries import Entry, FillGiven, MedicineGiven, Outcome, SessionEnded, SessionStarted, make_entry_id
-from fillmark.core.people import Role
-from fillmark.core.plan import CarePlan, read_plan
-from fillmark.core.syringe import Mark
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.entries import Entry, make_entry_id
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
 

@@ -9,7 +9,8 @@ import pytest
 import time_machine
 from playwright.sync_api import expect
 
-from fillmark.core.entries import BottleOpened, Entry, MedicineGiven, Outcome, Payload
+from fillmark.core.record.entries import Entry, Payload
+from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.services import medicines, record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane

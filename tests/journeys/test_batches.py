@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import FlowTested
-from fillmark.core.people import Role
+from fillmark.core.record.care_entries import FlowTested
+from fillmark.core.values.people import Role
 from fillmark.services import households
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household

@@ -10,7 +10,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-from fillmark.core.entries import BottleOpened, Entry, Payload, StockCounted
+from fillmark.core.record.entries import Entry, Payload
+from fillmark.core.record.medicine_entries import BottleOpened, StockCounted
 from fillmark.services import record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household

@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import CameBack, Entry, FillGiven, FlowTested, Payload, SessionStarted, make_entry_id
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import FlowTested
+from fillmark.core.record.entries import Entry, Payload, make_entry_id
+from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 from tests.journeys.conftest import Phone

@@ -9,7 +9,7 @@ import time_machine
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import MedicineGiven, Outcome
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent

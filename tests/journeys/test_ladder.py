@@ -8,8 +8,8 @@ import pytest
 import time_machine
 from playwright.sync_api import expect
 
-from fillmark.core.entries import Ate
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import Ate
 from fillmark.examples import example_plan
 from fillmark.services import plans, record
 from tests.journeys.conftest import EVENING, Phone

@@ -9,8 +9,8 @@ import pytest
 import time_machine
 from playwright.sync_api import expect
 
-from fillmark.core.entries import MealEnded, SessionEnded
-from fillmark.core.people import Role
+from fillmark.core.record.session_entries import MealEnded, SessionEnded
+from fillmark.core.values.people import Role
 from fillmark.services import households, plans, record
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane

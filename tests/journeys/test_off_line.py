@@ -10,8 +10,8 @@ import pytest
 import time_machine
 from playwright.sync_api import Error, Page, Route, expect
 
-from fillmark.core.entries import MedicineGiven, Outcome
-from fillmark.core.people import Role
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.values.people import Role
 from fillmark.services import households, record
 from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household, quarry_lane

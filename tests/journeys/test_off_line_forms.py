@@ -11,8 +11,10 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import BottleOpened, Entry, MedicineGiven, Outcome, Payload
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.entries import Entry, Payload
+from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.examples import example_plan
 from fillmark.records import queries
 from fillmark.services import record

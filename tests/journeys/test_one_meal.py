@@ -6,7 +6,8 @@ from datetime import datetime
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane

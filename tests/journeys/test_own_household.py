@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from fillmark.core.people import Caregiver
+from fillmark.core.values.people import Caregiver
 from fillmark.examples import example_plan
 from fillmark.services import households, sign_in
 from tests.journeys.conftest import Phone

@@ -9,26 +9,21 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.day import PlannedDose
-from fillmark.core.double_check import agrees
-from fillmark.core.entries import (
-    NOT_KNOWN,
-    BottleOpened,
-    FeedingCleared,
-    FeedingLocked,
-    KeptEntry,
-    SecondCheck,
-    Withdrawn,
-    make_entry_id,
-    read_payload,
-)
-from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.ledger import counting_entries
-from fillmark.core.locks import open_lock
-from fillmark.core.medicine import Medicine, draw
-from fillmark.core.order_checks import SLIPS, find_slip
-from fillmark.core.supplies import newest_bottles, strength_lock, strength_number, strength_of
-from fillmark.core.trouble import Trouble
+from fillmark.core.day.values import PlannedDose
+from fillmark.core.doses.double_check import agrees
+from fillmark.core.doses.supplies import newest_bottles, strength_lock, strength_number, strength_of
+from fillmark.core.orders.drawing import draw
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.slips import SLIPS, find_slip
+from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import KeptEntry, make_entry_id, read_payload
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.locks import open_lock
+from fillmark.core.record.medicine_entries import BottleOpened, SecondCheck
+from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.trouble import Trouble
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.web.entry_form import (
     EntryForm,

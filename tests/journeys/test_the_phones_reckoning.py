@@ -9,22 +9,17 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.entries import (
-    NOT_KNOWN,
-    BatchChosen,
-    BothGiven,
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.care_entries import BatchChosen, FeedingLocked, FlowTested, Note
+from fillmark.core.record.day_entries import BothGiven, DayReplanned, ReplannedSession, Withdrawn
+from fillmark.core.record.entries import KeptEntry, household_day, make_entry_id
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.session_entries import (
     CameBack,
-    DayReplanned,
-    FeedingLocked,
     FillGiven,
-    FlowTested,
     FlushGiven,
-    KeptEntry,
     MealEnded,
-    MedicineGiven,
-    Note,
-    Outcome,
-    ReplannedSession,
     SessionEnded,
     SessionPaused,
     SessionResumed,
@@ -34,12 +29,9 @@ from fillmark.core.entries import (
     SessionTaken,
     StepDone,
     StepSkipped,
-    Withdrawn,
-    household_day,
-    make_entry_id,
 )
-from fillmark.core.ledger import Amount, SessionRecord, read_session
-from fillmark.core.new_times import newest_times
+from fillmark.core.record.sessions import SessionRecord, read_session
+from fillmark.core.today.new_times import newest_times
 from fillmark.services.batches import BatchFacts
 from fillmark.services.sessions import local_key, next_place, no_entry
 from fillmark.web.kept import batches_for_phone, entry_for_phone, millis

@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import FillGiven, Note, SessionStarted
-from fillmark.core.people import Role
-from fillmark.core.trouble import Trouble
+from fillmark.core.record.care_entries import Note
+from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.values.people import Role
+from fillmark.core.values.trouble import Trouble
 from fillmark.services import households, locks, photos, plans, record, sign_in
 from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household

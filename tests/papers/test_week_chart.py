@@ -12,9 +12,11 @@ import pytest
 from page import ValidationProfile, validate_pdf_bytes
 from pypdf import PageObject, PdfReader
 
-from fillmark.core.entries import EffectSeen, Outcome, SessionSkipped, Withdrawn
-from fillmark.core.mar import Chart
-from fillmark.core.medicine import DoseStep
+from fillmark.core.chart.mar import Chart
+from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.medicine_entries import EffectSeen, Outcome
+from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.papers.typesetting import paper_size, typeset
 from fillmark.papers.week_chart import Printing, render_week_chart
 from tests.support.builders import NOON, a_kept

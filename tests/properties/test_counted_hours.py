@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis.strategies import booleans, integers, sampled_from
 
-from fillmark.core.counted_hours import give_or_take
-from fillmark.core.day import due_medicines, instant_of
-from fillmark.core.entries import household_day
-from fillmark.core.giving import planned_times, shortest_gap
-from fillmark.core.plan import CarePlan
+from fillmark.core.day.due import due_medicines, instant_of
+from fillmark.core.doses.counted_hours import give_or_take
+from fillmark.core.doses.giving import planned_times, shortest_gap
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.entries import household_day
 from tests.properties.test_timetable import ZONES
 from tests.support.charts import a_plan
 from tests.support.medicines import a_medicine

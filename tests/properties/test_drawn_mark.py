@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fillmark.core.errors import CannotDraw
-from fillmark.core.medicine import Medicine, draw, ordered_dose, read_strength
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Syringe
+from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.orders.drawing import draw
+from fillmark.core.orders.medicine import Medicine, read_strength
+from fillmark.core.tube.syringe import Syringe
+from fillmark.core.values.errors import CannotDraw
+from fillmark.core.values.quantities import write_number
 from fillmark.web.look.syringe import draw_syringe
 from tests.support.medicines import SHELVES, TEN, a_medicine
 

@@ -7,21 +7,18 @@ import pytest
 from hypothesis import given
 from hypothesis.strategies import booleans, composite, floats, integers, lists, none, permutations, sampled_from
 
-from fillmark.core.blend import MeasuredVolume, blend_energy, daily_blend_volume, energy_given
-from fillmark.core.catch_up import MealState, MealToday, WaterToday, meal_state, rest_of_today
-from fillmark.core.energy import RestingFactor, Species, energy_goal, kilojoules, maintenance_forms, resting_energy
-from fillmark.core.flow import FlowTest, propose_water
-from fillmark.core.food import (
-    EnergyUnit,
-    LabelBasis,
-    LabelEnergy,
-    as_fed_percent,
-    dry_matter_percent,
-    energy_per_g,
-)
-from fillmark.core.ledger import Amount, SessionRecord, Standing
-from fillmark.core.meals import LADDERS, fills, next_rung, pace, split_day, spread_missing
-from fillmark.core.water import WaterBand, WaterIn, water_ledger, water_maintenance
+from fillmark.core.food.analysis import as_fed_percent, dry_matter_percent
+from fillmark.core.food.blend import MeasuredVolume, blend_energy, daily_blend_volume, energy_given
+from fillmark.core.food.energy import RestingFactor, Species, energy_goal, kilojoules, maintenance_forms, resting_energy
+from fillmark.core.food.food import EnergyUnit, LabelBasis, LabelEnergy, energy_per_g
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.today.catch_up import rest_of_today
+from fillmark.core.today.meals_today import MealState, MealToday, WaterToday, meal_state
+from fillmark.core.tube.flow_tests import FlowTest, propose_water
+from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing
+from fillmark.core.tube.meals import fills, pace, split_day
+from fillmark.core.tube.water import WaterBand, WaterIn, water_ledger, water_maintenance
 
 units = pint.UnitRegistry()
 weights = floats(0.5, 100)

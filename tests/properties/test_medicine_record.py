@@ -19,11 +19,13 @@ from hypothesis import HealthCheck, Phase, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule, run_state_machine_as_test
 
-from fillmark.core.document import read_document
-from fillmark.core.entries import BothGiven, Entry, MedicineGiven, Outcome, Withdrawn, make_entry_id
-from fillmark.core.errors import AlreadyRecorded, HeldByAnother, NeedsReason
-from fillmark.core.medicine import Medicine
-from fillmark.core.plan import read_plan
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.day_entries import BothGiven, Withdrawn
+from fillmark.core.record.entries import Entry, make_entry_id
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.values.document import read_document
+from fillmark.core.values.errors import AlreadyRecorded, HeldByAnother, NeedsReason
 from fillmark.examples import example_plan
 from fillmark.services import medicine_chart, medicines, plans, record
 from tests.support.builders import Home, a_home

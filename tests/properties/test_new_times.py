@@ -10,24 +10,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis.strategies import integers, sampled_from
 
-from fillmark.core.day import PlannedSession, instant_of, plan_day
-from fillmark.core.dose_record import RecordedGiving, read_givings
-from fillmark.core.entries import (
-    KeptEntry,
-    MealEnded,
-    MedicineGiven,
-    Outcome,
-    SessionEnded,
-    SessionSkipped,
-    SessionStarted,
-)
-from fillmark.core.giving import shortest_gap
-from fillmark.core.ledger import Standing, read_session
-from fillmark.core.medicine import order_on
-from fillmark.core.new_times import NewTimes, TodaysSession, propose_times
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.chart.givings import RecordedGiving, read_givings
+from fillmark.core.day.due import instant_of
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.doses.giving import shortest_gap
+from fillmark.core.orders.medicine import order_on
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.session_entries import MealEnded, SessionEnded, SessionSkipped, SessionStarted
+from fillmark.core.record.sessions import Standing, read_session
 from fillmark.core.timetable import Away
-from fillmark.core.wishes import shortest_meal_gap
+from fillmark.core.today.duties import shortest_meal_gap
+from fillmark.core.today.new_times import NewTimes, TodaysSession, propose_times
 from fillmark.examples import example_plan
 from tests.support.builders import NOOR, an_entry
 

@@ -9,20 +9,20 @@ import time_machine
 from django.db import transaction
 from django.test import Client
 
-from fillmark.core.entries import (
+from fillmark.core.record.care_entries import Note, PhotoTaken
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import make_entry_id
+from fillmark.core.record.ledger import read_day
+from fillmark.core.record.session_entries import (
     CameBack,
     FillGiven,
     FlushGiven,
     MealEnded,
-    Note,
-    PhotoTaken,
     SessionEnded,
     SessionPaused,
     SessionStarted,
-    Withdrawn,
-    make_entry_id,
 )
-from fillmark.core.ledger import read_day, read_session
+from fillmark.core.record.sessions import read_session
 from fillmark.records import queries
 from fillmark.services import record, sign_in
 from tests.services.test_photos import a_photo

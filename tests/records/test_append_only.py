@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.db import DatabaseError, connection, transaction
 
-from fillmark.core.entries import Note
+from fillmark.core.record.care_entries import Note
 from fillmark.records import models
 from fillmark.services import plans, record
 from tests.support.builders import NOON, Home, an_entry

@@ -2,7 +2,7 @@
 
 import pytest
 
-from fillmark.core.food import Analysis
+from fillmark.core.food.food import Analysis
 
 
 def row(row_id, *values):

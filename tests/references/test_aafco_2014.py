@@ -7,8 +7,14 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.food import as_fed_percent, carbohydrate, dry_matter_percent, energy_dry_matter, modified_atwater
-from fillmark.core.nutrients import at_reference_energy, per_1000_kcal
+from fillmark.core.food.analysis import (
+    as_fed_percent,
+    carbohydrate,
+    dry_matter_percent,
+    energy_dry_matter,
+    modified_atwater,
+)
+from fillmark.core.food.nutrients import at_reference_energy, per_1000_kcal
 from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST
 from tests.references.rows import an_analysis, row
 

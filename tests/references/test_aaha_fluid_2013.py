@@ -7,8 +7,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.water import water_maintenance, water_maintenance_hourly
+from fillmark.core.food.energy import Species
+from fillmark.core.tube.water import water_maintenance, water_maintenance_hourly
 from tests.references.rows import row
 
 

@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.food import modified_atwater
+from fillmark.core.food.analysis import modified_atwater
 from tests.references.rows import an_analysis, row
 
 

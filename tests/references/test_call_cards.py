@@ -10,8 +10,8 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.calls import call_cards
-from fillmark.core.trouble import Trouble
+from fillmark.core.calls.calls import call_cards
+from fillmark.core.values.trouble import Trouble
 from fillmark.published import first_aid
 from tests.references.rows import row
 

@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.shelf_life import last_day_printed, opened_until
+from fillmark.core.orders.shelf_life import last_day_printed, opened_until
 from fillmark.published.shelf_life import OPENED_ANTIBIOTIC_DAYS
 from tests.references.rows import row
 

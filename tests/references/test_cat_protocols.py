@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import resting_energy
+from fillmark.core.food.energy import resting_energy
 from tests.references.rows import row
 
 

@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.shelf_life import opened_until
+from fillmark.core.orders.shelf_life import opened_until
 from tests.references.rows import row
 
 

@@ -6,9 +6,12 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.medicine import dose_volume, ordered_dose, tablet_parts
-from fillmark.core.order_checks import check_order, strength_change
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.orders.drawing import dose_volume
+from fillmark.core.orders.order_checks import check_order
+from fillmark.core.orders.strength_change import strength_change
+from fillmark.core.orders.tablets import tablet_parts
 from fillmark.published.dose_ranges import ranges_for
 from tests.references.rows import row
 from tests.support.medicines import SHELF, a_medicine, a_tablet

@@ -9,8 +9,8 @@ from decimal import Decimal
 
 import pytest
 
-from fillmark.core.medicine import dose_volume
-from fillmark.core.quantities import KG_PER_LB, Strength
+from fillmark.core.orders.drawing import dose_volume
+from fillmark.core.values.quantities import KG_PER_LB, Strength
 from tests.references.rows import row
 from tests.support.medicines import a_medicine
 

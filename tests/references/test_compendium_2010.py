@@ -6,8 +6,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.poisons import xylitol_eaten
+from fillmark.core.calls.poisons import xylitol_eaten
+from fillmark.core.food.energy import Species
 from tests.references.rows import row
 
 

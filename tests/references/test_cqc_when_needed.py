@@ -9,7 +9,8 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from fillmark.core.giving import Answer, History, may_give
+from fillmark.core.doses.giving import Answer, History
+from fillmark.core.doses.may_give import may_give
 from tests.references.rows import row
 from tests.support.medicines import a_giving, a_medicine
 

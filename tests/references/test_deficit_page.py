@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.water import dehydration_deficit
+from fillmark.core.tube.water import dehydration_deficit
 from tests.references.rows import row
 
 

@@ -7,9 +7,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.food import food_water_from_dry_matter
-from fillmark.core.water import WaterIn, fluid_with_dehydration, water_maintenance, water_to_dry_matter
+from fillmark.core.food.energy import Species
+from fillmark.core.food.food import food_water_from_dry_matter
+from fillmark.core.tube.water import WaterIn, fluid_with_dehydration, water_maintenance, water_to_dry_matter
 from tests.references.rows import row
 
 

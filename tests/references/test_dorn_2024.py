@@ -6,8 +6,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.quantities import celsius_from, fahrenheit_from
+from fillmark.core.food.energy import Species
+from fillmark.core.values.quantities import celsius_from, fahrenheit_from
 from fillmark.core.watch.vital_signs import temperature
 from tests.references.rows import row
 

@@ -6,9 +6,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.errors import CannotDraw
-from fillmark.core.quantities import Volume
-from fillmark.core.syringe import find_mark, rounding_caution
+from fillmark.core.tube.mark import find_mark, rounding_caution
+from fillmark.core.values.errors import CannotDraw
+from fillmark.core.values.quantities import Volume
 from tests.references.rows import row
 from tests.support.medicines import ONE
 

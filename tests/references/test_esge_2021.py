@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.tube_care import bumper_gap
+from fillmark.core.tube.tube_care import bumper_gap
 from tests.references.rows import row
 
 

@@ -7,9 +7,10 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species, maintenance_forms
-from fillmark.core.food import Analysis, energy_digestibility, gross_energy, metabolizable_energy, natural_food_energy
-from fillmark.core.nutrients import density_needed, dry_matter_intake, per_1000_kcal
+from fillmark.core.food.analysis import energy_digestibility, gross_energy, metabolizable_energy, natural_food_energy
+from fillmark.core.food.energy import Species, maintenance_forms
+from fillmark.core.food.food import Analysis
+from fillmark.core.food.nutrients import density_needed, dry_matter_intake, per_1000_kcal
 from fillmark.published.nutrients import FEDIAF_LEAST
 from tests.references.rows import an_analysis, row
 

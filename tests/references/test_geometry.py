@@ -7,8 +7,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.shelf_life import days_of_supply, water_to_add
-from fillmark.core.tube_care import volume_inside
+from fillmark.core.orders.shelf_life import days_of_supply, water_to_add
+from fillmark.core.tube.tube_care import volume_inside
 from tests.references.rows import row
 
 

@@ -7,8 +7,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.quantities import Volume
-from fillmark.core.syringe import find_mark, usual_steps
+from fillmark.core.tube.mark import find_mark
+from fillmark.core.tube.syringe import usual_steps
+from fillmark.core.values.quantities import Volume
 from tests.references.rows import row
 from tests.support.medicines import FIVE, ONE, TEN, THREE, a_syringe
 

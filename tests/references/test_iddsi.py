@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.flow import iddsi_level
+from fillmark.core.tube.flow import iddsi_level
 from tests.references.rows import row
 
 

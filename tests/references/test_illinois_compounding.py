@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.shelf_life import beyond_use_day
+from fillmark.core.orders.shelf_life import beyond_use_day
 from tests.references.rows import row
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, time
 
 import pytest
 
-from fillmark.core.giving import on_time
+from fillmark.core.doses.giving import on_time
 from tests.references.rows import row
 
 

@@ -8,7 +8,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.syringe import dead_space, smallest_measurable_ml, tolerance_ml
+from fillmark.core.tube.syringe import dead_space, smallest_measurable_ml, tolerance_ml
 from tests.references.rows import row
 
 

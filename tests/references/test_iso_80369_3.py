@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.syringe import tip_error_fraction
+from fillmark.core.tube.mark import tip_error_fraction
 from tests.references.rows import row
 
 

@@ -6,9 +6,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.errors import BadNumber, WrongUnit
-from fillmark.core.quantities import Mass, Volume, write_number
-from fillmark.core.wording import find_forbidden, write_plainly
+from fillmark.core.values.errors import BadNumber, WrongUnit
+from fillmark.core.values.quantities import Mass, Volume, write_number
+from fillmark.core.values.wording import find_forbidden, write_plainly
 from tests.references.rows import row
 
 

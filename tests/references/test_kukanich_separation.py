@@ -8,7 +8,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fillmark.core.giving import History, Verdict, may_give
+from fillmark.core.doses.giving import History, Verdict
+from fillmark.core.doses.may_give import may_give
 from tests.references.rows import row
 from tests.support.medicines import a_giving, a_medicine
 

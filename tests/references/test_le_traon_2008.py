@@ -6,8 +6,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.order_checks import check_order
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.order_checks import check_order
 from tests.references.rows import row
 from tests.support.medicines import a_medicine, a_tablet
 

@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
+from fillmark.core.food.energy import Species
 from fillmark.core.watch.vital_signs import Call, breathing, breaths_per_minute
 from tests.references.rows import row
 

@@ -10,12 +10,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.giving import History, Verdict, may_give, planned_times
-from fillmark.core.medicine import dose_volume, draw
-from fillmark.core.order_checks import check_order, strength_change
-from fillmark.core.quantities import Mass, Strength, Volume
-from fillmark.core.walk import DrawnMedicine, StepKind, plan_walk
+from fillmark.core.day.steps import DrawnMedicine, StepKind
+from fillmark.core.day.walk import plan_walk
+from fillmark.core.doses.giving import History, Verdict, planned_times
+from fillmark.core.doses.may_give import may_give
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.drawing import dose_volume, draw
+from fillmark.core.orders.order_checks import check_order
+from fillmark.core.orders.strength_change import strength_change
+from fillmark.core.values.quantities import Mass, Strength, Volume
 from tests.references.rows import row
 from tests.support.medicines import SHELF, a_giving, a_medicine
 

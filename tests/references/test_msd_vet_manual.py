@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.medicine import dose_volume
+from fillmark.core.orders.drawing import dose_volume
 from fillmark.published.dose_ranges import caps_for, ranges_for
 from tests.references.rows import row
 from tests.support.medicines import a_medicine

@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.tube_care import balloon_change_days
+from fillmark.core.tube.tube_care import balloon_change_days
 from tests.references.rows import row
 
 

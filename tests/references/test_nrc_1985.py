@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.water import metabolic_water, metabolic_water_from_energy
+from fillmark.core.tube.water import metabolic_water, metabolic_water_from_energy
 from tests.references.rows import row
 
 

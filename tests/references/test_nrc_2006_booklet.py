@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species, maintenance_forms
+from fillmark.core.food.energy import Species, maintenance_forms
 from tests.references.rows import row
 
 

@@ -6,8 +6,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.medicine import dose_volume, tablet_parts
-from fillmark.core.quantities import Mass
+from fillmark.core.orders.drawing import dose_volume
+from fillmark.core.orders.tablets import tablet_parts
+from fillmark.core.values.quantities import Mass
 from tests.references.rows import row
 from tests.support.medicines import a_medicine, a_tablet
 

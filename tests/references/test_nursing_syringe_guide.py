@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.syringe import usual_steps
+from fillmark.core.tube.syringe import usual_steps
 from tests.references.rows import row
 
 

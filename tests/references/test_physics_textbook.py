@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.flow import plunger_force
+from fillmark.core.tube.flow import plunger_force
 from tests.references.rows import row
 
 

@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.flow import newtonian_pressure_drop
+from fillmark.core.tube.flow import newtonian_pressure_drop
 from tests.references.rows import row
 
 

@@ -5,7 +5,7 @@ the threshold is copied.
 Rows in printed order; no clinician has checked them.
 """
 
-from fillmark.core.energy import Species
+from fillmark.core.food.energy import Species
 from fillmark.core.watch.vital_signs import Call, breathing
 
 

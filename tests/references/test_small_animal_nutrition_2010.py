@@ -7,14 +7,15 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.blend import PredictedVolume, blend_energy, daily_blend_volume
-from fillmark.core.energy import RestingFactor, energy_goal, kilojoules, resting_energy, resting_energy_linear
-from fillmark.core.errors import OutOfRange
-from fillmark.core.food import can_volume, carbohydrate, energy_dry_matter, modified_atwater
-from fillmark.core.meals import load, pace, split_day
-from fillmark.core.nutrients import limit_at_energy
-from fillmark.core.target_weight import ideal_weight_from_score_5
-from fillmark.core.water import WaterIn, water_allowance
+from fillmark.core.food.analysis import carbohydrate, energy_dry_matter, modified_atwater
+from fillmark.core.food.blend import PredictedVolume, blend_energy, daily_blend_volume
+from fillmark.core.food.energy import RestingFactor, energy_goal, kilojoules, resting_energy, resting_energy_linear
+from fillmark.core.food.food import can_volume
+from fillmark.core.food.nutrients import limit_at_energy
+from fillmark.core.food.target_weight import ideal_weight_from_score_5
+from fillmark.core.tube.meals import load, pace, split_day
+from fillmark.core.tube.water import WaterIn, water_allowance
+from fillmark.core.values.errors import OutOfRange
 from tests.references.rows import an_analysis, row
 
 

@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.meals import LADDERS, rung_amount
+from fillmark.core.tube.ladders import LADDERS, rung_amount
 from tests.references.rows import row
 
 

@@ -6,9 +6,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.medicine import dose_volume
-from fillmark.core.order_checks import check_order
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.drawing import dose_volume
+from fillmark.core.orders.order_checks import check_order
 from fillmark.published.dose_ranges import printed_for_weight, ranges_for
 from fillmark.published.medicine import METOCLOPRAMIDE_BASE_FRACTION
 from tests.references.rows import row

@@ -6,9 +6,10 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.medicine import dose_volume, ordered_dose
-from fillmark.core.order_checks import check_order
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.orders.drawing import dose_volume
+from fillmark.core.orders.order_checks import check_order
 from fillmark.published.medicine import MINUTES_BEFORE_FOOD
 from tests.references.rows import row
 from tests.support.medicines import a_medicine

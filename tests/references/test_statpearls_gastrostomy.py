@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from fillmark.core.tube_care import tube_out
+from fillmark.core.tube.tube_care import tube_out
 from tests.references.rows import row
 
 

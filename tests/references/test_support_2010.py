@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.target_weight import needs_support
+from fillmark.core.food.target_weight import needs_support
 from tests.references.rows import row
 
 

@@ -8,8 +8,8 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.medicine import plan_taper
-from fillmark.core.quantities import Mass
+from fillmark.core.orders.dosing_days import plan_taper
+from fillmark.core.values.quantities import Mass
 from fillmark.published.medicine import TAPER_CUT_PERCENT
 from tests.references.rows import row
 

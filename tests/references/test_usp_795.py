@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.shelf_life import beyond_use_day, use_until
+from fillmark.core.orders.shelf_life import beyond_use_day, use_until
 from fillmark.published.shelf_life import BEYOND_USE_DAYS
 from tests.references.rows import row
 

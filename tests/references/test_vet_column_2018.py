@@ -7,8 +7,8 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.quantities import KG_PER_LB as EXACT_KG_PER_LB
-from fillmark.core.target_weight import weight_change
+from fillmark.core.food.target_weight import weight_change
+from fillmark.core.values.quantities import KG_PER_LB as EXACT_KG_PER_LB
 from tests.references.rows import row
 
 KG_PER_LB = float(EXACT_KG_PER_LB)

@@ -7,9 +7,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.food import food_for_energy, water_for_powder
-from fillmark.core.meals import LADDERS, rung_amount
-from fillmark.core.target_weight import ideal_weight_from_score_9
+from fillmark.core.food.food import food_for_energy, water_for_powder
+from fillmark.core.food.target_weight import ideal_weight_from_score_9
+from fillmark.core.tube.ladders import LADDERS, rung_amount
 from tests.references.rows import row
 
 

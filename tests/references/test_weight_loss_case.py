@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.target_weight import weight_change
+from fillmark.core.food.target_weight import weight_change
 from tests.references.rows import row
 
 

@@ -6,7 +6,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.flow import outer_diameter
+from fillmark.core.tube.flow import outer_diameter
 from tests.references.rows import row
 
 

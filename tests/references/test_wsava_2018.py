@@ -7,9 +7,9 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.blend import daily_blend_volume
-from fillmark.core.energy import EnergyPerKg, energy_goal
-from fillmark.core.meals import LADDERS, rung_amount
+from fillmark.core.food.blend import daily_blend_volume
+from fillmark.core.food.energy import EnergyPerKg, energy_goal
+from fillmark.core.tube.ladders import LADDERS, rung_amount
 from fillmark.published.energy import CAT_KCAL_PER_KG
 from tests.references.rows import row
 

@@ -1,7 +1,7 @@
 """No form that is misread in anything a person reads: templates, code, screens, papers, commands, documentation.
 
-The forms are the rows of print held in tests/references/test_joint_commission.py, found by core/wording.py. And nothing
-that Fillmark says calms ("safe", "fine").
+The forms are the rows of print held in tests/references/test_joint_commission.py, found by core/values/wording.py.
+And nothing that Fillmark says calms ("safe", "fine").
 """
 
 import ast
@@ -17,8 +17,8 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from fillmark.cli.main import main
-from fillmark.core.entries import BottleOpened
-from fillmark.core.wording import find_forbidden
+from fillmark.core.record.medicine_entries import BottleOpened
+from fillmark.core.values.wording import find_forbidden
 from fillmark.examples import example_plan
 from fillmark.published.wording import MISREAD_FORMS
 from fillmark.services import record
@@ -42,9 +42,9 @@ CALMING = re.compile(
 SVG_PATH = re.compile(r"[MmLlHhVvCcSsQqTtAaZz\d\s.,-]+")
 
 ALLOWED = {
-    "core/quantities.py": ("µg", "μg"),  # what a person typed, answered with what to write
-    "core/nutrients.py": ("IU",),  # what a label says
-    "core/document.py": (".12",),  # a place in a document: "animal.weights"
+    "core/values/quantities.py": ("µg", "μg"),  # what a person typed, answered with what to write
+    "core/food/nutrients.py": ("IU",),  # what a label says
+    "core/values/document.py": (".12",),  # a place in a document: "animal.weights"
     "web/static/fillmark/amounts.js": ("µg", "μg"),  # the same, on the phone
 }
 """Texts of the code in which a forbidden form must stand."""

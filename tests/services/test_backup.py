@@ -18,9 +18,10 @@ from django.test import Client
 from PIL import Image
 from time_machine import TimeMachineFixture
 
-from fillmark.core.entries import Note, PhotoTaken, Withdrawn
-from fillmark.core.errors import BadArchive
-from fillmark.core.people import Caregiver
+from fillmark.core.record.care_entries import Note, PhotoTaken
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.values.errors import BadArchive
+from fillmark.core.values.people import Caregiver
 from fillmark.exchange.archive import Archive, ArchiveWriter
 from fillmark.records import queries, whole
 from fillmark.records.append_only import allow_changes, forbid_changes

@@ -4,9 +4,10 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from fillmark.core.batches import Fault
-from fillmark.core.entries import BatchChosen, FillGiven, FlowTested, SessionStarted
-from fillmark.core.errors import BatchNotToBeGiven, NotAllowed
+from fillmark.core.record.batches import Fault
+from fillmark.core.record.care_entries import BatchChosen, FlowTested
+from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.values.errors import BatchNotToBeGiven, NotAllowed
 from fillmark.services import batches, record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry

@@ -15,7 +15,7 @@ from cryptography.hazmat.primitives.asymmetric.ec import SECP256R1, generate_pri
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.serialization import Encoding, load_pem_private_key
 
-from fillmark.core.errors import CannotServe
+from fillmark.core.values.errors import CannotServe
 from fillmark.services import certificates
 from fillmark.services.certificates import Certificates, keep_certificates
 

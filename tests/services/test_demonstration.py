@@ -4,7 +4,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fillmark.core.entries import Note, SessionStarted
+from fillmark.core.record.care_entries import Note
+from fillmark.core.record.session_entries import SessionStarted
 from fillmark.records import models
 from fillmark.services import demonstration, households, record, sessions
 from tests.support.builders import an_entry

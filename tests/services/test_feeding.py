@@ -4,9 +4,10 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from fillmark.core.entries import FlowTested, Withdrawn
-from fillmark.core.errors import BadPlan, NotAllowed
-from fillmark.core.feeding_ways import FeedingChange
+from fillmark.core.changes.feeding_change import FeedingChange
+from fillmark.core.record.care_entries import FlowTested
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.services import feeding, plans, record
 from fillmark.services.feeding import Handling
 from tests.journeys.household import Household, quarry_lane

@@ -4,9 +4,12 @@ from datetime import timedelta
 
 import pytest
 
-from fillmark.core.entries import Entry, FeedingCleared, FeedingLocked, FillGiven, SessionStarted, Withdrawn
-from fillmark.core.errors import FeedingIsLocked, NotAllowed
-from fillmark.core.trouble import Trouble
+from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import Entry
+from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.values.errors import FeedingIsLocked, NotAllowed
+from fillmark.core.values.trouble import Trouble
 from fillmark.services import locks, record
 from tests.support.builders import NOON, SEVEN, Home, an_entry
 

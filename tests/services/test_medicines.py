@@ -7,19 +7,13 @@ from uuid import UUID
 
 import pytest
 
-from fillmark.core.entries import (
-    BothGiven,
-    BottleOpened,
-    MedicineGiven,
-    Outcome,
-    SecondCheck,
-    StrengthConfirmed,
-    Withdrawn,
-)
-from fillmark.core.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
-from fillmark.core.giving import Answer, Verdict
-from fillmark.core.medicine import Apart, DoseStep
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.doses.giving import Answer, Verdict
+from fillmark.core.orders.medicine import Apart, DoseStep
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.day_entries import BothGiven, Withdrawn
+from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck, StrengthConfirmed
+from fillmark.core.values.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.services import medicines, plans, record
 from tests.support.builders import Home, an_entry

@@ -6,22 +6,15 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.entries import (
-    DayReplanned,
-    FeedingLocked,
-    MealEnded,
-    MedicineGiven,
-    Outcome,
-    ReplannedSession,
-    SessionEnded,
-    SessionSkipped,
-    SessionStarted,
-)
-from fillmark.core.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
-from fillmark.core.ledger import Standing
-from fillmark.core.mar import CellState
-from fillmark.core.plan import read_plan
+from fillmark.core.chart.mar import CellState
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import FeedingLocked
+from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.session_entries import MealEnded, SessionEnded, SessionSkipped, SessionStarted
+from fillmark.core.record.sessions import Standing
 from fillmark.core.timetable import Away
+from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.services import medicine_chart, new_times, plans, record, rest_of_day, sessions
 from fillmark.services.new_times import Offer, Wish

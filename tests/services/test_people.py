@@ -6,9 +6,9 @@ from uuid import UUID, uuid4
 import pytest
 from django.contrib.auth import authenticate
 
-from fillmark.core.entries import Note
-from fillmark.core.errors import BadHousehold, BadPlan, NotAllowed
-from fillmark.core.people import CAPABILITIES, Capability, Caregiver, Role, check_may, may
+from fillmark.core.record.care_entries import Note
+from fillmark.core.values.errors import BadHousehold, BadPlan, NotAllowed
+from fillmark.core.values.people import CAPABILITIES, Capability, Caregiver, Role, check_may, may
 from fillmark.records import models
 from fillmark.services import households, plans, record, sign_in
 from tests.support.builders import NOON, Home, an_entry

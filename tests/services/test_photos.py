@@ -9,9 +9,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
-from fillmark.core.entries import Entry, Note, PhotoTaken, Withdrawn
-from fillmark.core.errors import BadEntry, BadPhoto, NotAllowed
-from fillmark.core.people import Caregiver
+from fillmark.core.record.care_entries import Note, PhotoTaken
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import Entry
+from fillmark.core.values.errors import BadEntry, BadPhoto, NotAllowed
+from fillmark.core.values.people import Caregiver
 from fillmark.services import households, photos, record, sign_in
 from fillmark.services.pictures import read_picture
 from tests.support.builders import NOON, Home, an_entry, an_id

@@ -6,10 +6,13 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.entries import FillGiven, MedicineGiven, SessionEnded, SessionStarted
-from fillmark.core.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
-from fillmark.core.ledger import Amount, Standing
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
+from fillmark.core.record.sessions import Standing
+from fillmark.core.values.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
 from fillmark.examples import example_plan
 from fillmark.records.queries import StoredPlan
 from fillmark.services import households, plans, record, sessions

@@ -5,9 +5,12 @@ from decimal import Decimal
 
 import pytest
 
-from fillmark.core.entries import Entry, FillGiven, FlushGiven, MealEnded, MedicineGiven
-from fillmark.core.errors import BadEntry, NotAllowed
-from fillmark.core.ledger import Amount, withdrawn_for_once
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.entries import Entry
+from fillmark.core.record.ledger import withdrawn_for_once
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.session_entries import FillGiven, FlushGiven, MealEnded
+from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.services import questions, record
 from tests.support.builders import NOON, SEVEN, Home, a_kept, an_entry
 

@@ -7,18 +7,11 @@ from uuid import uuid4
 
 import pytest
 
-from fillmark.core.entries import (
-    CameBack,
-    FillGiven,
-    MealEnded,
-    Note,
-    SessionEnded,
-    SessionStarted,
-    Weighed,
-    Withdrawn,
-)
-from fillmark.core.errors import BadEntry, NotAllowed
-from fillmark.core.ledger import Amount
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.care_entries import Note, Weighed
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded, SessionEnded, SessionStarted
+from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.records import models
 from fillmark.services import record, sessions
 from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id

@@ -5,9 +5,16 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.entries import CameBack, FillGiven, FlushGiven, MealEnded, SessionEnded, SessionSkipped
-from fillmark.core.ledger import Amount
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.session_entries import (
+    CameBack,
+    FillGiven,
+    FlushGiven,
+    MealEnded,
+    SessionEnded,
+    SessionSkipped,
+)
 from fillmark.examples import example_plan
 from fillmark.services import plans, record
 from fillmark.services.rest_of_day import Today, rest_of_day

@@ -6,14 +6,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.entries import Note
-from fillmark.core.errors import BadPlan, CannotDraw, NotAllowed, NotStated
-from fillmark.core.people import Role
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import Note
+from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
+from fillmark.core.values.people import Role
 from fillmark.records.queries import StoredPlan
 from fillmark.services import households, plans, record, taking_in
 from fillmark.services.taking_in import By, Reading, When
-from tests.core.test_plan_words import a_plan
+from tests.core.plan.test_words import a_plan
 from tests.support.builders import NOON, Home, an_entry
 
 pytestmark = pytest.mark.django_db

@@ -6,9 +6,9 @@ from uuid import UUID
 
 import pytest
 
-from fillmark.core.errors import BadPlan, NotAllowed
-from fillmark.core.plan import read_plan
-from fillmark.core.wishes import Wishes
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.today.duties import Wishes
+from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.records.queries import StoredPlan
 from fillmark.services import plans, timetables

@@ -4,11 +4,12 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from fillmark.core.day import PlannedSession, plan_day
-from fillmark.core.ledger import SessionRecord, Standing
-from fillmark.core.new_times import NewTimes, TodaysSession, propose_times
-from fillmark.core.plan import read_plan
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable import Away
+from fillmark.core.today.new_times import NewTimes, TodaysSession, propose_times
 from fillmark.examples import example_plan
 
 ON = date(2026, 11, 25)

@@ -4,18 +4,21 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fillmark.core.blend import MeasuredVolume, PredictedVolume, blend_energy, energy_given, explain_shortfall
-from fillmark.core.catch_up import MealToday, WaterToday, rest_of_today
-from fillmark.core.energy import RestingFactor, Species, energy_goal, explain_disagreement, maintenance_forms
-from fillmark.core.errors import NeedsHospital
-from fillmark.core.ledger import Amount, SessionRecord, Standing
-from fillmark.core.meals import LADDERS, LoadLevel, fills, load, next_rung, spread_missing
-from fillmark.core.nutrients import Completeness, Ingredient, check_nutrients
-from fillmark.core.options import CannedFood, Wishes, make_option
-from fillmark.core.quantities import ML_PER_US_CUP
-from fillmark.core.target_weight import check_may_plan_at_home
-from fillmark.core.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
-from fillmark.core.what_if import Tube, provisions, what_if_tube
+from fillmark.core.changes.blend_option import CannedFood, Wishes, make_option
+from fillmark.core.changes.what_if import Tube, provisions, what_if_tube
+from fillmark.core.food.blend import MeasuredVolume, PredictedVolume, blend_energy, energy_given, explain_shortfall
+from fillmark.core.food.energy import RestingFactor, Species, energy_goal, explain_disagreement, maintenance_forms
+from fillmark.core.food.nutrients import Completeness, Ingredient, check_nutrients
+from fillmark.core.food.target_weight import check_may_plan_at_home
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.today.catch_up import rest_of_today
+from fillmark.core.today.meals_today import MealToday, WaterToday
+from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing
+from fillmark.core.tube.meals import LoadLevel, fills, load
+from fillmark.core.tube.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
+from fillmark.core.values.errors import NeedsHospital
+from fillmark.core.values.quantities import ML_PER_US_CUP
 from fillmark.published.blend import (
     PRACTICE_AHEAD_DAYS,
     PRACTICE_AHEAD_MEALS,

@@ -6,12 +6,16 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.day import due_medicines, plan_day
-from fillmark.core.dose_record import Orders, check_reason, find_questions, read_medicines
-from fillmark.core.entries import BottleOpened, MedicineGiven, Outcome
-from fillmark.core.errors import NeedsReason
-from fillmark.core.giving import Verdict
-from fillmark.core.plan import read_plan
+from fillmark.core.chart.dose_questions import find_questions
+from fillmark.core.chart.givings import Orders
+from fillmark.core.chart.medicine_states import read_medicines
+from fillmark.core.chart.objections import check_reason
+from fillmark.core.day.due import due_medicines
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.doses.giving import Verdict
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
+from fillmark.core.values.errors import NeedsReason
 from fillmark.examples import example_plan
 from tests.support.builders import a_kept
 from tests.support.charts import a_plan

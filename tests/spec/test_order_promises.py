@@ -4,14 +4,14 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.day import open_questions
-from fillmark.core.energy import Species
-from fillmark.core.errors import CannotDraw, NotStated
-from fillmark.core.medicine import draw
-from fillmark.core.plan import read_plan
-from fillmark.core.poisons import xylitol_eaten
-from fillmark.core.shelf_life import beyond_use_day, use_until
-from fillmark.core.tube_care import tube_out, unclog_choices
+from fillmark.core.calls.poisons import xylitol_eaten
+from fillmark.core.day.questions import open_questions
+from fillmark.core.food.energy import Species
+from fillmark.core.orders.drawing import draw
+from fillmark.core.orders.shelf_life import beyond_use_day, use_until
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.tube.tube_care import tube_out, unclog_choices
+from fillmark.core.values.errors import CannotDraw, NotStated
 from fillmark.core.watch.vital_signs import Call, breathing, new_cough, temperature
 from fillmark.examples import example_plan
 from tests.support.medicines import FIVE, SHELF, a_medicine, a_tablet

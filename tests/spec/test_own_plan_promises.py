@@ -2,12 +2,12 @@
 
 import pytest
 
-from fillmark.core.adoption import find_asks
-from fillmark.core.errors import BadPlan
-from fillmark.core.plan import read_plan
-from fillmark.core.plan_words import compare_plans
+from fillmark.core.changes.adoption import find_asks
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.plan.words import compare_plans
+from fillmark.core.values.errors import BadPlan
 from fillmark.exchange.plan_file import plan_as_toml
-from tests.core.test_plan_words import a_plan
+from tests.core.plan.test_words import a_plan
 from tests.services.test_taking_in import confirm, read
 from tests.support.builders import Home
 

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.blend import MeasuredVolume, blend_energy, energy_given
-from fillmark.core.day import plan_day
-from fillmark.core.plan import read_plan
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.food.blend import MeasuredVolume, blend_energy, energy_given
+from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 
 ON = date(2026, 11, 25)

@@ -6,7 +6,7 @@ from itertools import count
 from typing import Any
 from uuid import UUID
 
-from fillmark.core.entries import Entry, KeptEntry, make_entry_id
+from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
@@ -51,7 +51,7 @@ class Home:
 
 def a_home(*, name: str = "Harbor Street") -> Home:
     """A household opened through the services."""
-    from fillmark.core.people import Role
+    from fillmark.core.values.people import Role
     from fillmark.services import households
 
     lead = households.open_household(name=name, time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")

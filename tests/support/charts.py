@@ -3,11 +3,13 @@
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 
-from fillmark.core.day import plan_day
-from fillmark.core.entries import MedicineGiven, Outcome
-from fillmark.core.mar import Cell, Chart, PlanInForce, read_chart
-from fillmark.core.medicine import WhenNeeded
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.chart.mar import Cell, Chart, PlanInForce
+from fillmark.core.chart.read_chart import read_chart
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.orders.medicine import WhenNeeded
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.examples import example_plan
 from tests.support.builders import NOON, SEVEN
 from tests.support.medicines import a_medicine

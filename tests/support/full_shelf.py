@@ -3,8 +3,9 @@ on hold, crushed tablets, and one that a second person checks. Invented, and no 
 
 from datetime import date, datetime, time
 
-from fillmark.core.medicine import Medicine, WhenNeeded
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.orders.medicine import Medicine, WhenNeeded
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 
 TODAY = date(2026, 11, 25)

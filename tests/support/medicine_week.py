@@ -3,11 +3,15 @@
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
-from fillmark.core.entries import EffectSeen, Entry, MedicineGiven, Outcome, SessionSkipped, Withdrawn, make_entry_id
-from fillmark.core.medicine import DoseStep, Medicine, WhenNeeded
-from fillmark.core.people import Role
-from fillmark.core.plan import CarePlan, read_plan
-from fillmark.core.syringe import Mark
+from fillmark.core.orders.medicine import DoseStep, Medicine, WhenNeeded
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import Entry, make_entry_id
+from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven, Outcome
+from fillmark.core.record.session_entries import SessionSkipped
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 from tests.journeys.household import Household

@@ -2,10 +2,10 @@
 
 from datetime import datetime
 
-from fillmark.core.entries import Outcome
-from fillmark.core.giving import Giving
-from fillmark.core.medicine import Medicine
-from fillmark.core.syringe import Syringe
+from fillmark.core.doses.giving import Giving
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.tube.syringe import Syringe
 
 
 def a_syringe(size_ml=10, step_ml=0.2, numbered_every_ml=1, *, tip="low-dose enteral", **changed):

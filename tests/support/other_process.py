@@ -43,7 +43,8 @@ def record(task: dict[str, Any]) -> list[str]:
     """Record `count` new entries from each of `threads` threads, and `same` from each of them too; their ids."""
     from django.db import connection
 
-    from fillmark.core.entries import FillGiven, read_entry
+    from fillmark.core.record.entries import read_entry
+    from fillmark.core.record.session_entries import FillGiven
     from fillmark.services import record as service
     from tests.support.builders import an_entry
 

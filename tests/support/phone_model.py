@@ -9,7 +9,7 @@ from uuid import UUID
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
-from fillmark.core.entries import Entry, write_payload
+from fillmark.core.record.entries import Entry, write_payload
 
 
 class Line(StrEnum):

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 import pytest
 import time_machine
 
-from fillmark.core.entries import FlowTested
+from fillmark.core.record.care_entries import FlowTested
 from fillmark.services import record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry

@@ -9,10 +9,10 @@ import time_machine
 from django.test import Client
 from pypdf import PdfReader
 
-from fillmark.core.entries import Outcome
-from fillmark.core.mar import course_of
-from fillmark.core.medicine import DoseStep
-from fillmark.core.people import Role
+from fillmark.core.chart.read_chart import course_of
+from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.values.people import Role
 from fillmark.services import households, medicine_chart, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
 from fillmark.web.look.day_line import Shape

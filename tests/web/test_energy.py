@@ -6,7 +6,7 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_feeding import adopt

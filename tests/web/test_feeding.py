@@ -7,12 +7,12 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.catch_up import MealAhead
-from fillmark.core.entries import SessionSkipped
-from fillmark.core.flow import FlowTest, predict_flow
-from fillmark.core.people import Role
-from fillmark.core.plan import read_plan
-from fillmark.core.syringe import fills
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.session_entries import SessionSkipped
+from fillmark.core.today.meals_today import MealAhead
+from fillmark.core.tube.flow_tests import FlowTest, predict_flow
+from fillmark.core.tube.mark import fills
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 from fillmark.web.blend.pictures import draw_fills, say_fills

@@ -16,7 +16,7 @@ from django.test import Client
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fillmark.core.syringe import Syringe
+from fillmark.core.tube.syringe import Syringe
 from fillmark.services.households import AnimalName
 from fillmark.web.look.day_line import DayLine, OnLine, Shape, draw_day_line
 from fillmark.web.look.emblem import COLORS, Emblem, choose_emblems, draw_emblem

@@ -7,7 +7,7 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.people import Role
+from fillmark.core.values.people import Role
 from fillmark.services import feeding, households, plans, record
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_screens import a_phone

@@ -5,7 +5,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 import time_machine
 
-from fillmark.core.entries import FeedingLocked, MedicineGiven, Outcome
+from fillmark.core.record.care_entries import FeedingLocked
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.services import record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry

@@ -6,7 +6,7 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
-from fillmark.core.people import Caregiver
+from fillmark.core.values.people import Caregiver
 from fillmark.services import households, record
 from tests.repo.test_words import screens
 from tests.web.test_own_plan import EVENING, shown, signed_in

@@ -11,12 +11,12 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
-from fillmark.core.entries import Note
-from fillmark.core.people import Role
-from fillmark.core.plan import read_plan, write_plan
+from fillmark.core.plan.reading import read_plan, write_plan
+from fillmark.core.record.care_entries import Note
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
-from tests.core.test_plan_words import a_plan
+from tests.core.plan.test_words import a_plan
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 from tests.web.test_screens import a_phone

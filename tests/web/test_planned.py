@@ -4,7 +4,7 @@ from datetime import date, time
 
 import pytest
 
-from fillmark.core.day import plan_day
+from fillmark.core.day.plan_day import plan_day
 from fillmark.web.planned import PlannedDay
 from tests.support.charts import a_plan
 from tests.support.medicines import a_medicine

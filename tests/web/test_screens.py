@@ -7,9 +7,9 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.entries import BottleOpened
-from fillmark.core.people import Role
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.medicine_entries import BottleOpened
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, record, sign_in
 from tests.journeys.household import Household, quarry_lane

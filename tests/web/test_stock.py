@@ -9,9 +9,9 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.entries import MedicineGiven, Outcome
-from fillmark.core.people import Role
-from fillmark.core.supplies import Stock
+from fillmark.core.doses.supplies import Stock
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.values.people import Role
 from fillmark.services import households, medicines, plans, record
 from fillmark.web.stock.bottle import draw_bottle
 from tests.journeys.household import Household, quarry_lane

@@ -8,9 +8,9 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.people import Role
 from fillmark.core.timetable import Session, Window
-from fillmark.core.wishes import Move
+from fillmark.core.today.wishes import Move
+from fillmark.core.values.people import Role
 from fillmark.services import households, plans
 from fillmark.web.timetable.dial import Dial, draw_dial
 from tests.journeys.household import Household, quarry_lane

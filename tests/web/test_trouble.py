@@ -10,9 +10,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
-from fillmark.core.entries import FillGiven, MedicineGiven, Note
-from fillmark.core.people import Role
-from fillmark.core.trouble import Trouble
+from fillmark.core.record.care_entries import Note
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.session_entries import FillGiven
+from fillmark.core.values.people import Role
+from fillmark.core.values.trouble import Trouble
 from fillmark.services import households, locks, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry

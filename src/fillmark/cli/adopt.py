@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 
 from fillmark.cli.app import prepare_tables, read_settings
 from fillmark.cli.plan import load_plan, page_of, questions_of, wrap
-from fillmark.core.day import open_questions
-from fillmark.core.errors import BadPlan, NotStated
+from fillmark.core.day.questions import open_questions
+from fillmark.core.values.errors import BadPlan, NotStated
 
 if TYPE_CHECKING:
     from fillmark.services.taking_in import Reading, When

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fillmark.cli.app import choose_demo, prepare_tables, read_settings
-from fillmark.core.errors import BadArchive
+from fillmark.core.values.errors import BadArchive
 
 _SHORT = 1
 

@@ -4,7 +4,7 @@ import argparse
 import json
 from itertools import groupby
 
-from fillmark.core.quantities import write_number
+from fillmark.core.values.quantities import write_number
 from fillmark.published import Fact, Figure, Printed, all_figures
 
 

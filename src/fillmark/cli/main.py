@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from io import TextIOWrapper
 
-from fillmark.core.errors import FillmarkError
+from fillmark.core.values.errors import FillmarkError
 
 EXIT_CODES = "Exit codes: 0 done, 1 a promise fell short, 2 the input is wrong, 3 a vet's answer is missing."
 

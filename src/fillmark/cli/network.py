@@ -7,7 +7,7 @@ from ipaddress import IPv4Address
 
 import ifaddr
 
-from fillmark.core.errors import CannotServe
+from fillmark.core.values.errors import CannotServe
 
 ALL_ADDRESSES = "0.0.0.0"  # noqa: S104  # what a person chooses by --lan
 _NAME = re.compile(r"[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*")

@@ -9,12 +9,15 @@ from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day import DayPlan, PlannedSession, Question, open_questions, plan_day
-from fillmark.core.errors import BadPlan, NotStated
-from fillmark.core.explain import Explained
-from fillmark.core.plan import CarePlan, plan_kind, read_plan
-from fillmark.core.quantities import KG_PER_LB, write_number
-from fillmark.core.who import who_is_there
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.questions import open_questions
+from fillmark.core.day.values import DayPlan, PlannedSession, Question
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import plan_kind, read_plan
+from fillmark.core.today.who import who_is_there
+from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.exchange.plain import to_plain
 
 WIDTH = 100

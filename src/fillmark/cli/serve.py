@@ -18,7 +18,7 @@ import segno
 from fillmark.cli.app import choose_demo, prepare_tables, read_settings
 from fillmark.cli.network import ALL_ADDRESSES, find_machine, leaves_from
 from fillmark.cli.trust_page import TrustPage
-from fillmark.core.errors import CannotServe
+from fillmark.core.values.errors import CannotServe
 from fillmark.services.certificates import Certificates, keep_certificates
 from fillmark.services.home import prepare_home
 

@@ -16,7 +16,7 @@ from io import TextIOWrapper
 from typing import IO, Any, BinaryIO
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
-from fillmark.core.errors import BadArchive
+from fillmark.core.values.errors import BadArchive
 
 FORMAT = "fillmark archive"
 VERSION = 1

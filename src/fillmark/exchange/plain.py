@@ -10,8 +10,8 @@ from uuid import UUID
 
 from pydantic import BaseModel
 
-from fillmark.core.explain import Explained
-from fillmark.core.quantities import Mass, Strength, Volume
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.quantities import Mass, Strength, Volume
 from fillmark.published import Band, Fact, Figure
 
 

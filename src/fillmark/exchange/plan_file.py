@@ -7,8 +7,8 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Item
 
-from fillmark.core.document import NOT_STATED
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.values.document import NOT_STATED
 
 _TABLES = ("household", "animal", "tube", "vet", "orders", "blend", "timetable")
 """Parts that stand under a heading of their own; every other part stands on one line."""

@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 import segno
 
-from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
-from fillmark.core.mar_words import (
+from fillmark.core.chart.mar import Cell, CellState, Chart, ChartEntry, Row
+from fillmark.core.chart.mar_words import (
     tell_course_day,
     tell_day,
     tell_dose,
@@ -19,7 +19,7 @@ from fillmark.core.mar_words import (
     tell_row,
     tell_state,
 )
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.papers.typesetting import PaperSize, typeset
 
 _ROOMY, _TIGHT, _ROOMY_LINES = {"write_mm": 7.5, "inset_mm": 0.9}, {"write_mm": 5.0, "inset_mm": 0.6}, 16

@@ -6,7 +6,7 @@ from typing import Any, ClassVar, NoReturn
 from django.conf import settings
 from django.db import models
 
-from fillmark.core.people import Role
+from fillmark.core.values.people import Role
 
 
 class Household(models.Model):

@@ -11,35 +11,35 @@ from uuid import UUID
 from django.db.models import F, Max, Q, QuerySet, Value
 from django.db.models.functions import Greatest
 
-from fillmark.core.entries import (
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import (
     BatchChosen,
     Drank,
-    EffectSeen,
-    Entry,
     FeedingCleared,
     FeedingLocked,
     FlowTested,
     FoodKept,
-    KeptEntry,
     Note,
     PhotoTaken,
+    SheetPrinted,
+    TroubleSeen,
+    Weighed,
+)
+from fillmark.core.record.entries import Entry, KeptEntry, entry_day, write_payload
+from fillmark.core.record.ledger import DayLedger, read_day
+from fillmark.core.record.medicine_entries import EffectSeen
+from fillmark.core.record.session_entries import (
     SessionEnded,
     SessionPaused,
     SessionResumed,
     SessionStarted,
     SessionTaken,
-    SheetPrinted,
     StepDone,
     StepSkipped,
-    TroubleSeen,
-    Weighed,
-    entry_day,
-    write_payload,
 )
-from fillmark.core.errors import NotAllowed
-from fillmark.core.ledger import DayLedger, read_day
-from fillmark.core.people import Caregiver, Role
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models
 
 

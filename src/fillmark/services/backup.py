@@ -14,7 +14,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db import DatabaseError, transaction
 
-from fillmark.core.errors import BadArchive
+from fillmark.core.values.errors import BadArchive
 from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.records import queries, whole

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from fillmark.core import batches
-from fillmark.core.batches import BATCH_KINDS, Batches
-from fillmark.core.entries import BatchChosen, Entry, FillGiven, KeptEntry, household_day
-from fillmark.core.ledger import Standing
-from fillmark.core.plan import CarePlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record import batches
+from fillmark.core.record.batches import BATCH_KINDS, Batches
+from fillmark.core.record.care_entries import BatchChosen
+from fillmark.core.record.entries import Entry, KeptEntry, household_day
+from fillmark.core.record.session_entries import FillGiven
+from fillmark.core.record.sessions import Standing
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.records import queries
 from fillmark.records.queries import Home

@@ -27,7 +27,7 @@ from cryptography.hazmat.primitives.serialization import (
 )
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-from fillmark.core.errors import CannotServe
+from fillmark.core.values.errors import CannotServe
 
 AUTHORITY_HOLDS = timedelta(days=3650)
 SERVER_HOLDS = timedelta(days=397)

@@ -12,35 +12,29 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.day import PlannedSession
-from fillmark.core.entries import (
-    BottleOpened,
+from fillmark.core.day.steps import Step, StepKind
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import FlowTested, Note, Weighed
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import Entry, Payload, household_day, make_entry_id
+from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
+from fillmark.core.record.session_entries import (
     CameBack,
-    Entry,
     FillGiven,
-    FlowTested,
     FlushGiven,
     MealEnded,
-    MedicineGiven,
-    Note,
-    Outcome,
-    Payload,
     SessionEnded,
     SessionSkipped,
     SessionStarted,
     SessionStopped,
     StepDone,
-    Weighed,
-    Withdrawn,
-    household_day,
-    make_entry_id,
 )
-from fillmark.core.errors import NotStated
-from fillmark.core.medicine import ordered_dose
-from fillmark.core.people import Caregiver, Role
-from fillmark.core.plan import CarePlan, read_plan
-from fillmark.core.syringe import Mark
-from fillmark.core.walk import Step, StepKind
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.errors import NotStated
+from fillmark.core.values.people import Caregiver, Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
 

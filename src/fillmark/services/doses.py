@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from fillmark.core.dose_record import Orders, check_reason, reach
-from fillmark.core.entries import Entry, KeptEntry, entry_day
-from fillmark.core.people import Caregiver
-from fillmark.core.plan import CarePlan
+from fillmark.core.chart.givings import Orders, reach
+from fillmark.core.chart.objections import check_reason
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.entries import Entry, KeptEntry, entry_day
+from fillmark.core.values.people import Caregiver
 from fillmark.records import queries
 from fillmark.records.queries import Home
 

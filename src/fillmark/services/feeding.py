@@ -7,20 +7,25 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core import feeding_ways, intake, mix_ways
-from fillmark.core.entries import FlowTested, FoodKept, KeptEntry
-from fillmark.core.errors import BadPlan
-from fillmark.core.explain import Explained
-from fillmark.core.feeding_ways import Compared, FeedingChange, Ways
-from fillmark.core.flow import FlowTest
-from fillmark.core.flow_check import foods_of, learning_tests
-from fillmark.core.intake import Drunk
-from fillmark.core.ledger import counting_entries
-from fillmark.core.mix_ways import MixWays
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan, Food
-from fillmark.core.quantities import write_number
-from fillmark.core.what_if import Journey
+from fillmark.core.changes import feeding_ways
+from fillmark.core.changes.feeding_change import FeedingChange, plan_with_change
+from fillmark.core.changes.feeding_ways import Compared, Ways
+from fillmark.core.changes.mix_parts import MixWays, foods_on_hand
+from fillmark.core.changes.mix_ways import find_mix_ways
+from fillmark.core.changes.what_if import Journey
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.foods import Food
+from fillmark.core.record.care_entries import FlowTested, FoodKept
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.flow_check import foods_of, learning_tests
+from fillmark.core.today import intake
+from fillmark.core.today.intake import Drunk
+from fillmark.core.tube.flow_tests import FlowTest
+from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.people import Capability
+from fillmark.core.values.quantities import write_number
 from fillmark.records import queries
 from fillmark.services import households, plans, timetables
 from fillmark.services.plans import StoredPlan
@@ -84,7 +89,7 @@ def food_entries(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...
 
 def find_foods(*, household_id: UUID, animal_id: UUID, plan: CarePlan) -> tuple[Food, ...]:
     """The foods on hand: those of the plan, and those written down from their labels."""
-    return mix_ways.foods_on_hand(plan, food_entries(household_id=household_id, animal_id=animal_id))
+    return foods_on_hand(plan, food_entries(household_id=household_id, animal_id=animal_id))
 
 
 def find_mixes(
@@ -123,7 +128,7 @@ def find_mixes(
     tests = flow_tests(**ids)
     kinds = {tuple(sorted(one.entry.payload.foods)) for one in tests if isinstance(one.entry.payload, FlowTested)}
     learned = {kind: tests_of(tests, foods=kind, handling=usual_handling(tests, foods=kind)) for kind in kinds}
-    found = mix_ways.find_mix_ways(
+    found = find_mix_ways(
         usual.plan,
         foods=chosen,
         most_a_day=most_a_day,
@@ -160,7 +165,7 @@ def compare(*, household_id: UUID, animal_id: UUID, change: FeedingChange, now: 
     """
     usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
     on = usual.starts_at.date()
-    new_plan = feeding_ways.plan_with_change(usual.plan, change, on=on)
+    new_plan = plan_with_change(usual.plan, change, on=on)
     tests = _tests_for(new_plan, household_id=household_id, animal_id=animal_id)
     compared = feeding_ways.compare(usual.plan, change, on=on, tests=tests)
     return FeedingOffer(usual=usual, change=change, compared=compared)
@@ -174,7 +179,7 @@ def away(*, household_id: UUID, animal_id: UUID, change: FeedingChange, days: in
     """
     usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
     on = usual.starts_at.date()
-    plan = feeding_ways.plan_with_change(usual.plan, change, on=on)
+    plan = plan_with_change(usual.plan, change, on=on)
     return feeding_ways.away(plan, on=on, days=days)
 
 

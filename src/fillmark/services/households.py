@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from fillmark.core.entries import household_day
-from fillmark.core.errors import BadHousehold, BadPlan
-from fillmark.core.people import Capability, Caregiver, Role, check_may
+from fillmark.core.record.entries import household_day
+from fillmark.core.values.errors import BadHousehold, BadPlan
+from fillmark.core.values.people import Capability, Caregiver, Role, check_may
 from fillmark.records import queries
 from fillmark.records.queries import AnimalName, Home, Member
 from fillmark.services.home import local_time_zone

@@ -3,10 +3,10 @@
 from datetime import datetime
 from uuid import UUID
 
-from fillmark.core import locks
-from fillmark.core.entries import Entry
-from fillmark.core.ledger import SessionRecord
-from fillmark.core.locks import LOCK_KINDS, Lock
+from fillmark.core.record import locks
+from fillmark.core.record.entries import Entry
+from fillmark.core.record.locks import LOCK_KINDS, Lock
+from fillmark.core.record.sessions import SessionRecord
 from fillmark.records import queries
 
 __all__ = ["Lock"]

@@ -6,10 +6,11 @@ from datetime import date, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.entries import SheetPrinted
-from fillmark.core.errors import FillmarkError
-from fillmark.core.ledger import counting_entries
-from fillmark.core.mar import Chart, PlanInForce, Row, read_chart
+from fillmark.core.chart.mar import Chart, PlanInForce, Row
+from fillmark.core.chart.read_chart import read_chart
+from fillmark.core.record.care_entries import SheetPrinted
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.values.errors import FillmarkError
 from fillmark.records import queries
 from fillmark.services import households, plans
 from fillmark.services.medicines import open_questions

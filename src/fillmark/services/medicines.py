@@ -7,15 +7,9 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.dose_record import DoseQuestion, MedicineState, find_questions, read_medicines
-from fillmark.core.entries import Entry, StrengthConfirmed
-from fillmark.core.errors import BadPlan, FillmarkError
-from fillmark.core.ledger import counting_entries
-from fillmark.core.medicine import Medicine
-from fillmark.core.order_checks import Question, StrengthChange, check_order, find_slip, strength_change
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan
-from fillmark.core.supplies import (
+from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
+from fillmark.core.chart.medicine_states import MedicineState, read_medicines
+from fillmark.core.doses.supplies import (
     Bottle,
     Stock,
     newest_bottles,
@@ -25,6 +19,16 @@ from fillmark.core.supplies import (
     strength_of,
     with_strength,
 )
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.order_checks import Question, check_order
+from fillmark.core.orders.slips import find_slip
+from fillmark.core.orders.strength_change import StrengthChange, strength_change
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.entries import Entry
+from fillmark.core.record.medicine_entries import StrengthConfirmed
+from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.people import Capability
 from fillmark.records.queries import StoredPlan
 from fillmark.services import plans, record
 from fillmark.services.doses import load_doses

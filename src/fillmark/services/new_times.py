@@ -6,23 +6,17 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.dose_record import read_givings
-from fillmark.core.entries import (
-    MOST_SESSIONS,
-    DayReplanned,
-    Entry,
-    KeptEntry,
-    Payload,
-    ReplannedSession,
-    SessionSkipped,
-    Withdrawn,
-)
-from fillmark.core.errors import BadEntry, BadPlan, FeedingIsLocked
-from fillmark.core.explain import Explained
-from fillmark.core.ledger import counting_entries, read_sessions
-from fillmark.core.new_times import NewTime, NewTimes, TodaysSession, propose_times
-from fillmark.core.people import Capability
+from fillmark.core.chart.givings import read_givings
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.day_entries import MOST_SESSIONS, DayReplanned, ReplannedSession, Withdrawn
+from fillmark.core.record.entries import Entry, KeptEntry, Payload
+from fillmark.core.record.session_entries import SessionSkipped
+from fillmark.core.record.sessions import read_sessions
 from fillmark.core.timetable import Away
+from fillmark.core.today.new_times import NewTime, NewTimes, TodaysSession, propose_times
+from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.services import households, locks, plans, record
 from fillmark.services.doses import load_doses

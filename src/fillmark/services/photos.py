@@ -5,9 +5,10 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.entries import Entry, PhotoTaken
-from fillmark.core.errors import BadEntry
-from fillmark.core.people import Capability, Caregiver, may
+from fillmark.core.record.care_entries import PhotoTaken
+from fillmark.core.record.entries import Entry
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.records import queries
 from fillmark.records.queries import AnimalName, StoredPhoto
 from fillmark.services import households, record

@@ -5,8 +5,8 @@ from io import BytesIO
 
 from PIL import Image, ImageOps
 
-from fillmark.core.errors import BadPhoto
-from fillmark.core.quantities import write_number
+from fillmark.core.values.errors import BadPhoto
+from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import PHOTO_LIMIT_MB, PHOTO_LIMIT_MEGAPIXELS, PHOTO_SIDE_PX, PHOTO_SMALL_SIDE_PX
 
 _FORMATS = ("JPEG", "PNG", "WEBP")

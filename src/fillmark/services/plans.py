@@ -8,13 +8,16 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.day import DayPlan, PlannedSession, plan_day
-from fillmark.core.entries import DayReplanned, KeptEntry, ReplannedSession, household_day, session_day
-from fillmark.core.errors import BadPlan, FillmarkError
-from fillmark.core.ledger import counting_entries
-from fillmark.core.new_times import newest_times, with_new_time
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan, read_plan, write_plan
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan, write_plan
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
+from fillmark.core.record.entries import KeptEntry, household_day, session_day
+from fillmark.core.today.new_times import newest_times, with_new_time
+from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.records.queries import Home, StoredPlan
 from fillmark.services.households import check_person

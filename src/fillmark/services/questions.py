@@ -7,10 +7,13 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.entries import BothGiven, Entry, KeptEntry, Withdrawn
-from fillmark.core.errors import BadEntry
-from fillmark.core.ledger import counting_entries, read_sessions, withdrawn_for_once
-from fillmark.core.people import Capability
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.day_entries import BothGiven, Withdrawn
+from fillmark.core.record.entries import Entry, KeptEntry
+from fillmark.core.record.ledger import withdrawn_for_once
+from fillmark.core.record.sessions import read_sessions
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.services import medicines, record
 from fillmark.services.households import check_person

@@ -9,42 +9,33 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
-from fillmark.core.claims import check_press
-from fillmark.core.entries import (
+from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked, PhotoTaken
+from fillmark.core.record.claims import check_press
+from fillmark.core.record.corrections import ShownEntry, counting_entries, show_entries
+from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.entries import (
     SITTER_KINDS,
-    BatchChosen,
-    BottleOpened,
-    DayReplanned,
     Entry,
-    FeedingCleared,
-    FeedingLocked,
     KeptEntry,
-    MedicineGiven,
-    PhotoTaken,
-    SecondCheck,
-    SessionEnded,
-    SessionResumed,
-    SessionStarted,
-    StockCounted,
-    StrengthConfirmed,
     check_clock,
     entry_day,
     household_day,
     make_entry_id,
     session_day,
 )
-from fillmark.core.errors import AlreadyRecorded, BadEntry, NotAllowed
-from fillmark.core.ledger import (
-    DayLedger,
-    ShownEntry,
-    Standing,
-    counting_entries,
-    read_day,
-    read_session,
-    show_entries,
+from fillmark.core.record.ledger import DayLedger, read_day
+from fillmark.core.record.medicine_entries import (
+    BottleOpened,
+    MedicineGiven,
+    SecondCheck,
+    StockCounted,
+    StrengthConfirmed,
 )
-from fillmark.core.new_times import newest_times
-from fillmark.core.people import Capability, Caregiver, Role, check_may
+from fillmark.core.record.session_entries import SessionEnded, SessionResumed, SessionStarted
+from fillmark.core.record.sessions import Standing, read_session
+from fillmark.core.today.new_times import newest_times
+from fillmark.core.values.errors import AlreadyRecorded, BadEntry, NotAllowed
+from fillmark.core.values.people import Capability, Caregiver, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 from fillmark.records import queries
 from fillmark.records.queries import Home, Rollup

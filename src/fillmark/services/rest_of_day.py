@@ -7,15 +7,19 @@ from math import fsum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.catch_up import MealState, MealToday, RestOfToday, WaterToday, meal_state, rest_of_today
-from fillmark.core.day import DayPlan
-from fillmark.core.entries import KeptEntry, Outcome, ReplannedSession, household_day
-from fillmark.core.errors import FillmarkError
-from fillmark.core.explain import Explained
-from fillmark.core.ledger import DayLedger, SessionRecord, read_day
-from fillmark.core.new_times import newest_times
-from fillmark.core.plan import CarePlan
-from fillmark.core.wishes import shortest_meal_gap
+from fillmark.core.day.values import DayPlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.day_entries import ReplannedSession
+from fillmark.core.record.entries import KeptEntry, household_day
+from fillmark.core.record.ledger import DayLedger, read_day
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.record.sessions import SessionRecord
+from fillmark.core.today.catch_up import rest_of_today
+from fillmark.core.today.duties import shortest_meal_gap
+from fillmark.core.today.meals_today import MealState, MealToday, RestOfToday, WaterToday, meal_state
+from fillmark.core.today.new_times import newest_times
+from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.explain import Explained
 from fillmark.records import queries
 from fillmark.services import plans
 from fillmark.services.plans import PlannedSession, StoredPlan

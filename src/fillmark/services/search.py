@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
-from fillmark.core.ledger import ShownEntry, show_entries
+from fillmark.core.record.corrections import ShownEntry, show_entries
 from fillmark.records import queries
 
 PAGE = 50

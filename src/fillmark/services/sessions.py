@@ -7,10 +7,10 @@ from types import MappingProxyType
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.entries import household_day, session_day
-from fillmark.core.errors import FillmarkError
-from fillmark.core.ledger import Clash, SessionRecord, Standing, read_session, read_sessions
-from fillmark.core.new_times import newest_times
+from fillmark.core.record.entries import household_day, session_day
+from fillmark.core.record.sessions import Clash, SessionRecord, Standing, read_session, read_sessions
+from fillmark.core.today.new_times import newest_times
+from fillmark.core.values.errors import FillmarkError
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
 from fillmark.records import queries
 from fillmark.services import plans

@@ -10,8 +10,8 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from fillmark.core.errors import NotAllowed
-from fillmark.core.people import Capability, Caregiver
+from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.people import Capability, Caregiver
 from fillmark.records import queries
 from fillmark.services.households import check_may_end, check_person
 

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.adoption import (
+from fillmark.core.changes.adoption import (
     Ask,
     Clock,
     Disagreement,
@@ -22,13 +22,15 @@ from fillmark.core.adoption import (
     other_syringes,
     say_changeover,
 )
-from fillmark.core.day import DayPlan, PlannedSession, plan_day
-from fillmark.core.entries import household_day
-from fillmark.core.errors import BadPlan, FillmarkError, NotStated
-from fillmark.core.explain import Explained
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan, write_plan
-from fillmark.core.plan_words import Section, SectionChange, compare_plans, tell_plan
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import write_plan
+from fillmark.core.plan.words import Section, SectionChange, compare_plans, tell_plan
+from fillmark.core.record.entries import household_day
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.records.queries import AnimalName, Home, StoredPlan
 from fillmark.services import households, plans

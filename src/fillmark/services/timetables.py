@@ -8,11 +8,14 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.errors import BadPlan
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan, read_plan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.timetable import NoDay, Timetable
-from fillmark.core.wishes import Proposal, Wishes, plan_with_times, present_day, propose_day
+from fillmark.core.today.duties import Wishes
+from fillmark.core.today.regimen import present_day
+from fillmark.core.today.wishes import Proposal, plan_with_times, propose_day
+from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.services import households, plans
 from fillmark.services.plans import StoredPlan

@@ -6,11 +6,11 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.errors import BadPlan, NotStated
-from fillmark.core.ledger import counting_entries
-from fillmark.core.people import Capability
-from fillmark.core.plan import CarePlan
-from fillmark.core.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
+from fillmark.core.changes.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.people import Capability
 from fillmark.records import queries
 from fillmark.records.queries import StoredPlan
 from fillmark.services import households, plans, record, timetables

@@ -8,9 +8,10 @@ from typing import Any
 
 from PIL import Image
 
-from fillmark.core.entries import PhotoTaken, read_entry
-from fillmark.core.errors import FillmarkError
-from fillmark.core.plan import read_plan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.care_entries import PhotoTaken
+from fillmark.core.record.entries import read_entry
+from fillmark.core.values.errors import FillmarkError
 from fillmark.records.whole import Table
 
 Rows = Callable[[Table], Iterable[Mapping[str, Any]]]

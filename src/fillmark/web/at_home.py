@@ -14,9 +14,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
-from fillmark.core.entries import household_day
-from fillmark.core.errors import FillmarkError, NotAllowed
-from fillmark.core.people import Capability, Caregiver, check_may, may
+from fillmark.core.record.entries import household_day
+from fillmark.core.values.errors import FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, Caregiver, check_may, may
 from fillmark.services import households
 from fillmark.services.households import AnimalName, Home
 

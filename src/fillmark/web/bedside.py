@@ -14,10 +14,10 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
 
-from fillmark.core.entries import KeptEntry, household_day
-from fillmark.core.errors import FillmarkError, NotAllowed
-from fillmark.core.new_times import newest_times
-from fillmark.core.people import Caregiver
+from fillmark.core.record.entries import KeptEntry, household_day
+from fillmark.core.today.new_times import newest_times
+from fillmark.core.values.errors import FillmarkError, NotAllowed
+from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services import plans
 from fillmark.services.households import AnimalName, Home

@@ -15,10 +15,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from fillmark.core.entries import NOT_KNOWN, printed_strength
-from fillmark.core.errors import BadEntry
-from fillmark.core.quantities import read_number, write_number
-from fillmark.core.shelf_life import last_day_printed
+from fillmark.core.orders.shelf_life import last_day_printed
+from fillmark.core.record.fields import NOT_KNOWN, printed_strength
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.quantities import read_number, write_number
 
 Place = dict[str, Any]
 _MOST_WORDS = 2000

@@ -5,15 +5,16 @@ from datetime import UTC, datetime, time, timedelta
 from types import MappingProxyType
 from typing import Any
 
-from fillmark.core.day import PlannedDose
-from fillmark.core.dose_record import MedicineState
-from fillmark.core.entries import DayReplanned, KeptEntry
-from fillmark.core.giving import shortest_gap
-from fillmark.core.locks import Lock
-from fillmark.core.medicine import Medicine, order_on
-from fillmark.core.people import Capability, may
-from fillmark.core.syringe import Mark, exact
-from fillmark.core.walk import Step
+from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.day.steps import Step
+from fillmark.core.day.values import PlannedDose
+from fillmark.core.doses.giving import shortest_gap
+from fillmark.core.orders.medicine import Medicine, order_on
+from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.locks import Lock
+from fillmark.core.tube.syringe import Mark, exact
+from fillmark.core.values.people import Capability, may
 from fillmark.published.flow import FLOW_LEVEL_STARTS_ML
 from fillmark.published.record_rules import (
     AHEAD_DAYS,

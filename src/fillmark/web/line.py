@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 
-from fillmark.core.entries import session_day
-from fillmark.core.ledger import SessionRecord, Standing
+from fillmark.core.record.entries import session_day
+from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.web.bedside import Bedside
 from fillmark.web.look.day_line import DayLine, OnLine, Shape
 

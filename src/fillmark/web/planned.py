@@ -4,12 +4,12 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from fillmark.core.day import DayPlan, PlannedSession
-from fillmark.core.entries import session_day
-from fillmark.core.errors import FillmarkError, NotStated
-from fillmark.core.medicine import ordered_dose
-from fillmark.core.plan import CarePlan
-from fillmark.core.syringe import Mark
+from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.entries import session_day
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.services import plans
 from fillmark.web.bedside import Bedside
 from fillmark.web.words import Names

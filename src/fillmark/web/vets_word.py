@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from fillmark.core.errors import BadPlan
+from fillmark.core.values.errors import BadPlan
 
 
 def read_said_on(text: str, *, about: str, today: date) -> date:

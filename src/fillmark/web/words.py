@@ -5,11 +5,51 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from fillmark.core import entries
-from fillmark.core.batches import Batch, Fault, batch_name
-from fillmark.core.entries import NOT_KNOWN, KeptEntry, Outcome
-from fillmark.core.ledger import Amount, SessionRecord, Standing
-from fillmark.core.quantities import Mass, Volume, write_number
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.batches import Batch, Fault, batch_name
+from fillmark.core.record.care_entries import (
+    Ate,
+    BatchChosen,
+    Drank,
+    FeedingCleared,
+    FeedingLocked,
+    FlowTested,
+    FoodKept,
+    Note,
+    PhotoTaken,
+    SheetPrinted,
+    TroubleSeen,
+    Weighed,
+)
+from fillmark.core.record.day_entries import BothGiven, DayReplanned, Withdrawn
+from fillmark.core.record.entries import KeptEntry, Payload
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.medicine_entries import (
+    BottleOpened,
+    EffectSeen,
+    MedicineGiven,
+    Outcome,
+    SecondCheck,
+    StockCounted,
+    StrengthConfirmed,
+)
+from fillmark.core.record.session_entries import (
+    CameBack,
+    FillGiven,
+    FlushGiven,
+    MealEnded,
+    SessionEnded,
+    SessionPaused,
+    SessionResumed,
+    SessionSkipped,
+    SessionStarted,
+    SessionStopped,
+    SessionTaken,
+    StepDone,
+    StepSkipped,
+)
+from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.values.quantities import Mass, Volume, write_number
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -108,99 +148,99 @@ def tell(kept: KeptEntry, *, names: Names) -> str:
     return tell_payload(kept.entry.payload, names=names)
 
 
-def tell_payload(payload: entries.Payload, *, names: Names) -> str:
+def tell_payload(payload: Payload, *, names: Names) -> str:
     """What a press has written, or would write, as a sentence."""
     clock = (getattr(payload, "session", None) or "")[11:]
     match payload:
-        case entries.SessionStarted():
+        case SessionStarted():
             return f"Started {clock}"
-        case entries.SessionTaken():
+        case SessionTaken():
             return f"Took over {clock}"
-        case entries.StepDone():
+        case StepDone():
             return names.steps.get(payload.step, payload.step.replace("-", " ").capitalize())
-        case entries.StepSkipped():
+        case StepSkipped():
             return f"Left out: {names.steps.get(payload.step, payload.step)}. {payload.reason}"
-        case entries.FillGiven():
+        case FillGiven():
             return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
-        case entries.FlushGiven():
+        case FlushGiven():
             return f"Flush: {write_number(payload.ml)} mL water"
-        case entries.MedicineGiven():
+        case MedicineGiven():
             return _tell_dose(payload, names)
-        case entries.EffectSeen():
+        case EffectSeen():
             seen = f"Effect of a medicine: {payload.effect.value}"
             return f"{seen}. {payload.words}" if payload.words else seen
-        case entries.MealEnded():
+        case MealEnded():
             amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
             return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
-        case entries.CameBack():
+        case CameBack():
             return (
                 "Some came back, how much is not known"
                 if payload.ml == NOT_KNOWN
                 else f"{_number(payload.ml)} mL came back"
             )
-        case entries.SessionPaused():
+        case SessionPaused():
             return "Paused"
-        case entries.SessionResumed():
+        case SessionResumed():
             return "Went on"
-        case entries.SessionStopped():
+        case SessionStopped():
             return f"Stopped {clock}: {payload.reason}"
-        case entries.SessionEnded():
+        case SessionEnded():
             return f"Ended {clock}"
-        case entries.SessionSkipped():
+        case SessionSkipped():
             return f"Left out {clock}: {payload.reason}"
-        case entries.Weighed():
+        case Weighed():
             scale = f", {payload.scale}" if payload.scale else ""
             return f"Weight {write_number(payload.weight_kg)} kg{scale}"
-        case entries.FeedingLocked():
+        case FeedingLocked():
             return f"Feeding is locked: {_trouble(payload)}"
-        case entries.FeedingCleared():
+        case FeedingCleared():
             return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
-        case entries.TroubleSeen():
+        case TroubleSeen():
             return _trouble(payload)
-        case entries.Drank():
+        case Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
-        case entries.Ate():
+        case Ate():
             food = payload.food.replace("-", " ")
             amount = "how much is not known" if payload.g == NOT_KNOWN else f"{_number(payload.g)} g"
             return f"Ate by mouth, {food}: {amount}"
-        case entries.FlowTested():
+        case FlowTested():
             return _tell_flow(payload)
-        case entries.FoodKept():
+        case FoodKept():
             return f"Food on hand: {payload.food.name}"
-        case entries.BatchChosen():
+        case BatchChosen():
             return _tell_batch(payload)
-        case entries.DayReplanned():
+        case DayReplanned():
             return f"New times for the rest of the day: {_tell_times(payload)}. {payload.reason}"
-        case entries.SheetPrinted():
+        case SheetPrinted():
             days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
-        case entries.Note():
+        case Note():
             return payload.text
-        case entries.PhotoTaken():
+        case PhotoTaken():
             return f"Photo: {payload.words}" if payload.words else "Photo"
-        case entries.Withdrawn():
+        case Withdrawn():
             return f"Taken back: {payload.reason}"
-        case entries.BothGiven():
+        case BothGiven():
             reason = f". {payload.reason}" if payload.reason else ""
             which = "Both" if len(payload.entries) == 2 else "All"
             return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
-        case entries.SecondCheck():
+        case SecondCheck():
             by = f" by {payload.reader_name}" if payload.reader_name else ""
             return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read{by}"
-        case entries.BottleOpened():
+        case BottleOpened():
             return f"Opened: {_medicine(payload, names)} {payload.strength}, {_amount_of(payload)}"
-        case entries.StrengthConfirmed():
+        case StrengthConfirmed():
             old = f"{payload.old} → " if payload.old else ""
             return f"Strength of {_medicine(payload, names)} confirmed: {old}{payload.new}"
-        case entries.StockCounted():
+        case StockCounted():
             return f"Counted: {_amount_of(payload)} of {_medicine(payload, names)} left"
 
 
-def _trouble(payload: entries.FeedingLocked | entries.TroubleSeen) -> str:
+def _trouble(payload: FeedingLocked | TroubleSeen) -> str:
     return f"{payload.trouble.words}. {payload.words}" if payload.words else payload.trouble.words
 
 
-def _tell_times(payload: entries.DayReplanned) -> str:
+def _tell_times(payload: DayReplanned) -> str:
     """Each session by its name and its new time; the phone's own zone wrote the times as they were seen."""
     told = []
     for one in payload.sessions:
@@ -209,7 +249,7 @@ def _tell_times(payload: entries.DayReplanned) -> str:
     return "; ".join(told)
 
 
-def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:
+def _tell_dose(payload: MedicineGiven, names: Names) -> str:
     mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
     amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
     outcome = {Outcome.MISSED: "not given", Outcome.PARTIAL: "part of it given"}.get(
@@ -219,20 +259,18 @@ def _tell_dose(payload: entries.MedicineGiven, names: Names) -> str:
     return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
 
 
-def _medicine(
-    payload: entries.SecondCheck | entries.BottleOpened | entries.StrengthConfirmed | entries.StockCounted, names: Names
-) -> str:
+def _medicine(payload: SecondCheck | BottleOpened | StrengthConfirmed | StockCounted, names: Names) -> str:
     return names.medicines.get(payload.medicine, payload.medicine)
 
 
-def _amount_of(payload: entries.SecondCheck | entries.BottleOpened | entries.StockCounted) -> str:
+def _amount_of(payload: SecondCheck | BottleOpened | StockCounted) -> str:
     """What was read or counted: mL, or pieces."""
     if payload.ml is not None:
         return str(Volume(payload.ml))
     return f"{write_number(payload.pieces or 0)} {'piece' if payload.pieces == 1 else 'pieces'}"
 
 
-def _tell_flow(payload: entries.FlowTested) -> str:
+def _tell_flow(payload: FlowTested) -> str:
     batch = f" of {payload.batch}" if payload.batch else ""
     left = f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed"
     handled = "".join(
@@ -242,7 +280,7 @@ def _tell_flow(payload: entries.FlowTested) -> str:
     return f"Flow test{batch}: {left} ({mix})"
 
 
-def _tell_batch(payload: entries.BatchChosen) -> str:
+def _tell_batch(payload: BatchChosen) -> str:
     batch = batch_name(label=payload.batch or "", made_on=payload.made_on)
     return f"Feeds from {batch} all the same: {payload.reason}" if payload.reason else f"Feeds from {batch}"
 

@@ -7,8 +7,8 @@ from uuid import UUID
 from django.http import HttpRequest
 from django.utils.crypto import get_random_string
 
-from fillmark.core.entries import Entry, read_entry
-from fillmark.core.errors import BadEntry
+from fillmark.core.record.entries import Entry, read_entry
+from fillmark.core.values.errors import BadEntry
 from fillmark.services import record
 from fillmark.web.bedside import Bedside
 

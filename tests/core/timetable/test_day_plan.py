@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from benchmarks.regimens import heavy_day, random_regimen
-from fillmark.core.errors import BadPlan
 from fillmark.core.timetable import (
     MEAL,
     Aim,
@@ -23,6 +22,7 @@ from fillmark.core.timetable import (
     every_hours,
     plan_day,
 )
+from fillmark.core.values.errors import BadPlan
 from tests.core.timetable.brute_force import AIMS, best_by_trying
 from tests.core.timetable.days import a_small_day, spoil
 

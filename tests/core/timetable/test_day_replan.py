@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.errors import BadPlan
 from fillmark.core.timetable import (
     MEAL,
     Meals,
@@ -24,6 +23,7 @@ from fillmark.core.timetable import (
     write_clock,
     write_duration,
 )
+from fillmark.core.values.errors import BadPlan
 
 BERLIN = ZoneInfo("Europe/Berlin")
 DAY = date(2026, 5, 5)

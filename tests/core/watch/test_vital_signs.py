@@ -2,8 +2,8 @@
 
 import pytest
 
-from fillmark.core.energy import Species
-from fillmark.core.errors import BadEntry, BadNumber, OutOfRange
+from fillmark.core.food.energy import Species
+from fillmark.core.values.errors import BadEntry, BadNumber, OutOfRange
 from fillmark.core.watch.vital_signs import (
     Call,
     Temperature,

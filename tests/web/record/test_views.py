@@ -7,7 +7,9 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from fillmark.core.entries import Entry, FillGiven, Note, write_payload
+from fillmark.core.record.care_entries import Note
+from fillmark.core.record.entries import Entry, write_payload
+from fillmark.core.record.session_entries import FillGiven
 from fillmark.services import record, sign_in
 from tests.support.builders import SEVEN, Home, a_home, an_entry, an_id
 

@@ -32,9 +32,10 @@ from fillmark.core.timetable.regimen import (
     WithMeal,
     every_hours,
 )
-from fillmark.core.timetable.replan import LetGo, Placed, Replan, Settled, Trip, replan_day, shift_for_trip
+from fillmark.core.timetable.replan import LetGo, Placed, Replan, Settled, replan_day
 from fillmark.core.timetable.rest import Away, Movable, NotPlaced, Rest, place_rest
 from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
+from fillmark.core.timetable.trip import Trip, shift_for_trip
 
 __all__ = [
     "AIMS",

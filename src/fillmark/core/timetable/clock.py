@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from fillmark.core.errors import BadPlan
+from fillmark.core.values.errors import BadPlan
 
 DAY_MINUTES = 24 * 60
 """An ordinary day [minutes]."""

@@ -41,8 +41,6 @@ class SessionModel:
         for wish in regimen.insisted:
             self._insist(wish.clock, wish.what)
 
-    # --- grid arithmetic
-
     def _up(self, minutes: int) -> int:
         return -(-minutes // self.grid)
 

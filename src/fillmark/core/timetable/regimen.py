@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from fillmark.core.errors import BadPlan
 from fillmark.core.timetable.clock import DAY_MINUTES, Window, check_clock
+from fillmark.core.values.errors import BadPlan
 
 MEAL = "meal"
 """The name a meal goes by beside the names of medicines and tasks."""

@@ -1,0 +1,1 @@
+"""Is something changing?"""

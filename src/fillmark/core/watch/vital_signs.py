@@ -4,11 +4,11 @@ from collections.abc import Collection
 from enum import StrEnum
 from typing import Literal
 
-from fillmark.core.energy import Species
-from fillmark.core.errors import BadEntry, OutOfRange
-from fillmark.core.explain import Explained
-from fillmark.core.limits import check_finite, check_range
-from fillmark.core.quantities import celsius_from, fahrenheit_from, write_number
+from fillmark.core.food.energy import Species
+from fillmark.core.values.errors import BadEntry, OutOfRange
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.limits import check_finite, check_range
+from fillmark.core.values.quantities import celsius_from, fahrenheit_from, write_number
 from fillmark.published import Printed
 from fillmark.published.vital_signs import (
     BLOAT,

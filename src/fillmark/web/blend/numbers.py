@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
-from fillmark.core.day import DayPlan
-from fillmark.core.feeding_ways import blend_unit
-from fillmark.core.options import BlendOption, CannedFood, Wishes
-from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import fills
+from fillmark.core.changes.blend_option import BlendOption, CannedFood, Wishes
+from fillmark.core.changes.canned_food import blend_unit
+from fillmark.core.day.values import DayPlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.tube.mark import fills
+from fillmark.core.values.quantities import write_number
 from fillmark.web.blend.pictures import draw_fills, say_fills
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 from fillmark.web.words import say_many

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Mark, height_fraction
+from fillmark.core.tube.syringe import Mark, height_fraction
+from fillmark.core.values.quantities import write_number
 
 _WIDE, _TALL, _TOP, _BOTTOM = 30.0, 62.0, 5.0, 48.0
 

@@ -11,15 +11,18 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.blend import MeasuredVolume, blend_energy, explain_shortfall
-from fillmark.core.day import DayPlan
-from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
-from fillmark.core.feeding_ways import FeedingChange, MixChange, Ways, blend_unit, canned_food, meal_clocks
-from fillmark.core.options import BlendOption
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import BlendFood, CarePlan, Food
-from fillmark.core.quantities import read_number, write_number
-from fillmark.core.what_if import Tube, what_if_tube
+from fillmark.core.changes.blend_option import BlendOption
+from fillmark.core.changes.canned_food import blend_unit, canned_food
+from fillmark.core.changes.feeding_change import FeedingChange, MixChange, meal_clocks
+from fillmark.core.changes.feeding_ways import Ways
+from fillmark.core.changes.what_if import Tube, what_if_tube
+from fillmark.core.day.values import DayPlan
+from fillmark.core.food.blend import MeasuredVolume, blend_energy, explain_shortfall
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.foods import BlendFood, Food
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, may
+from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import MEALS_LIMITS
 from fillmark.services import feeding, plans
 from fillmark.services.feeding import FeedingOffer

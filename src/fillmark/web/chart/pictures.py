@@ -6,7 +6,7 @@ from datetime import date
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from fillmark.core.mar import Cell, CellState, Chart, Course, Row
+from fillmark.core.chart.mar import Cell, CellState, Chart, Course, Row
 from fillmark.web.look.day_line import Shape, draw_shape
 
 _SHAPES = {

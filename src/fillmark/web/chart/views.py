@@ -12,10 +12,8 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import Effect, MedicineGiven, SheetPrinted
-from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.mar import Cell, CellState, Chart, ChartEntry, Row
-from fillmark.core.mar_words import (
+from fillmark.core.chart.mar import Cell, CellState, Chart, ChartEntry, Row
+from fillmark.core.chart.mar_words import (
     ToldEntry,
     tell_clock,
     tell_course_day,
@@ -26,7 +24,10 @@ from fillmark.core.mar_words import (
     tell_row,
     tell_state,
 )
-from fillmark.core.people import Capability, check_may, may
+from fillmark.core.record.care_entries import SheetPrinted
+from fillmark.core.record.medicine_entries import Effect, MedicineGiven
+from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Capability, check_may, may
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import medicine_chart, medicines, plans, record

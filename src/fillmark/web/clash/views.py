@@ -8,9 +8,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.entries import KeptEntry
-from fillmark.core.errors import BadEntry
-from fillmark.core.people import Capability, check_may, may
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.people import Capability, check_may, may
 from fillmark.services import questions, record
 from fillmark.services.questions import OpenQuestion
 from fillmark.web.bedside import Bedside, at_the_bedside

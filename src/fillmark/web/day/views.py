@@ -8,12 +8,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from fillmark.core.day import PlannedSession
-from fillmark.core.entries import PhotoTaken, Withdrawn
-from fillmark.core.intake import read_intake
-from fillmark.core.ledger import DayLedger, ShownEntry, Standing
-from fillmark.core.people import Capability, check_may
-from fillmark.core.quantities import write_number
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.record.care_entries import PhotoTaken
+from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.ledger import DayLedger
+from fillmark.core.record.sessions import Standing
+from fillmark.core.today.intake import read_intake
+from fillmark.core.values.people import Capability, check_may
+from fillmark.core.values.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.feeding.pictures import day_bar

@@ -8,10 +8,10 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
-from fillmark.core.errors import NotStated
-from fillmark.core.explain import Explained
-from fillmark.core.print_readings import read_print
-from fillmark.core.quantities import write_number
+from fillmark.core.changes.print_readings import read_print
+from fillmark.core.values.errors import NotStated
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.quantities import write_number
 from fillmark.services import plans
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.frame import frame

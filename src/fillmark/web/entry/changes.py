@@ -4,10 +4,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from fillmark.core import entries
-from fillmark.core.entries import NOT_KNOWN, Outcome
-from fillmark.core.errors import BadEntry
-from fillmark.core.quantities import read_number
+from fillmark.core.record.care_entries import FeedingLocked, Note, PhotoTaken, TroubleSeen, Weighed
+from fillmark.core.record.entries import Payload
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.session_entries import (
+    CameBack,
+    FillGiven,
+    FlushGiven,
+    MealEnded,
+    SessionSkipped,
+    SessionStopped,
+    StepSkipped,
+)
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.quantities import read_number
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -33,16 +44,16 @@ class Field:
     may_be_empty: bool = False
 
 
-def changeable(payload: entries.Payload) -> tuple[Field, ...]:
+def changeable(payload: Payload) -> tuple[Field, ...]:
     """What a person may change in an entry of this kind; its time can always be changed."""
     match payload:
-        case entries.FillGiven() | entries.FlushGiven():
+        case FillGiven() | FlushGiven():
             return (_ml("ml", payload.ml),)
-        case entries.MealEnded():
+        case MealEnded():
             return (_ml("total_ml", payload.total_ml, may_be_unknown=True),)
-        case entries.CameBack():
+        case CameBack():
             return (_ml("ml", payload.ml, may_be_unknown=True),)
-        case entries.MedicineGiven():
+        case MedicineGiven():
             return (
                 Field(
                     key="outcome",
@@ -59,18 +70,18 @@ def changeable(payload: entries.Payload) -> tuple[Field, ...]:
                 ),
                 _words("reason", "Why", payload.reason),
             )
-        case entries.Weighed():
+        case Weighed():
             return (Field(key="weight_kg", label="Weight in kg", value=f"{payload.weight_kg:g}", is_number=True),)
-        case entries.SessionStopped() | entries.SessionSkipped() | entries.StepSkipped():
+        case SessionStopped() | SessionSkipped() | StepSkipped():
             return (Field(key="reason", label="Why", value=payload.reason),)
-        case entries.Note():
+        case Note():
             return (Field(key="text", label="Words", value=payload.text),)
-        case entries.FeedingLocked() | entries.TroubleSeen() | entries.PhotoTaken():
+        case FeedingLocked() | TroubleSeen() | PhotoTaken():
             return (_words("words", "Words", payload.words),)
     return ()
 
 
-def changed(payload: entries.Payload, *, form: Mapping[str, str]) -> dict[str, Any]:
+def changed(payload: Payload, *, form: Mapping[str, str]) -> dict[str, Any]:
     """The payload with what the form says, as a document.
 
     Raises:

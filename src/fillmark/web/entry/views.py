@@ -9,10 +9,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.entries import FeedingLocked, KeptEntry, PhotoTaken, Withdrawn
-from fillmark.core.errors import BadEntry, NotAllowed
-from fillmark.core.ledger import ShownEntry
-from fillmark.core.people import Capability, check_may, may
+from fillmark.core.record.care_entries import FeedingLocked, PhotoTaken
+from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.record.day_entries import Withdrawn
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.values.errors import BadEntry, NotAllowed
+from fillmark.core.values.people import Capability, check_may, may
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry.changes import changeable, changed

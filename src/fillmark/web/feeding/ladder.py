@@ -6,12 +6,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
-from fillmark.core.entries import MOST_FOOD_G
-from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import read_number, write_number
-from fillmark.core.weaning import Eaten, Rung, StepUp, WayBack
+from fillmark.core.changes.weaning import Eaten, Rung, StepUp, WayBack
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.fields import MOST_FOOD_G
+from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, may
+from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import IDLE_FLUSHES_PER_DAY, TAPER_FROM_BY_MOUTH_FRACTION
 from fillmark.services import record, timetables, weaning
 from fillmark.services.weaning import Ladders

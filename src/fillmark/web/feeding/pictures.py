@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
-from fillmark.core.catch_up import MealAhead
-from fillmark.core.intake import DayIntake, MealIntake
-from fillmark.core.ledger import NOTHING, Amount, Standing
-from fillmark.core.quantities import write_number
+from fillmark.core.record.amounts import NOTHING, Amount
+from fillmark.core.record.sessions import Standing
+from fillmark.core.today.intake import DayIntake, MealIntake
+from fillmark.core.today.meals_today import MealAhead
+from fillmark.core.values.quantities import write_number
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 from fillmark.web.words import say_amount
 

@@ -6,13 +6,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.entries import MOST_ML
-from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.intake import DayIntake, read_intake
-from fillmark.core.ledger import Amount
-from fillmark.core.people import Capability, check_may
-from fillmark.core.quantities import write_number
-from fillmark.core.water import WaterLevel
+from fillmark.core.record.amounts import Amount
+from fillmark.core.record.fields import MOST_ML
+from fillmark.core.today.intake import DayIntake, read_intake
+from fillmark.core.tube.water import WaterLevel
+from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Capability, check_may
+from fillmark.core.values.quantities import write_number
 from fillmark.services import record
 from fillmark.services.feeding import water_drunk
 from fillmark.services.rest_of_day import Today, rest_of_day

@@ -8,8 +8,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from fillmark.core.errors import BadEntry
-from fillmark.core.people import Capability, check_may
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.people import Capability, check_may
 from fillmark.services import households, search
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.planned import planned_on

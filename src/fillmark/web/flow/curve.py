@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from fillmark.core.flow import FlowPoint
-from fillmark.core.quantities import write_number
+from fillmark.core.tube.flow_tests import FlowPoint
+from fillmark.core.values.quantities import write_number
 from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 40.0, 350.0, 26.0, 214.0

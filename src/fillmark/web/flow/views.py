@@ -9,17 +9,19 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.batches import Fault
-from fillmark.core.day import DayPlan
-from fillmark.core.entries import MOST_FOOD_G, MOST_ML, FlowTested, KeptEntry
-from fillmark.core.errors import FillmarkError, NotStated
-from fillmark.core.explain import Explained
-from fillmark.core.feeding_ways import BlendUnit, blend_unit, canned_food
-from fillmark.core.flow import WaterProposal, predict_flow, propose_water, water_for_next_batch
-from fillmark.core.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
-from fillmark.core.people import Capability, check_may, may
-from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import write_number
+from fillmark.core.changes.canned_food import BlendUnit, blend_unit, canned_food
+from fillmark.core.day.values import DayPlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.batches import Fault
+from fillmark.core.record.care_entries import FlowTested
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.fields import MOST_FOOD_G, MOST_ML
+from fillmark.core.record.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
+from fillmark.core.tube.flow_tests import WaterProposal, predict_flow, propose_water, water_for_next_batch
+from fillmark.core.values.errors import FillmarkError, NotStated
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.quantities import write_number
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
 from fillmark.services import batches, feeding, plans, record

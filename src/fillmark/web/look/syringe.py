@@ -3,8 +3,8 @@
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Syringe, height_fraction, scale_lines
+from fillmark.core.tube.syringe import Syringe, height_fraction, scale_lines
+from fillmark.core.values.quantities import write_number
 
 _LINE_PX = {"long": 26.0, "middle": 19.0, "short": 12.0}
 _CLOSEST_PX = 2.6

@@ -11,11 +11,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.templatetags.static import static
 
-from fillmark.core.calls import CallTo, call_cards
-from fillmark.core.errors import NotAllowed
-from fillmark.core.quantities import Volume
-from fillmark.core.syringe import Syringe, find_mark
-from fillmark.core.trouble import Trouble
+from fillmark.core.calls.calls import CallTo, call_cards
+from fillmark.core.tube.mark import find_mark
+from fillmark.core.tube.syringe import Syringe
+from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.quantities import Volume
+from fillmark.core.values.trouble import Trouble
 from fillmark.web.look.day_line import DayLine, OnLine, Shape
 from fillmark.web.look.emblem import COLORS, SHAPES, Emblem
 

@@ -9,12 +9,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.entries import FoodKept, KeptEntry
-from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.mix_ways import measure_of
-from fillmark.core.people import Capability, check_may, may
-from fillmark.core.plan import CarePlan, Food
-from fillmark.core.quantities import read_number, write_number
+from fillmark.core.changes.mix_parts import measure_of
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.foods import Food
+from fillmark.core.record.care_entries import FoodKept
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.nutrients import AAFCO_LEAST, FEDIAF_LEAST
 from fillmark.services import feeding, record
 from fillmark.services.timetables import find_usual

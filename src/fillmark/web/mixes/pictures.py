@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from fillmark.core.nutrients import NutrientCheck, NutrientLine
-from fillmark.core.quantities import write_number
+from fillmark.core.food.nutrients import NutrientCheck, NutrientLine
+from fillmark.core.values.quantities import write_number
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
 
 _PATTERNS = 4

@@ -10,15 +10,16 @@ from django.shortcuts import render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
-from fillmark.core.errors import BadPlan, FillmarkError
-from fillmark.core.explain import Explained
-from fillmark.core.feeding_ways import blend_unit
-from fillmark.core.mix_ways import Measure, MixWay, MixWays, check_blend, measure_of
-from fillmark.core.nutrients import NutrientCheck
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import CarePlan, Food
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import fills
+from fillmark.core.changes.canned_food import blend_unit
+from fillmark.core.changes.mix_parts import Measure, MixWay, MixWays, check_blend, measure_of
+from fillmark.core.food.nutrients import NutrientCheck
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.foods import Food
+from fillmark.core.tube.mark import fills
+from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.people import Capability, may
+from fillmark.core.values.quantities import write_number
 from fillmark.published.input_limits import KEEPS_LIMITS_DAYS
 from fillmark.services import feeding
 from fillmark.services.timetables import find_usual

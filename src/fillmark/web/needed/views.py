@@ -6,13 +6,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.day import PlannedSession, plan_needed
-from fillmark.core.dose_record import MedicineState
-from fillmark.core.entries import Outcome
-from fillmark.core.errors import BadEntry, NeedsReason
-from fillmark.core.mar_words import tell_clock, tell_schedule
-from fillmark.core.people import Capability, check_may
-from fillmark.core.walk import StepKind
+from fillmark.core.chart.mar_words import tell_clock, tell_schedule
+from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.day.sessions import plan_needed
+from fillmark.core.day.steps import StepKind
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.values.errors import BadEntry, NeedsReason
+from fillmark.core.values.people import Capability, check_may
 from fillmark.services import locks, medicines, plans, record
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside

@@ -9,16 +9,18 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
-from fillmark.core.day import PlannedSession
-from fillmark.core.dose_record import MedicineState
-from fillmark.core.entries import DayReplanned, Outcome, session_day
-from fillmark.core.giving import Verdict
-from fillmark.core.ledger import Standing
-from fillmark.core.mar_words import tell_moment
-from fillmark.core.new_times import newest_times
-from fillmark.core.people import Role
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Mark
+from fillmark.core.chart.mar_words import tell_moment
+from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.doses.giving import Verdict
+from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.entries import session_day
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.record.sessions import Standing
+from fillmark.core.today.new_times import newest_times
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.people import Role
+from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.services import backup, batches, locks, medicine_chart, medicines, plans, record, sessions
 from fillmark.services.sessions import NextAndLast, SessionView

@@ -15,8 +15,8 @@ from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.errors import BadHousehold, FillmarkError, NotAllowed
-from fillmark.core.people import Capability, Caregiver, Role
+from fillmark.core.values.errors import BadHousehold, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, Caregiver, Role
 from fillmark.services import households, sign_in
 from fillmark.services.households import Member
 from fillmark.web.at_home import AtHome, Screen, at_home

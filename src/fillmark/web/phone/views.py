@@ -16,8 +16,8 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET
 
-from fillmark.core.entries import household_day
-from fillmark.core.people import Capability, may
+from fillmark.core.record.entries import household_day
+from fillmark.core.values.people import Capability, may
 from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
 from fillmark.services import medicines, plans
 from fillmark.web.bedside import Bedside, at_the_bedside

@@ -8,8 +8,8 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.errors import BadEntry, FillmarkError
-from fillmark.core.people import Capability, may
+from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Capability, may
 from fillmark.services import households, photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.look.emblem import COLORS, SHAPES, Emblem

@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 
 from django.utils.safestring import SafeString
 
-from fillmark.core.day import DayPlan
-from fillmark.core.explain import Explained
-from fillmark.core.meals import Load
-from fillmark.core.medicine import TabletParts
-from fillmark.core.plan import Orders
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Mark
+from fillmark.core.day.values import DayPlan
+from fillmark.core.orders.tablets import TabletParts
+from fillmark.core.plan.feeding_orders import Orders
+from fillmark.core.tube.meals import Load
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.quantities import write_number
 from fillmark.web.blend.numbers import load_bar, say_density
 
 

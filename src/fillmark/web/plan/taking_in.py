@@ -10,12 +10,14 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.day import DayPlan, PlannedSession, Question, open_questions
-from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed, NotStated
-from fillmark.core.people import Capability, check_may
-from fillmark.core.plan import CarePlan, check_plan_size, plan_kind, read_plan, write_plan
-from fillmark.core.quantities import KG_PER_LB, write_number
-from fillmark.core.syringe import Mark
+from fillmark.core.day.questions import open_questions
+from fillmark.core.day.values import DayPlan, PlannedSession, Question
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import check_plan_size, plan_kind, read_plan, write_plan
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotStated
+from fillmark.core.values.people import Capability, check_may
+from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.services import plans
 from fillmark.services import taking_in as services
 from fillmark.services.taking_in import By, Moment, Reading, When

@@ -9,8 +9,8 @@ from django.shortcuts import render
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
-from fillmark.core.errors import BadPlan
-from fillmark.core.people import Capability, check_may, may
+from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.people import Capability, check_may, may
 from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import households, plans, record
 from fillmark.services.plans import StoredPlan

@@ -13,9 +13,9 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.entries import read_entry
-from fillmark.core.errors import FillmarkError, NeedsReason
-from fillmark.core.people import Capability, Caregiver, may
+from fillmark.core.record.entries import read_entry
+from fillmark.core.values.errors import FillmarkError, NeedsReason
+from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services import households, plans, record
 from fillmark.web.kept import entry_for_phone

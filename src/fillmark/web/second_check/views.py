@@ -6,12 +6,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.day import PlannedDose
-from fillmark.core.double_check import agrees, reader_of, say_reading
-from fillmark.core.entries import SecondCheck
-from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
-from fillmark.core.people import Capability, check_may
-from fillmark.core.syringe import Mark, scale_lines
+from fillmark.core.day.values import PlannedDose
+from fillmark.core.doses.double_check import agrees, reader_of, say_reading
+from fillmark.core.record.medicine_entries import SecondCheck
+from fillmark.core.tube.syringe import Mark, scale_lines
+from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, check_may
 from fillmark.services import households, plans, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry_form import EntryForm, choice, exact

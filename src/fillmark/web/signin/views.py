@@ -9,7 +9,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from fillmark.core.errors import NotAllowed
+from fillmark.core.values.errors import NotAllowed
 from fillmark.services import sign_in as services
 
 

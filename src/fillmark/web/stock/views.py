@@ -11,13 +11,14 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.errors import BadEntry, FillmarkError, NotAllowed
-from fillmark.core.medicine import PIECE_NAMES, Medicine
-from fillmark.core.order_checks import SLIPS, find_slip
-from fillmark.core.people import Capability, check_may, may
-from fillmark.core.quantities import write_number
-from fillmark.core.shelf_life import Compounded, OpenedAs
-from fillmark.core.supplies import Between, Stock, say_amount, strength_number, strength_of, with_strength
+from fillmark.core.doses.supplies import Between, Stock, say_amount, strength_number, strength_of, with_strength
+from fillmark.core.orders.dose_text import PIECE_NAMES
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.shelf_life import Compounded, OpenedAs
+from fillmark.core.orders.slips import SLIPS, find_slip
+from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.quantities import write_number
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.services import medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside

@@ -7,8 +7,8 @@ from django.template import Context
 from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString, mark_safe
 
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import Mark
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.quantities import write_number
 from fillmark.web.kept import page_facts
 from fillmark.web.look.day_line import DayLine, Shape, draw_day_line, draw_shape, draw_shapes
 from fillmark.web.look.emblem import Emblem, draw_emblem

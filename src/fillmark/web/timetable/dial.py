@@ -8,7 +8,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from fillmark.core.timetable import DAY_MINUTES, Session, Window
-from fillmark.core.wishes import Move
+from fillmark.core.today.wishes import Move
 from fillmark.web.look.day_line import Shape, draw_shape
 
 _CENTER = 150.0

@@ -8,13 +8,13 @@ from django.shortcuts import redirect, render
 from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_http_methods, require_POST
 
-from fillmark.core.day import PlannedSession
-from fillmark.core.entries import DayReplanned
-from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
-from fillmark.core.new_times import NewTime
-from fillmark.core.people import Capability, may
-from fillmark.core.quantities import write_number
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.timetable import MEAL, Away
+from fillmark.core.today.new_times import NewTime
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, may
+from fillmark.core.values.quantities import write_number
 from fillmark.services import locks, record
 from fillmark.services import new_times as service
 from fillmark.services.new_times import Offer, Wish

@@ -10,12 +10,14 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.errors import BadPlan, FillmarkError, NotAllowed
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import WEEKDAYS, CarePlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.household import WEEKDAYS
 from fillmark.core.timetable import MEAL, NoDay, Session, Timetable, WayOut, Window
-from fillmark.core.who import say_days, who_comes
-from fillmark.core.wishes import Move, Proposal, Wishes, names_of
+from fillmark.core.today.duties import Wishes, names_of
+from fillmark.core.today.who import say_days, who_comes
+from fillmark.core.today.wishes import Move, Proposal
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
+from fillmark.core.values.people import Capability, may
 from fillmark.services import record, timetables
 from fillmark.services.timetables import Offer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside

@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from fillmark.core.entries import NOT_KNOWN, Outcome
-from fillmark.core.errors import BadEntry
-from fillmark.core.walk import Step, StepKind
+from fillmark.core.day.steps import Step, StepKind
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.values.errors import BadEntry
 from fillmark.web.entry_form import EntryForm, Place, ml, unknown, words
 
 REFUSED = "Would not take it"

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fillmark.core.ledger import SessionRecord
-from fillmark.core.walk import Step, StepKind
+from fillmark.core.day.steps import Step, StepKind
+from fillmark.core.record.sessions import SessionRecord
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -10,12 +10,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from fillmark.core.batches import Batch, Batches
-from fillmark.core.entries import NOT_KNOWN, read_payload
-from fillmark.core.ledger import SessionRecord, Standing
-from fillmark.core.quantities import write_number
-from fillmark.core.syringe import scale_lines
-from fillmark.core.walk import Step, StepKind
+from fillmark.core.day.steps import Step, StepKind
+from fillmark.core.record.batches import Batch, Batches
+from fillmark.core.record.entries import read_payload
+from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.tube.syringe import scale_lines
+from fillmark.core.values.quantities import write_number
 from fillmark.web.entry_form import ml
 from fillmark.web.walk.presses import (
     READ_AGAIN,

@@ -11,11 +11,12 @@ from django.shortcuts import redirect, render
 from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.batches import Batches, Fault
-from fillmark.core.entries import read_entry, session_day
-from fillmark.core.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
-from fillmark.core.ledger import ShownEntry, Standing
-from fillmark.core.people import Capability, check_may, may
+from fillmark.core.record.batches import Batches, Fault
+from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.record.entries import read_entry, session_day
+from fillmark.core.record.sessions import Standing
+from fillmark.core.values.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
+from fillmark.core.values.people import Capability, check_may, may
 from fillmark.services import batches, locks, medicines, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET
 
-from fillmark.core.people import Capability
+from fillmark.core.values.people import Capability
 from fillmark.examples import example_plan
 from fillmark.web.at_home import AtHome, at_home
 

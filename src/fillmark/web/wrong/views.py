@@ -10,13 +10,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.calls import CallCard, CallTo, call_cards, show_to_vet, whom_to_call
-from fillmark.core.errors import BadEntry
-from fillmark.core.ledger import SessionRecord, Standing
-from fillmark.core.people import Capability, may
-from fillmark.core.plan import CarePlan
-from fillmark.core.quantities import read_number, write_number
-from fillmark.core.trouble import Trouble
+from fillmark.core.calls.calls import CallCard, CallTo, call_cards, show_to_vet, whom_to_call
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.people import Capability, may
+from fillmark.core.values.quantities import read_number, write_number
+from fillmark.core.values.trouble import Trouble
 from fillmark.published import Printed
 from fillmark.services import locks, plans, record, sessions
 from fillmark.services.locks import Lock

@@ -1,0 +1,1 @@
+"""Something is wrong: what now, and whom to call?"""

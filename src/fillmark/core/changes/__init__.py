@@ -1,0 +1,1 @@
+"""What would be different with another plan?"""

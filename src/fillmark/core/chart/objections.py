@@ -1,0 +1,192 @@
+"""What speaks against one more dose."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from fillmark.core.chart.dose_questions import write_clock, write_hours
+from fillmark.core.chart.givings import Orders, RecordedGiving, find_second_check, read_givings
+from fillmark.core.doses.giving import NOT_TAKEN, Verdict, day_maximum, gap_between
+from fillmark.core.doses.may_give import why_stopped
+from fillmark.core.doses.supplies import Bottle, last_use, newest_bottles, strength_lock
+from fillmark.core.orders.medicine import Medicine, order_on
+from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.values.errors import NeedsReason
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Objection:
+    """What speaks against giving a dose at an instant.
+
+    Attributes:
+        because: A clause that follows "when": "Noor gave it at 07:02 and 6 hours lie between two doses".
+        givings: The doses it stands too close to.
+        free_at: From when on this holds no more.
+    """
+
+    verdict: Verdict
+    because: str
+    givings: tuple[RecordedGiving, ...] = ()
+    free_at: datetime | None = None
+
+
+def find_objections(
+    medicine: Medicine,
+    *,
+    at: datetime,
+    on: date,
+    givings: Sequence[RecordedGiving],
+    time_zone: str,
+    bottle: Bottle | None = None,
+) -> tuple[Objection, ...]:
+    """All that speaks against one dose at an instant: the order, the bottle, the doses before and after it.
+
+    Args:
+        medicine: The order in force at that instant.
+        at: When the dose is, or was, given.
+        on: The household's day it counts for.
+        givings: The other doses that count, in the order they happened.
+        time_zone: The household's.
+        bottle: The bottle in use, if one was recorded.
+    Source:
+        the vet's order; medicine.window_*, medicine.rolling_day
+    """
+    zone, instant = ZoneInfo(time_zone), at.astimezone(UTC)
+    found = []
+    stopped = why_stopped(medicine, today=on)
+    if stopped is not None:
+        found.append(Objection(verdict=stopped.verdict, because=stopped.because.rstrip(".")))
+    locked = strength_lock(medicine, bottle=bottle)
+    if locked is not None:
+        found.append(Objection(verdict=Verdict.LOCKED, because=locked))
+    until = last_use(bottle, time_zone=time_zone) if bottle is not None else None
+    if until is not None and at.astimezone(zone).date() > until.value:
+        found.append(
+            Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
+        )
+    taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
+    gaps = [
+        (one, gap_between(medicine, earlier_on=min(one.kept.day, on), later_on=max(one.kept.day, on))) for one in taken
+    ]
+    close = [(one, gap) for one, gap in gaps if abs(one.at - instant) < gap]
+    if close:
+        told = " and ".join(say_giving(one, zone, beside=at) for one, _ in close)
+        gap, free_at = max(gap for _, gap in close), max(one.at + gap for one, gap in close)
+        found.append(
+            Objection(
+                verdict=Verdict.TOO_SOON,
+                because=f"{told}, and at least {write_hours(gap)} lie between two doses",
+                givings=tuple(one for one, _ in close),
+                free_at=free_at,
+            )
+        )
+    limit = day_maximum(order_on(medicine, on=on))
+    if limit is not None:
+        most, day = limit
+        together = _fullest_day(taken, instant=instant, day=day)
+        if len(together) >= most:
+            found.append(
+                Objection(
+                    verdict=Verdict.OVER_MAXIMUM,
+                    because=f"{len(together)} are recorded within 24 hours, and {most} is the most",
+                    givings=tuple(together),
+                    free_at=together[len(together) - most].at + day,
+                )
+            )
+    return tuple(found)
+
+
+def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:
+    """The most of these that one span of a day holds together with an instant."""
+    ends = [instant, *(one.at for one in taken if instant < one.at < instant + day)]
+    days = ([one for one in taken if end - day < one.at <= end] for end in ends)
+    return max(days, key=len)
+
+
+def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
+    outcome = one.payload.outcome.value
+    verb = "gave it" if outcome == "given" else f'wrote "{outcome}"'
+    return f"{one.kept.by_name} {verb} at {write_clock(one.at, zone, beside=beside)}"
+
+
+def check_reason(
+    candidate: KeptEntry,
+    *,
+    entries: Iterable[KeptEntry],
+    orders: Orders,
+    time_zone: str,
+) -> None:
+    """Refuse a press that would write a dose the record or the plan speaks against, without a typed reason.
+
+    Args:
+        candidate: What the press would write, as the record would keep it.
+        entries: What the record holds, with all corrections; what is far from the candidate may be left out.
+        orders: The order that held when.
+        time_zone: The household's.
+    Raises:
+        NeedsReason: it speaks against it; who gave it when, and until when to wait.
+    Source:
+        the vet's order; medicine.window_*, medicine.rolling_day
+    """
+    payload = candidate.entry.payload
+    if not isinstance(payload, MedicineGiven) or payload.outcome in NOT_TAKEN or payload.reason is not None:
+        return
+    medicine = orders.find(medicine_id=payload.medicine, at=candidate.entry.at)
+    if medicine is None:
+        return
+    counting = counting_entries((*entries, candidate))
+    givings = read_givings(counting, time_zone=time_zone)
+    mine = next((one for one in givings if one.id == candidate.entry.id), None)
+    if mine is None:  # something newer has already taken its place
+        return
+    others = [one for one in givings if one.id != mine.id]
+    objections = [
+        *find_objections(
+            medicine,
+            at=candidate.entry.at,
+            on=candidate.day,
+            givings=others,
+            time_zone=time_zone,
+            # a dose that is written down later came out of the bottle that was in use then
+            bottle=newest_bottles(one for one in counting if one.entry.at <= candidate.entry.at).get(medicine.id),
+        ),
+        *_second_check_missing(medicine, mine, counting, orders=orders),
+    ]
+    if objections:
+        raise _needs_reason(medicine, at=candidate.entry.at, objections=objections, zone=ZoneInfo(time_zone))
+
+
+def _needs_reason(medicine: Medicine, *, at: datetime, objections: Sequence[Objection], zone: ZoneInfo) -> NeedsReason:
+    free_at = max((one.free_at for one in objections if one.free_at is not None), default=None)
+    may_wait = free_at is not None and all(one.free_at is not None for one in objections)
+    return NeedsReason(
+        field="reason",
+        got=f"{medicine.name} at {write_clock(at, zone)}, when {'; '.join(one.because for one in objections)}",
+        allowed=f"not before {write_clock(free_at, zone, beside=at)}, or with a typed reason"
+        if free_at is not None and may_wait
+        else "with a typed reason",
+        remedy="If it has not gone in, let another person read the syringe first. If it has, write why nobody did."
+        if all(one.verdict is Verdict.NOT_CHECKED for one in objections)
+        else "If it has not gone in, do not give it. If it has, write why; ask the vet before giving any more of it.",
+        despite=tuple(dict.fromkeys(one.id for objection in objections for one in objection.givings)),
+        free_at=free_at if may_wait else None,
+    )
+
+
+def _second_check_missing(
+    medicine: Medicine, mine: RecordedGiving, counting: Sequence[KeptEntry], *, orders: Orders
+) -> list[Objection]:
+    if not medicine.second_check:
+        return []
+    checked = find_second_check(mine, medicine=medicine, entries=counting, plan=orders.plan_at(mine.at))
+    if checked is not None and checked.agrees:
+        return []
+    because = (
+        "the plan asks for a second person to read the syringe, and nobody else has"
+        if checked is None
+        else f"{checked.by_name} read {checked.read} as the second person, which is not the dose"
+    )
+    return [Objection(verdict=Verdict.NOT_CHECKED, because=because)]

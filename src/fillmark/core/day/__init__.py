@@ -1,0 +1,1 @@
+"""What does a day ask for, step by step?"""

@@ -1,0 +1,214 @@
+"""The steps of one medicine: through the tube, or any other way."""
+
+from collections.abc import Iterator, Sequence
+
+from fillmark.core.day.steps import VET, DrawnMedicine, Step, StepKind
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.quantities import write_number
+
+STOP = "Stop. Nothing goes into the tube. Call the vet."
+
+
+def minutes_before_food(medicine: Medicine) -> float:
+    return (medicine.food.minutes or 0.0) if medicine.food.relation in ("before", "empty stomach") else 0.0
+
+
+def flush_step(step_id: str, ml: float, *, title: str, reason: str, is_test: bool = False) -> Step:
+    return Step(
+        id=step_id,
+        kind=StepKind.FLUSH,
+        title=f"{title} with {write_number(ml)} mL of water",
+        ask="Did it go in easily, without a cough or distress?" if is_test else None,
+        if_no=STOP if is_test else None,
+        detail="Lukewarm, slowly." if is_test else "",
+        reason=reason,
+        ml=ml,
+        source=VET,
+    )
+
+
+def _in_water(medicine: Medicine, water_ml: float | None) -> str:
+    """How a tablet, capsule or powder becomes something that flows through a tube; empty where no water is named."""
+    if not water_ml:
+        return ""
+    water = f"in {write_number(water_ml)} mL of water, stirred just before."
+    verb = {"tablet": "Crush it finely", "capsule": "Open it"}.get(medicine.form)
+    return f"{verb}, {water}" if verb else f"I{water[1:]}"
+
+
+def held_step(medicine: Medicine) -> Step:
+    """What is stopped for now has its step, so that nobody gives it by habit; nothing is drawn in it."""
+    return Step(
+        id=f"medicine-{medicine.id}",
+        kind=StepKind.MEDICINE,
+        title=f"{medicine.name} is on hold: give none",
+        detail=medicine.held or "",
+        reason="The vet has it stopped for now. It comes back when the vet says so and a lead changes the plan.",
+        medicine_id=medicine.id,
+        source=medicine.words or VET,
+        hold=medicine.held,
+    )
+
+
+_WAYS = {
+    "tube": "through the tube",
+    "mouth": "by mouth",
+    "nebulizer": "by nebulizer",
+    "ear": "into the ear",
+    "skin": "on the skin",
+}
+
+
+def _say_label(given: DrawnMedicine) -> Iterator[str]:
+    """ "175 mg through the tube", "The label says 50 mg/mL": the dose, and the bottle it is meant from."""
+    medicine = given.medicine
+    yield f"{given.mass or 'Goes'} {_WAYS[medicine.route]}"
+    if medicine.strength is not None:
+        amount, _, piece = medicine.strength.partition("/")
+        is_counted = medicine.form in ("tablet", "capsule", "powder", "nebulizer vial") and piece
+        says = f"{amount.strip()} in each {piece.strip()}" if is_counted else medicine.strength
+        yield f"The label says {says}"
+
+
+def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
+    medicine, drawn = given.medicine, given.drawn
+    how = _WAYS[medicine.route]
+    ml: float | None
+    if isinstance(drawn, Mark):
+        amount, ml, mark = f"{drawn.drawn}", float(drawn.drawn.ml), drawn
+        detail = f"Fill the {drawn.syringe.name} to {drawn.reading}."
+    else:
+        amount, ml, mark = drawn.reading, drawn.water_ml, None
+        detail = " ".join(filter(None, (_in_water(medicine, drawn.water_ml), *drawn.cautions)))
+    if medicine.second_check:
+        detail = f"{detail} A second person reads it before it is given.".strip()
+    before = minutes_before_food(medicine)
+    reason = (
+        why
+        or {
+            "before": f"Works best {write_number(before)} minutes before food.",
+            "empty stomach": f"Needs an empty stomach: {write_number(before)} minutes before food.",
+            "with": "Is given with food.",
+            "any": "Is due now.",
+        }[medicine.food.relation]
+    )
+    if medicine.purpose:
+        reason = f"{reason} For: {medicine.purpose}."
+    if given.why:
+        reason = f"{reason} {given.why}"
+    return Step(
+        id=f"medicine-{medicine.id}",
+        kind=StepKind.MEDICINE,
+        title=f"Give {medicine.name}: {amount} {how}",
+        detail=detail,
+        notes=(*given.notes, *(drawn.cautions if mark else ())),
+        reason=reason,
+        ml=ml,
+        mark=mark,
+        medicine_id=medicine.id,
+        source=medicine.words or VET,
+        label=tuple(_say_label(given)),
+    )
+
+
+def through_tube(
+    medicines: Sequence[DrawnMedicine],
+    *,
+    early: Sequence[DrawnMedicine],
+    late_by_mouth: Sequence[DrawnMedicine],
+    meal_ml: float,
+    fills: Sequence[Mark],
+    before_ml: float,
+    between_ml: float,
+    after_ml: float,
+    pace_ml_per_minute: float | None,
+    upright_minutes: float | None,
+) -> Iterator[Step]:
+    """Water, medicines one by one with water between, the wait, the meal, water, upright."""
+    yield flush_step(
+        "flush-before",
+        before_ml,
+        title="Flush",
+        reason="Shows that the tube is open and where it should be, before anything else goes in.",
+        is_test=True,
+    )
+    # The longest wait goes first; what is given with food goes last, right before the meal.
+    ordered = sorted(
+        medicines,
+        key=lambda given: (given.medicine.food.relation == "with", -minutes_before_food(given.medicine)),
+    )
+    before_wait = [given for given in ordered if not meal_ml or given.medicine.food.relation != "with"]
+    after_wait = ordered[len(before_wait) :]
+    for given in before_wait:
+        yield medicine_step(given)
+        last_of_all = not meal_ml and given is before_wait[-1]
+        yield _flush_after(given, after_ml if last_of_all else between_ml)
+    if not meal_ml:
+        return
+    waits = {
+        given.medicine.name: minutes_before_food(given.medicine)
+        for given in (*before_wait, *early)
+        if minutes_before_food(given.medicine)
+    }
+    if waits:
+        minutes = max(waits.values())
+        longest = [name for name, wait in waits.items() if wait == minutes]
+        yield Step(
+            id="wait",
+            kind=StepKind.WAIT,
+            title=f"Wait {write_number(minutes)} minutes",
+            reason=f"{' and '.join(longest)} should be in for {write_number(minutes)} minutes before food.",
+            minutes=minutes,
+            source=VET,
+        )
+    for given in late_by_mouth:
+        yield medicine_step(given)
+    for given in after_wait:
+        yield medicine_step(given)
+        yield _flush_after(given, between_ml)
+    for number, mark in enumerate(fills, start=1):
+        ml = float(mark.drawn.ml)
+        minutes_each = ml / pace_ml_per_minute if pace_ml_per_minute else None
+        slowly = f"Push it in over {_time(minutes_each)}." if minutes_each else "Push it in slowly."
+        yield Step(
+            id=f"fill-{number}",
+            kind=StepKind.FILL,
+            title=f"Give fill {number} of {len(fills)}: {write_number(ml)} mL",
+            detail=f"Fill the {mark.syringe.name} to {mark.reading}. {slowly} "
+            "Stop at once for a cough, gagging or drooling.",
+            reason="Too much or too fast comes back up, and can go into the lungs.",
+            ml=ml,
+            mark=mark,
+            fill_number=number,
+            fill_count=len(fills),
+            minutes=minutes_each,
+            source=VET,
+        )
+    yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
+    if upright_minutes:
+        yield Step(
+            id="upright",
+            kind=StepKind.UPRIGHT,
+            title=f"Keep upright for {write_number(upright_minutes)} minutes",
+            reason="Food stays down, and away from the lungs, while the chest is higher than the stomach.",
+            minutes=upright_minutes,
+            source=VET,
+        )
+
+
+def _flush_after(given: DrawnMedicine, ml: float) -> Step:
+    return flush_step(
+        f"flush-after-{given.medicine.id}",
+        ml,
+        title="Flush",
+        reason=f"Brings all of the {given.medicine.name} in, and keeps it apart from what comes next.",
+    )
+
+
+def _time(minutes: float) -> str:
+    if minutes < 1:
+        return f"{write_number(round(minutes * 60))} seconds"
+    whole, seconds = divmod(round(minutes * 60), 60)
+    text = f"{whole} minute{'' if whole == 1 else 's'}"
+    return f"{text} {seconds} seconds" if seconds else text

@@ -1,0 +1,139 @@
+"""What the vet has not said yet."""
+
+from fillmark.core.day.values import Question
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.order_checks import check_order
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.tube.tube_care import flush_question, printed_flushes
+from fillmark.core.values.errors import NotStated
+from fillmark.core.values.quantities import write_number
+from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
+from fillmark.published.medicine import ROLLING_DAY_HOURS
+
+
+def open_questions(plan: CarePlan) -> tuple[Question, ...]:
+    """What has not been said yet, the blocking ones first."""
+    orders, animal = plan.orders, plan.animal
+    found = []
+
+    def ask(missing: bool, field: str, words: str, *, blocks: bool = False) -> None:
+        if missing:
+            found.append(Question(field=field, ask=words, blocks=blocks))
+
+    ask(
+        orders.energy is None and orders.meal_ml is None,
+        "orders.energy",
+        "How much energy a day: which factor of the resting energy, or how many kcal?",
+        blocks=True,
+    )
+    ask(not meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
+    ask(
+        orders.idle_flush is not None and not plan.timetable.flushes,
+        "timetable.flushes",
+        "At what times does this household flush the idle tube?",
+        blocks=True,
+    )
+    ask(
+        bool(orders.meals_per_day) and not plan.timetable.meals,
+        "timetable.meals",
+        "At what times does this household give the meals? (yours to choose, inside the vet's gaps)",
+        blocks=True,
+    )
+    feed, people = (f"{write_number(band.low)} to {write_number(band.high)} mL" for band in printed_flushes())
+    for when, ml in (("before", orders.flush_before_ml), ("after", orders.flush_after_ml)):
+        ask(
+            ml is None,
+            f"orders.flush_{when}_ml",
+            f"How much water {when} a meal? (Print for dogs and cats: {feed}.)",
+            blocks=True,
+        )
+    ask(
+        orders.flush_between_ml is None and bool(plan.medicines),
+        "orders.flush_between_ml",
+        f"How much water between medicines? (Print for people: {people}.)",
+        blocks=True,
+    )
+    if plan.medicines and orders.flush_between_ml is not None:
+        tube = animal.tube
+        flush = flush_question(
+            flush_ml=orders.flush_between_ml, inner_mm=tube.inner_diameter_mm, length_cm=tube.length_cm
+        )
+        ask(flush.value, "orders.flush_between_ml", f"{flush.because}. {' '.join(flush.cautions)}")
+    if orders.energy is not None and orders.energy.weight == "target":
+        ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
+    for number, medicine in enumerate(plan.medicines, start=1):
+        is_counted = medicine.first_dose is not None
+        is_timed = is_counted or bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
+        hours = medicine.every_hours or 0.0
+        fits_a_day = not (ROLLING_DAY_HOURS.value % hours and hours % ROLLING_DAY_HOURS.value) if hours else True
+        ask(
+            not is_timed and fits_a_day,
+            f"medicines[{number}].clocks",
+            f"At what times is {medicine.name} given?",
+            blocks=True,
+        )
+        ask(
+            not is_timed and not fits_a_day,
+            f"medicines[{number}].first_dose",
+            f"On which day and at what time is {medicine.name} given first? Every {write_number(hours)} hours is "
+            "counted from there.",
+            blocks=True,
+        )
+        ask(
+            not is_counted and hours > ROLLING_DAY_HOURS.value and medicine.start_on is None and fits_a_day,
+            f"medicines[{number}].start_on",
+            f"On which day is {medicine.name} given first? Its days are counted from there.",
+            blocks=True,
+        )
+        ask(
+            medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush == "ask",
+            f"medicines[{number}].crush",
+            f"May {medicine.name} be crushed or opened for the tube?",
+            blocks=True,
+        )
+        found += _order_questions(plan, medicine, field=f"medicines[{number}]")
+    ask(animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
+    ask(orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?")
+    ask(orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?")
+    pace = PUBLISHED_PACE_ML_PER_MINUTE
+    ask(
+        orders.pace_ml_per_minute is None,
+        "orders.pace_ml_per_minute",
+        "How fast may a meal go in, in mL/min? "
+        f"(Print disagrees: {write_number(pace.low)} to {write_number(pace.high)} mL/min.)",
+    )
+    ask(
+        orders.meal_gap_hours is None and meal_count(plan) != 1,
+        "orders.meal_gap_hours",
+        "What is the shortest time from one meal to the next?",
+    )
+    ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
+    ask(orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?")
+    ask(orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?")
+    ask(
+        animal.tube.mark_at_skin_cm is None,
+        "animal.tube.mark_at_skin_cm",
+        "At which length mark does the tube leave the skin? Nothing goes through a tube that cannot be checked.",
+        blocks=True,
+    )
+    ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
+    ask(plan.blend.measured is None, "blend.measured", "What volume did the finished blend come to in a measuring jug?")
+    return tuple(sorted(found, key=lambda question: not question.blocks))
+
+
+def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[Question]:
+    """What looks like a slip in an order, or should be looked up. It asks, and holds nothing up."""
+    try:
+        asked = check_order(
+            medicine,
+            species=plan.animal.species,
+            weight_kg=plan.animal.weight.weight_kg,
+            tube_kind=plan.animal.tube.kind,
+        )
+    except NotStated as missing:
+        return [Question(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
+    return [Question(field=field, ask=question.text) for question in asked if question.code != "crush"]
+
+
+def meal_count(plan: CarePlan) -> int:
+    return plan.orders.meals_per_day or len(plan.timetable.meals)

@@ -1,0 +1,137 @@
+"""The sessions of a day, each with its walk."""
+
+from dataclasses import replace
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
+
+from fillmark.core.day.steps import DrawnMedicine, TaskNow
+from fillmark.core.day.values import DueMedicine, PlannedDose, PlannedSession
+from fillmark.core.day.walk import plan_walk
+from fillmark.core.orders.course import course_notes
+from fillmark.core.orders.drawing import draw
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.tasks import Task
+from fillmark.core.tube.mark import fills
+from fillmark.core.tube.meals import load
+from fillmark.core.tube.water import flushes_in_session
+from fillmark.core.values.quantities import write_number
+
+
+def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
+    """All flushes of one session [mL]: one before, one after, the others between."""
+    orders = plan.orders
+    count = flushes_in_session(medicines=medicines, has_meal=has_meal).value
+    between = max(0, count - 2) * (orders.flush_between_ml or 0)
+    return (orders.flush_before_ml or 0) + between + (orders.flush_after_ml or 0) if count else 0.0
+
+
+def planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
+    working = draw(due.medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on)
+    if due.caution is not None:
+        cautions = (due.caution, *working.cautions)
+        working = replace(working, value=replace(working.value, cautions=cautions), cautions=cautions)
+    notes = course_notes(due.medicine, on=on, is_last_dose=due.is_last)
+    return PlannedDose(medicine=due.medicine, working=working, due_at=due.due_at, notes=notes)
+
+
+def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
+    """The dose as the walk tells of it."""
+    why = []
+    if dose.due_at is not None:
+        hours = write_number(dose.medicine.every_hours or 0)
+        why.append(f"Its own time is {dose.due_at.astimezone(zone):%H:%M}, every {hours} hours.")
+    notes = tuple(filter(None, (dose.notes.place, *dose.notes.changes)))
+    return DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn, mass=dose.mass, notes=notes, why=" ".join(why))
+
+
+def plan_needed(plan: CarePlan, medicine: Medicine, *, on: date, at: datetime) -> PlannedSession:
+    """One dose of a medicine that is given when needed, as a trip of its own: its mark, its flushes, its steps.
+
+    Args:
+        plan: The plan in force.
+        medicine: Its order.
+        on: The household's day.
+        at: The present instant.
+    Raises:
+        FillmarkError: it cannot be drawn, or must not be given this way.
+    Source:
+        the vet's orders
+    """
+    local = at.astimezone(ZoneInfo(plan.household.time_zone))
+    dose = planned_dose(plan, DueMedicine(medicine=medicine), on=on)
+    return build_session(
+        plan, key=f"{local:%Y-%m-%dT%H:%M}", at=local, clock=local.time(), meal_ml=0.0, medicines=(dose,)
+    )
+
+
+def build_session(
+    plan: CarePlan,
+    *,
+    key: str,
+    at: datetime,
+    clock: time,
+    meal_ml: float,
+    medicines: tuple[PlannedDose, ...],
+    tasks: tuple[Task, ...] = (),
+    is_flush_due: bool = False,
+) -> PlannedSession:
+    """One session with its marks, flushes, steps and load.
+
+    Args:
+        plan: The plan it stands in.
+        key: Its identity.
+        at: Its instant.
+        clock: The local time of day.
+        meal_ml: Blend of its meal [mL], 0 for none.
+        medicines: What is given, already drawn.
+        tasks: Care beside food and medicines.
+        is_flush_due: Whether the idle tube is to be flushed at this time; where anything goes through it, it is anyway.
+    Source:
+        the vet's orders
+    """
+    orders, tube, zone = plan.orders, plan.animal.tube, ZoneInfo(plan.household.time_zone)
+    marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
+    through_tube = sum(dose.medicine.route == "tube" and dose.medicine.held is None for dose in medicines)
+    flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
+    idle_flush_ml = 0.0
+    if is_flush_due and not flush_ml and orders.idle_flush is not None:
+        stated = orders.idle_flush.ml
+        flush_ml = idle_flush_ml = (orders.flush_after_ml or 0.0) if stated is None else stated
+    return PlannedSession(
+        key=key,
+        clock=clock,
+        at=at,
+        meal_ml=meal_ml,
+        fills=marks,
+        medicines=medicines,
+        flush_ml=flush_ml,
+        steps=plan_walk(
+            medicines=tuple(_drawn(dose, zone=zone) for dose in medicines),
+            meal_ml=meal_ml,
+            fills=marks,
+            flush_before_ml=orders.flush_before_ml or 0,
+            flush_between_ml=orders.flush_between_ml or 0,
+            flush_after_ml=orders.flush_after_ml or 0,
+            pace_ml_per_minute=orders.pace_ml_per_minute,
+            upright_minutes=orders.upright_minutes,
+            tube_kind=tube.kind,
+            mark_at_skin_cm=tube.mark_at_skin_cm,
+            by_mouth=plan.animal.by_mouth,
+            tasks=[
+                TaskNow(id=one.id, name=one.name, is_after=one.food == "after", minutes=one.minutes, how=one.how)
+                for one in tasks
+            ],
+            idle_flush_ml=idle_flush_ml,
+        ),
+        load=load(
+            blend_ml=meal_ml,
+            flush_ml=flush_ml,
+            medicine_water_ml=sum(dose.water_ml for dose in medicines),
+            weight_kg=plan.animal.weight.weight_kg,
+            warn_ml_per_kg=orders.warn_ml_per_kg,
+            cap_ml_per_kg=orders.cap_ml_per_kg,
+        ),
+        tasks=tasks,
+        idle_flush_ml=idle_flush_ml,
+    )

@@ -1,0 +1,115 @@
+"""The steps of a walk."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.tablets import TabletParts
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.quantities import Mass
+
+
+class StepKind(StrEnum):
+    """What a step is."""
+
+    WASH = "wash"
+    CHECK_MARK = "check mark"
+    FLUSH = "flush"
+    MEDICINE = "medicine"
+    WAIT = "wait"
+    FILL = "fill"
+    UPRIGHT = "upright"
+    TASK = "task"
+    CLEAN = "clean"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DrawnMedicine:
+    """A medicine that is due in this session, with what the hand does for one dose.
+
+    Attributes:
+        mass: The dose as ordered; none where the order counts pieces.
+        notes: What a person must hear while giving it, such as a dose that is new; each a sentence.
+        why: Why it is due now, besides its order.
+    """
+
+    medicine: Medicine
+    drawn: Mark | TabletParts
+    mass: Mass | None = None
+    notes: tuple[str, ...] = ()
+    why: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TaskNow:
+    """A task that is due in this session.
+
+    Attributes:
+        id: Its handle in the plan.
+        is_after: Whether it comes after the meal.
+        minutes: How long it takes [minutes].
+        how: How it is done, in the words of the plan.
+    """
+
+    id: str
+    name: str
+    is_after: bool = False
+    minutes: float | None = None
+    how: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Step:
+    """One step of a session.
+
+    Attributes:
+        id: Stable within the session ("flush-before", "fill-2", "medicine-metoclopramide").
+        title: What to do, verb first, short.
+        detail: How, where that is not plain.
+        reason: Why this step is here.
+        ask: What must be answered with yes before the next step; a no stops everything through the tube.
+        if_no: What to do when the answer is no.
+        ml: What goes in with this step [mL].
+        mark: The line to fill the syringe to.
+        fill_number: Which fill of the meal it is, the first being 1.
+        minutes: How long it takes [minutes].
+        source: Whose word this step is.
+        notes: What a person must hear before they act: what is new in a course, and what the mark cautions of.
+        label: The dose as ordered, its way, and what the label of its bottle or box must say, each a sentence.
+        hold: Why the vet has the medicine stopped; then none of it is given.
+    """
+
+    id: str
+    kind: StepKind
+    title: str
+    detail: str = ""
+    reason: str
+    ask: str | None = None
+    if_no: str | None = None
+    ml: float | None = None
+    mark: Mark | None = None
+    fill_number: int | None = None
+    fill_count: int | None = None
+    minutes: float | None = None
+    medicine_id: str | None = None
+    source: str = ""
+    notes: tuple[str, ...] = ()
+    label: tuple[str, ...] = ()
+    hold: str | None = None
+
+
+VET = "the vet's order"
+
+
+PLAN = "the care plan"
+
+
+PRACTICE = "common practice, no source"
+
+
+def water_ml(steps: Sequence[Step]) -> float:
+    """The water of a session: all flushes, and the water that crushed medicines are given in [mL]."""
+    return sum(step.ml or 0.0 for step in steps if step.kind is StepKind.FLUSH) + sum(
+        step.ml or 0.0 for step in steps if step.kind is StepKind.MEDICINE and step.mark is None
+    )

@@ -1,0 +1,220 @@
+"""One session as steps, in the order in which hands do them."""
+
+from collections.abc import Sequence
+from itertools import combinations
+
+from fillmark.core.day.medicine_steps import (
+    STOP,
+    flush_step,
+    held_step,
+    medicine_step,
+    minutes_before_food,
+    through_tube,
+)
+from fillmark.core.day.steps import PLAN, PRACTICE, VET, DrawnMedicine, Step, StepKind, TaskNow
+from fillmark.core.orders.medicine import hours_apart
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.errors import BadPlan, NotStated, OutOfRange
+from fillmark.core.values.limits import check_at_least
+from fillmark.core.values.quantities import write_number
+
+
+def plan_walk(
+    *,
+    medicines: Sequence[DrawnMedicine] = (),
+    meal_ml: float = 0,
+    fills: Sequence[Mark] = (),
+    flush_before_ml: float | None,
+    flush_between_ml: float | None,
+    flush_after_ml: float | None,
+    pace_ml_per_minute: float | None = None,
+    upright_minutes: float | None = None,
+    tube_kind: str | None,
+    mark_at_skin_cm: float | None,
+    by_mouth: str | None = None,
+    tasks: Sequence[TaskNow] = (),
+    idle_flush_ml: float = 0,
+) -> tuple[Step, ...]:
+    """The steps of one session, in order; medicines only, a meal only, a task only and a flush only all work.
+
+    While the tube cannot be checked (no kind, or no length mark on record), nothing goes through it: what is left is
+    the question for the vet, and medicines that do not need the tube.
+
+    Args:
+        medicines: What is due in this session, already drawn; the order among them is worked out here.
+        meal_ml: Blend of the meal [mL], 0 for none.
+        fills: The fills of the meal, in order.
+        flush_before_ml: Water before anything else [mL].
+        flush_between_ml: Water after each medicine [mL].
+        flush_after_ml: Water at the end [mL].
+        pace_ml_per_minute: The vet's pace, or None when not stated.
+        upright_minutes: How long the animal stays upright after a meal, or None when not stated.
+        tube_kind: What tube it is, or None when not known.
+        mark_at_skin_cm: What the tube's length mark at the skin should read [cm], or None when not known.
+        by_mouth: What may go by mouth ("nothing", "water", "food and water"), or None when not stated.
+        tasks: Care beside food and medicines that is due in this session.
+        idle_flush_ml: Water that keeps an idle tube open [mL], 0 for none; where anything else goes through the tube,
+            its flushes do.
+    Raises:
+        NotStated: something goes through the tube and a flush is not stated.
+        BadPlan: medicines of one session that must be kept apart, or one by mouth when nothing may go by mouth.
+        OutOfRange: the fills do not add up to the meal.
+    Source:
+        the vet's orders; the order of the steps is common practice, no source
+    """
+    _check_fills(meal_ml, fills)
+    on_hold = [given for given in medicines if given.medicine.held is not None]
+    medicines = [given for given in medicines if given.medicine.held is None]
+    _check_together(medicines, by_mouth)
+    by_tube = [given for given in medicines if given.medicine.route == "tube"]
+    inhaled = [given for given in medicines if given.medicine.route == "nebulizer"]
+    by_mouth_now = [given for given in medicines if given.medicine.route == "mouth"]
+    outside = [given for given in medicines if given.medicine.route in ("ear", "skin")]
+    may_use_tube = tube_kind is not None and mark_at_skin_cm is not None
+    is_idle = not (by_tube or meal_ml)
+    needs_tube = not is_idle or bool(idle_flush_ml)
+
+    steps = [_wash(by_mouth), *(held_step(given.medicine) for given in on_hold)]
+    steps += [_task(task) for task in tasks if not task.is_after]
+    steps += [medicine_step(given, why="Loosens what is in the airways, so it comes before food.") for given in inhaled]
+    early = [given for given in by_mouth_now if minutes_before_food(given.medicine)]
+    steps += [medicine_step(given) for given in (by_mouth_now if not meal_ml else early)]
+    if needs_tube:
+        steps.append(_check_tube(tube_kind, mark_at_skin_cm))
+    if is_idle and idle_flush_ml and may_use_tube:
+        steps.append(
+            flush_step(
+                "flush-idle",
+                idle_flush_ml,
+                title="Flush",
+                reason="A tube that stands idle blocks. It is kept open until the vet takes it out.",
+                is_test=True,
+            )
+        )
+    elif needs_tube and may_use_tube:
+        late = [given for given in by_mouth_now if given not in early] if meal_ml else []
+        steps += through_tube(
+            by_tube,
+            early=early,
+            late_by_mouth=late,
+            meal_ml=meal_ml,
+            fills=fills,
+            before_ml=_stated(flush_before_ml, "flush_before_ml"),
+            between_ml=_stated(flush_between_ml, "flush_between_ml") if by_tube else 0.0,
+            after_ml=_stated(flush_after_ml, "flush_after_ml"),
+            pace_ml_per_minute=pace_ml_per_minute,
+            upright_minutes=upright_minutes,
+        )
+    steps += [medicine_step(given) for given in outside]
+    steps += [_task(task) for task in tasks if task.is_after]
+    steps.append(_clean())
+    return tuple(steps)
+
+
+def _check_fills(meal_ml: float, fills: Sequence[Mark]) -> None:
+    check_at_least(field="meal_ml", value=meal_ml, least=0, unit="mL", remedy="Enter 0 for a session without a meal.")
+    filled = sum(float(mark.drawn.ml) for mark in fills)
+    step_ml = max((mark.syringe.step_ml for mark in fills), default=0.0)
+    if abs(filled - meal_ml) > step_ml / 2 + 1e-6:
+        raise OutOfRange(
+            field="fills",
+            got=f"Fills of {write_number(filled)} mL for a meal of {write_number(meal_ml)} mL",
+            allowed="fills that add up to the meal",
+            remedy="Split the meal again.",
+        )
+
+
+def _check_together(medicines: Sequence[DrawnMedicine], by_mouth: str | None) -> None:
+    for one, other in combinations((given.medicine for given in medicines), 2):
+        hours = hours_apart(one, other)
+        if hours:
+            raise BadPlan(
+                field="medicines",
+                got=f"{one.name} and {other.name} in one session",
+                allowed=f"{write_number(hours)} hours between them",
+                remedy="Move one of them to another session.",
+            )
+    for given in medicines:
+        if given.medicine.route == "mouth" and by_mouth == "nothing":
+            raise BadPlan(
+                field="medicines",
+                got=f"{given.medicine.name} by mouth, for an animal that gets nothing by mouth",
+                allowed="a medicine that goes through the tube",
+                remedy="Do not give it by mouth. Ask the vet how it should be given.",
+            )
+
+
+def _stated(ml: float | None, field: str) -> float:
+    if ml is None:
+        raise NotStated(
+            field=field,
+            got=f"A session through the tube, without {field}",
+            allowed="mL of water",
+            remedy="Ask the vet how much water to flush with.",
+        )
+    return check_at_least(field=field, value=ml, least=0, unit="mL", remedy="Read the vet's order again.")
+
+
+def _wash(by_mouth: str | None) -> Step:
+    said = {
+        "nothing": "Nothing by mouth: no food, no water, no treat.",
+        "water": "By mouth only water.",
+        "food and water": "Food and water by mouth as the vet said.",
+    }.get(by_mouth or "", "Nobody has said what may go by mouth: give nothing by mouth and ask the vet.")
+    return Step(
+        id="wash-hands",
+        kind=StepKind.WASH,
+        title="Wash your hands",
+        detail=said,
+        ask=f"{said} Have you read this?" if by_mouth in ("nothing", None) else None,
+        reason="What is on hands goes into the tube. What goes in by mouth can go into the lungs.",
+        source=VET if by_mouth else PRACTICE,
+    )
+
+
+def _check_tube(tube_kind: str | None, mark_at_skin_cm: float | None) -> Step:
+    reason = "A tube that has moved can put food into the belly or the lungs."
+    if tube_kind is None or mark_at_skin_cm is None:
+        missing = "what kind of tube this is" if tube_kind is None else "which mark of the tube belongs at the skin"
+        return Step(
+            id="check-mark",
+            kind=StepKind.CHECK_MARK,
+            title="Ask the vet about the tube",
+            detail=f"Nobody has said {missing}. Nothing goes into the tube until it can be checked.",
+            reason=reason,
+            source=PRACTICE,
+        )
+    where = f"{write_number(mark_at_skin_cm)} cm"
+    return Step(
+        id="check-mark",
+        kind=StepKind.CHECK_MARK,
+        title=f"Check the mark: {where} at the skin",
+        detail="Look at the skin around the tube too: redness, swelling, pus, a leak, pain.",
+        ask=f"Is the mark at {where}, and does the skin look as it did?",
+        if_no=STOP,
+        reason=reason,
+        source=PRACTICE,
+    )
+
+
+def _task(task: TaskNow) -> Step:
+    return Step(
+        id=f"task-{task.id}",
+        kind=StepKind.TASK,
+        title=task.name,
+        detail=task.how or "",
+        reason="Is due now.",
+        minutes=task.minutes,
+        source=PLAN,
+    )
+
+
+def _clean() -> Step:
+    return Step(
+        id="wash-up",
+        kind=StepKind.CLEAN,
+        title="Close the tube and wash up",
+        detail="Take the syringes apart and rinse them now.",
+        reason="What dries in a syringe makes it stick, and grows.",
+        source=PRACTICE,
+    )

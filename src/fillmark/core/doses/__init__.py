@@ -1,0 +1,1 @@
+"""May this dose be given now?"""

@@ -1,0 +1,1 @@
+"""What does the animal need, and what does the food hold?"""

@@ -1,0 +1,190 @@
+"""Does this recipe hold enough of what print asks for, by energy?"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fillmark.core.food.energy import Species
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.limits import check_at_least
+from fillmark.core.values.quantities import write_number
+from fillmark.published import Figure
+from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST, FEDIAF_LEAST, REFERENCE_KCAL_PER_KG_DRY
+
+_MICROS = {"g": 1_000_000.0, "mg": 1000.0, "mcg": 1.0}
+
+
+def per_1000_kcal(*, percent_dry_matter: float, kcal_per_kg_dry: float) -> Explained[float]:
+    """A share of the dry matter as grams for each 1,000 kcal [g/1,000 kcal].
+
+    Source:
+        arithmetic only
+    """
+    check_at_least(field="percent_dry_matter", value=percent_dry_matter, least=0, unit="%", remedy="Check the label.")
+    check_at_least(field="kcal_per_kg_dry", value=kcal_per_kg_dry, least=100, unit="kcal/kg", remedy="Check the label.")
+    grams = percent_dry_matter * 10 / kcal_per_kg_dry * 1000
+    return Explained(
+        value=grams,
+        because=f"{write_number(percent_dry_matter)} % × 10 g/kg ÷ {write_number(kcal_per_kg_dry)} kcal/kg × 1,000 = "
+        f"{write_number(grams)} g/1,000 kcal",
+    )
+
+
+def at_reference_energy(
+    *, percent_dry_matter: float, kcal_per_kg_dry: float, reference_kcal_per_kg: float = REFERENCE_KCAL_PER_KG_DRY.value
+) -> Explained[float]:
+    """A share of the dry matter as it would be in a food of the energy the profiles presume [% of dry matter].
+
+    Source:
+        nutrients.reference_energy
+    """
+    check_at_least(field="kcal_per_kg_dry", value=kcal_per_kg_dry, least=100, unit="kcal/kg", remedy="Check the label.")
+    percent = percent_dry_matter * reference_kcal_per_kg / kcal_per_kg_dry
+    return Explained(
+        value=percent,
+        because=f"{write_number(percent_dry_matter)} % × {write_number(reference_kcal_per_kg)} ÷ "
+        f"{write_number(kcal_per_kg_dry)} = {write_number(percent)} % of dry matter",
+        figures=(REFERENCE_KCAL_PER_KG_DRY,),
+    )
+
+
+def limit_at_energy(*, limit_percent: float, multiplier: float) -> Explained[float]:
+    """A limit by dry matter, raised for a food that is richer in energy than the limit presumes [% of dry matter].
+
+    Source:
+        arithmetic only
+    """
+    percent = limit_percent * multiplier
+    return Explained(
+        value=percent,
+        because=f"{write_number(limit_percent)} % × {write_number(multiplier)} = {write_number(percent)} %",
+    )
+
+
+def dry_matter_intake(*, kcal_per_day: float, kcal_per_100_g_dry: float) -> Explained[float]:
+    """Dry matter that carries the day's energy [g/day].
+
+    Source:
+        arithmetic only
+    """
+    check_at_least(
+        field="kcal_per_100_g_dry", value=kcal_per_100_g_dry, least=10, unit="kcal/100 g", remedy="Check the label."
+    )
+    grams = kcal_per_day / kcal_per_100_g_dry * 100
+    return Explained(
+        value=grams,
+        because=f"{write_number(kcal_per_day)} kcal ÷ {write_number(kcal_per_100_g_dry)} kcal × 100 g = "
+        f"{write_number(grams)} g dry matter a day",
+    )
+
+
+def density_needed(*, need_per_day: float, kcal_per_day: float, kcal_per_100_g_dry: float) -> Explained[float]:
+    """How much of a nutrient 100 g dry matter must hold to meet the day's need, in the need's unit.
+
+    Source:
+        arithmetic only
+    """
+    dry = dry_matter_intake(kcal_per_day=kcal_per_day, kcal_per_100_g_dry=kcal_per_100_g_dry)
+    needed = need_per_day / dry.value * 100
+    return Explained(
+        value=needed,
+        because=f"{write_number(need_per_day)} ÷ {write_number(dry.value)} g × 100 = {write_number(needed)} per 100 g",
+        parts=(dry,),
+    )
+
+
+class Completeness(StrEnum):
+    """Where a recipe comes from, which decides what may be said of it."""
+
+    COMPLETE = "complete food, only watered down"
+    NOT_SHOWN = "not shown to be complete: ask"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ingredient:
+    """One food of a recipe: what the batch holds of it. An amount without an entry in `nutrients` is unknown."""
+
+    name: str
+    kcal: float
+    is_complete: bool
+    nutrients: Mapping[str, tuple[float, str]]  # amount and unit (g, mg, mcg, units) in the batch
+    is_water: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NutrientLine:
+    """One nutrient against one printed bound; `per_1000_kcal` is None when a food does not state it."""
+
+    nutrient: str
+    bound: Figure
+    per_1000_kcal: float | None
+    is_met: bool | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NutrientCheck:
+    """A recipe against print."""
+
+    completeness: Completeness
+    lines: tuple[NutrientLine, ...]
+
+    @property
+    def missed(self) -> tuple[NutrientLine, ...]:
+        return tuple(line for line in self.lines if line.is_met is False)
+
+    @property
+    def unknown(self) -> tuple[NutrientLine, ...]:
+        return tuple(line for line in self.lines if line.is_met is None)
+
+
+def _amount(foods: Sequence[Ingredient], nutrient: str, unit: str) -> float | None:
+    total = 0.0
+    for ingredient in foods:
+        stated = ingredient.nutrients.get(nutrient)
+        if stated is None:
+            return None
+        amount, stated_unit = stated[0], "units" if stated[1] == "IU" else stated[1]
+        if stated_unit != unit:
+            if stated_unit not in _MICROS or unit not in _MICROS:
+                return None
+            amount *= _MICROS[stated_unit] / _MICROS[unit]
+        total += amount
+    return total
+
+
+def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explained[NutrientCheck]:
+    """A recipe against the printed profiles for adults, for each 1,000 kcal; what no label states is unknown.
+
+    Water changes nothing here: it carries no energy and no nutrient. A single complete food, only watered down, stays
+    what its maker made it. Everything else is flagged, even when every line that can be checked is met.
+
+    Source:
+        nutrients.aafco.*, nutrients.fediaf.*
+    """
+    foods = [ingredient for ingredient in recipe if not ingredient.is_water]
+    kcal = sum(food.kcal for food in foods)
+    check_at_least(field="recipe energy", value=kcal, least=1, unit="kcal", remedy="Check the foods of the recipe.")
+    lines = []
+    for table, is_least in ((AAFCO_LEAST, True), (AAFCO_MOST, False), (FEDIAF_LEAST, True)):
+        for (kind, nutrient), bound in table.items():
+            if kind != species:
+                continue
+            total = _amount(foods, nutrient, bound.unit.split("/")[0])
+            held = None if total is None else total / kcal * 1000
+            is_met = None if held is None else (held >= bound.value - 1e-9 if is_least else held <= bound.value + 1e-9)
+            lines.append(NutrientLine(nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met))
+    completeness = Completeness.COMPLETE if all(food.is_complete for food in foods) else Completeness.NOT_SHOWN
+    check = NutrientCheck(completeness=completeness, lines=tuple(lines))
+    cautions = []
+    if completeness is Completeness.NOT_SHOWN:
+        cautions.append("A home-cooked or enriched mix is not shown to be complete: ask the vet.")
+    if check.missed:
+        missed = dict.fromkeys(line.nutrient for line in check.missed)
+        cautions.append(f"Outside print for {', '.join(missed)}: ask the vet.")
+    return Explained(
+        value=check,
+        because=f"{len(check.lines)} printed bounds: {len(check.lines) - len(check.missed) - len(check.unknown)} met, "
+        f"{len(check.missed)} missed, {len(check.unknown)} unknown; {completeness}",
+        figures=tuple(line.bound for line in lines),
+        cautions=tuple(cautions),
+    )

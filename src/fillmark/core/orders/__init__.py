@@ -1,0 +1,1 @@
+"""What did the vet order, and does it look right?"""

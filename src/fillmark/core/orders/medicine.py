@@ -1,0 +1,357 @@
+"""One medicine as the vet ordered it."""
+
+import re
+from datetime import date, timedelta
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from fillmark.core.orders.dose_text import PIECE_NAMES, Form, Route, read_dose
+from fillmark.core.values.document import Clock, Day, DayAndClock, Id, Name, Number, Part, Stated, Words, refuse, within
+from fillmark.core.values.errors import BadPlan, FillmarkError, WrongUnit
+from fillmark.core.values.limits import check_range
+from fillmark.core.values.quantities import Mass, Strength, write_number
+from fillmark.published.input_limits import WEIGHT_LIMITS_KG
+from fillmark.published.medicine import (
+    CARRIER_WATER_LIMITS_ML,
+    COUNTED_LIMITS_HOURS,
+    FOOD_MINUTES_LIMITS,
+    GAP_LIMITS_HOURS,
+    ROLLING_DAY_HOURS,
+    TIMES_PER_DAY_LIMITS,
+)
+
+_hours = Annotated[Number, within(GAP_LIMITS_HOURS, remedy="Read the vet's order again.")]
+
+
+_food_minutes = Annotated[Number, within(FOOD_MINUTES_LIMITS, remedy="Write minutes, not hours.")]
+
+
+_times = Annotated[int, within(TIMES_PER_DAY_LIMITS, remedy="Read the vet's order again.")]
+
+
+class WhenNeeded(Part):
+    """A medicine that is given only for a reason, and the gate it must pass."""
+
+    reason: Words
+    min_gap_hours: _hours
+    max_per_day: _times
+
+
+class Food(Part):
+    """How a medicine stands to food.
+
+    Attributes:
+        minutes: How long before food [minutes]; needed for "before" and "empty stomach".
+        after_minutes: How long after food an empty stomach begins [minutes].
+    """
+
+    relation: Literal["before", "with", "empty stomach", "any"]
+    minutes: Stated[_food_minutes] = None
+    after_minutes: Stated[_food_minutes] = None
+
+
+class Apart(Part):
+    """Another medicine this one must be kept apart from."""
+
+    medicine: Id
+    hours: _hours
+
+
+class DoseStep(Part):
+    """From this day on another dose: one step of a taper or a build-up, as the vet wrote it.
+
+    Attributes:
+        every_hours: From this day on another rhythm too, counted from this day; without it the one before goes on.
+        clocks: The times of day of that rhythm; without them those before go on.
+    """
+
+    from_on: Day
+    dose: Name
+    every_hours: _hours | None = None
+    clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
+
+
+class Medicine(Part):
+    """One medicine as the vet ordered it.
+
+    Attributes:
+        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "5 mg/tablet"; one piece for what is only counted.
+        counts_as: What the mg count where it matters: a salt or its base, one part or the sum of two.
+        dose: A mass ("1.8 mg"), a mass per kg ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
+        dose_for_weight_kg: The weight that a dose per kg was made for [kg].
+        clocks: The household's own times of day for it.
+        first_dose: Where the hours are counted from, for a rhythm that no times of day can keep ("every 36 hours").
+        steps: Doses, and rhythms, of later days, oldest first.
+        carrier_water_ml: Water that a crushed tablet or a powder is given in [mL].
+        tablet_parts: Into how many parts the score lines let a tablet be split.
+        late_window_minutes: How late it may be given by the vet's word [minutes].
+        held: Why the vet has it stopped for now.
+    """
+
+    id: Id
+    name: Name
+    purpose: Stated[Name] = None
+    form: Form
+    strength: Stated[Name] = None
+    counts_as: Stated[Name] = None
+    dose: Name
+    dose_for_weight_kg: Stated[Annotated[Number, within(WEIGHT_LIMITS_KG)]] = None
+    route: Route
+    every_hours: _hours | None = None
+    times_per_day: _times | None = None
+    with_each_meal: bool = False
+    when_needed: WhenNeeded | None = None
+    clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
+    first_dose: Stated[DayAndClock] = None
+    food: Food = Food(relation="any")
+    apart_from: tuple[Apart, ...] = Field(default=(), max_length=40)
+    start_on: Stated[Day] = None
+    stop_on: Stated[Day] = None
+    steps: tuple[DoseStep, ...] = Field(default=(), max_length=60)
+    carrier_water_ml: Stated[Annotated[Number, within(CARRIER_WATER_LIMITS_ML)]] = None
+    crush: Literal["allowed", "not allowed", "ask"] = "ask"
+    tablet_parts: Literal[1, 2, 4] = 1
+    late_window_minutes: Stated[Annotated[Number, within(FOOD_MINUTES_LIMITS)]] = None
+    missed_dose_words: Stated[Words] = None
+    min_gap_hours: Stated[_hours] = None
+    max_per_day: Stated[_times] = None
+    time_critical: bool = False
+    second_check: bool = False
+    held: Words | None = None
+    ordered_by: Stated[Name] = None
+    ordered_on: Stated[Day] = None
+    words: Stated[Words] = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> "Medicine":
+        try:
+            self._check_schedule()
+            self._check_amounts()
+            self._check_days()
+        except FillmarkError as error:
+            raise refuse(error) from None
+        return self
+
+    def _check_schedule(self) -> None:
+        ways = {
+            "every_hours": self.every_hours is not None,
+            "times_per_day": self.times_per_day is not None,
+            "with_each_meal": self.with_each_meal,
+            "when_needed": self.when_needed is not None,
+        }
+        given = [name for name, is_given in ways.items() if is_given]
+        if len(given) != 1:
+            raise BadPlan(
+                field="",
+                got=f"{self.name} with {' and '.join(given) or 'no word on how often'}",
+                allowed="exactly one of every_hours, times_per_day, with_each_meal and when_needed",
+                remedy="Keep the one that the vet gave.",
+            )
+        if self.times_per_day is not None and self.clocks and len(self.clocks) != self.times_per_day:
+            raise BadPlan(
+                field="clocks",
+                got=f"{self.name} {self.times_per_day} times a day, with {len(self.clocks)} times of day",
+                allowed="one time of day for each dose",
+                remedy="Add or take out a time, or read the vet's order again.",
+            )
+        if self.clocks and self.every_hours is not None and self.every_hours <= ROLLING_DAY_HOURS.value:
+            doses = ROLLING_DAY_HOURS.value / self.every_hours
+            if doses == int(doses) and len(self.clocks) != doses:
+                raise BadPlan(
+                    field="clocks",
+                    got=f"{self.name} every {write_number(self.every_hours)} hours, "
+                    f"with {len(self.clocks)} times of day",
+                    allowed=f"{write_number(doses)} times of day",
+                    remedy="Add or take out a time, or read the vet's order again.",
+                )
+        day, hours = ROLLING_DAY_HOURS.value, self.every_hours or 0.0
+        # a time of day comes back after whole days only: anything else would lose or double doses
+        if self.clocks and hours > day and (hours % day or len(self.clocks) != 1):
+            raise BadPlan(
+                field="clocks",
+                got=f"{self.name} every {write_number(hours)} hours, with {len(self.clocks)} times of day",
+                allowed="one time of day, and a whole number of days (48 or 72 hours) from one dose to the next",
+                remedy="Take the times out, and write in first_dose on which day and at what time it is given first: "
+                "the hours are counted from there.",
+            )
+        if self.clocks and (self.with_each_meal or self.when_needed):
+            raise BadPlan(
+                field="clocks",
+                got=f"{self.name} {'with each meal' if self.with_each_meal else 'when needed'}, with times of day",
+                allowed="no times of day",
+                remedy="Take the times out, or read the vet's order again.",
+            )
+        if self.first_dose is not None:
+            self._check_counted()
+        if len(set(self.clocks)) != len(self.clocks):
+            raise BadPlan(
+                field="clocks",
+                got=f"{self.name} twice at the same time of day",
+                allowed="each time of day once",
+                remedy="Take one out.",
+            )
+        if self.food.relation in ("before", "empty stomach") and self.food.minutes is None:
+            raise BadPlan(
+                field="food.minutes",
+                got=f'{self.name} "{self.food.relation}", without how long before food',
+                allowed="minutes before food",
+                remedy="Ask the vet how long, and add minutes.",
+            )
+        if any(apart.medicine == self.id for apart in self.apart_from):
+            raise BadPlan(
+                field="apart_from",
+                got=f"{self.name} apart from itself",
+                allowed="another medicine",
+                remedy="Write the id of the other medicine; the gap between two doses is min_gap_hours.",
+            )
+
+    def _check_counted(self) -> None:
+        """Hours that are counted from a first dose leave no room for another rhythm beside them."""
+        if self.every_hours is None or self.clocks or any(step.every_hours is not None for step in self.steps):
+            beside = "times of day" if self.clocks else "another rhythm than every_hours"
+            raise BadPlan(
+                field="first_dose",
+                got=f"{self.name} counted from its first dose, with {beside}",
+                allowed="first_dose with every_hours alone",
+                remedy="Keep first_dose where the hours are counted through, or else the times of day.",
+            )
+        check_range(
+            field="every_hours",
+            value=self.every_hours,
+            limits=COUNTED_LIMITS_HOURS,
+            remedy="Give a shorter rhythm by its times of day, and take first_dose out.",
+        )
+
+    def _check_amounts(self) -> None:
+        read_strength(self)
+        for number, text in enumerate((self.dose, *(step.dose for step in self.steps))):
+            read_dose(text, form=self.form, field=f"steps[{number}].dose" if number else "dose")
+        if self.form in ("tablet", "capsule") and self.route in ("nebulizer", "ear", "skin"):
+            raise BadPlan(
+                field="route",
+                got=f"A {self.form} by the route {self.route}",
+                allowed="tube or mouth",
+                remedy="Check the form and the route in the vet's order.",
+            )
+
+    def _check_days(self) -> None:
+        if self.start_on and self.stop_on and self.stop_on < self.start_on:
+            raise BadPlan(
+                field="stop_on",
+                got=f"{self.name} from {self.start_on} to {self.stop_on}",
+                allowed="a last day on or after the first",
+                remedy="Check both days.",
+            )
+        if self.first_dose is not None:
+            first_on = self.first_dose.date()
+            # a household's day may begin in the night before
+            is_early = self.start_on is not None and first_on < self.start_on
+            is_late = self.start_on is not None and first_on > self.start_on + timedelta(days=1)
+            if is_early or is_late or (self.stop_on is not None and first_on > self.stop_on + timedelta(days=1)):
+                raise BadPlan(
+                    field="first_dose",
+                    got=f"{self.name} first given on {first_on}, with a course from "
+                    f"{self.start_on or 'a day not stated'} to {self.stop_on or 'a day not stated'}",
+                    allowed="a first dose on the first day of the course",
+                    remedy="Check both days.",
+                )
+        days = [step.from_on for step in self.steps]
+        if days != sorted(set(days)):
+            raise BadPlan(
+                field="steps",
+                got=f"Steps of {self.name} that are not in order",
+                allowed="the oldest first, each day once",
+                remedy="Put the steps in the order of their days.",
+            )
+        for number, step in enumerate(self.steps, start=1):
+            self._check_step(number, step)
+
+    def _check_step(self, number: int, step: DoseStep) -> None:
+        if step.clocks and step.every_hours is None:
+            raise BadPlan(
+                field=f"steps[{number}].clocks",
+                got=f"Times of day in a step of {self.name}, without every_hours",
+                allowed="clocks beside every_hours",
+                remedy="Add how often it is given from that day on, or take the times out.",
+            )
+        if step.every_hours is None:
+            return
+        if self.every_hours is None and self.times_per_day is None:
+            raise BadPlan(
+                field=f"steps[{number}].every_hours",
+                got=f"{self.name} with another rhythm in a step, when it has none to begin with",
+                allowed="every_hours in a step of an order by every_hours or times_per_day",
+                remedy="Write a new order for the new rhythm.",
+            )
+        try:
+            order_on(self, on=step.from_on)._check_schedule()
+        except BadPlan as error:
+            place = ".".join((f"steps[{number}]", error.field))
+            raise BadPlan(field=place, got=error.got, allowed=error.allowed, remedy=error.remedy) from None
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether it is drawn up in a syringe."""
+        return self.form == "liquid"
+
+
+def hours_apart(one: Medicine, other: Medicine) -> float:
+    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all."""
+    found = 0.0
+    for first, second in ((one, other), (other, one)):
+        for apart in first.apart_from:
+            if apart.medicine == second.id:
+                found = max(found, apart.hours)
+    return found
+
+
+def read_strength(medicine: Medicine) -> Strength | Mass | None:
+    """What the bottle holds in each mL, or one piece holds in all; None where it is not stated.
+
+    Raises:
+        WrongUnit: the unit does not fit the form.
+        BadNumber: the number is none, or invites a tenfold slip.
+    Source:
+        arithmetic only
+    """
+    if medicine.strength is None:
+        return None
+    piece = PIECE_NAMES.get(medicine.form)
+    if piece and (match := re.fullmatch(rf"(.*)/\s*{piece}\s*", medicine.strength)):
+        mass = Mass.read(match[1], field="strength")
+        if mass.mg == 0:
+            raise WrongUnit(
+                field="strength",
+                got=f'"{medicine.strength}" for strength',
+                allowed="more than 0 mg",
+                remedy="Copy the strength from the label.",
+            )
+        return mass
+    if medicine.form in ("tablet", "capsule"):
+        raise WrongUnit(
+            field="strength",
+            got=f'"{medicine.strength}" for strength of a {medicine.form}',
+            allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
+            remedy="Copy the strength from the label.",
+        )
+    return Strength.read(medicine.strength, field="strength")
+
+
+def order_on(medicine: Medicine, *, on: date) -> Medicine:
+    """The order with the rhythm of a day: of the last step that has begun and names one, counted from its day."""
+    begun = [step for step in medicine.steps if step.from_on <= on and step.every_hours is not None]
+    if not begun:
+        return medicine
+    clocks = next((step.clocks for step in reversed(begun) if step.clocks), medicine.clocks)
+    rhythm = {"every_hours": begun[-1].every_hours, "times_per_day": None, "clocks": clocks}
+    return medicine.model_copy(update={**rhythm, "start_on": begun[-1].from_on})
+
+
+def interval_hours(medicine: Medicine) -> float | None:
+    """How far apart two doses stand by the order [hours]; None when it has no interval."""
+    if medicine.every_hours is not None:
+        return medicine.every_hours
+    if medicine.times_per_day is not None:
+        return ROLLING_DAY_HOURS.value / medicine.times_per_day
+    return None

@@ -1,0 +1,1 @@
+"""What is in force: the care plan, one document per version?"""

@@ -1,0 +1,172 @@
+"""The foods by their labels, and the recipe of a batch."""
+
+from typing import Annotated, Literal, Self
+
+from pydantic import AfterValidator, Field, WithJsonSchema, model_validator
+
+from fillmark.core.food.food import Analysis, EnergyUnit, LabelBasis, LabelEnergy
+from fillmark.core.plan.animal import Percent, Positive, VolumeMl
+from fillmark.core.values.document import Day, Id, Name, Number, Part, Stated, refuse, within
+from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.published.input_limits import (
+    KEEPS_LIMITS_DAYS,
+)
+from fillmark.published.nutrients import NUTRIENTS
+
+
+class Label(Part):
+    """The energy statement of a label, as printed."""
+
+    energy: Positive
+    unit: Literal["kcal", "kJ", "MJ"]
+    per: Literal["can", "cup", "kg", "100 g", "mL"]
+
+    @property
+    def printed(self) -> LabelEnergy:
+        """The statement as the core knows it."""
+        return LabelEnergy(energy=self.energy, unit=EnergyUnit(self.unit), per=LabelBasis(self.per))
+
+
+class LabelAnalysis(Part):
+    """The analysis on a label, as fed [% by weight]. Many labels print no ash: energy is not worked out without it."""
+
+    protein_percent: Percent
+    fat_percent: Percent
+    fiber_percent: Percent
+    moisture_percent: Percent
+    ash_percent: Stated[Percent] = None
+    carbohydrate_percent: Stated[Percent] = None
+
+    @property
+    def printed(self) -> Analysis:
+        """The analysis as the core knows it.
+
+        Raises:
+            NotStated: the label prints no ash.
+        """
+        if self.ash_percent is None:
+            raise NotStated(
+                field="analysis.ash_percent",
+                got="An analysis without ash",
+                allowed="the ash in %, or the energy on the label",
+                remedy="Copy the energy from the label, or ask the maker for the ash.",
+            )
+        return Analysis(
+            protein_percent=self.protein_percent,
+            fat_percent=self.fat_percent,
+            fiber_percent=self.fiber_percent,
+            moisture_percent=self.moisture_percent,
+            ash_percent=self.ash_percent,
+            carbohydrate_percent=self.carbohydrate_percent,
+        )
+
+
+def _known_nutrient(name: str) -> str:
+    if name not in NUTRIENTS:
+        raise refuse(
+            BadPlan(
+                field="",
+                got=f'"{name[:40]}" for a nutrient',
+                allowed=", ".join(NUTRIENTS),
+                remedy="Write it as it stands in this list; leave out what no profile names.",
+            )
+        )
+    return name
+
+
+class LabelNutrient(Part):
+    """How much of one nutrient a label prints, and for how much food. A percent is g in 100 g."""
+
+    nutrient: Annotated[str, AfterValidator(_known_nutrient), WithJsonSchema({"enum": list(NUTRIENTS)})]
+    amount: Annotated[Number, Field(ge=0)]
+    unit: Literal["g", "mg", "mcg", "units"]
+    per: Literal["1,000 kcal", "100 g", "kg", "can"]
+
+
+class Portion(Part):
+    """What an additive is measured with: its name ("teaspoon"), and what it weighs and holds filled level."""
+
+    name: Name
+    g: Positive
+    ml: Positive
+
+    @property
+    def g_per_ml(self) -> float:
+        """How heavy a milliliter of it is [g/mL]."""
+        return self.g / self.ml
+
+
+class Food(Part):
+    """A food, by its label. Without a printed energy it is worked out from the analysis, by the method named.
+
+    `keeps_days` is how long an opened can, or a blend of it, keeps in the refrigerator, as the label says [days].
+    `portion` is for what comes in no can: an oil, a powder. `nutrients` are those that the label prints.
+    """
+
+    id: Id
+    name: Name
+    label: Stated[Label] = None
+    analysis: Stated[LabelAnalysis] = None
+    energy_method: Literal["modified Atwater", "NRC 2006", "natural food"] = "NRC 2006"
+    can_g: Stated[Positive] = None
+    can_ml: Stated[VolumeMl] = None
+    cup_g: Stated[Positive] = None
+    keeps_days: Stated[Annotated[int, within(KEEPS_LIMITS_DAYS)]] = None
+    complete: Stated[bool] = None
+    portion: Stated[Portion] = None
+    nutrients: tuple[LabelNutrient, ...] = Field(default=(), max_length=len(NUTRIENTS))
+
+
+class BlendFood(Part):
+    """How much of a food goes into one batch: whole or part cans, or grams."""
+
+    food: Id
+    cans: Positive | None = None
+    g: Positive | None = None
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> Self:
+        if (self.cans is None) == (self.g is None):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A food of the blend with both cans and g, or with neither",
+                    allowed="one of cans and g",
+                    remedy="Say how much goes into one batch.",
+                )
+            )
+        return self
+
+
+class Measured(Part):
+    """The finished batch: its volume in a jug, or its weight with a weighed syringe of it."""
+
+    on: Day
+    ml: VolumeMl | None = None
+    batch_g: Positive | None = None
+    sample_ml: Positive | None = None
+    sample_g: Positive | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        weighed = (self.batch_g, self.sample_ml, self.sample_g)
+        by_weight = all(value is not None for value in weighed)
+        if (self.ml is not None) == by_weight or (self.ml is not None and any(value is not None for value in weighed)):
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got="A measured blend with neither a volume nor a whole weighing, or with both",
+                    allowed="ml alone, or batch_g with sample_ml and sample_g",
+                    remedy="Pour the finished blend into a measuring jug and enter what it shows.",
+                )
+            )
+        return self
+
+
+class Blend(Part):
+    """The recipe of one batch."""
+
+    name: Name
+    foods: tuple[BlendFood, ...] = Field(min_length=1, max_length=40)
+    water_ml: VolumeMl
+    measured: Stated[Measured] = None

@@ -1,0 +1,1 @@
+"""What can be written down, and what does it add up to?"""

@@ -1,0 +1,1 @@
+"""What goes through the tube, into which syringe, and how fast?"""

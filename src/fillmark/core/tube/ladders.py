@@ -1,0 +1,212 @@
+"""Ladders of feeding: up after a start, down in weaning, and a shortfall spread over what is left."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import floor
+
+from fillmark.core.tube.meals import check_step
+from fillmark.core.values.errors import OutOfRange
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.limits import check_at_least, check_range
+from fillmark.core.values.quantities import write_number
+from fillmark.published import Figure
+from fillmark.published.blend import VOLUME_LIMITS_ML
+from fillmark.published.meals import (
+    IDLE_FLUSHES_PER_DAY,
+    LADDER_BAND_HIGH,
+    LADDER_BAND_LOW,
+    LADDER_GASTROSTOMY_CAT,
+    LADDER_LONG_FAST,
+    LADDER_RECENT_MEAL,
+    TAPER_FROM_BY_MOUTH_FRACTION,
+)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ladder:
+    """Steps up to the full day, as shares of it, lowest first."""
+
+    name: str
+    rungs: tuple[Figure, ...]
+
+    @property
+    def last(self) -> int:
+        return len(self.rungs)
+
+
+LADDERS: tuple[Ladder, ...] = (
+    Ladder(name="after more than three days without food", rungs=LADDER_LONG_FAST),
+    Ladder(name="after eating recently", rungs=LADDER_RECENT_MEAL),
+    Ladder(name="new gastrostomy tube in a cat", rungs=LADDER_GASTROSTOMY_CAT),
+    Ladder(name="assisted feeding, lower end", rungs=LADDER_BAND_LOW),
+    Ladder(name="assisted feeding, upper end", rungs=LADDER_BAND_HIGH),
+)
+"""The schemes found in print; the vet chooses one, or orders another."""
+
+
+def _rung(ladder: Ladder, number: int) -> Figure:
+    if number not in range(1, ladder.last + 1):
+        raise OutOfRange(
+            field="rung",
+            got=f"Step {number} of the ladder",
+            allowed=f"1 to {ladder.last}",
+            remedy="Count the days from the first tube meal.",
+        )
+    return ladder.rungs[number - 1]
+
+
+def rung_amount(ladder: Ladder, *, full: float, rung: int, unit: str = "kcal") -> Explained[float]:
+    """What this step gives of the full day, in the unit of the full day (kcal or mL).
+
+    Args:
+        ladder: The scheme the vet chose.
+        full: The full day.
+        rung: Which step, 1 being the first.
+        unit: For the working.
+    Raises:
+        OutOfRange: the ladder has no such step.
+    Source:
+        the ladder's figures
+    """
+    check_at_least(field="full day", value=full, least=0, unit=unit, remedy="Check the vet's energy goal.")
+    figure = _rung(ladder, rung)
+    amount = full * figure.value
+    return Explained(
+        value=amount,
+        because=f"step {rung} of {ladder.last}: {write_number(full)} {unit} × {figure.value:.0%} = "
+        f"{write_number(amount)} {unit}",
+        figures=(figure,),
+    )
+
+
+def next_rung(ladder: Ladder, *, rung: int, vomited: bool, all_kept: bool) -> Explained[int]:
+    """The step for tomorrow: back after vomiting, the same when not all was kept, else one up; never two.
+
+    Args:
+        ladder: The scheme the vet chose.
+        rung: Today's step, 1 being the first.
+        vomited: The animal vomited or regurgitated a tube meal today.
+        all_kept: Every meal of today was given whole and stayed in.
+    Raises:
+        OutOfRange: the ladder has no such step.
+    Source:
+        the ladder's figures
+    """
+    _rung(ladder, rung)
+    return next_step(rung=rung, last=ladder.last, vomited=vomited, all_kept=all_kept)
+
+
+def next_step(*, rung: int, last: int, vomited: bool, all_kept: bool) -> Explained[int]:
+    """The step for tomorrow of any ladder, print's or the vet's own; see `next_rung`.
+
+    Args:
+        rung: Today's step, 1 being the first.
+        last: The last step.
+        vomited: The animal vomited or regurgitated a tube meal today.
+        all_kept: Every meal of today was given whole and stayed in.
+    Source:
+        arithmetic only
+    """
+    if vomited:
+        tomorrow = max(1, rung - 1)
+        return Explained(
+            value=tomorrow,
+            because=f"vomiting: step {rung} → step {tomorrow}",
+            cautions=("The animal vomited: call the vet before the next meal.",),
+        )
+    if not all_kept:
+        return Explained(value=rung, because=f"not all of today's food was given and kept: stay on step {rung}")
+    tomorrow = min(last, rung + 1)
+    return Explained(value=tomorrow, because=f"all kept: step {rung} → step {tomorrow} of {last}")
+
+
+def weaning_tube_energy(*, goal_kcal: float, by_mouth_kcal: float) -> Explained[float]:
+    """Energy still to give by tube while the animal learns to eat [kcal/day], 0 or more.
+
+    Tube meals stay whole until it eats the share by mouth from which print tapers; then the tube fills up the rest.
+
+    Source:
+        meals.taper_from, meals.idle_flushes
+    """
+    check_at_least(field="goal_kcal", value=goal_kcal, least=1, unit="kcal", remedy="Check the vet's energy goal.")
+    check_at_least(field="by_mouth_kcal", value=by_mouth_kcal, least=0, unit="kcal", remedy="Check what was eaten.")
+    share = by_mouth_kcal / goal_kcal
+    if share < TAPER_FROM_BY_MOUTH_FRACTION.value:
+        return Explained(
+            value=goal_kcal,
+            because=f"{share:.0%} by mouth is below {TAPER_FROM_BY_MOUTH_FRACTION.value:.0%}: tube meals stay whole",
+            figures=(TAPER_FROM_BY_MOUTH_FRACTION,),
+        )
+    rest = max(0.0, goal_kcal - by_mouth_kcal)
+    return Explained(
+        value=rest,
+        because=f"{write_number(goal_kcal)} − {write_number(by_mouth_kcal)} kcal by mouth = {write_number(rest)} kcal "
+        "by tube",
+        figures=(TAPER_FROM_BY_MOUTH_FRACTION, IDLE_FLUSHES_PER_DAY),
+        cautions=()
+        if rest
+        else (
+            f"The tube stands idle: flush it {write_number(IDLE_FLUSHES_PER_DAY.value)} times a day until the vet "
+            "takes it out.",
+        ),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Spread:
+    """What the meals still to come can carry after something went wrong [mL of blend]."""
+
+    blend_ml_per_meal: tuple[float, ...]
+    carried_ml: float  # of what was missing
+    let_go_ml: float  # never pushed after
+
+
+def spread_missing(
+    *, planned_ml: Sequence[float], missing_ml: float, day_left_ml: float, most_ml: Sequence[float], step_ml: float
+) -> Explained[Spread]:
+    """Spread what a missed, short or returned meal left out over the meals still to come; the rest is let go.
+
+    No meal passes the cap, no meal is doubled, no meal is added, and the day never gets more than it still needs.
+
+    Args:
+        planned_ml: Blend planned for each meal still to come today, in order [mL].
+        missing_ml: Blend that should be in by now and is not [mL].
+        day_left_ml: Blend the day still needs in all [mL].
+        most_ml: The most blend each of them may hold, from the vet's cap [mL].
+        step_ml: Distance between two marks of the syringe [mL].
+    Raises:
+        OutOfRange: a number can only be a slip.
+    Source:
+        the vet's cap
+    """
+    for field, value in (
+        ("missing_ml", missing_ml),
+        ("day_left_ml", day_left_ml),
+        *(("planned_ml", planned) for planned in planned_ml),
+        *(("most_ml", most) for most in most_ml),
+    ):
+        check_range(field=field, value=value, limits=VOLUME_LIMITS_ML)
+    check_step(step_ml)
+    meals = list(planned_ml)
+    # an own bound below the cap: no meal reaches twice its plan, whatever the cap allows
+    room = [
+        max(0, floor((min(most - planned, planned - step_ml) + 1e-9) / step_ml))
+        for planned, most in zip(planned_ml, most_ml, strict=True)
+    ]
+    still_needed = max(0.0, day_left_ml - sum(meals))
+    steps = floor((min(missing_ml, still_needed) + 1e-9) / step_ml)
+    carried = 0
+    while carried < steps and any(room):
+        # one step at a time to the meal with the most room, so that no meal is loaded before another
+        index = max(range(len(meals)), key=lambda i: room[i])
+        meals[index] = round(meals[index] + step_ml, 6)
+        room[index] -= 1
+        carried += 1
+    carried_ml = round(carried * step_ml, 6)
+    let_go_ml = max(0.0, round(missing_ml - carried_ml, 6))
+    return Explained(
+        value=Spread(blend_ml_per_meal=tuple(meals), carried_ml=carried_ml, let_go_ml=let_go_ml),
+        because=f"{write_number(missing_ml)} mL are missing; {len(meals)} meals to come carry "
+        f"{write_number(carried_ml)} mL of it under the cap; {write_number(let_go_ml)} mL are let go",
+        cautions=("Never double a meal to catch up.",) if let_go_ml else (),
+    )

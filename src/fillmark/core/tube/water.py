@@ -1,0 +1,316 @@
+"""How much water went in, how much is still due? Too little and too much both count."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fillmark.core.food.energy import Species
+from fillmark.core.values.errors import OutOfRange
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.limits import check_at_least, check_range
+from fillmark.core.values.quantities import write_number
+from fillmark.published.input_limits import WEIGHT_LIMITS_KG
+from fillmark.published.water import (
+    ALLOWANCE_ML_PER_KCAL,
+    ALLOWANCE_ML_PER_KG,
+    DEFICIT_ML_PER_KG_PER_PERCENT,
+    DEHYDRATION_LIMITS_PERCENT,
+    LEDGER_LIMITS_ML,
+    MAINTENANCE_FACTOR,
+    MAINTENANCE_POWER,
+    METABOLIC_CARBOHYDRATE,
+    METABOLIC_FAT,
+    METABOLIC_G_PER_100_KCAL,
+    METABOLIC_PROTEIN,
+)
+
+
+def flushes_in_session(*, medicines: int, has_meal: bool) -> Explained[int]:
+    """How often the tube is flushed in one session: before, between and after all that goes in.
+
+    Each medicine is given alone, so n things make n + 1 flushes; the meal counts as one thing.
+
+    Source:
+        arithmetic only
+    """
+    check_at_least(field="medicines", value=medicines, least=0, unit="medicines", remedy="Count the medicines again.")
+    things = medicines + has_meal
+    count = things + 1 if things else 0
+    return Explained(
+        value=count,
+        because=f"{medicines} medicine{'' if medicines == 1 else 's'}{' + the meal' if has_meal else ''}"
+        f" → {count} flushes",
+    )
+
+
+def water_maintenance(*, species: Species, weight_kg: float) -> Explained[float]:
+    """Water a healthy animal of this weight turns over in a day [mL/day].
+
+    Source:
+        water.maintenance_cat, water.maintenance_dog, water.maintenance_power
+    """
+    check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
+    factor = MAINTENANCE_FACTOR[species]
+    ml = factor.value * weight_kg**MAINTENANCE_POWER.value
+    return Explained(
+        value=ml,
+        because=f"{factor.value:g} × {write_number(weight_kg)} kg^{MAINTENANCE_POWER.value:g} = {ml:,.0f} mL/day",
+        figures=(factor, MAINTENANCE_POWER),
+    )
+
+
+def water_maintenance_hourly(*, species: Species, weight_kg: float) -> Explained[float]:
+    """The same, for each hour [mL/h].
+
+    Source:
+        water.maintenance_cat, water.maintenance_dog, water.maintenance_power
+    """
+    day = water_maintenance(species=species, weight_kg=weight_kg)
+    return Explained(
+        value=day.value / 24,
+        because=f"{day.value:,.0f} mL/day ÷ 24 = {day.value / 24:,.0f} mL/h",
+        parts=(day,),
+    )
+
+
+def water_allowance(*, weight_kg: float) -> Explained[float]:
+    """Water by the simple allowance for each kg [mL/day].
+
+    Source:
+        water.allowance_per_kg
+    """
+    check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
+    ml = ALLOWANCE_ML_PER_KG.value * weight_kg
+    return Explained(
+        value=ml,
+        because=f"{ALLOWANCE_ML_PER_KG.value:g} mL/kg × {write_number(weight_kg)} kg = {ml:,.0f} mL/day",
+        figures=(ALLOWANCE_ML_PER_KG,),
+    )
+
+
+def dehydration_deficit(*, weight_kg: float, dehydration_percent: float) -> Explained[float]:
+    """Water missing at this dehydration, which a vet judges and replaces [mL].
+
+    Source:
+        water.deficit
+    """
+    check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
+    check_range(field="dehydration_percent", value=dehydration_percent, limits=DEHYDRATION_LIMITS_PERCENT)
+    ml = DEFICIT_ML_PER_KG_PER_PERCENT.value * dehydration_percent * weight_kg
+    return Explained(
+        value=ml,
+        because=f"{write_number(dehydration_percent)} % × {DEFICIT_ML_PER_KG_PER_PERCENT.value:g} mL/kg × "
+        f"{write_number(weight_kg)} kg = {ml:,.0f} mL",
+        figures=(DEFICIT_ML_PER_KG_PER_PERCENT,),
+        cautions=("A dehydrated animal needs the vet: this is not water to push through the tube at home.",),
+    )
+
+
+def fluid_with_dehydration(*, maintenance_ml_per_kg: float, dehydration_percent: float) -> Explained[float]:
+    """Maintenance and deficit together, as print tabulates them [mL/kg per day].
+
+    Source:
+        water.deficit
+    """
+    check_at_least(
+        field="maintenance_ml_per_kg", value=maintenance_ml_per_kg, least=0, unit="mL/kg", remedy="Check the number."
+    )
+    check_range(field="dehydration_percent", value=dehydration_percent, limits=DEHYDRATION_LIMITS_PERCENT)
+    total = maintenance_ml_per_kg + DEFICIT_ML_PER_KG_PER_PERCENT.value * dehydration_percent
+    return Explained(
+        value=total,
+        because=f"{write_number(maintenance_ml_per_kg)} + {DEFICIT_ML_PER_KG_PER_PERCENT.value:g} × "
+        f"{write_number(dehydration_percent)} = {write_number(total)} mL/kg per day",
+        figures=(DEFICIT_ML_PER_KG_PER_PERCENT,),
+        cautions=("A dehydrated animal needs the vet.",),
+    )
+
+
+def metabolic_water(*, protein_g: float, carbohydrate_g: float, fat_g: float) -> Explained[float]:
+    """Water the body makes by burning food [mL]; shown beside the ledger, never counted in it.
+
+    Source:
+        water.metabolic_protein, water.metabolic_carbohydrate (from memory), water.metabolic_fat
+    """
+    for field, value in (("protein_g", protein_g), ("carbohydrate_g", carbohydrate_g), ("fat_g", fat_g)):
+        check_at_least(field=field, value=value, least=0, unit="g", remedy="Check the analysis.")
+    ml = (
+        METABOLIC_PROTEIN.value * protein_g
+        + METABOLIC_CARBOHYDRATE.value * carbohydrate_g
+        + METABOLIC_FAT.value * fat_g
+    )
+    return Explained(
+        value=ml,
+        because=f"{METABOLIC_PROTEIN.value:g} × {write_number(protein_g)} g protein + "
+        f"{METABOLIC_CARBOHYDRATE.value:g} × {write_number(carbohydrate_g)} g carbohydrate + "
+        f"{METABOLIC_FAT.value:g} × {write_number(fat_g)} g fat = {write_number(ml)} mL",
+        figures=(METABOLIC_PROTEIN, METABOLIC_CARBOHYDRATE, METABOLIC_FAT),
+    )
+
+
+def metabolic_water_from_energy(*, kcal: float) -> Explained[tuple[float, float]]:
+    """Water the body makes from this energy, lower and upper end of print [mL].
+
+    Source:
+        water.metabolic_per_100_kcal
+    """
+    check_at_least(field="kcal", value=kcal, least=0, unit="kcal", remedy="Check the energy goal.")
+    low, high = (kcal / 100 * end for end in (METABOLIC_G_PER_100_KCAL.low, METABOLIC_G_PER_100_KCAL.high))
+    return Explained(
+        value=(low, high),
+        because=f"{write_number(kcal)} kcal × {METABOLIC_G_PER_100_KCAL.low:g} to {METABOLIC_G_PER_100_KCAL.high:g} "
+        f"g/100 kcal = {write_number(low)} to {write_number(high)} mL",
+        figures=(METABOLIC_G_PER_100_KCAL,),
+    )
+
+
+def water_to_dry_matter(*, water_ml: float, dry_matter_g: float) -> Explained[float]:
+    """Water taken in for each gram of dry food [mL/g].
+
+    Source:
+        arithmetic only
+    """
+    check_at_least(field="dry_matter_g", value=dry_matter_g, least=0.1, unit="g", remedy="Check the food's moisture.")
+    ratio = water_ml / dry_matter_g
+    return Explained(
+        value=ratio,
+        because=f"{write_number(water_ml)} mL ÷ {write_number(dry_matter_g)} g = {write_number(ratio)} mL/g dry matter",
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WaterBand:
+    """The vet's water for a day, both ends included [mL/day]."""
+
+    low_ml: float
+    high_ml: float
+
+    def __post_init__(self) -> None:
+        for field, value in (("water.low_ml", self.low_ml), ("water.high_ml", self.high_ml)):
+            check_range(field=field, value=value, limits=LEDGER_LIMITS_ML)
+        if self.low_ml > self.high_ml:
+            raise OutOfRange(
+                field="water.low_ml",
+                got=f"A lower end of {write_number(self.low_ml)} mL above the upper end",
+                allowed=f"{write_number(self.high_ml)} mL or less",
+                remedy="Read both numbers in the vet's order again.",
+            )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WaterIn:
+    """Where the day's water comes from [mL]. Metabolic water is not in here."""
+
+    food_ml: float = 0.0  # moisture of the food in the blend
+    added_ml: float = 0.0  # water stirred into the blend
+    flush_ml: float = 0.0  # all flushes
+    carrier_ml: float = 0.0  # liquid medicines and the water others are stirred into
+    by_mouth_ml: float = 0.0
+
+    def __post_init__(self) -> None:
+        for field in ("food_ml", "added_ml", "flush_ml", "carrier_ml", "by_mouth_ml"):
+            check_range(field=f"water.{field}", value=getattr(self, field), limits=LEDGER_LIMITS_ML)
+
+    @property
+    def total_ml(self) -> float:
+        return self.food_ml + self.added_ml + self.flush_ml + self.carrier_ml + self.by_mouth_ml
+
+
+class WaterLevel(StrEnum):
+    """Where the day's water stands."""
+
+    TOO_LITTLE = "below the band"
+    INSIDE = "inside the band"
+    TOO_MUCH = "above the band"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WaterLedger:
+    """The day's water against its band [mL]."""
+
+    total_ml: float
+    low_ml: float
+    high_ml: float
+    due_ml: float  # up to the lower end, 0 or more
+    over_ml: float  # past the upper end, 0 or more
+    level: WaterLevel
+    is_vets_band: bool
+
+
+def published_water_forms(
+    *, species: Species, weight_kg: float, kcal_per_day: float | None = None
+) -> Mapping[str, Explained[float]]:
+    """What each printed form says of a day's water, by name, none of them averaged [mL/day].
+
+    Source:
+        water.maintenance_*, water.allowance_per_kg, water.allowance_per_kcal
+    """
+    forms: dict[str, Explained[float]] = {
+        "by metabolic weight": water_maintenance(species=species, weight_kg=weight_kg),
+        "by weight": water_allowance(weight_kg=weight_kg),
+    }
+    if kcal_per_day is not None:
+        ml = kcal_per_day * ALLOWANCE_ML_PER_KCAL.value
+        forms["by energy"] = Explained(
+            value=ml,
+            because=f"{write_number(kcal_per_day)} kcal × {ALLOWANCE_ML_PER_KCAL.value:g} mL/kcal = {ml:,.0f} mL/day",
+            figures=(ALLOWANCE_ML_PER_KCAL,),
+        )
+    return forms
+
+
+def water_ledger(
+    water: WaterIn,
+    *,
+    species: Species,
+    weight_kg: float,
+    vets_band: WaterBand | None,
+    kcal_per_day: float | None = None,
+) -> Explained[WaterLedger]:
+    """The day's water against the vet's band, or against the span of print when the vet stated none.
+
+    Args:
+        water: Where the water comes from.
+        species: Dog or cat.
+        weight_kg: Weight today [kg].
+        vets_band: The vet's water for a day, or None when not stated.
+        kcal_per_day: The energy goal [kcal/day], for the printed rule by energy.
+    Source:
+        the vet's band, or water.maintenance_*, water.allowance_per_kg, water.allowance_per_kcal
+    """
+    forms = published_water_forms(species=species, weight_kg=weight_kg, kcal_per_day=kcal_per_day)
+    cautions: list[str] = []
+    if vets_band is not None:
+        low, high = vets_band.low_ml, vets_band.high_ml
+    else:
+        low, high = min(form.value for form in forms.values()), max(form.value for form in forms.values())
+        cautions.append(
+            f"The vet stated no amount of water. Print lies between {low:,.0f} and {high:,.0f} mL/day: ask, above all "
+            "for a heart or kidney patient."
+        )
+    total = water.total_ml
+    due, over = max(0.0, low - total), max(0.0, total - high)
+    if over > 0:
+        level = WaterLevel.TOO_MUCH
+        cautions.append(f"{over:,.0f} mL more than the band: ask the vet before giving extra water.")
+    elif due > 0:
+        level = WaterLevel.TOO_LITTLE
+        cautions.append(f"{due:,.0f} mL less than the band: ask the vet how to give the rest.")
+    else:
+        level = WaterLevel.INSIDE
+    return Explained(
+        value=WaterLedger(
+            total_ml=total,
+            low_ml=low,
+            high_ml=high,
+            due_ml=due,
+            over_ml=over,
+            level=level,
+            is_vets_band=vets_band is not None,
+        ),
+        because=f"food {water.food_ml:,.0f} + blend water {water.added_ml:,.0f} + flushes {water.flush_ml:,.0f} + with "
+        f"medicines {water.carrier_ml:,.0f} + by mouth {water.by_mouth_ml:,.0f} = {total:,.0f} mL, {level} of "
+        f"{low:,.0f} to {high:,.0f} mL",
+        parts=() if vets_band is not None else tuple(forms.values()),
+        cautions=tuple(cautions),
+    )

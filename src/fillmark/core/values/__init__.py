@@ -1,0 +1,1 @@
+"""What is a number, a word, an error, a person here?"""

@@ -1,0 +1,317 @@
+"""How a part of the care plan document is declared and read: strict, frozen, and with "not stated" as a value.
+
+Parts are pydantic models; what pydantic finds is told to people in our own words by `read_document`.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from datetime import date, datetime, time
+from decimal import Decimal
+from typing import Annotated, Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    PlainSerializer,
+    StringConstraints,
+    ValidationError,
+    WithJsonSchema,
+    WrapSerializer,
+)
+from pydantic_core import CoreSchema, ErrorDetails, PydanticCustomError
+
+from fillmark.core.values.errors import BadNumber, BadPlan, FillmarkError
+from fillmark.core.values.limits import check_range
+from fillmark.core.values.quantities import Mass, Strength, Volume, write_number
+from fillmark.published import Band
+
+NOT_STATED = "not stated"
+"""How a document says that the vet's answer, or a fact, is not known. Inside the program it is `None`."""
+
+T = TypeVar("T")
+PartT = TypeVar("PartT", bound="Part")
+
+
+class Part(BaseModel):
+    """One part of a document: unknown keys are refused, values never change."""
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", strict=True, allow_inf_nan=False, arbitrary_types_allowed=True
+    )
+
+
+def refuse(error: FillmarkError) -> PydanticCustomError:
+    """The same error in a form that pydantic carries to `read_document`, with the place where it happened."""
+    return PydanticCustomError("fillmark", "{message}", {"message": str(error), "error": error})
+
+
+class _NotStatedSchema:
+    """Shows `null` as the words "not stated" in the published JSON Schema."""
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        shown = handler(schema)
+        for choice in shown.get("anyOf", []):
+            if choice.get("type") == "null":
+                choice.clear()
+                choice["const"] = NOT_STATED
+        if shown.get("default", NOT_STATED) is None:
+            shown["default"] = NOT_STATED
+        return shown
+
+
+def _read_stated(value: object) -> object:
+    if value is None:
+        raise refuse(
+            BadPlan(field="", got="An empty value", allowed='a value, or "not stated"', remedy='Write "not stated".')
+        )
+    return None if isinstance(value, str) and value.strip().lower() == NOT_STATED else value
+
+
+def _write_stated(value: object, write: Callable[[object], object]) -> object:
+    return NOT_STATED if value is None else write(value)
+
+
+Stated = Annotated[T | None, BeforeValidator(_read_stated), WrapSerializer(_write_stated), _NotStatedSchema()]
+"""A value that may be "not stated". Give it `= None` where it may also be left out."""
+
+
+def _read_date(value: object) -> object:
+    if isinstance(value, str):
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            value = value[:40]
+    if type(value) is date:
+        return value
+    raise refuse(
+        BadPlan(
+            field="",
+            got=f'"{value}" for a date',
+            allowed="a day that exists, as year-month-day (2026-03-28)",
+            remedy="Check the day and the month.",
+        )
+    )
+
+
+def _read_clock(value: object) -> object:
+    if isinstance(value, time) and value.tzinfo is None and not value.second and not value.microsecond:
+        return value
+    if isinstance(value, str) and re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", value):
+        hours, minutes = value.split(":")
+        return time(int(hours), int(minutes))
+    raise refuse(
+        BadPlan(
+            field="",
+            got=f'"{str(value)[:40]}" for a time of day',
+            allowed='"00:00" to "23:59"',
+            remedy="Write the local time of day in 24 hours.",
+        )
+    )
+
+
+def _read_day_and_clock(value: object) -> object:
+    if isinstance(value, str):
+        with suppress(ValueError):
+            value = datetime.strptime(value.replace("T", " "), "%Y-%m-%d %H:%M")  # noqa: DTZ007 - the household's clock
+    if isinstance(value, datetime) and value.tzinfo is None and not value.second and not value.microsecond:
+        return value
+    raise refuse(
+        BadPlan(
+            field="",
+            got=f'"{str(value)[:40]}" for a day and a time of day',
+            allowed='a day that exists and a local time, such as "2026-03-28 06:30"',
+            remedy="Write the day, a space, and the time of day in 24 hours.",
+        )
+    )
+
+
+def _read_zone(value: str) -> str:
+    try:
+        ZoneInfo(value)
+    except (ValueError, OSError, KeyError):
+        raise refuse(
+            BadPlan(
+                field="",
+                got=f'"{value}" for a time zone',
+                allowed='a name from the time zone database, such as "Europe/Dublin" or "America/Denver"',
+                remedy="Look at the time zone that your phone or computer names.",
+            )
+        ) from None
+    return value
+
+
+def _plain_text(value: str) -> str:
+    if not value or any(ord(char) < 32 and char not in "\n\t" for char in value):
+        raise refuse(
+            BadPlan(
+                field="",
+                got="A text that is empty or holds control characters" if value else "An empty text",
+                allowed="ordinary text",
+                remedy='Write it again, or write "not stated" where that is allowed.',
+            )
+        )
+    return value
+
+
+Day = Annotated[
+    date,
+    BeforeValidator(_read_date),
+    PlainSerializer(date.isoformat),
+    WithJsonSchema({"type": "string", "format": "date"}),
+]
+Clock = Annotated[
+    time,
+    BeforeValidator(_read_clock),
+    PlainSerializer(lambda clock: f"{clock:%H:%M}"),
+    WithJsonSchema({"type": "string", "pattern": r"^([01]?\d|2[0-3]):[0-5]\d$"}),
+]
+DayAndClock = Annotated[
+    datetime,
+    BeforeValidator(_read_day_and_clock),
+    PlainSerializer(lambda at: f"{at:%Y-%m-%d %H:%M}"),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d\d-\d\d[ T]([01]\d|2[0-3]):[0-5]\d$"}),
+]
+"""A day and a time of day by the household's clock."""
+ZoneName = Annotated[str, Field(max_length=64), AfterValidator(_read_zone)]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, max_length=80), AfterValidator(_plain_text)]
+Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000), AfterValidator(_plain_text)]
+Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{0,39}$")]
+"""A short handle inside one document: small letters, digits and hyphens."""
+
+
+def within(limits: Band, *, remedy: str = "Check the number and its unit.") -> Any:
+    """A validator: the number lies inside these limits."""
+
+    def check(value: float) -> float:
+        try:
+            return check_range(field="", value=value, limits=limits, remedy=remedy)
+        except FillmarkError as error:
+            raise refuse(
+                type(error)(field="", got=error.got.removeprefix(" = "), allowed=error.allowed, remedy=error.remedy)
+            ) from None
+
+    return AfterValidator(check)
+
+
+def _number(value: object) -> object:
+    """A JSON or TOML number; a text with digits is refused with what to do, so that units cannot hide in it."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        raise refuse(
+            BadNumber(
+                field="",
+                got=f'"{str(value)[:40]}"',
+                allowed="a plain number, in the unit that the key names",
+                remedy="Write the number without quotes and without a unit.",
+            )
+        )
+    return float(value)
+
+
+Number = Annotated[float, BeforeValidator(_number)]
+"""A plain number; its unit is the last word of its key."""
+
+
+def _amount(read: Callable[..., Any]) -> BeforeValidator:
+    def check(value: object) -> object:
+        if isinstance(value, Mass | Volume | Strength):
+            return value
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            value = write_number(value)
+        try:
+            return read(str(value), field="")
+        except FillmarkError as error:
+            raise refuse(error) from None
+
+    return BeforeValidator(check)
+
+
+_AMOUNT_SCHEMA = {"type": "string", "pattern": r"^\d"}
+MassText = Annotated[Mass, _amount(Mass.read), PlainSerializer(str), WithJsonSchema(_AMOUNT_SCHEMA)]
+VolumeText = Annotated[Volume, _amount(Volume.read), PlainSerializer(str), WithJsonSchema(_AMOUNT_SCHEMA)]
+StrengthText = Annotated[Strength, _amount(Strength.read), PlainSerializer(str), WithJsonSchema(_AMOUNT_SCHEMA)]
+
+
+def read_document(kind: type[PartT], values: Mapping[str, object]) -> PartT:
+    """The document part, or the first thing that is wrong with it, in words.
+
+    Raises:
+        FillmarkError: the kind of the first fault found, with its dotted path in `field`.
+    """
+    try:
+        return kind.model_validate(_with_tuples(values))
+    except ValidationError as error:
+        faults = error.errors(include_url=False)
+        raise _tell(faults[0], more=len(faults) - 1) from None
+
+
+def _joined(path: str, field: str) -> str:
+    """Where a fault stands: the part's own path, and the field inside it."""
+    return field if path == "the document" and field else f"{path}.{field}" if field else path
+
+
+def _with_tuples(value: object) -> object:
+    """The same values with every list as a tuple, since a document never changes."""
+    if isinstance(value, Mapping):
+        return {key: _with_tuples(item) for key, item in value.items()}
+    return tuple(_with_tuples(item) for item in value) if isinstance(value, list | tuple) else value
+
+
+def _path(loc: tuple[int | str, ...]) -> str:
+    text = ""
+    for step in loc:
+        text += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if text else str(step)
+    return text or "the document"
+
+
+def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
+    """One pydantic finding as one of our errors."""
+    path = _path(fault["loc"])
+    also = f" ({more} more after this one.)" if more else ""
+    kind, ctx, came = fault["type"], fault.get("ctx", {}), str(fault["input"])[:40]
+    if kind == "fillmark":
+        error: FillmarkError = ctx["error"]
+        place = _joined(path, error.field)
+        got = error.got.replace('" for , ', '", ').replace('" for ', '" for ') if error.field else error.got
+        got = re.sub(r" for (?=,|$)", "", got)
+        return type(error)(field=place, got=f"{place}: {got}", allowed=error.allowed, remedy=error.remedy + also)
+    example = "Look at the example plans."
+    told: dict[str, tuple[str, str, str]] = {
+        "extra_forbidden": ("a key that is not known here", "the keys of this part", "Check its spelling."),
+        "missing": (
+            "it is missing",
+            "every key that this part must have",
+            f'Add it, or write "{NOT_STATED}" where nobody has said.',
+        ),
+        "string_too_long": (
+            f"a text of {len(str(fault['input'])):,} characters",
+            f"{ctx.get('max_length')} or fewer",
+            "Shorten it.",
+        ),
+        "string_pattern_mismatch": (f'"{came}"', f"text of the form {ctx.get('pattern')}", example),
+        "string_type": (f'"{came}"', "a text in quotes", "Put it in quotes, an amount with its unit."),
+        "bool_type": (f'"{came}"', "true or false", "Write it without quotes."),
+        "int_type": (f'"{came}"', "a whole number", "Write it without quotes and without a point."),
+        "int_from_float": (f'"{came}"', "a whole number", "Write it without a point."),
+        "finite_number": (f'"{came}"', "an ordinary number", "Enter the number that was measured or printed."),
+        "too_short": ("an empty list", f"{ctx.get('min_length')} or more", "Add what is missing."),
+        "too_long": (f"{ctx.get('actual_length')} of them", f"{ctx.get('max_length')} or fewer", "Take some out."),
+        "model_type": (f'"{came}"', "a part with its own keys", example),
+        "tuple_type": (f'"{came}"', "a list", "Put it in square brackets."),
+    }
+    for name in ("literal_error", "enum"):
+        told[name] = (f'"{came}"', str(ctx.get("expected", "")).replace("'", '"'), "Choose one of these.")
+    for name, bound, words in (
+        ("greater_than", "gt", "more than {}"),
+        ("greater_than_equal", "ge", "{} or more"),
+        ("less_than", "lt", "less than {}"),
+        ("less_than_equal", "le", "{} or less"),
+    ):
+        told[name] = (f'"{came}"', words.format(ctx.get(bound)), "Check the number and its unit.")
+    got, allowed, remedy = told.get(kind, (f'"{came}"', str(fault["msg"]), example))
+    return BadPlan(field=path, got=f"{path}: {got}", allowed=allowed, remedy=remedy + also)

@@ -1,0 +1,99 @@
+"""Who is in the household, and what each of them may do."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from uuid import UUID
+
+from fillmark.core.values.errors import NotAllowed
+
+
+class Role(StrEnum):
+    """What a person is to this household."""
+
+    LEAD = "lead"
+    HELPER = "helper"
+    SITTER = "sitter"
+
+
+class Capability(StrEnum):
+    """Something a person may or may not do, as the words that follow "may"."""
+
+    SEE_TODAY = "see today's sessions and the care sheet"
+    SEE_RECORD = "see the whole record"
+    RECORD_SESSION = "record a session"
+    RECORD_ANYTHING = "record anything"
+    CORRECT_OTHERS = "correct what another person wrote"
+    CHANGE_PLAN = "change the plan"
+    CLEAR_LOCK = "clear a lock on feeding"
+    OVERRULE_BATCH = "give a batch that is too thick or past its last day"
+    INVITE = "invite people"
+    CHANGE_HOUSEHOLD = "change the household's name and clock"
+
+
+_SITTER = frozenset({Capability.SEE_TODAY, Capability.RECORD_SESSION})
+_HELPER = _SITTER | {Capability.SEE_RECORD, Capability.RECORD_ANYTHING, Capability.CORRECT_OTHERS}
+CAPABILITIES = {Role.LEAD: frozenset(Capability), Role.HELPER: _HELPER, Role.SITTER: _SITTER}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Caregiver:
+    """A person of the household. A sitter's pass holds from `from_on` to `until_on`, both days included."""
+
+    id: UUID
+    household_id: UUID
+    name: str
+    role: Role
+    from_on: date | None = None
+    until_on: date | None = None
+
+    def __post_init__(self) -> None:
+        if self.role is not Role.SITTER:
+            return
+        if self.from_on is None or self.until_on is None or self.until_on < self.from_on:
+            raise NotAllowed(
+                field="until_on",
+                got=f"A sitter's pass from {self.from_on} until {self.until_on}",
+                allowed="a first day, and a last day that is not before it",
+                remedy="Enter the first and the last day of the stay.",
+            )
+
+
+def check_may(caregiver: Caregiver, *, what: Capability, on: date, days_late: int = 0) -> None:
+    """Refuse what this person may not do on this day.
+
+    Args:
+        caregiver: Who wants to.
+        what: What they want to do.
+        on: The household's day on which they want to.
+        days_late: Days after the end of a sitter's pass on which it still holds [days].
+    Raises:
+        NotAllowed: their role does not hold it, or their pass does not hold on this day.
+    Source:
+        arithmetic only
+    """
+    if what not in CAPABILITIES[caregiver.role]:
+        able = " or ".join(role.value for role in Role if what in CAPABILITIES[role])
+        raise NotAllowed(
+            field="by",
+            got=f"{caregiver.name} ({caregiver.role.value}) asking to {what.value}",
+            allowed=f"a {able}",
+            remedy="Ask a lead of this household.",
+        )
+    first, last = caregiver.from_on, caregiver.until_on
+    if first and last and not first <= on <= last + timedelta(days=days_late):
+        raise NotAllowed(
+            field="by",
+            got=f"{caregiver.name}'s pass on {on}",
+            allowed=f"{first} to {last}",
+            remedy="Ask a lead of this household for a new pass.",
+        )
+
+
+def may(caregiver: Caregiver, *, what: Capability, on: date) -> bool:
+    """Whether `check_may` lets this person: for showing or hiding a way in, never in place of the check."""
+    try:
+        check_may(caregiver, what=what, on=on)
+    except NotAllowed:
+        return False
+    return True

@@ -1,0 +1,318 @@
+"""The call cards: verbs first, no waiting, the vet's own words before anyone's, and the right number on top."""
+
+import re
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from fillmark.core.calls.calls import CallCard, Urgency, call_cards, show_to_vet, whom_to_call
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
+from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted, SessionStopped
+from fillmark.core.record.sessions import read_sessions
+from fillmark.core.values.trouble import Trouble
+from fillmark.examples import example_plan
+from fillmark.published import Basis
+from tests.support.builders import NOON, SEVEN, a_kept
+
+TODAY = date(2026, 11, 25)
+DUBLIN = ZoneInfo("Europe/Dublin")
+
+
+@pytest.fixture
+def juniper() -> CarePlan:
+    return read_plan(example_plan("juniper"), kind="toml")
+
+
+def with_tube(plan: CarePlan, **changed: object) -> CarePlan:
+    tube = plan.animal.tube.model_copy(update=changed)
+    return plan.model_copy(update={"animal": plan.animal.model_copy(update={"tube": tube})})
+
+
+def card(trouble: Trouble, plan: CarePlan | None) -> CallCard:
+    return next(card for card in call_cards(plan=plan, on=TODAY) if card.trouble is trouble)
+
+
+def words(card: CallCard) -> str:
+    return " ".join(map(str, card.lines))
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize("has_plan", [True, False], ids=["with a plan", "without"])
+def test_there_is_a_card_for_every_trouble_and_none_says_wait(juniper: CarePlan, has_plan: bool) -> None:
+    """Only "do not wait" may stand on a card; each begins with what to do and says where each line comes from."""
+    cards = call_cards(plan=juniper if has_plan else None, on=TODAY)
+
+    assert [one.trouble for one in cards] == list(Trouble)
+    for one in cards:
+        said = words(one).replace("Do not wait", "")
+        assert not re.search(r"\bwait|\bmonitor|\bkeep an eye|\blater\b|next morning|in the morning", said, re.I), one
+        assert one.do
+        assert one.do_not
+        assert all(line.verb[0].isupper() and line.words for line in one.lines)
+        assert all(line.printed.basis in (Basis.PUBLISHED, Basis.PRACTICE) for line in one.lines)
+
+
+@pytest.mark.hazard("H31")
+def test_what_cannot_be_put_off_stands_first_and_says_go() -> None:
+    """Breathing, collapse and bloat head the list; each of them, and a tube that is out, sends people off."""
+    cards = call_cards(plan=None, on=TODAY)
+
+    assert [one.trouble for one in cards[:3]] == [Trouble.BREATHING, Trouble.COLLAPSE, Trouble.BLOAT]
+    assert {one.trouble for one in cards if one.urgency is Urgency.GO} == {
+        Trouble.BREATHING,
+        Trouble.COLLAPSE,
+        Trouble.BLOAT,
+        Trouble.TUBE_OUT,
+    }
+    for one in cards:
+        if one.urgency is Urgency.GO:
+            assert str(one.do[0]).startswith("Go to the ")
+
+
+@pytest.mark.hazard("H12")
+def test_whatever_locks_feeding_says_that_nothing_goes_in() -> None:
+    """The lock does what the card says: the two never differ."""
+    for one in call_cards(plan=None, on=TODAY):
+        forbids = "Do not give food, water or medicine" in words(one) or "Do not feed" in words(one)
+        assert one.trouble.locks_feeding == forbids, one.trouble
+
+
+@pytest.mark.hazard("H13")
+@pytest.mark.parametrize(
+    ("changed", "must", "must_not"),
+    [
+        ({"placed_on": TODAY - timedelta(days=20)}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": None}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": TODAY + timedelta(days=3)}, "Do not put the tube or anything else into the hole", "narrows"),
+        ({"placed_on": TODAY - timedelta(days=200)}, "The hole narrows within hours", "can end in the belly"),
+        ({"kind": "nasoesophageal", "placed_on": TODAY}, "Do not put it back", "hole"),
+    ],
+    ids=["20 days", "day not known", "a slip of the day", "200 days", "through the nose"],
+)
+def test_a_tube_that_is_out_goes_by_its_kind_and_the_age_of_its_hole(
+    juniper: CarePlan, changed: dict[str, object], must: str, must_not: str
+) -> None:
+    """Nothing into a young hole; an old one narrows; a hole of unknown age counts as young. No feed, ever."""
+    said = words(card(Trouble.TUBE_OUT, with_tube(juniper, **changed)))
+
+    assert must in said
+    assert must_not not in said
+    assert "Do not feed" in said
+
+
+@pytest.mark.hazard("H14")
+def test_no_card_gives_minutes_in_a_microwave() -> None:
+    """Hot food: the wrist, never a time."""
+    for one in call_cards(plan=None, on=TODAY):
+        assert "microwave" not in words(one).lower()
+        assert "minute" not in words(one).lower()
+    assert "test it on your wrist" in words(card(Trouble.HOT, None))
+
+
+@pytest.mark.hazard("H29")
+def test_a_clog_gets_only_what_the_vet_allows(juniper: CarePlan) -> None:
+    """With the vet's words they stand first, then plain warm water; without them the card says to ask. Never force."""
+    told, untold = card(Trouble.CLOG, juniper), card(Trouble.CLOG, None)
+
+    assert told.vet is not None
+    assert told.vet.words == "Warm water in the 60 mL syringe, gently back and forth. If that fails, come in."
+    assert "Use plain warm water first" in words(told)
+    assert "Call and ask whether to try plain warm water" in words(untold)
+    assert "Use plain" not in words(untold)
+    for one in (told, untold):
+        assert "never with a small syringe" in words(one)
+        assert {"tube_care.unclog_water", "tube_care.unclog_cola"} <= {fact.id for fact in one.facts}
+
+
+def test_the_vets_own_words_stand_on_their_card_and_on_no_other(juniper: CarePlan) -> None:
+    """With name and day, so that old words are seen to be old."""
+    cards = {one.trouble: one.vet for one in call_cards(plan=juniper, on=TODAY)}
+
+    cough = cards[Trouble.COUGH]
+    assert cough is not None
+    assert (cough.words, cough.by, cough.on) == (
+        "Stop the meal, hold her upright, and ring us before the next one.",
+        "Dr. Aoife Marsh",
+        date(2026, 11, 18),
+    )
+    assert {trouble for trouble, vet in cards.items() if vet} == {Trouble.COUGH, Trouble.CLOG}
+
+
+def test_a_cat_that_vomits_may_bring_up_its_tube(juniper: CarePlan) -> None:
+    """A tube through the neck or the nose can come up with the food; one through the belly cannot."""
+    neck = with_tube(juniper, kind="esophagostomy")
+
+    assert "tube's end hangs from the mouth" in words(card(Trouble.VOMITING, neck))
+    assert "tube's end hangs from the mouth" not in words(card(Trouble.VOMITING, juniper))
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize(
+    ("local", "first"),
+    [
+        ("2026-11-25T08:29", "Night clinic"),
+        ("2026-11-25T08:30", "Millrace Veterinary Practice"),
+        ("2026-11-25T18:29", "Millrace Veterinary Practice"),
+        ("2026-11-25T18:30", "Night clinic"),
+        ("2026-11-26T03:00", "Night clinic"),
+        ("2026-11-27T23:59", "Night clinic"),
+        ("2026-11-28T12:00", "Night clinic"),
+        ("2026-11-29T23:59", "Night clinic"),
+        ("2026-11-30T08:00", "Night clinic"),
+        ("2026-11-30T09:00", "Millrace Veterinary Practice"),
+    ],
+)
+def test_the_number_that_answers_now_stands_on_top(juniper: CarePlan, local: str, first: str) -> None:
+    """Night, early morning, weekend and the turn of the day; the other number stays below."""
+    calls = whom_to_call(plan=juniper, local=datetime.fromisoformat(local))
+
+    assert [call.answers for call in calls] == [True, False]
+    assert calls[0].who == first
+
+
+def test_a_number_without_hours_comes_before_one_that_is_shut(juniper: CarePlan) -> None:
+    """Nothing is guessed about it, and it is not hidden."""
+    open_ended = juniper.vet.call[1].model_copy(update={"hours": ()})
+    plan = juniper.model_copy(
+        update={"vet": juniper.vet.model_copy(update={"call": (juniper.vet.call[0], open_ended)})}
+    )
+    calls = whom_to_call(plan=plan, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN))
+
+    assert [(call.who, call.answers) for call in calls] == [
+        ("Night clinic", None),
+        ("Millrace Veterinary Practice", False),
+    ]
+    assert whom_to_call(plan=None, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN)) == ()
+
+
+def test_the_record_writes_what_to_tell_the_vet(juniper: CarePlan) -> None:
+    """Who, which tube, what went in and came back, and the last doses, from the entries themselves."""
+    kept = [
+        a_kept(SessionStarted(session=SEVEN), minute=1),
+        a_kept(
+            MedicineGiven(session=SEVEN, medicine="omeprazole", dose_mg="12", ml="6", outcome="given"),
+            minute=2,
+        ),
+        a_kept(FillGiven(session=SEVEN, fill=1, ml=60), minute=4),
+        a_kept(FillGiven(session=SEVEN, fill=2, ml=31.5), minute=7),
+        a_kept(CameBack(session=SEVEN, ml=10), minute=8),
+        a_kept(SessionStopped(session=SEVEN, reason="Coughed"), minute=8),
+    ]
+    sessions = list(read_sessions(entries=kept, now=NOON).values())
+
+    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+
+    assert told == (
+        "Juniper, dog, 17.4 kg on 18 November 2026, nothing by mouth. Most in one go by the plan: 348 mL.",
+        "20 Fr gastrostomy tube, placed 12 June 2026, 166 days ago, mark at the skin 6.5 cm, balloon 15 mL.",
+        "Went in: 91.5 mL at 07:00 (stopped).",
+        "Came back: 10 mL of 07:00.",
+        "Last doses: Omeprazole 12 mg given at 07:02.",
+    )
+
+
+def test_what_was_yesterday_is_told_with_its_day(juniper: CarePlan) -> None:
+    """A clock alone would be taken for today's."""
+    kept = [a_kept(FillGiven(session="2026-11-24T20:00", fill=1, ml=60), minute=-600)]
+    sessions = list(read_sessions(entries=kept, now=NOON).values())
+
+    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+
+    assert "Went in: 60 mL at 20:00 on 24 November 2026 (not known)." in told
+
+
+def test_silence_is_told_as_silence() -> None:
+    """No plan and no entry: the card says that, and no number of mL."""
+    told = show_to_vet(name="Sorrel", plan=None, sessions=(), now=datetime.now(UTC), zone=DUBLIN)
+
+    assert told == ("Sorrel.", "Went in: no entry since yesterday.", "Last doses: no entry since yesterday.")
+
+
+def test_the_power_cut_card_names_the_printed_hours() -> None:
+    """4 hours without power, 2 hours above 40 °F."""
+    said = words(card(Trouble.POWER_CUT, None))
+
+    assert "after 4 hours without power, or after 2 hours above 40 °F (4 °C)." in said
+
+
+def test_the_card_of_a_tube_that_is_out_word_for_word(juniper: CarePlan) -> None:
+    """Verb, words and where each line comes from: what rests on the hole's age names print, the rest practice."""
+    out = card(Trouble.TUBE_OUT, juniper)
+
+    assert [(line.verb, line.words, line.printed.source.id) for line in out.lines] == [
+        ("Go", "to the emergency vet now. The hole narrows within hours.", "statpearls_gastrostomy"),
+        ("Cover", "the hole loosely with a clean cloth.", "common_practice"),
+        ("Keep", "the tube and bring it.", "common_practice"),
+        ("Do not", "feed.", "common_practice"),
+        ("Do not", "push anything into the hole unless the vet says so.", "statpearls_gastrostomy"),
+    ]
+    assert [line.printed.id for line in out.lines if line.printed.source.id != "common_practice"] == [
+        "tube_care.tract_early",
+        "tube_care.tract_early",
+    ]
+    placed_today = card(Trouble.TUBE_OUT, with_tube(juniper, placed_on=TODAY))
+    assert "tube_care.tract_early" in {fact.id for fact in placed_today.facts}
+
+
+def test_a_blocked_tube_and_a_power_cut_begin_at_home_where_the_vet_said_how(juniper: CarePlan) -> None:
+    """With the vet's steps the card is done first; without them it is a call. The refrigerator comes before cans."""
+    assert card(Trouble.CLOG, juniper).urgency is Urgency.HERE
+    assert card(Trouble.CLOG, None).urgency is Urgency.CALL
+    power = card(Trouble.POWER_CUT, None)
+    assert power.urgency is Urgency.HERE
+    assert [line.verb for line in power.do] == ["Keep", "Throw away", "Use", "Ask", "Take"]
+
+
+def test_three_numbers_stand_in_the_order_in_which_they_help(juniper: CarePlan) -> None:
+    """Open, then without hours, then shut; in whatever order the plan has them."""
+    shut, open_now = juniper.vet.call
+    unknown = open_now.model_copy(update={"who": "A friend who is a vet", "hours": ()})
+    plan = juniper.model_copy(update={"vet": juniper.vet.model_copy(update={"call": (shut, unknown, open_now)})})
+
+    calls = whom_to_call(plan=plan, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN))
+
+    assert [(call.answers, call.who) for call in calls] == [
+        (True, "Night clinic"),
+        (None, "A friend who is a vet"),
+        (False, "Millrace Veterinary Practice"),
+    ]
+
+
+def test_the_last_three_sessions_are_told_and_every_dose_as_it_is_known(juniper: CarePlan) -> None:
+    """A person on the telephone takes in three; two records of a dose say so, and one without mass has its words."""
+    sessions = [f"2026-11-25T{hour:02d}:00" for hour in (5, 6, 8, 9)]
+    kept = []
+    for place, session in enumerate(sessions):
+        kept += [
+            a_kept(FillGiven(session=session, fill=1, ml=10 + place), minute=place),
+            a_kept(CameBack(session=session, ml=1 + place), minute=place),
+        ]
+    kept += [
+        a_kept(MedicineGiven(session=sessions[-1], medicine="omeprazole", dose_mg="12", outcome="given"), minute=5),
+        a_kept(MedicineGiven(session=sessions[-1], medicine="omeprazole", dose_mg="12", outcome="given"), minute=6),
+        a_kept(MedicineGiven(session=sessions[-1], medicine="drops", amount="1 drop", outcome="given"), minute=7),
+    ]
+    read = read_sessions(entries=kept, now=NOON.replace(hour=8))
+
+    told = show_to_vet(
+        name="Juniper", plan=juniper, sessions=[read[one] for one in sessions], now=NOON.replace(hour=8), zone=DUBLIN
+    )
+
+    assert told[2:] == (
+        "Went in: 11 mL at 06:00, 12 mL at 08:00, 13 mL at 09:00.",
+        "Came back: 2 mL of 06:00, 3 mL of 08:00, 4 mL of 09:00.",
+        "Last doses: drops 1 drop given at 07:07; Omeprazole 24 mg given at 07:06, 2 times.",
+    )
+
+
+def test_the_most_in_one_go_is_never_rounded_up(juniper: CarePlan) -> None:
+    """17.43 kg at 20 mL/kg are 348.6 mL: 348 is told."""
+    weights = (*juniper.animal.weights[:-1], juniper.animal.weights[-1].model_copy(update={"kg": 17.43}))
+    plan = juniper.model_copy(update={"animal": juniper.animal.model_copy(update={"weights": weights})})
+
+    told = show_to_vet(name="Juniper", plan=plan, sessions=(), now=NOON, zone=DUBLIN)
+
+    assert "Most in one go by the plan: 348 mL." in told[0]
