@@ -13,8 +13,8 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from fillmark.core.changes.blend_option import (
     BlendOption,
+    BlendWishes,
     CannedFood,
-    Wishes,
     added_water_choices,
     limits_broken,
     make_option,
@@ -30,9 +30,9 @@ CUT = 8
 T = TypeVar("T")
 
 
-def a_day(**changes: Any) -> Wishes:
+def a_day(**changes: Any) -> BlendWishes:
     """A day on which every way pays off somewhere: nothing can be left out of the search."""
-    return Wishes(
+    return BlendWishes(
         **{
             "kcal_per_day": 820,
             "weight_kg": 17,
@@ -59,7 +59,7 @@ def seconds_of(work: Callable[[], T], *, runs: int) -> tuple[float, T]:
     return min(taken), result
 
 
-def plain_best(wishes: Wishes) -> list[BlendOption]:
+def plain_best(wishes: BlendWishes) -> list[BlendOption]:
     """The best of their kind by holding every way against every other."""
     ways = [
         make_option(FOOD, wishes, meals=meals, added_ml_per_can=added)

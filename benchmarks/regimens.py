@@ -7,6 +7,7 @@ from fillmark.core.timetable.regimen import (
     MEAL,
     AnyFood,
     Apart,
+    Attendant,
     Available,
     BeforeMeal,
     Duty,
@@ -15,9 +16,8 @@ from fillmark.core.timetable.regimen import (
     Insisted,
     Kind,
     Meals,
-    Person,
     Regimen,
-    Usual,
+    UsualTimes,
     WithMeal,
     every_hours,
 )
@@ -58,7 +58,7 @@ def random_regimen(seed: int, *, most_medicines: int = 14) -> Regimen:
         quiet=(Window(1 * 60, 5 * 60),) if chance.random() < 0.15 else (),
         insisted=(Insisted(7 * 60, MEAL),) if chance.random() < 0.15 else (),
         people=_people(chance),
-        usual=(Usual((7 * 60, 13 * 60, 19 * 60, 22 * 60)),),
+        usual=(UsualTimes((7 * 60, 13 * 60, 19 * 60, 22 * 60)),),
     )
 
 
@@ -91,16 +91,16 @@ def _apart(chance: random.Random, duties: tuple[Duty, ...]) -> tuple[Apart, ...]
     return tuple(pairs.values())
 
 
-def _people(chance: random.Random) -> tuple[Person, ...]:
+def _people(chance: random.Random) -> tuple[Attendant, ...]:
     every_day = range(7)
-    noor = Person(
+    noor = Attendant(
         name="Noor",
         skills=frozenset({"feeding"}),
         available=tuple(Available(day, Window(5 * 60, 8 * 60)) for day in range(5))
         + tuple(Available(day, Window(17 * 60, 23 * 60 + 30)) for day in range(5))
         + tuple(Available(day, Window(7 * 60, 23 * 60 + 30)) for day in (5, 6)),
     )
-    sam = Person(
+    sam = Attendant(
         name="Sam",
         skills=frozenset({"feeding"}) if chance.random() < 0.5 else frozenset(),
         available=tuple(Available(day, Window(11 * 60, 19 * 60)) for day in every_day),
@@ -144,5 +144,5 @@ def heavy_day() -> Regimen:
             Apart("K", "A", 60),
         ),
         night=Window(22 * 60 + 30, 6 * 60),
-        usual=(Usual((7 * 60, 12 * 60, 17 * 60, 22 * 60)),),
+        usual=(UsualTimes((7 * 60, 12 * 60, 17 * 60, 22 * 60)),),
     )

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from fillmark.core.day.values import PlannedDose
-from fillmark.core.doses.double_check import agrees
-from fillmark.core.doses.supplies import newest_bottles, strength_lock, strength_number, strength_of
+from fillmark.core.doses.bottles import newest_bottles, strength_lock, strength_number, strength_of
+from fillmark.core.doses.second_check import agrees
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.slips import SLIPS, find_slip

@@ -12,7 +12,7 @@ import pytest
 from page import ValidationProfile, validate_pdf_bytes
 from pypdf import PageObject, PdfReader
 
-from fillmark.core.chart.mar import Chart
+from fillmark.core.chart.chart import Chart
 from fillmark.core.orders.medicine import DoseStep
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, Outcome

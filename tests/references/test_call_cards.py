@@ -12,14 +12,14 @@ import pytest
 
 from fillmark.core.calls.calls import call_cards
 from fillmark.core.values.trouble import Trouble
-from fillmark.published import first_aid
+from fillmark.published import calls
 from tests.references.rows import row
 
 
 @pytest.mark.parametrize(
     ("figure", "low", "high"),
     [
-        row("CARD1", first_aid.COMPRESSIONS_PER_MINUTE, 100, 120),
+        row("CARD1", calls.COMPRESSIONS_PER_MINUTE, 100, 120),
     ],
 )
 def test_printed_bands(figure, low, high):
@@ -30,9 +30,9 @@ def test_printed_bands(figure, low, high):
 @pytest.mark.parametrize(
     ("figure", "printed"),
     [
-        row("CARD2", first_aid.DISLODGED_FRACTION, 0.145),
-        row("CARD3", first_aid.KEEPS_COLD_HOURS, 4),
-        row("CARD4", first_aid.TOO_WARM_HOURS, 2),
+        row("CARD2", calls.DISLODGED_FRACTION, 0.145),
+        row("CARD3", calls.KEEPS_COLD_HOURS, 4),
+        row("CARD4", calls.TOO_WARM_HOURS, 2),
     ],
 )
 def test_printed_values(figure, printed):

@@ -8,7 +8,7 @@ from uuid import UUID
 import pytest
 
 from fillmark.core.doses.giving import Answer, Verdict
-from fillmark.core.orders.medicine import Apart, DoseStep
+from fillmark.core.orders.medicine import ApartFrom, DoseStep
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
@@ -445,7 +445,7 @@ def test_a_dose_that_asks_for_a_second_check_needs_one_by_someone_else(
 def test_medicines_that_belong_apart_are_told_to_wait(home: Home) -> None:
     """Two hours between them by the order; the other one was given an hour ago."""
     clocks = (time(9), time(17), time(1))
-    adopt(home, clocks=clocks, apart_from=(Apart(medicine="omeprazole", hours=2),))
+    adopt(home, clocks=clocks, apart_from=(ApartFrom(medicine="omeprazole", hours=2),))
     keep(home, given(medicine="omeprazole", dose_mg=Decimal(12), ml=Decimal(6)), at=SEVEN)
 
     decision = state(home, at=SEVEN + timedelta(hours=1)).decision

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.chart.mar import CellState
+from fillmark.core.chart.chart import CellState
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FeedingLocked
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession

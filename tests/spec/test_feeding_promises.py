@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fillmark.core.changes.blend_option import CannedFood, Wishes, make_option
-from fillmark.core.changes.what_if import Tube, provisions, what_if_tube
+from fillmark.core.changes.blend_option import BlendWishes, CannedFood, make_option
+from fillmark.core.changes.what_if import OtherTube, provisions, what_if_tube
 from fillmark.core.food.blend import MeasuredVolume, PredictedVolume, blend_energy, energy_given, explain_shortfall
 from fillmark.core.food.energy import RestingFactor, Species, energy_goal, explain_disagreement, maintenance_forms
 from fillmark.core.food.nutrients import Completeness, Ingredient, check_nutrients
@@ -246,7 +246,7 @@ def test_two_meals_a_day_for_three_days_are_six_portions():
     food = CannedFood(
         name="stew", kcal_per_can=500, ml_per_can=390, water_ml_per_can=300, keeps_days=int(PRACTICE_AHEAD_DAYS.value)
     )
-    wanted = Wishes(
+    wanted = BlendWishes(
         kcal_per_day=400,
         weight_kg=17,
         cap_ml_per_kg=20,
@@ -327,7 +327,7 @@ def test_a_meal_of_which_nobody_spoke_is_asked_about_and_not_made_up():
 @pytest.mark.hazard("H32")
 def test_another_tube_is_compared_and_left_to_the_vet():
     """The push is compared, the flow limit asked again, and nothing is proposed."""
-    change = what_if_tube(old=Tube(french=20, inner_mm=4.5), new=Tube(french=14, inner_mm=3))
+    change = what_if_tube(old=OtherTube(french=20, inner_mm=4.5), new=OtherTube(french=14, inner_mm=3))
 
     assert change.because == "4.5 mm → 3 mm inside: 5.1 times the push for the same blend at the same pace"
     assert change.cautions == (

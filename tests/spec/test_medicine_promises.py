@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from fillmark.core.chart.dose_questions import find_questions
-from fillmark.core.chart.givings import Orders
+from fillmark.core.chart.givings import OrdersInForce
 from fillmark.core.chart.medicine_states import read_medicines
 from fillmark.core.chart.objections import check_reason
 from fillmark.core.day.due import due_medicines
@@ -22,7 +22,7 @@ from tests.support.charts import a_plan
 from tests.support.medicines import a_medicine
 
 PLAN = read_plan(example_plan("juniper"), kind="toml")
-ORDERS = Orders([(datetime(2026, 11, 1, tzinfo=UTC), PLAN)])
+ORDERS = OrdersInForce([(datetime(2026, 11, 1, tzinfo=UTC), PLAN)])
 DUBLIN = PLAN.household.time_zone
 
 

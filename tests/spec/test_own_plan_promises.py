@@ -2,7 +2,7 @@
 
 import pytest
 
-from fillmark.core.changes.adoption import find_asks
+from fillmark.core.changes.take_in import find_asks
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.plan.words import compare_plans
 from fillmark.core.values.errors import BadPlan

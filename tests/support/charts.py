@@ -3,7 +3,7 @@
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 
-from fillmark.core.chart.mar import Cell, Chart, PlanInForce
+from fillmark.core.chart.chart import Cell, Chart, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.orders.medicine import WhenNeeded

@@ -9,7 +9,7 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.doses.supplies import Stock
+from fillmark.core.doses.bottles import Stock
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.people import Role
 from fillmark.services import households, medicines, plans, record

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
-from fillmark.core.day.values import DayPlan, PlannedSession, Question
+from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import plan_kind, read_plan
 from fillmark.core.today.who import who_is_there
@@ -173,7 +173,7 @@ def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[
                 yield from wrap(f"│ {line}", indent=" " * 9)
 
 
-def questions_of(questions: tuple[Question, ...]) -> Iterator[str]:
+def questions_of(questions: tuple[VetQuestion, ...]) -> Iterator[str]:
     """What to ask the vet, as lines for a terminal."""
     if questions:
         yield "\nASK THE VET"

@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 
 import segno
 
-from fillmark.core.chart.mar import Cell, CellState, Chart, ChartEntry, Row
-from fillmark.core.chart.mar_words import (
+from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
+from fillmark.core.chart.words import (
     tell_course_day,
     tell_day,
     tell_dose,
@@ -114,7 +114,7 @@ def _rules(plan: CarePlan | None, *, is_ahead: bool) -> Iterator[str]:
         yield "Call: " + " · ".join(f"{number.who} {number.phone} ({number.when})" for number in plan.vet.call)
 
 
-def _group(row: Row, chart: Chart, printing: Printing) -> dict[str, Any] | None:
+def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | None:
     """One order with its lines; none for one that has neither a dose nor a record on these days."""
     rows: list[dict[str, object]] = []
     course = [row.course.on(day) if row.course else None for day in chart.days]
@@ -171,7 +171,7 @@ def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_cloc
     return {"kind": kind, "words": ": ".join(filter(None, (clock, tell_state(cell)))), "records": records}
 
 
-def _others(row: Row, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
+def _others(row: ChartRow, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
     records = [_record(entry, printing, is_alone=True) for entry in row.others_on(day)]
     starts_at = datetime.combine(day + timedelta(days=1), printing.day_starts, tzinfo=printing.zone)
     is_to_come = printing.printed_at < starts_at.astimezone(UTC)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from fillmark.core.chart.givings import Orders, reach
+from fillmark.core.chart.givings import OrdersInForce, reach
 from fillmark.core.chart.objections import check_reason
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day
@@ -22,7 +22,7 @@ class Doses:
     """The plan in force at an instant, the orders around it, and the entries that bear on a dose then."""
 
     plan: CarePlan
-    orders: Orders
+    orders: OrdersInForce
     entries: tuple[KeptEntry, ...]
 
 
@@ -56,7 +56,7 @@ def load_doses(*, household_id: UUID, animal_id: UUID, at: datetime, back: timed
         kinds=_DOSES + (_MEALS if waits_for_food else ()),
         whenever=_BOTTLES,
     )
-    return Doses(plan=plan, orders=Orders(versions), entries=entries)
+    return Doses(plan=plan, orders=OrdersInForce(versions), entries=entries)
 
 
 def check_fresh_dose(*, home: Home, caregiver: Caregiver, entry: Entry, now: datetime) -> None:

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.chart.mar import Chart, PlanInForce, Row
+from fillmark.core.chart.chart import Chart, ChartRow, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.corrections import counting_entries
@@ -57,7 +57,7 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
     return replace(chart, rows=rows, problem=problem)
 
 
-def _named(chart: Chart, *, household_id: UUID, animal_id: UUID) -> Iterable[Row]:
+def _named(chart: Chart, *, household_id: UUID, animal_id: UUID) -> Iterable[ChartRow]:
     """The rows, each with a name: an order of no plan of these days is named by the version that knew it."""
     if all(row.order for row in chart.rows):
         return chart.rows

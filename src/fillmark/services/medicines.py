@@ -9,7 +9,7 @@ from django.db import transaction
 
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.medicine_states import MedicineState, read_medicines
-from fillmark.core.doses.supplies import (
+from fillmark.core.doses.bottles import (
     Bottle,
     Stock,
     newest_bottles,
@@ -20,7 +20,7 @@ from fillmark.core.doses.supplies import (
     with_strength,
 )
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import Question, check_order
+from fillmark.core.orders.order_checks import OrderQuestion, check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import StrengthChange, strength_change
 from fillmark.core.plan.care_plan import CarePlan
@@ -105,7 +105,7 @@ class StrengthToConfirm:
     change: StrengthChange | None
     problem: str | None
     slip: str | None
-    questions: tuple[Question, ...]
+    questions: tuple[OrderQuestion, ...]
 
 
 def strength_to_confirm(*, household_id: UUID, animal_id: UUID, bottle: UUID, now: datetime) -> StrengthToConfirm:
@@ -140,7 +140,7 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
     except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
-    questions: tuple[Question, ...] = ()
+    questions: tuple[OrderQuestion, ...] = ()
     if new is not None and problem is None:
         questions = check_order(
             changed,

@@ -8,7 +8,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.record.entries import household_day, session_day
-from fillmark.core.record.sessions import Clash, SessionRecord, Standing, read_session, read_sessions
+from fillmark.core.record.sessions import PossibleDouble, SessionRecord, Standing, read_session, read_sessions
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
@@ -52,7 +52,7 @@ class NextAndLast:
     last: SessionView | None
     next: SessionView | None
     sessions: tuple[SessionView, ...]
-    clashes: tuple[Clash, ...]
+    clashes: tuple[PossibleDouble, ...]
     problem: str | None
     ahead: tuple[PlannedSession, ...]
 

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.changes.adoption import (
+from fillmark.core.changes.take_in import (
     Ask,
     Clock,
     Disagreement,

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from fillmark.core.changes.blend_option import (
+    BlendLimit,
+    BlendWishes,
     CannedFood,
-    Limit,
-    Wishes,
     added_water_choices,
     best_of_their_kind,
     limits_broken,
@@ -28,7 +28,7 @@ def a_food(**changes):
 
 
 def wishes(**changes):
-    wanted = Wishes(
+    wanted = BlendWishes(
         kcal_per_day=820,
         weight_kg=17,
         cap_ml_per_kg=15,
@@ -55,7 +55,7 @@ def a_random_case(chance):
     )
     weight_kg = chance.uniform(2, 45)
     low_ml = chance.uniform(20, 60) * weight_kg
-    wanted = Wishes(
+    wanted = BlendWishes(
         kcal_per_day=chance.uniform(0.8, 1.6) * 70 * weight_kg**0.75,
         weight_kg=weight_kg,
         cap_ml_per_kg=chance.uniform(8, 25),
@@ -140,7 +140,7 @@ def test_a_higher_cap_is_named_with_what_it_buys():
     proposed = result.value.proposed
     first = result.value.loosened[0]
 
-    assert Limit.CAP in result.value.binding
+    assert BlendLimit.CAP in result.value.binding
     assert first.option.meals < proposed.meals
     looser = find_blend_options(a_food(), wishes(cap_ml_per_kg=first.needed)).value
     assert looser.proposed.meals == first.option.meals
@@ -202,7 +202,7 @@ def test_where_nothing_is_proposed_every_broken_limit_binds():
     """Also one that only the day with the most meals breaks."""
     two_meals = wishes(cap_ml_per_kg=2, fewest_meals=2, most_meals=2, water_band=ANY_WATER)
 
-    assert find_blend_options(a_food(), two_meals).value.binding == (Limit.CAP,)
+    assert find_blend_options(a_food(), two_meals).value.binding == (BlendLimit.CAP,)
 
 
 def test_a_limit_met_to_the_last_digit_is_kept():
@@ -212,8 +212,8 @@ def test_a_limit_met_to_the_last_digit_is_kept():
     at_both = replace(way, ml_per_kg=wanted.cap_ml_per_kg + 1e-9, water_ml=wanted.water_band.high_ml + 1e-9)
 
     assert limits_broken(at_both, wanted) == ()
-    assert limits_broken(replace(way, ml_per_kg=15.01), wanted) == (Limit.CAP,)
-    assert limits_broken(replace(way, water_ml=1200.01), wanted) == (Limit.MOST_WATER,)
+    assert limits_broken(replace(way, ml_per_kg=15.01), wanted) == (BlendLimit.CAP,)
+    assert limits_broken(replace(way, water_ml=1200.01), wanted) == (BlendLimit.MOST_WATER,)
 
 
 def test_a_tenth_of_a_can_left_over_is_none():
@@ -245,7 +245,7 @@ def test_at_a_higher_cap_the_fourth_meal_could_be_dropped():
     wanted = wishes(cap_ml_per_kg=12, water_band=ANY_WATER)
 
     assert find_blend_options(a_food(), wanted).value.proposed.meals == 4
-    assert [one.words for one in loosened(a_food(), wanted, Limit.CAP)] == [
+    assert [one.words for one in loosened(a_food(), wanted, BlendLimit.CAP)] == [
         "At 14.8 mL/kg there could be 3 meals: only the vet may raise the cap.",
         "At 21.2 mL/kg there could be 2 meals: only the vet may raise the cap.",
     ]
@@ -258,10 +258,10 @@ def test_a_number_of_meals_that_is_possible_already_needs_no_higher_cap():
 
     assert choice.proposed.meals == 4
     assert 3 in {option.meals for option in choice.best}
-    assert [one.words for one in loosened(a_food(), wanted, Limit.WARNING)] == [
+    assert [one.words for one in loosened(a_food(), wanted, BlendLimit.WARNING)] == [
         "If 14.8 mL/kg needed no question there could be 3 meals: ask the vet."
     ]
-    assert [one.words for one in loosened(a_food(), wanted, Limit.CAP)] == [
+    assert [one.words for one in loosened(a_food(), wanted, BlendLimit.CAP)] == [
         "At 21.2 mL/kg there could be 2 meals, but with meals over the vet's warning: only the vet may raise the cap."
     ]
     enough = wishes(warn_ml_per_kg=14.8, water_band=ANY_WATER)
@@ -273,10 +273,10 @@ def test_more_water_a_day_is_named_with_what_it_buys():
     """A heart patient's upper end rules out every way; the least that would do is named."""
     wanted = wishes(water_band=WaterBand(low_ml=500, high_ml=540), cap_ml_per_kg=20)
     choice = find_blend_options(a_food(), wanted).value
-    first = loosened(a_food(), wanted, Limit.MOST_WATER)[0]
+    first = loosened(a_food(), wanted, BlendLimit.MOST_WATER)[0]
 
     assert choice.proposed is None
-    assert choice.binding == (Limit.CAP, Limit.MOST_WATER)
+    assert choice.binding == (BlendLimit.CAP, BlendLimit.MOST_WATER)
     assert first.words == (
         "With 585.3 mL of water a day there could be 3 meals inside every other limit, but with part of a can left "
         "over: only the vet may raise it."
@@ -291,7 +291,7 @@ def test_a_thinner_flow_limit_is_named_with_what_less_water_would_buy():
     food, wanted = a_food(least_added_ml_per_can=150), wishes(water_band=ANY_WATER)
 
     assert find_blend_options(food, wanted).value.proposed.meals == 4
-    assert [one.words for one in loosened(food, wanted, Limit.FLOW)] == [
+    assert [one.words for one in loosened(food, wanted, BlendLimit.FLOW)] == [
         "If the blend passed with 95 mL of water a can there could be 3 meals: only a flow test tells."
     ]
     for least, meals in ((95, 3), (100, 4)):
@@ -303,46 +303,46 @@ def test_a_cap_that_is_even_is_not_rounded_up():
     """15 mL/kg is 15, and a hair more is 15.1."""
     way = make_option(a_food(), wishes(), meals=3, added_ml_per_can=80)
 
-    assert Loosened(limit=Limit.CAP, needed=15, option=way, buys="3 meals").words == (
+    assert Loosened(limit=BlendLimit.CAP, needed=15, option=way, buys="3 meals").words == (
         "At 15 mL/kg there could be 3 meals: only the vet may raise the cap."
     )
-    assert "At 15.1 mL/kg" in Loosened(limit=Limit.CAP, needed=15.001, option=way, buys="3 meals").words
+    assert "At 15.1 mL/kg" in Loosened(limit=BlendLimit.CAP, needed=15.001, option=way, buys="3 meals").words
 
 
 def test_less_water_is_tried_with_the_meals_that_are_allowed_and_no_others():
     """Three meals a day: 13 mL/kg holds them with 20 mL a can. 11 mL/kg would hold only four, and so would no mix."""
     three = {"fewest_meals": 3, "most_meals": 3, "water_band": ANY_WATER}
 
-    assert [one.needed for one in loosened(a_food(), wishes(cap_ml_per_kg=13, **three), Limit.FLOW)] == [20]
-    assert loosened(a_food(), wishes(cap_ml_per_kg=11, **three), Limit.FLOW) == []
+    assert [one.needed for one in loosened(a_food(), wishes(cap_ml_per_kg=13, **three), BlendLimit.FLOW)] == [20]
+    assert loosened(a_food(), wishes(cap_ml_per_kg=11, **three), BlendLimit.FLOW) == []
 
 
 def test_less_water_is_tried_from_one_step_on():
     """One step less is 221 mL a meal, 14.47 mL/kg, and fits."""
     wanted = wishes(cap_ml_per_kg=14.5, step_ml=1, water_band=ANY_WATER)
 
-    assert [one.needed for one in loosened(a_food(), wanted, Limit.FLOW)] == [75]
+    assert [one.needed for one in loosened(a_food(), wanted, BlendLimit.FLOW)] == [75]
 
 
 def test_the_last_step_before_none_is_tried():
     """From 7 mL in steps of 5: 2 mL is enough, 210 mL in all, 12.35 mL/kg."""
     food, wanted = a_food(least_added_ml_per_can=7), wishes(cap_ml_per_kg=12.4, step_ml=1, water_band=ANY_WATER)
 
-    assert [one.needed for one in loosened(food, wanted, Limit.FLOW)] == [2]
+    assert [one.needed for one in loosened(food, wanted, BlendLimit.FLOW)] == [2]
 
 
 def test_less_water_is_tried_down_to_none_and_never_below():
     """The last step ends at no water at all, also where it is shorter than the others."""
     food, wanted = a_food(least_added_ml_per_can=1), wishes(cap_ml_per_kg=12.3, step_ml=1, water_band=ANY_WATER)
 
-    assert [one.needed for one in loosened(food, wanted, Limit.FLOW)] == [0]
-    assert loosened(a_food(least_added_ml_per_can=0), wanted, Limit.FLOW) == []
+    assert [one.needed for one in loosened(food, wanted, BlendLimit.FLOW)] == [0]
+    assert loosened(a_food(least_added_ml_per_can=0), wanted, BlendLimit.FLOW) == []
 
 
 def test_another_number_of_meals_is_named_when_none_allowed_fits():
     """Two or three meals do not fit under the cap; four would, and the vet is asked."""
     wanted = wishes(cap_ml_per_kg=12, fewest_meals=2, most_meals=3, water_band=ANY_WATER)
-    by_meals = loosened(a_food(), wanted, Limit.MEALS)
+    by_meals = loosened(a_food(), wanted, BlendLimit.MEALS)
 
     assert find_blend_options(a_food(), wanted).value.proposed is None
     assert [one.words for one in by_meals] == [
@@ -356,7 +356,7 @@ def test_fewer_meals_than_the_fewest_are_named_too():
     """A household that wants four or more is told that three would do."""
     wanted = wishes(fewest_meals=4, water_band=ANY_WATER)
 
-    assert [one.words for one in loosened(a_food(), wanted, Limit.MEALS)] == [
+    assert [one.words for one in loosened(a_food(), wanted, BlendLimit.MEALS)] == [
         "With another number of meals there could be 3 meals: ask the vet."
     ]
 
@@ -365,7 +365,7 @@ def test_the_nearest_number_of_meals_is_named_first():
     """Three meals are one away from four, two are two away and save one more."""
     wanted = wishes(cap_ml_per_kg=22, fewest_meals=4, most_meals=4, water_band=ANY_WATER)
 
-    assert [one.needed for one in loosened(a_food(), wanted, Limit.MEALS)] == [3, 2]
+    assert [one.needed for one in loosened(a_food(), wanted, BlendLimit.MEALS)] == [3, 2]
 
 
 def test_what_the_vet_is_asked_about_anyway_hides_no_other_limit():
@@ -375,9 +375,9 @@ def test_what_the_vet_is_asked_about_anyway_hides_no_other_limit():
 
     assert choice.proposed.ml_per_kg > 5
     assert [(one.limit, one.needed) for one in choice.loosened] == [
-        (Limit.MEALS, 3),
-        (Limit.MEALS, 12),
-        (Limit.STORAGE, 2),
+        (BlendLimit.MEALS, 3),
+        (BlendLimit.MEALS, 12),
+        (BlendLimit.STORAGE, 2),
     ]
 
 
@@ -386,7 +386,7 @@ def test_where_nothing_is_possible_the_way_out_says_what_it_does_not_give():
     water = WaterBand(low_ml=1500, high_ml=2000)
     wanted = wishes(cap_ml_per_kg=2, warn_ml_per_kg=1, fewest_meals=6, water_band=water)
 
-    assert [one.words for one in loosened(a_food(), wanted, Limit.CAP)] == [
+    assert [one.words for one in loosened(a_food(), wanted, BlendLimit.CAP)] == [
         "At 8.3 mL/kg there could be 6 meals inside every other limit, but with part of a can left over and 828 mL of "
         "the day's water still due and meals over the vet's warning: only the vet may raise the cap."
     ]
@@ -396,16 +396,16 @@ def test_meals_beyond_the_most_are_tried_up_to_twice_as_many():
     """One meal is the most that is wished for: two fit, three and more are not looked at."""
     one_meal = {"fewest_meals": 1, "most_meals": 1, "water_band": ANY_WATER}
 
-    assert [one.needed for one in loosened(a_food(), wishes(cap_ml_per_kg=22, **one_meal), Limit.MEALS)] == [2]
-    assert loosened(a_food(), wishes(cap_ml_per_kg=15, **one_meal), Limit.MEALS) == []
-    assert loosened(a_food(), wishes(cap_ml_per_kg=1, fewest_meals=24, most_meals=24), Limit.MEALS) == []
+    assert [one.needed for one in loosened(a_food(), wishes(cap_ml_per_kg=22, **one_meal), BlendLimit.MEALS)] == [2]
+    assert loosened(a_food(), wishes(cap_ml_per_kg=15, **one_meal), BlendLimit.MEALS) == []
+    assert loosened(a_food(), wishes(cap_ml_per_kg=1, fewest_meals=24, most_meals=24), BlendLimit.MEALS) == []
 
 
 def test_a_longer_storage_life_is_named_when_it_would_use_whole_cans():
     """A can and a half a day is whole over two days."""
     food = a_food(kcal_per_can=400, ml_per_can=300)
     wanted = wishes(kcal_per_day=600, cap_ml_per_kg=25, water_band=ANY_WATER)
-    by_storage = loosened(food, wanted, Limit.STORAGE)
+    by_storage = loosened(food, wanted, BlendLimit.STORAGE)
 
     assert not find_blend_options(food, wanted).value.proposed.uses_whole_cans
     assert by_storage[0].words == (
@@ -419,7 +419,7 @@ def test_the_shortest_storage_life_that_will_do_is_named():
     food = a_food(kcal_per_can=400, ml_per_can=300)
     wanted = wishes(kcal_per_day=533, cap_ml_per_kg=25, step_ml=1, water_band=ANY_WATER)
 
-    assert [one.needed for one in loosened(food, wanted, Limit.STORAGE)] == [3]
+    assert [one.needed for one in loosened(food, wanted, BlendLimit.STORAGE)] == [3]
 
 
 def test_storage_is_wished_for_up_to_fourteen_days():
@@ -428,21 +428,21 @@ def test_storage_is_wished_for_up_to_fourteen_days():
     wanted = wishes(cap_ml_per_kg=25, step_ml=0.1, water_band=ANY_WATER)
     fourteen, fifteen = replace(wanted, kcal_per_day=400 * 17 / 14), replace(wanted, kcal_per_day=400 * 21.95 / 15)
 
-    assert [one.needed for one in loosened(replace(food, keeps_days=13), fourteen, Limit.STORAGE)] == [14]
-    assert loosened(replace(food, keeps_days=14), fifteen, Limit.STORAGE) == []
+    assert [one.needed for one in loosened(replace(food, keeps_days=13), fourteen, BlendLimit.STORAGE)] == [14]
+    assert loosened(replace(food, keeps_days=14), fifteen, BlendLimit.STORAGE) == []
     assert make_option(replace(food, keeps_days=15), fifteen, meals=4, added_ml_per_can=80).uses_whole_cans
 
 
 def test_storage_beyond_what_any_can_keeps_is_not_wished_for():
     """At fourteen days there is nothing longer to hope for."""
-    assert loosened(a_food(keeps_days=14), wishes(kcal_per_day=811, water_band=ANY_WATER), Limit.STORAGE) == []
+    assert loosened(a_food(keeps_days=14), wishes(kcal_per_day=811, water_band=ANY_WATER), BlendLimit.STORAGE) == []
 
 
 def test_giving_up_whole_cans_is_named_with_the_meal_it_saves():
     """Whole cans come before fewer meals; what they cost is said."""
     food, wanted = a_food(), wishes(kcal_per_day=1060, cap_ml_per_kg=20, water_band=ANY_WATER)
     proposed = find_blend_options(food, wanted).value.proposed
-    given_up = loosened(food, wanted, Limit.WHOLE_CANS)
+    given_up = loosened(food, wanted, BlendLimit.WHOLE_CANS)
 
     assert proposed.uses_whole_cans
     assert [one.option.meals for one in given_up] == [3]
@@ -468,20 +468,20 @@ def test_every_loosening_buys_what_no_way_inside_the_limits_has():
         for one in choice.loosened:
             seen.add(one.limit)
             broken = limits_broken(one.option, wanted)
-            assert broken == ((one.limit,) if one.limit in (Limit.CAP, Limit.MOST_WATER) else ())
+            assert broken == ((one.limit,) if one.limit in (BlendLimit.CAP, BlendLimit.MOST_WATER) else ())
             assert one.buys
             for other in inside:
-                if one.limit is Limit.WARNING and other.ml_per_kg > wanted.warn_ml_per_kg:
+                if one.limit is BlendLimit.WARNING and other.ml_per_kg > wanted.warn_ml_per_kg:
                     continue
-                if one.limit is Limit.WHOLE_CANS and not other.uses_whole_cans:
+                if one.limit is BlendLimit.WHOLE_CANS and not other.uses_whole_cans:
                     continue
                 assert not (
                     other.meals <= one.option.meals
                     and (other.water_due_ml <= 1e-9 or one.option.water_due_ml > 1e-9)
-                    and (one.limit is Limit.WHOLE_CANS or other.uses_whole_cans or not one.option.uses_whole_cans)
+                    and (one.limit is BlendLimit.WHOLE_CANS or other.uses_whole_cans or not one.option.uses_whole_cans)
                     and (
                         wanted.warn_ml_per_kg is None
-                        or one.limit is Limit.WARNING
+                        or one.limit is BlendLimit.WARNING
                         or other.ml_per_kg <= wanted.warn_ml_per_kg
                         or one.option.ml_per_kg > wanted.warn_ml_per_kg
                     )
@@ -491,7 +491,7 @@ def test_every_loosening_buys_what_no_way_inside_the_limits_has():
         for one in choice.loosened:
             assert one.option != choice.proposed
 
-    assert seen == set(Limit)
+    assert seen == set(BlendLimit)
 
 
 def test_a_night_meal_is_avoided_where_everything_else_is_equal():

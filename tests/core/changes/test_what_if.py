@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from fillmark.core.changes.blend_option import Limit, make_option
-from fillmark.core.changes.what_if import Tube, provisions, what_if, what_if_away, what_if_tube
+from fillmark.core.changes.blend_option import BlendLimit, make_option
+from fillmark.core.changes.what_if import OtherTube, provisions, what_if, what_if_away, what_if_tube
 from fillmark.core.values.errors import OutOfRange
 from tests.core.changes.test_options import a_food, wishes
 
@@ -22,7 +22,7 @@ def test_two_meals_for_four_shows_the_limit_it_breaks_and_changes_nothing():
 
     assert change.value.old is old
     assert change.value.new == make_option(food, wanted, meals=2, added_ml_per_can=80)
-    assert change.value.breaks == (Limit.CAP,)
+    assert change.value.breaks == (BlendLimit.CAP,)
     assert change.cautions == ("This breaks the vet's limit: cap per meal.",)
     assert change.because == "4 × 170 mL (11.5 mL/kg) → 2 × 335 mL (21.2 mL/kg)"
 
@@ -32,7 +32,7 @@ def test_one_meal_is_a_question_too_though_the_household_wants_two():
     change = what_if(a_food(), wishes(), today(), meals=1)
 
     assert change.value.new.meals == 1
-    assert change.value.breaks == (Limit.CAP,)
+    assert change.value.breaks == (BlendLimit.CAP,)
 
 
 def test_a_change_that_keeps_every_limit_warns_of_nothing():
@@ -60,7 +60,7 @@ def test_another_can_keeps_its_flow_limit_and_asks_the_vet():
 @pytest.mark.hazard("H9")
 def test_a_thinner_tube_is_compared_and_its_flow_limit_asked_again():
     """Half the bore is sixteen times the push for water; the vet decides."""
-    change = what_if_tube(old=Tube(french=20, inner_mm=4), new=Tube(french=14, inner_mm=2))
+    change = what_if_tube(old=OtherTube(french=20, inner_mm=4), new=OtherTube(french=14, inner_mm=2))
 
     assert change.value.old.push_times == 1
     assert change.value.old.outer_mm == pytest.approx(20 / 3)
@@ -77,7 +77,7 @@ def test_a_thinner_tube_is_compared_and_its_flow_limit_asked_again():
 
 def test_a_blend_that_thins_when_pushed_feels_the_bore_less():
     """With a flow index of a third, half the bore is four times the push."""
-    change = what_if_tube(old=Tube(french=20, inner_mm=4), new=Tube(french=14, inner_mm=2), flow_index=1 / 3)
+    change = what_if_tube(old=OtherTube(french=20, inner_mm=4), new=OtherTube(french=14, inner_mm=2), flow_index=1 / 3)
 
     assert change.value.new.push_times == pytest.approx(4)
 
@@ -85,7 +85,7 @@ def test_a_blend_that_thins_when_pushed_feels_the_bore_less():
 @pytest.mark.parametrize(("old_mm", "new_mm"), [(None, 2), (4, None), (None, None)])
 def test_without_both_bores_nothing_is_worked_out_from_french(old_mm, new_mm):
     """French is the outside only."""
-    change = what_if_tube(old=Tube(french=20, inner_mm=old_mm), new=Tube(french=14, inner_mm=new_mm))
+    change = what_if_tube(old=OtherTube(french=20, inner_mm=old_mm), new=OtherTube(french=14, inner_mm=new_mm))
 
     assert change.value.new.push_times is None
     assert change.because == "20 Fr → 14 Fr outside; the bore is not stated"
@@ -98,7 +98,7 @@ def test_without_both_bores_nothing_is_worked_out_from_french(old_mm, new_mm):
 def test_a_bore_wider_than_its_tube_is_refused():
     """Someone entered French for millimeters."""
     with pytest.raises(OutOfRange, match=r"^An inner diameter of 14 mm in a tube of 14 Fr\."):
-        what_if_tube(old=Tube(french=20, inner_mm=4), new=Tube(french=14, inner_mm=14))
+        what_if_tube(old=OtherTube(french=20, inner_mm=4), new=OtherTube(french=14, inner_mm=14))
 
 
 @pytest.mark.hazard("H15")

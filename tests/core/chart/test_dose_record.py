@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from fillmark.core.chart.dose_questions import QuestionKind, find_questions
-from fillmark.core.chart.givings import Orders, find_second_check, reach, read_givings
+from fillmark.core.chart.givings import OrdersInForce, find_second_check, reach, read_givings
 from fillmark.core.chart.medicine_states import read_medicines
 from fillmark.core.chart.objections import check_reason, find_objections
+from fillmark.core.doses.bottles import newest_bottles
 from fillmark.core.doses.giving import Answer, Verdict
-from fillmark.core.doses.supplies import newest_bottles
-from fillmark.core.orders.medicine import Apart, Food, Medicine, WhenNeeded
+from fillmark.core.orders.medicine import ApartFrom, FoodRule, Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven
@@ -41,8 +41,8 @@ def plan_with(*medicines: Medicine) -> CarePlan:
     return read_plan(example_plan("juniper"), kind="toml").model_copy(update={"medicines": medicines})
 
 
-def orders(*medicines: Medicine) -> Orders:
-    return Orders([(SEVEN - timedelta(days=30), plan_with(*medicines))])
+def orders(*medicines: Medicine) -> OrdersInForce:
+    return OrdersInForce([(SEVEN - timedelta(days=30), plan_with(*medicines))])
 
 
 def asked(*entries: KeptEntry, order: Medicine = EVERY_12) -> list[tuple[str, list[Any]]]:
@@ -221,7 +221,7 @@ def test_a_second_check_belongs_to_its_session_or_stands_near() -> None:
 def test_the_orders_of_a_time_before_the_first_plan_and_of_a_medicine_taken_out() -> None:
     """The nearest version that knows the medicine, an earlier one before a later one."""
     old, new = a_medicine(dose="4 mg"), a_medicine(id="other")
-    changed = Orders([(SEVEN, plan_with(old)), (SEVEN + timedelta(days=1), plan_with(new))])
+    changed = OrdersInForce([(SEVEN, plan_with(old)), (SEVEN + timedelta(days=1), plan_with(new))])
 
     def dose(medicine_id: str, at: datetime) -> str | None:
         found = changed.find(medicine_id=medicine_id, at=at)
@@ -231,14 +231,14 @@ def test_the_orders_of_a_time_before_the_first_plan_and_of_a_medicine_taken_out(
     assert dose("drug", SEVEN + timedelta(days=2)) == "4 mg"
     assert dose("other", SEVEN) == "5 mg"
     assert dose("none", SEVEN) is None
-    assert Orders([]).plan_at(SEVEN) is None
+    assert OrdersInForce([]).plan_at(SEVEN) is None
 
 
 def test_how_far_back_a_dose_can_speak() -> None:
     """Two days, or what an order or a gap to another medicine needs; never more than a month."""
     assert reach([EVERY_12]) == timedelta(days=2)
     assert reach([a_medicine(every_hours=168)]) == timedelta(hours=336)
-    assert reach([a_medicine(apart_from=(Apart(medicine="other", hours=72),))]) == timedelta(hours=72)
+    assert reach([a_medicine(apart_from=(ApartFrom(medicine="other", hours=72),))]) == timedelta(hours=72)
     assert reach([a_medicine(every_hours=744)]) == timedelta(days=31)
 
 
@@ -287,7 +287,7 @@ def test_a_version_holds_from_its_very_instant_to_the_next() -> None:
     """Three versions of one order; before the first, the first."""
     doses = ("4 mg", "5 mg", "6 mg")
     versions = [(SEVEN + timedelta(days=day), plan_with(a_medicine(dose=text))) for day, text in enumerate(doses)]
-    changed = Orders(versions)
+    changed = OrdersInForce(versions)
 
     def both(at: datetime) -> tuple[str, str]:
         plan, order = changed.plan_at(at), changed.find(medicine_id="drug", at=at)
@@ -310,7 +310,7 @@ def test_a_version_holds_from_its_very_instant_to_the_next() -> None:
 def test_of_two_versions_without_it_between_the_earlier_order_holds() -> None:
     """It was taken out and ordered anew: in between, what was given is judged by the order before."""
     versions = (a_medicine(dose="4 mg"), a_medicine(id="other"), a_medicine(dose="6 mg"))
-    changed = Orders([(SEVEN + timedelta(days=day), plan_with(order)) for day, order in enumerate(versions)])
+    changed = OrdersInForce([(SEVEN + timedelta(days=day), plan_with(order)) for day, order in enumerate(versions)])
     found = changed.find(medicine_id="drug", at=SEVEN + timedelta(days=1))
     assert found is not None
     assert found.dose == "4 mg"
@@ -339,7 +339,7 @@ def test_a_maximum_that_came_later_asks_only_about_what_it_holds_for() -> None:
     """Before it there was no word on how many."""
     free = a_medicine(every_hours=2)
     capped = a_medicine(every_hours=2, max_per_day=2)
-    changed = Orders([(SEVEN, plan_with(free)), (SEVEN + timedelta(hours=5), plan_with(capped))])
+    changed = OrdersInForce([(SEVEN, plan_with(free)), (SEVEN + timedelta(hours=5), plan_with(capped))])
     doses = [given(60 * hours) for hours in (0, 2, 4, 6)]
 
     found = find_questions(doses, orders=changed, time_zone=DUBLIN)
@@ -441,7 +441,7 @@ def test_a_dose_that_asks_for_a_second_check_is_refused_without_one(read: str | 
 
 
 def states(*entries: KeptEntry, now: datetime, plan: CarePlan) -> dict[str, Any]:
-    found = read_medicines(plan, orders=Orders([(SEVEN - timedelta(days=30), plan)]), entries=entries, now=now)
+    found = read_medicines(plan, orders=OrdersInForce([(SEVEN - timedelta(days=30), plan)]), entries=entries, now=now)
     return {one.medicine.id: one for one in found}
 
 
@@ -456,8 +456,8 @@ def test_a_press_now_has_to_name_what_it_stands_close_to() -> None:
 
 def test_other_medicines_and_the_newest_meal_are_heard() -> None:
     """Kept apart from the other by two hours; an empty stomach two hours after the last food, not the first."""
-    hungry = a_medicine(food=Food(relation="empty stomach", minutes=30, after_minutes=120))
-    apart = a_medicine(id="other", apart_from=(Apart(medicine="drug", hours=2),))
+    hungry = a_medicine(food=FoodRule(relation="empty stomach", minutes=30, after_minutes=120))
+    apart = a_medicine(id="other", apart_from=(ApartFrom(medicine="drug", hours=2),))
     meals = [
         a_kept(MealEnded(session=f"2026-11-25T0{hour}:00", total_ml=90, fills=0), minute=60 * (hour - 7))
         for hour in (4, 7)

@@ -4,7 +4,7 @@ import pytest
 
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FlowTested
-from fillmark.core.record.flow_check import Verdict, foods_of, judge_flow, learning_tests, most_left_ml
+from fillmark.core.record.flow_check import FlowVerdict, foods_of, judge_flow, learning_tests, most_left_ml
 from fillmark.core.tube.flow import iddsi_level
 from fillmark.core.values.errors import OutOfRange
 from fillmark.examples import example_plan
@@ -35,21 +35,21 @@ def test_a_level_the_test_cannot_tell_is_refused():
 @pytest.mark.parametrize(
     ("left_ml", "has_flowed", "limit", "level", "verdict"),
     [
-        (3.5, True, 2, 1, Verdict.PASSES),
-        (8, True, 2, 2, Verdict.PASSES),
-        (8.2, True, 2, 3, Verdict.TOO_THICK),
-        (1, True, 0, 1, Verdict.TOO_THICK),
-        (10, False, 3, None, Verdict.TOO_THICK),
-        (3.5, True, None, 1, Verdict.NOT_JUDGED),
+        (3.5, True, 2, 1, FlowVerdict.PASSES),
+        (8, True, 2, 2, FlowVerdict.PASSES),
+        (8.2, True, 2, 3, FlowVerdict.TOO_THICK),
+        (1, True, 0, 1, FlowVerdict.TOO_THICK),
+        (10, False, 3, None, FlowVerdict.TOO_THICK),
+        (3.5, True, None, 1, FlowVerdict.NOT_JUDGED),
     ],
 )
 def test_a_batch_passes_up_to_the_vets_level(left_ml, has_flowed, limit, level, verdict):
     """What does not flow never passes; without the vet's limit nothing is judged."""
     result = judge_flow(left_ml=left_ml, has_flowed=has_flowed, limit_level=limit)
     said = {
-        Verdict.PASSES: (),
-        Verdict.TOO_THICK: ("Do not give this batch through the tube.",),
-        Verdict.NOT_JUDGED: ("Ask the vet: how thick may the blend be for this tube?",),
+        FlowVerdict.PASSES: (),
+        FlowVerdict.TOO_THICK: ("Do not give this batch through the tube.",),
+        FlowVerdict.NOT_JUDGED: ("Ask the vet: how thick may the blend be for this tube?",),
     }
 
     assert (result.value.level, result.value.verdict) == (level, verdict)

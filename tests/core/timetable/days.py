@@ -5,16 +5,16 @@ from dataclasses import replace
 
 from fillmark.core.timetable import (
     Apart,
+    Attendant,
     Available,
     BeforeMeal,
     Duty,
     EmptyStomach,
     Meals,
-    Person,
     Regimen,
     Session,
     Timetable,
-    Usual,
+    UsualTimes,
     Window,
     WithMeal,
     every_hours,
@@ -43,13 +43,13 @@ def a_small_day(seed: int) -> Regimen:
     pairs = [(one, other) for one in names for other in names if one < other and chance.random() < 0.4]
     fewest = chance.choice((1, 2, 2))
     people = (
-        Person(
+        Attendant(
             name="Noor",
             skills=frozenset({"feeding"}),
             available=tuple(Available(day, Window(6 * 60, 9 * 60)) for day in range(5))
             + tuple(Available(day, Window(17 * 60, 23 * 60)) for day in range(7)),
         ),
-        Person(name="Sam", available=tuple(Available(day, Window(11 * 60, 15 * 60)) for day in range(7))),
+        Attendant(name="Sam", available=tuple(Available(day, Window(11 * 60, 15 * 60)) for day in range(7))),
     )
     return Regimen(
         meals=Meals(
@@ -64,7 +64,7 @@ def a_small_day(seed: int) -> Regimen:
         apart=tuple(Apart(one, other, chance.choice((60, 120))) for one, other in pairs),
         night=Window(22 * 60, 6 * 60),
         people=people if chance.random() < 0.5 else (),
-        usual=(Usual((7 * 60, 13 * 60, 19 * 60)),),
+        usual=(UsualTimes((7 * 60, 13 * 60, 19 * 60)),),
         grid_minutes=60,
     )
 

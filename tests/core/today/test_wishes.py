@@ -17,7 +17,7 @@ from fillmark.core.timetable import (
     Insisted,
     NoDay,
     Timetable,
-    Usual,
+    UsualTimes,
     Window,
     WithMeal,
     check_day,
@@ -130,7 +130,7 @@ def test_juniper_becomes_rules_by_her_vets_orders() -> None:
     )
     assert metoclopramide.food == BeforeMeal(least_minutes=30, most_minutes=1440)  # none follows 22:30
     assert omeprazole.food == BeforeMeal(least_minutes=30, most_minutes=90)
-    assert Usual((390, 1110), "Omeprazole") in regimen.usual
+    assert UsualTimes((390, 1110), "Omeprazole") in regimen.usual
     assert regimen.night == Window(23 * 60, 6 * 60)
     assert regimen.grid_minutes == 15
 

@@ -20,7 +20,7 @@ from fillmark.core.tube.tube_care import tube_out, unclog_choices
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.core.values.trouble import Trouble
 from fillmark.published import Fact, Printed
-from fillmark.published import first_aid as aid
+from fillmark.published import calls as aid
 from fillmark.published.poisons import XYLITOL_SUGAR_G_PER_KG
 from fillmark.published.vital_signs import BLOAT, BREATHING_NOW_PER_MINUTE, NUMBERS_RULE_NOTHING_OUT
 

@@ -36,7 +36,7 @@ class CannedFood:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Wishes:
+class BlendWishes:
     """What the vet ordered and the household wants, for one day of feeding."""
 
     kcal_per_day: float
@@ -131,7 +131,7 @@ def exceeds(value: float, limit: float) -> bool:
     return value > limit + DUST
 
 
-def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_can: float) -> BlendOption:
+def make_option(food: CannedFood, wishes: BlendWishes, *, meals: int, added_ml_per_can: float) -> BlendOption:
     """What feeding the day this way comes to, whether or not it is possible.
 
     The meal is rounded up to the syringe's next mark: a day rounded down would starve slowly.
@@ -170,7 +170,7 @@ def make_option(food: CannedFood, wishes: Wishes, *, meals: int, added_ml_per_ca
     )
 
 
-class Limit(StrEnum):
+class BlendLimit(StrEnum):
     """What stands in the way of a better day: the vet's limits first, then what the food and the household set."""
 
     CAP = "cap per meal"
@@ -182,7 +182,7 @@ class Limit(StrEnum):
     WHOLE_CANS = "whole cans"
 
 
-def limits_broken(option: BlendOption, wishes: Wishes) -> tuple[Limit, ...]:
+def limits_broken(option: BlendOption, wishes: BlendWishes) -> tuple[BlendLimit, ...]:
     """Which of the vet's limits this way breaks; empty when none.
 
     Source:
@@ -190,13 +190,13 @@ def limits_broken(option: BlendOption, wishes: Wishes) -> tuple[Limit, ...]:
     """
     broken = []
     if exceeds(option.ml_per_kg, wishes.cap_ml_per_kg):
-        broken.append(Limit.CAP)
+        broken.append(BlendLimit.CAP)
     if exceeds(option.water_ml, wishes.water_band.high_ml):
-        broken.append(Limit.MOST_WATER)
+        broken.append(BlendLimit.MOST_WATER)
     return tuple(broken)
 
 
-def added_water_choices(food: CannedFood, wishes: Wishes) -> tuple[float, ...]:
+def added_water_choices(food: CannedFood, wishes: BlendWishes) -> tuple[float, ...]:
     """The amounts of added water that are tried for each can [mL]: from the flow limit up, in steps.
 
     Source:

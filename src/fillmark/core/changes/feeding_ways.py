@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 
-from fillmark.core.changes.blend_option import BlendOption, CannedFood, Wishes, make_option
+from fillmark.core.changes.blend_option import BlendOption, BlendWishes, CannedFood, make_option
 from fillmark.core.changes.canned_food import blend_unit, canned_food
 from fillmark.core.changes.feeding_change import FeedingChange, plan_with_change
 from fillmark.core.changes.options import BlendChoice, find_blend_options
@@ -16,7 +16,7 @@ from fillmark.core.food.nutrients import Completeness
 from fillmark.core.plan.care_plan import CarePlan, ladder_fraction
 from fillmark.core.record.flow_check import most_left_ml
 from fillmark.core.timetable import check_day
-from fillmark.core.today.duties import Wishes as DayWishes
+from fillmark.core.today.duties import Wishes
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.tube.flow_tests import FlowTest, WaterProposal, propose_water, water_for_next_batch
 from fillmark.core.tube.meals import LoadLevel
@@ -42,7 +42,7 @@ class Ways:
     """
 
     food: Explained[CannedFood]
-    wishes: Explained[Wishes]
+    wishes: Explained[BlendWishes]
     present: BlendOption
     choice: Explained[BlendChoice]
 
@@ -71,7 +71,7 @@ class Compared:
     cautions: tuple[str, ...]
 
 
-def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
+def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[BlendWishes]:
     """The vet's limits and the household's syringe, as the search for other ways keeps them.
 
     Raises:
@@ -130,7 +130,7 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[Wishes]:
     with_meals = [ml for session, ml in beside if session.meal_ml]
     apart = [ml + plain_ml for session, ml in beside if not session.meal_ml]
     return Explained(
-        value=Wishes(
+        value=BlendWishes(
             kcal_per_day=day.energy.value,
             weight_kg=weight_kg,
             cap_ml_per_kg=orders.cap_ml_per_kg,
@@ -197,7 +197,7 @@ def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
     return replace(journey, cautions=(*journey.cautions, *food.cautions))
 
 
-def _present_way(plan: CarePlan, *, day: DayPlan, food: CannedFood, wishes: Wishes) -> BlendOption:
+def _present_way(plan: CarePlan, *, day: DayPlan, food: CannedFood, wishes: BlendWishes) -> BlendOption:
     """The plan as it is: its own meals, also where the vet named their volume."""
     return make_option(
         food,
@@ -258,7 +258,7 @@ def compare(plan: CarePlan, change: FeedingChange, *, on: date, tests: tuple[Flo
         limits_of_day(plan, day=plan_day(plan, on=on))  # says what to ask
     new_plan = plan_with_change(plan, change, on=on)
     old, new = plan_day(plan, on=on), plan_day(new_plan, on=on)
-    regimen = regimen_of(new_plan, wishes=DayWishes(), on=on).value
+    regimen = regimen_of(new_plan, wishes=Wishes(), on=on).value
     times_move = new_plan.timetable.meals != plan.timetable.meals
     return Compared(
         old_plan=plan,

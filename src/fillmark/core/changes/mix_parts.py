@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from fillmark.core.changes.blend_option import BlendOption, Wishes
+from fillmark.core.changes.blend_option import BlendOption, BlendWishes
 from fillmark.core.changes.feeding_change import MixChange
 from fillmark.core.day.batch import food_energy_per_g
 from fillmark.core.food.energy import Species
@@ -188,5 +188,5 @@ class MixWays:
     binding: tuple[Binding, ...]
     kept: tuple[str, ...]
     unknown: tuple[str, ...]
-    wishes: Explained[Wishes]
+    wishes: Explained[BlendWishes]
     working: Explained[MixChoice]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
 
-from fillmark.core.changes.blend_option import CannedFood, Wishes, limits_broken, make_option
+from fillmark.core.changes.blend_option import BlendWishes, CannedFood, limits_broken, make_option
 from fillmark.core.changes.canned_food import canned_food, foods_as_measured
 from fillmark.core.changes.feeding_change import MixChange
 from fillmark.core.changes.feeding_ways import limits_of_day
@@ -127,7 +127,7 @@ def _water_for_food_ml(plan: CarePlan, *, day: DayPlan) -> float:
 
 
 def _limits(
-    measures: Sequence[Measure], *, plan: CarePlan, wishes: Wishes
+    measures: Sequence[Measure], *, plan: CarePlan, wishes: BlendWishes
 ) -> tuple[dict[str, NutrientLimit], tuple[str, ...], tuple[str, ...]]:
     """The vet's cap and water, and each bound of the profile that every label lets keep; then which, and which not."""
     species = plan.animal.species
@@ -199,7 +199,7 @@ class _Maker:
     """Makes of a mix the batch and the day."""
 
     plan: CarePlan
-    wishes: Wishes
+    wishes: BlendWishes
     ratio: float
     meals: int
     days: int
@@ -251,7 +251,7 @@ class _Says:
 
     goal: float
     meals: int
-    wishes: Wishes
+    wishes: BlendWishes
     proposed: Mix | None
     days: int
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 from fillmark.core.changes.blend_option import (
     DUST,
+    BlendLimit,
     BlendOption,
+    BlendWishes,
     CannedFood,
-    Limit,
-    Wishes,
     added_water_choices,
     best_of_their_kind,
     exceeds,
@@ -36,7 +36,7 @@ class Loosened:
         unit: What the food is counted in.
     """
 
-    limit: Limit
+    limit: BlendLimit
     needed: float
     option: BlendOption
     buys: str
@@ -47,20 +47,20 @@ class Loosened:
         """As a sentence, with who may loosen it."""
         up = write_number(math.ceil(self.needed * 10 - DUST) / 10)
         match self.limit:
-            case Limit.CAP:
+            case BlendLimit.CAP:
                 return f"At {up} mL/kg there could be {self.buys}: only the vet may raise the cap."
-            case Limit.WARNING:
+            case BlendLimit.WARNING:
                 return f"If {up} mL/kg needed no question there could be {self.buys}: ask the vet."
-            case Limit.MOST_WATER:
+            case BlendLimit.MOST_WATER:
                 return f"With {up} mL of water a day there could be {self.buys}: only the vet may raise it."
-            case Limit.FLOW:
+            case BlendLimit.FLOW:
                 return (
                     f"If the blend passed with {write_number(self.needed)} mL of water a {self.unit} there could be "
                     f"{self.buys}: only a flow test tells."
                 )
-            case Limit.MEALS:
+            case BlendLimit.MEALS:
                 return f"With another number of meals there could be {self.buys}: ask the vet."
-            case Limit.STORAGE:
+            case BlendLimit.STORAGE:
                 opened = "an opened can" if self.unit == "can" else "a batch"
                 return (
                     f"If {opened} kept for {write_number(self.needed)} days there could be {self.buys}: its label "
@@ -82,18 +82,18 @@ class BlendChoice:
 
     best: tuple[BlendOption, ...]
     proposed: BlendOption | None
-    binding: tuple[Limit, ...]
+    binding: tuple[BlendLimit, ...]
     loosened: tuple[Loosened, ...]
 
 
-_WANTED = (Limit.WARNING, "water", Limit.WHOLE_CANS, "meals")
+_WANTED = (BlendLimit.WARNING, "water", BlendLimit.WHOLE_CANS, "meals")
 
 
-def _is_over_warning(option: BlendOption, wishes: Wishes) -> bool:
+def _is_over_warning(option: BlendOption, wishes: BlendWishes) -> bool:
     return wishes.warn_ml_per_kg is not None and exceeds(option.ml_per_kg, wishes.warn_ml_per_kg)
 
 
-def _wanted(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
+def _wanted(option: BlendOption, wishes: BlendWishes) -> tuple[float, ...]:
     """What is wanted of a way, each the less the better, by `_WANTED` in the order in which it counts."""
     return (
         _is_over_warning(option, wishes),
@@ -103,13 +103,13 @@ def _wanted(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
     )
 
 
-def _preference(option: BlendOption, wishes: Wishes) -> tuple[float, ...]:
+def _preference(option: BlendOption, wishes: BlendWishes) -> tuple[float, ...]:
     # inside the vet's limits first (done by the search), below the vet's warning → water met → whole cans → fewer meals
     # → fewer fills → no night meal; then the thicker mix
     return (*_wanted(option, wishes), option.fills, option.needs_night_meal, *option.costs)
 
 
-def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoice]:
+def find_blend_options(food: CannedFood, wishes: BlendWishes) -> Explained[BlendChoice]:
     """Every way to feed the day with this food that keeps the vet's limits and is the best of its kind.
 
     Args:
@@ -163,27 +163,31 @@ def find_blend_options(food: CannedFood, wishes: Wishes) -> Explained[BlendChoic
     )
 
 
-Judged = list[tuple[BlendOption, tuple[Limit, ...]]]
+Judged = list[tuple[BlendOption, tuple[BlendLimit, ...]]]
 
 
-def _all_loosened(food: CannedFood, wishes: Wishes, judged: Judged, proposed: BlendOption | None) -> Iterator[Loosened]:
+def _all_loosened(
+    food: CannedFood, wishes: BlendWishes, judged: Judged, proposed: BlendOption | None
+) -> Iterator[Loosened]:
     """For each limit, the smallest loosening that buys what no way inside the limits has, then each that buys more."""
     inside = [option for option, broken in judged if not broken]
-    ways: dict[Limit, Iterable[tuple[float, float, BlendOption]]] = {
+    ways: dict[BlendLimit, Iterable[tuple[float, float, BlendOption]]] = {
         # how far from the limit, the loosened limit, what it allows
-        Limit.CAP: ((o.ml_per_kg, o.ml_per_kg, o) for o, broken in judged if broken == (Limit.CAP,)),
-        Limit.MOST_WATER: ((o.water_ml, o.water_ml, o) for o, broken in judged if broken == (Limit.MOST_WATER,)),
-        Limit.WARNING: ((o.ml_per_kg, o.ml_per_kg, o) for o in inside if _is_over_warning(o, wishes)),
-        Limit.FLOW: (
+        BlendLimit.CAP: ((o.ml_per_kg, o.ml_per_kg, o) for o, broken in judged if broken == (BlendLimit.CAP,)),
+        BlendLimit.MOST_WATER: (
+            (o.water_ml, o.water_ml, o) for o, broken in judged if broken == (BlendLimit.MOST_WATER,)
+        ),
+        BlendLimit.WARNING: ((o.ml_per_kg, o.ml_per_kg, o) for o in inside if _is_over_warning(o, wishes)),
+        BlendLimit.FLOW: (
             (food.least_added_ml_per_can - o.added_ml_per_can, o.added_ml_per_can, o)
             for o in _thicker_ways(food, wishes)
         ),
-        Limit.MEALS: (
+        BlendLimit.MEALS: (
             (max(wishes.fewest_meals - o.meals, o.meals - wishes.most_meals), o.meals, o)
             for o in _ways_with_other_meals(food, wishes)
         ),
-        Limit.STORAGE: ((days, days, o) for days, o in _ways_with_longer_storage(food, wishes, inside)),
-        Limit.WHOLE_CANS: ((o.waste_cans, o.waste_cans, o) for o in inside if not o.uses_whole_cans),
+        BlendLimit.STORAGE: ((days, days, o) for days, o in _ways_with_longer_storage(food, wishes, inside)),
+        BlendLimit.WHOLE_CANS: ((o.waste_cans, o.waste_cans, o) for o in inside if not o.uses_whole_cans),
     }
     to_be_had = {_wanted(option, wishes) for option in inside}
     for limit, found in ways.items():
@@ -210,7 +214,7 @@ def _without(wanted: tuple[float, ...], place: int | None) -> tuple[float, ...]:
 
 
 def _nearest(
-    found: Iterable[tuple[float, float, BlendOption]], wishes: Wishes, place: int | None
+    found: Iterable[tuple[float, float, BlendOption]], wishes: BlendWishes, place: int | None
 ) -> list[tuple[float, BlendOption]]:
     """Of all ways that give the same, the one with the smallest loosening; those first that need the least."""
     nearest: dict[tuple[float, ...], tuple[float, BlendOption]] = {}
@@ -219,7 +223,9 @@ def _nearest(
     return list(nearest.values())
 
 
-def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, place: int | None, *, unit: str) -> str:
+def _buys(
+    option: BlendOption, proposed: BlendOption | None, wishes: BlendWishes, place: int | None, *, unit: str
+) -> str:
     """What would be better, and what worse, in words."""
     count = f"{option.meals} meal{'s' * (option.meals != 1)}"
     due = write_number(option.water_due_ml, digits=3)
@@ -239,7 +245,7 @@ def _buys(option: BlendOption, proposed: BlendOption | None, wishes: Wishes, pla
 
 
 def _inside(
-    food: CannedFood, wishes: Wishes, *, meals: Iterable[int], waters: Iterable[float]
+    food: CannedFood, wishes: BlendWishes, *, meals: Iterable[int], waters: Iterable[float]
 ) -> Iterator[BlendOption]:
     waters = tuple(waters)
     for count in meals:
@@ -249,14 +255,14 @@ def _inside(
                 yield option
 
 
-def _thicker_ways(food: CannedFood, wishes: Wishes) -> Iterator[BlendOption]:
+def _thicker_ways(food: CannedFood, wishes: BlendWishes) -> Iterator[BlendOption]:
     """Ways with less water than the flow tests ask for, down to none."""
     steps = math.ceil(food.least_added_ml_per_can / wishes.water_step_ml - DUST)
     waters = (*(food.least_added_ml_per_can - wishes.water_step_ml * step for step in range(1, steps)), 0.0)
     return _inside(food, wishes, meals=range(wishes.fewest_meals, wishes.most_meals + 1), waters=waters)
 
 
-def _ways_with_other_meals(food: CannedFood, wishes: Wishes) -> Iterator[BlendOption]:
+def _ways_with_other_meals(food: CannedFood, wishes: BlendWishes) -> Iterator[BlendOption]:
     """Ways with fewer meals than the fewest, or twice as many as the most at most."""
     fewer = range(int(MEALS_LIMITS.low), wishes.fewest_meals)
     more = range(wishes.most_meals + 1, min(2 * wishes.most_meals, int(MEALS_LIMITS.high)) + 1)
@@ -264,7 +270,7 @@ def _ways_with_other_meals(food: CannedFood, wishes: Wishes) -> Iterator[BlendOp
 
 
 def _ways_with_longer_storage(
-    food: CannedFood, wishes: Wishes, inside: Iterable[BlendOption]
+    food: CannedFood, wishes: BlendWishes, inside: Iterable[BlendOption]
 ) -> Iterator[tuple[int, BlendOption]]:
     """Ways that use whole cans once an opened can keeps longer: for each number of meals, the shortest that will do."""
     shortest: dict[tuple[float, ...], tuple[int, BlendOption]] = {}

@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Generic, TypeVar
 
-from fillmark.core.changes.blend_option import BlendOption, CannedFood, Limit, Wishes, limits_broken, make_option
+from fillmark.core.changes.blend_option import (
+    BlendLimit,
+    BlendOption,
+    BlendWishes,
+    CannedFood,
+    limits_broken,
+    make_option,
+)
 from fillmark.core.tube.flow import bore, outer_diameter, push_compared
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_range
@@ -28,7 +35,7 @@ class Change(Generic[T]):
 
     old: T
     new: T
-    breaks: tuple[Limit, ...] = ()
+    breaks: tuple[BlendLimit, ...] = ()
 
 
 def _in_short(option: BlendOption) -> str:
@@ -39,7 +46,12 @@ def _in_short(option: BlendOption) -> str:
 
 
 def what_if(
-    food: CannedFood, wishes: Wishes, old: BlendOption, *, meals: int | None = None, new_food: CannedFood | None = None
+    food: CannedFood,
+    wishes: BlendWishes,
+    old: BlendOption,
+    *,
+    meals: int | None = None,
+    new_food: CannedFood | None = None,
 ) -> Explained[Change[BlendOption]]:
     """The day as it is beside the day with another number of meals or another can.
 
@@ -67,7 +79,7 @@ def what_if(
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Tube:
+class OtherTube:
     """A feeding tube: its outside in French, and its bore as the maker states it [mm], or None when not stated."""
 
     french: float
@@ -84,12 +96,12 @@ class TubeFit:
             maker states no bore.
     """
 
-    tube: Tube
+    tube: OtherTube
     outer_mm: float
     push_times: float | None
 
 
-def what_if_tube(*, old: Tube, new: Tube, flow_index: float = 1.0) -> Explained[Change[TubeFit]]:
+def what_if_tube(*, old: OtherTube, new: OtherTube, flow_index: float = 1.0) -> Explained[Change[TubeFit]]:
     """This tube beside another one: how much harder or easier the same blend would push.
 
     Args:
@@ -160,7 +172,7 @@ class Journey:
     bring: tuple[str, ...]
 
 
-def provisions(food: CannedFood, wishes: Wishes, option: BlendOption, *, days: int) -> Provisions:
+def provisions(food: CannedFood, wishes: BlendWishes, option: BlendOption, *, days: int) -> Provisions:
     """What feeding this way takes for some days, batch by batch.
 
     Raises:
@@ -196,7 +208,7 @@ def _counted(count: int, unit: str) -> str:
     return f"the foods for {count} batch{'es' * (count != 1)}"
 
 
-def what_if_away(food: CannedFood, wishes: Wishes, option: BlendOption, *, days: int) -> Explained[Journey]:
+def what_if_away(food: CannedFood, wishes: BlendWishes, option: BlendOption, *, days: int) -> Explained[Journey]:
     """One day at home beside some days away: cans, blend made ahead as far as it keeps, and what to bring.
 
     Args:

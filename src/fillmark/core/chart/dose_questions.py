@@ -8,11 +8,11 @@ from enum import StrEnum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.chart.givings import Orders, RecordedGiving, read_givings
+from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givings
 from fillmark.core.doses.giving import day_maximum, gap_between
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.record.entries import KeptEntry
-from fillmark.core.record.sessions import Clash, are_told, find_told
+from fillmark.core.record.sessions import PossibleDouble, are_told, find_told
 from fillmark.core.values.quantities import write_number
 
 
@@ -36,13 +36,13 @@ class DoseQuestion:
     text: str
 
     @property
-    def clash(self) -> Clash:
+    def clash(self) -> PossibleDouble:
         """The same as the ledger's question."""
-        return Clash(what=f"the medicine {self.medicine.id}", entry_ids=tuple(one.id for one in self.givings))
+        return PossibleDouble(what=f"the medicine {self.medicine.id}", entry_ids=tuple(one.id for one in self.givings))
 
 
 def find_questions(
-    entries: Iterable[KeptEntry], *, orders: Orders, time_zone: str, medicine_id: str | None = None
+    entries: Iterable[KeptEntry], *, orders: OrdersInForce, time_zone: str, medicine_id: str | None = None
 ) -> tuple[DoseQuestion, ...]:
     """Every open question about doses that stand too close, or are too many.
 
@@ -93,7 +93,7 @@ def _gap(earlier: RecordedGiving, later: RecordedGiving, *, order: Medicine) -> 
 
 
 def _over_maximum(
-    medicine_id: str, taken: Sequence[RecordedGiving], *, orders: Orders, told: Sequence[frozenset[UUID]]
+    medicine_id: str, taken: Sequence[RecordedGiving], *, orders: OrdersInForce, told: Sequence[frozenset[UUID]]
 ) -> list[DoseQuestion]:
     """One question for each stretch of doses that are too many together."""
     questions: list[DoseQuestion] = []

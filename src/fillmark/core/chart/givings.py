@@ -7,9 +7,9 @@ from datetime import UTC, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.doses.double_check import Checked, find_check
+from fillmark.core.doses.bottles import drawn_dose
 from fillmark.core.doses.giving import NOT_TAKEN, Giving, shortest_gap
-from fillmark.core.doses.supplies import drawn_dose
+from fillmark.core.doses.second_check import Checked, find_check
 from fillmark.core.orders.dosing_days import rhythms
 from fillmark.core.orders.medicine import Medicine, interval_hours
 from fillmark.core.plan.care_plan import CarePlan
@@ -49,7 +49,7 @@ class RecordedGiving:
         return self.payload.outcome not in NOT_TAKEN
 
 
-class Orders:
+class OrdersInForce:
     """Which order of a medicine held when, by the versions of the plan.
 
     Args:

@@ -8,12 +8,12 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
-from fillmark.core.chart.givings import Orders, RecordedGiving, read_givings
+from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givings
 from fillmark.core.chart.objections import Objection, find_objections, say_giving
 from fillmark.core.day.due import due_medicines, instant_of
+from fillmark.core.doses.bottles import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.giving import Answer, Decision, History, Verdict, planned_times
 from fillmark.core.doses.may_give import may_give
-from fillmark.core.doses.supplies import Bottle, newest_bottles, strength_lock
 from fillmark.core.orders.course import CourseNotes, course_notes
 from fillmark.core.orders.dosing_days import is_in_course
 from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
@@ -67,7 +67,12 @@ class MedicineState:
 
 
 def _alarms(
-    mine: Sequence[RecordedGiving], counting: Sequence[KeptEntry], *, orders: Orders, zone: ZoneInfo, now: datetime
+    mine: Sequence[RecordedGiving],
+    counting: Sequence[KeptEntry],
+    *,
+    orders: OrdersInForce,
+    zone: ZoneInfo,
+    now: datetime,
 ) -> Iterator[str]:
     """Doses that were written down, without a word, while the bottle in use had another strength than the plan."""
     for one in mine:
@@ -90,7 +95,7 @@ _BLOCKS = {
 
 
 def read_medicines(
-    plan: CarePlan, *, orders: Orders, entries: Iterable[KeptEntry], now: datetime
+    plan: CarePlan, *, orders: OrdersInForce, entries: Iterable[KeptEntry], now: datetime
 ) -> tuple[MedicineState, ...]:
     """Where each medicine of the plan stands, in the plan's order.
 

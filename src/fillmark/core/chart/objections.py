@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.dose_questions import write_clock, write_hours
-from fillmark.core.chart.givings import Orders, RecordedGiving, find_second_check, read_givings
+from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, find_second_check, read_givings
+from fillmark.core.doses.bottles import Bottle, last_use, newest_bottles, strength_lock
 from fillmark.core.doses.giving import NOT_TAKEN, Verdict, day_maximum, gap_between
 from fillmark.core.doses.may_give import why_stopped
-from fillmark.core.doses.supplies import Bottle, last_use, newest_bottles, strength_lock
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
@@ -116,7 +116,7 @@ def check_reason(
     candidate: KeptEntry,
     *,
     entries: Iterable[KeptEntry],
-    orders: Orders,
+    orders: OrdersInForce,
     time_zone: str,
 ) -> None:
     """Refuse a press that would write a dose the record or the plan speaks against, without a typed reason.
@@ -177,7 +177,7 @@ def _needs_reason(medicine: Medicine, *, at: datetime, objections: Sequence[Obje
 
 
 def _second_check_missing(
-    medicine: Medicine, mine: RecordedGiving, counting: Sequence[KeptEntry], *, orders: Orders
+    medicine: Medicine, mine: RecordedGiving, counting: Sequence[KeptEntry], *, orders: OrdersInForce
 ) -> list[Objection]:
     if not medicine.second_check:
         return []

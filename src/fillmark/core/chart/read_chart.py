@@ -7,21 +7,21 @@ from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.chart.givings import RecordedGiving, find_second_check
-from fillmark.core.chart.mar import (
+from fillmark.core.chart.chart import (
     Cell,
     CellState,
     Chart,
     ChartEntry,
+    ChartRow,
     Correction,
     Course,
     CourseStep,
     LeftOut,
     PlanInForce,
-    Row,
     SeenEffect,
     Timing,
 )
+from fillmark.core.chart.givings import RecordedGiving, find_second_check
 from fillmark.core.day.values import PlannedDose, PlannedSession
 from fillmark.core.doses.giving import NOT_TAKEN, Giving, on_time_window
 from fillmark.core.orders.course import say_rhythm
@@ -35,7 +35,7 @@ from fillmark.core.record.day_entries import DayReplanned, Withdrawn
 from fillmark.core.record.entries import KeptEntry, session_day
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven
 from fillmark.core.record.session_entries import SessionSkipped, StepSkipped
-from fillmark.core.record.sessions import Clash, read_sessions
+from fillmark.core.record.sessions import PossibleDouble, read_sessions
 from fillmark.core.values.errors import FillmarkError
 
 
@@ -49,7 +49,7 @@ def read_chart(
     now: datetime,
     time_zone: str,
     day_starts: time,
-    clashes: Iterable[Clash] = (),
+    clashes: Iterable[PossibleDouble] = (),
 ) -> Chart:
     """The chart of some days.
 
@@ -94,7 +94,7 @@ def read_chart(
     )
 
 
-def _open_ids(kept: Sequence[KeptEntry], clashes: Iterable[Clash], *, now: datetime) -> frozenset[UUID]:
+def _open_ids(kept: Sequence[KeptEntry], clashes: Iterable[PossibleDouble], *, now: datetime) -> frozenset[UUID]:
     within = (clash for record in read_sessions(entries=kept, now=now).values() for clash in record.clashes)
     return frozenset(entry_id for clash in (*within, *clashes) for entry_id in clash.entry_ids)
 
@@ -278,10 +278,10 @@ class _Draft:
             return PlannedDose(medicine=self.order, working=working)
         return None
 
-    def finish(self, *, first_at: datetime, last_at: datetime) -> Row:
+    def finish(self, *, first_at: datetime, last_at: datetime) -> ChartRow:
         from_at = self.plans[0].from_at if self.plans else None
         until_at = self.plans[-1].until_at if self.plans else None
-        return Row(
+        return ChartRow(
             medicine_id=self.medicine_id,
             name=self.order.name if self.order else self.medicine_id,
             order=self.order,

@@ -1,6 +1,6 @@
 """What the vet has not said yet."""
 
-from fillmark.core.day.values import Question
+from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.order_checks import check_order
 from fillmark.core.plan.care_plan import CarePlan
@@ -11,14 +11,14 @@ from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
-def open_questions(plan: CarePlan) -> tuple[Question, ...]:
+def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
     """What has not been said yet, the blocking ones first."""
     orders, animal = plan.orders, plan.animal
     found = []
 
     def ask(missing: bool, field: str, words: str, *, blocks: bool = False) -> None:
         if missing:
-            found.append(Question(field=field, ask=words, blocks=blocks))
+            found.append(VetQuestion(field=field, ask=words, blocks=blocks))
 
     ask(
         orders.energy is None and orders.meal_ml is None,
@@ -121,7 +121,7 @@ def open_questions(plan: CarePlan) -> tuple[Question, ...]:
     return tuple(sorted(found, key=lambda question: not question.blocks))
 
 
-def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[Question]:
+def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[VetQuestion]:
     """What looks like a slip in an order, or should be looked up. It asks, and holds nothing up."""
     try:
         asked = check_order(
@@ -131,8 +131,8 @@ def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[
             tube_kind=plan.animal.tube.kind,
         )
     except NotStated as missing:
-        return [Question(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
-    return [Question(field=field, ask=question.text) for question in asked if question.code != "crush"]
+        return [VetQuestion(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
+    return [VetQuestion(field=field, ask=question.text) for question in asked if question.code != "crush"]
 
 
 def meal_count(plan: CarePlan) -> int:

@@ -17,7 +17,7 @@ from fillmark.core.values.quantities import Mass
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Question:
+class VetQuestion:
     """Something nobody has said yet. `blocks` says that nothing can be worked out without it."""
 
     field: str
@@ -137,7 +137,7 @@ class DayPlan:
     kcal_planned: Explained[float]
     water: Explained[WaterLedger]
     sessions: tuple[PlannedSession, ...]
-    questions: tuple[Question, ...]
+    questions: tuple[VetQuestion, ...]
 
     def explained(self) -> Iterator[Explained[object]]:
         """Every explained number of the day, in the order of the work."""

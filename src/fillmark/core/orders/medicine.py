@@ -38,7 +38,7 @@ class WhenNeeded(Part):
     max_per_day: _times
 
 
-class Food(Part):
+class FoodRule(Part):
     """How a medicine stands to food.
 
     Attributes:
@@ -51,7 +51,7 @@ class Food(Part):
     after_minutes: Stated[_food_minutes] = None
 
 
-class Apart(Part):
+class ApartFrom(Part):
     """Another medicine this one must be kept apart from."""
 
     medicine: Id
@@ -104,8 +104,8 @@ class Medicine(Part):
     when_needed: WhenNeeded | None = None
     clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
     first_dose: Stated[DayAndClock] = None
-    food: Food = Food(relation="any")
-    apart_from: tuple[Apart, ...] = Field(default=(), max_length=40)
+    food: FoodRule = FoodRule(relation="any")
+    apart_from: tuple[ApartFrom, ...] = Field(default=(), max_length=40)
     start_on: Stated[Day] = None
     stop_on: Stated[Day] = None
     steps: tuple[DoseStep, ...] = Field(default=(), max_length=60)

@@ -31,7 +31,7 @@ from fillmark.published.syringe import REFUSED_ERROR_FRACTION
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Question:
+class OrderQuestion:
     """One thing to ask the vet, or to look up on the label.
 
     Attributes:
@@ -52,7 +52,7 @@ def check_order(
     weight_kg: float,
     tube_kind: str | None = None,
     previous: Medicine | None = None,
-) -> tuple[Question, ...]:
+) -> tuple[OrderQuestion, ...]:
     """Everything to ask about an order: against the one before, against print, and about this form in this animal.
 
     Args:
@@ -70,7 +70,7 @@ def check_order(
     if _has_mass(medicine):
         dose = ordered_dose(medicine, weight_kg=weight_kg)
         questions += [
-            Question(code="weight-moved", text=text, figures=dose.figures)
+            OrderQuestion(code="weight-moved", text=text, figures=dose.figures)
             for text in dose.cautions
             if "was ordered for" in text
         ]
@@ -82,7 +82,7 @@ def check_order(
     return tuple(questions)
 
 
-def _between_steps(medicine: Medicine) -> list[Question]:
+def _between_steps(medicine: Medicine) -> list[OrderQuestion]:
     """A step of a taper that a slip of the pen would have made out of the one before."""
     doses = [read_dose(text, form=medicine.form) for text in (medicine.dose, *(step.dose for step in medicine.steps))]
     questions = []
@@ -90,7 +90,7 @@ def _between_steps(medicine: Medicine) -> list[Question]:
         slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
         if slip and type(before) is type(after):
             questions.append(
-                Question(
+                OrderQuestion(
                     code="slip-between-steps",
                     text=f"{medicine.name} goes from {before} to {after}, {slip}. Ask the vet whether this is meant.",
                     figures=(SLIP_CLOSENESS_FRACTION,),
@@ -104,13 +104,13 @@ def _has_mass(medicine: Medicine) -> bool:
     return not counted or isinstance(read_strength(medicine), Mass)
 
 
-def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[Question]:
-    questions: list[Question] = []
+def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[OrderQuestion]:
+    questions: list[OrderQuestion] = []
     old, new = read_strength(previous), read_strength(medicine)
     if medicine.form != previous.form:
         swap = facts_about(medicine.name, NOT_SWAPPABLE)
         questions.append(
-            Question(
+            OrderQuestion(
                 code="form-changed",
                 text=f"{medicine.name} was a {previous.form} and is now a {medicine.form}"
                 + (f": the same mg is not the same effect. {swap[0].says}" if swap else ".")
@@ -122,7 +122,7 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
     elif old != new:
         ratio = mg_of(new) / mg_of(old) if old and new else None
         questions.append(
-            Question(
+            OrderQuestion(
                 code="strength-changed",
                 text=f"{medicine.name} was {previous.strength or 'of unknown strength'} and is now "
                 f"{medicine.strength or 'of unknown strength'}"
@@ -133,7 +133,7 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
         )
     if medicine.counts_as != previous.counts_as:
         questions.append(
-            Question(
+            OrderQuestion(
                 code="salt-changed",
                 text=f"The mg of {medicine.name} counted {previous.counts_as or 'something not stated'} and now count "
                 f"{medicine.counts_as or 'something not stated'}. Ask the vet for the dose in these mg.",
@@ -148,7 +148,7 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
     slip = find_slip(value=float(after.mg), reference=float(before.mg))
     if slip:
         questions.append(
-            Question(
+            OrderQuestion(
                 code="slip-from-last",
                 text=f"{medicine.name} was {before} and is now {after}, {slip}. Ask the vet before giving it.",
                 blocks=True,
@@ -179,7 +179,7 @@ def doses_per_day(medicine: Medicine) -> float | None:
     return ROLLING_DAY_HOURS.value / hours if hours else None
 
 
-def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float) -> list[Question]:
+def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float) -> list[OrderQuestion]:
     per_day = doses_per_day(medicine)
     questions = []
     compared: list[tuple[Band, float]] = []
@@ -197,7 +197,7 @@ def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_k
         hint = f" This is {slips[0]}." if slips else ""
         what_for = f" It is meant for: {medicine.purpose}." if medicine.purpose else ""
         questions.append(
-            Question(
+            OrderQuestion(
                 code="outside-print",
                 text=f"{medicine.name}, {dose}: outside what print says, {shown}.{hint}{what_for} Ask your vet.",
                 figures=tuple(band for band, _ in compared),
@@ -210,7 +210,7 @@ def _against_print(medicine: Medicine, dose: Mass, *, species: Species, weight_k
 
 def _against_weight_table(
     medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float, per_day: float | None
-) -> list[Question]:
+) -> list[OrderQuestion]:
     """The dose against a printed table by weight, where there is one for this form."""
     row = printed_for_weight(name=medicine.name, species=species.value, form=medicine.form, weight_kg=weight_kg)
     if row is None:
@@ -223,7 +223,7 @@ def _against_weight_table(
     if abs(value / row.value - 1) <= REFUSED_ERROR_FRACTION.value + LAST_DIGITS:
         return []
     return [
-        Question(
+        OrderQuestion(
             code="weight-table",
             text=f"{medicine.name}: {write_number(value, digits=3)} {row.unit}, when print gives "
             f"{write_number(row.value)} for {write_number(weight_kg)} kg ({row.source.title}). Ask your vet.",
@@ -234,14 +234,14 @@ def _against_weight_table(
 
 def _over_caps(
     medicine: Medicine, dose: Mass, *, species: Species, weight_kg: float, per_day: float | None
-) -> list[Question]:
+) -> list[OrderQuestion]:
     questions = []
     caps: tuple[Figure, ...] = caps_for(name=medicine.name, species=species.value)
     for cap in caps:
         value = _in_unit(float(dose.mg), unit=cap.unit, weight_kg=weight_kg, per_day=per_day)
         if value is not None and value > cap.value * (1 + LAST_DIGITS):
             questions.append(
-                Question(
+                OrderQuestion(
                     code="over-printed-maximum",
                     text=f"{medicine.name}: {write_number(value, digits=3)} {cap.unit}, when print names "
                     f"{write_number(cap.value)} as the most ({cap.source.title}). Ask your vet before giving it.",
@@ -252,14 +252,14 @@ def _over_caps(
     return questions
 
 
-def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) -> list[Question]:
+def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) -> list[OrderQuestion]:
     questions = []
     name = medicine.name.lower()
     solid = medicine.form in ("tablet", "capsule")
     hazardous = facts_about(medicine.name, HAZARDOUS_TO_HANDLE)
     if hazardous:
         questions.append(
-            Question(
+            OrderQuestion(
                 code="hazardous",
                 text=f"{medicine.name} can harm the people who handle it: gloves, and never crush or open it at home. "
                 "Ask the vet or the pharmacy how to give it.",
@@ -269,7 +269,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
         )
     if solid and medicine.route == "tube" and medicine.crush != "allowed":
         questions.append(
-            Question(
+            OrderQuestion(
                 code="crush",
                 text=f"{medicine.name} must not be crushed or opened. Ask the vet for a liquid."
                 if medicine.crush == "not allowed"
@@ -280,7 +280,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
     if medicine.route == "tube" and tube_kind == "jejunostomy":
         acts = facts_about(medicine.name, WORKS_IN_THE_STOMACH)
         questions.append(
-            Question(
+            OrderQuestion(
                 code="jejunum",
                 text=f"This tube ends in the gut below the stomach, and {medicine.name} "
                 + ("needs the stomach." if acts else "may work differently there.")
@@ -291,7 +291,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
         )
     if medicine.form in ("liquid", "drops", "powder") and medicine.route in ("tube", "mouth"):
         questions.append(
-            Question(
+            OrderQuestion(
                 code="excipients",
                 text=f"Read the label of {medicine.name}: does it hold xylitol? No amount of it is known to be "
                 "harmless to a dog."
@@ -303,7 +303,7 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
         )
     if "metoclopramide" in name and medicine.counts_as is None:
         questions.append(
-            Question(
+            OrderQuestion(
                 code="salt-or-base",
                 text=f"Do the mg of {medicine.name} count the hydrochloride or the base? They differ by a tenth.",
                 figures=(METOCLOPRAMIDE_BASE_FRACTION,),
@@ -312,14 +312,14 @@ def _about_form(medicine: Medicine, *, species: Species, tube_kind: str | None) 
     return questions
 
 
-def _about_food(medicine: Medicine) -> list[Question]:
+def _about_food(medicine: Medicine) -> list[OrderQuestion]:
     """The time from a medicine to food, against print."""
     food, name = medicine.food, plain_name(medicine.name)
     printed = next((figure for drug, figure in MINUTES_BEFORE_FOOD.items() if drug in name), None)
     if printed is not None and food.relation in ("with", "any"):
         said = "with food" if food.relation == "with" else "nothing about food"
         return [
-            Question(
+            OrderQuestion(
                 code="food-timing",
                 text=f"Print gives {medicine.name} about {write_number(printed.value)} {printed.unit}; the order says "
                 f"{said}. Ask the vet.",
@@ -340,10 +340,10 @@ def _about_food(medicine: Medicine) -> list[Question]:
         )
     else:
         return []
-    return [Question(code="empty-stomach", text=text, figures=(EMPTY_BEFORE_MINUTES, EMPTY_AFTER_MINUTES))]
+    return [OrderQuestion(code="empty-stomach", text=text, figures=(EMPTY_BEFORE_MINUTES, EMPTY_AFTER_MINUTES))]
 
 
-def _about_words(medicine: Medicine) -> list[Question]:
+def _about_words(medicine: Medicine) -> list[OrderQuestion]:
     """Forms in the order's own words that are misread."""
     said = (
         medicine.purpose,
@@ -354,7 +354,7 @@ def _about_words(medicine: Medicine) -> list[Question]:
     )
     found = {place.words: place for words in said if words for place in find_forbidden(words)}
     return [
-        Question(
+        OrderQuestion(
             code="misread-words",
             text=f'The order of {medicine.name} says "{place.words}", which can be misread. {place.form.says} '
             "Ask the vet what is meant.",

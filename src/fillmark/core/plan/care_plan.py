@@ -14,7 +14,7 @@ from fillmark.core.plan.animal import Animal
 from fillmark.core.plan.feeding_orders import Orders
 from fillmark.core.plan.foods import Blend, Food
 from fillmark.core.plan.household import Household
-from fillmark.core.plan.tasks import Task, Timetable
+from fillmark.core.plan.tasks import DayTimes, Task
 from fillmark.core.plan.vet import Vet
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import Part, refuse
@@ -37,7 +37,7 @@ class CarePlan(Part):
     syringes: tuple[Syringe, ...] = Field(min_length=1, max_length=40)
     medicines: tuple[Medicine, ...] = Field(default=(), max_length=40)
     tasks: tuple[Task, ...] = Field(default=(), max_length=40)
-    timetable: Timetable = Timetable()
+    timetable: DayTimes = DayTimes()
 
     @model_validator(mode="after")
     def _whole(self) -> Self:

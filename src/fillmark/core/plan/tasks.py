@@ -48,7 +48,7 @@ class Task(Part):
         return WEEKDAYS[on.weekday()] in self.days
 
 
-class Timetable(Part):
+class DayTimes(Part):
     """The times of day this household keeps: the meals, and the flushes of a tube that stands idle."""
 
     meals: tuple[Clock, ...] = Field(default=(), max_length=12)

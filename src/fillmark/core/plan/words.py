@@ -50,7 +50,7 @@ _ONE_OF = {"foods": "Food", "syringes": "Syringe", "medicines": "Medicine", "tas
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Line:
+class StatedValue:
     """One value of a plan.
 
     Attributes:
@@ -77,7 +77,7 @@ class Section:
 
     key: str
     title: str
-    lines: tuple[Line, ...]
+    lines: tuple[StatedValue, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -172,21 +172,21 @@ def _section(key: str, title: str, part: Mapping[str, Any]) -> Section:
     return Section(key=key, title=title, lines=tuple(lines))
 
 
-def _lines(key: str, value: object, *, place: str) -> Iterator[Line]:
+def _lines(key: str, value: object, *, place: str) -> Iterator[StatedValue]:
     """One line for a value; one for each of several parts."""
     if isinstance(value, list) and value and all(isinstance(one, Mapping) for one in value):
         for number, one in enumerate(value, start=1):
             mark = next((name for name in _MARKS if name in one), None)
             which = _value(mark, one[mark]) if mark else str(number)
             rest = {name: item for name, item in one.items() if name != mark} or one
-            yield Line(
+            yield StatedValue(
                 place=f"{place}[{which}]",
                 name=f"{_name(key)}: {which}",
                 value=_value(key, rest),
                 said=f"{key} = [{_as_written(one)}]",
             )
         return
-    yield Line(place=place, name=_name(key), value=_value(key, value), said=f"{key} = {_as_written(value)}")
+    yield StatedValue(place=place, name=_name(key), value=_value(key, value), said=f"{key} = {_as_written(value)}")
 
 
 def _name(key: str) -> str:

@@ -13,7 +13,7 @@ from fillmark.core.orders.shelf_life import last_day_of_use
 from fillmark.core.record.care_entries import BatchChosen, FlowTested
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry, Payload
-from fillmark.core.record.flow_check import FlowResult, Verdict, judge_flow
+from fillmark.core.record.flow_check import FlowResult, FlowVerdict, judge_flow
 from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BatchNotToBeGiven
@@ -65,7 +65,7 @@ class Batch:
         A lead's word covers what was known on the day it was written.
         """
         found = []
-        if self.result is not None and self.result.value.verdict is Verdict.TOO_THICK and self.word is None:
+        if self.result is not None and self.result.value.verdict is FlowVerdict.TOO_THICK and self.word is None:
             found.append(Fault.TOO_THICK)
         is_past = self.last_on is not None and today > self.last_on
         if is_past and not (self.word is not None and self.last_on is not None and self.word[1] > self.last_on):

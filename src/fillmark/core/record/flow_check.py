@@ -19,7 +19,7 @@ _STEP_ML = 0.1
 _LEARNED_TESTS = 20
 
 
-class Verdict(StrEnum):
+class FlowVerdict(StrEnum):
     """What one flow test says of its batch."""
 
     PASSES = "passes"
@@ -32,7 +32,7 @@ class FlowResult:
     """One flow test as it was read: its level, none where nothing flowed, and what that means for this tube."""
 
     level: int | None
-    verdict: Verdict
+    verdict: FlowVerdict
 
 
 def most_left_ml(*, level: int) -> float:
@@ -69,21 +69,21 @@ def judge_flow(*, left_ml: float, has_flowed: bool, limit_level: int | None) -> 
     """
     if not has_flowed:
         return Explained(
-            value=FlowResult(level=None, verdict=Verdict.TOO_THICK),
+            value=FlowResult(level=None, verdict=FlowVerdict.TOO_THICK),
             because="nothing flowed out in 10 seconds: thicker than the test can tell",
             cautions=("Do not give this batch through the tube.",),
         )
     level = iddsi_level(left_ml=left_ml)
     if limit_level is None:
         return Explained(
-            value=FlowResult(level=level.value, verdict=Verdict.NOT_JUDGED),
+            value=FlowResult(level=level.value, verdict=FlowVerdict.NOT_JUDGED),
             because=f"level {level.value}; the vet stated no limit for this tube",
             parts=(level,),
             cautions=("Ask the vet: how thick may the blend be for this tube?",),
         )
     passes = level.value <= limit_level
     return Explained(
-        value=FlowResult(level=level.value, verdict=Verdict.PASSES if passes else Verdict.TOO_THICK),
+        value=FlowResult(level=level.value, verdict=FlowVerdict.PASSES if passes else FlowVerdict.TOO_THICK),
         because=f"level {level.value}, and the vet allows level {limit_level} or thinner",
         parts=(level,),
         cautions=() if passes else ("Do not give this batch through the tube.",),

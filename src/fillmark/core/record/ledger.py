@@ -11,7 +11,7 @@ from fillmark.core.record.amounts import Amount, came_back, cap_back, kept_blend
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded
-from fillmark.core.record.sessions import Clash, SessionRecord, read_one_session
+from fillmark.core.record.sessions import PossibleDouble, SessionRecord, read_one_session
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,7 +35,7 @@ class DayLedger:
     kept: Amount | None
     entries: int
     last_at: datetime | None
-    clashes: tuple[Clash, ...]
+    clashes: tuple[PossibleDouble, ...]
 
 
 def withdrawn_for_once(*, entry_ids: Iterable[UUID], keep: UUID, entries: Iterable[KeptEntry]) -> tuple[UUID, ...]:

@@ -46,7 +46,7 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Clash:
+class PossibleDouble:
     """Entries that look like one thing recorded twice. The question to a person is: once or twice?
 
     "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them, or by
@@ -122,7 +122,7 @@ class SessionRecord:
     back: Amount | None = None
     kept: Amount | None = None
     doses: tuple[Dose, ...] = ()
-    clashes: tuple[Clash, ...] = ()
+    clashes: tuple[PossibleDouble, ...] = ()
 
 
 def read_session(*, session: str, entries: Iterable[KeptEntry], now: datetime) -> SessionRecord:
@@ -160,7 +160,7 @@ def read_one_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> 
     facts = [one for one in mine if not isinstance(one.entry.payload, BothGiven)]
     if not facts:
         return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
-    clashes: list[Clash] = []
+    clashes: list[PossibleDouble] = []
     blend, fills = _read_blend(facts, twice, clashes)
     flush = _read_flush(facts, twice, clashes)
     doses = _read_doses(facts, twice, clashes)
@@ -219,7 +219,7 @@ def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str 
 
 
 def _read_blend(
-    facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]
+    facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[PossibleDouble]
 ) -> tuple[Amount | None, tuple[Fill, ...]]:
     """What went in: the fills of the walk, checked by the totals that closed it, beside amounts written afterwards."""
     by_number: dict[int, list[KeptEntry]] = defaultdict(list)
@@ -261,7 +261,9 @@ def _walked(fills: Sequence[Amount], closings: Sequence[Amount]) -> Amount | Non
     return Amount(min(amount.low_ml for amount in said), max(amount.high_ml for amount in said))
 
 
-def _read_flush(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]) -> Amount | None:
+def _read_flush(
+    facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[PossibleDouble]
+) -> Amount | None:
     by_step: dict[str, list[KeptEntry]] = defaultdict(list)
     for one in facts:
         if isinstance(one.entry.payload, FlushGiven):
@@ -272,7 +274,9 @@ def _read_flush(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], cl
     )
 
 
-def _read_doses(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[Clash]) -> tuple[Dose, ...]:
+def _read_doses(
+    facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], clashes: list[PossibleDouble]
+) -> tuple[Dose, ...]:
     by_medicine: dict[str, list[KeptEntry]] = defaultdict(list)
     for one in facts:
         if isinstance(one.entry.payload, MedicineGiven):
@@ -283,7 +287,9 @@ def _read_doses(facts: Sequence[KeptEntry], twice: Sequence[frozenset[UUID]], cl
         giving = [one for one in same if payloads[one.entry.id].outcome not in _NOTHING_WENT_IN]
         is_open = len(giving) > 1 and not are_told((one.entry.id for one in giving), told=twice)
         if is_open:
-            clashes.append(Clash(what=f"the medicine {medicine}", entry_ids=tuple(one.entry.id for one in giving)))
+            clashes.append(
+                PossibleDouble(what=f"the medicine {medicine}", entry_ids=tuple(one.entry.id for one in giving))
+            )
         last = (giving or same)[-1]
         went_in = [_went_in(payloads[one.entry.id]) for one in giving]
         lows = [low for low, _ in went_in if low is not None]
@@ -321,7 +327,7 @@ def _once_or_twice(
     same: Sequence[KeptEntry],
     amounts: Sequence[Amount],
     twice: Sequence[frozenset[UUID]],
-    clashes: list[Clash],
+    clashes: list[PossibleDouble],
     *,
     what: str,
 ) -> Amount:
@@ -329,7 +335,7 @@ def _once_or_twice(
     everything = add_up(amounts)
     if len(amounts) < 2 or are_told((one.entry.id for one in same), told=twice):
         return everything
-    clashes.append(Clash(what=what, entry_ids=tuple(one.entry.id for one in same)))
+    clashes.append(PossibleDouble(what=what, entry_ids=tuple(one.entry.id for one in same)))
     return Amount(min(amount.low_ml for amount in amounts), everything.high_ml)
 
 

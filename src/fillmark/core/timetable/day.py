@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from fillmark.core.timetable.clock import write_clock
-from fillmark.core.timetable.regimen import MEAL, Person, Regimen
+from fillmark.core.timetable.regimen import MEAL, Attendant, Regimen
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -84,7 +84,7 @@ class Timetable:
         return all(stage.is_proven for stage in self.stages)
 
 
-def who_can_come(*, regimen: Regimen, session: Session, weekday: int) -> tuple[Person, ...]:
+def who_can_come(*, regimen: Regimen, session: Session, weekday: int) -> tuple[Attendant, ...]:
     """The people who are free then and trained for all that this session holds; first those named first.
 
     Source:

@@ -235,7 +235,7 @@ class Available:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Person:
+class Attendant:
     """Someone who comes to the animal, what they are trained for, and when they can."""
 
     name: str
@@ -270,7 +270,7 @@ class Insisted:
 
 
 @dataclass(frozen=True, slots=True)
-class Usual:
+class UsualTimes:
     """The clock times of the present day, or those wished for: of a meal or duty by name, or of every session."""
 
     clocks: tuple[int, ...]
@@ -308,9 +308,9 @@ class Regimen:
     quiet: tuple[Window, ...] = ()
     insisted: tuple[Insisted, ...] = ()
     most_sessions: int | None = None
-    people: tuple[Person, ...] = ()
+    people: tuple[Attendant, ...] = ()
     weekdays: tuple[int, ...] = tuple(range(7))
-    usual: tuple[Usual, ...] = ()
+    usual: tuple[UsualTimes, ...] = ()
     grid_minutes: int = 15
 
     def __post_init__(self) -> None:

@@ -13,14 +13,14 @@ from fillmark.core.plan.tasks import Task
 from fillmark.core.timetable import (
     DAY_MINUTES,
     MEAL,
+    Attendant,
     Available,
     BeforeMeal,
     Duty,
-    Person,
     Regimen,
     Session,
     Timetable,
-    Usual,
+    UsualTimes,
     Window,
     WithMeal,
 )
@@ -71,13 +71,15 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
     duties += tuple(counted_duties(plan, on, cautions))
     duties += tuple(task_duty(task) for task in _daily_tasks(plan))
     duties += flush_duty(plan, figures)
-    usual = [Usual(tuple(map(minutes_of, plan.timetable.meals)), MEAL)] if plan.timetable.meals else []
+    usual = [UsualTimes(tuple(map(minutes_of, plan.timetable.meals)), MEAL)] if plan.timetable.meals else []
     usual += [
-        Usual(tuple(map(minutes_of, medicine.clocks)), names[medicine.id]) for medicine in medicines if medicine.clocks
+        UsualTimes(tuple(map(minutes_of, medicine.clocks)), names[medicine.id])
+        for medicine in medicines
+        if medicine.clocks
     ]
-    usual += [Usual(tuple(map(minutes_of, task.clocks)), task.name) for task in _daily_tasks(plan) if task.clocks]
+    usual += [UsualTimes(tuple(map(minutes_of, task.clocks)), task.name) for task in _daily_tasks(plan) if task.clocks]
     if plan.timetable.flushes and plan.orders.idle_flush is not None:
-        usual.append(Usual(tuple(map(minutes_of, plan.timetable.flushes)), IDLE_FLUSH))
+        usual.append(UsualTimes(tuple(map(minutes_of, plan.timetable.flushes)), IDLE_FLUSH))
     insisted = insisted_rules(wishes, names)
     regimen = Regimen(
         meals=meals,
@@ -150,7 +152,7 @@ def rules_of_the_rest(
     )
 
 
-def people_of(plan: CarePlan) -> tuple[Person, ...]:
+def people_of(plan: CarePlan) -> tuple[Attendant, ...]:
     """Who can come when, as the plan states it; who has not stated their hours plays no part."""
     found = []
     for person in plan.household.people:
@@ -162,7 +164,7 @@ def people_of(plan: CarePlan) -> tuple[Person, ...]:
             for day in presence.days
         )
         skills = frozenset(task.name for task in plan.tasks if task.may is None or person.id in task.may)
-        found.append(Person(name=person.name, skills=skills, available=hours))
+        found.append(Attendant(name=person.name, skills=skills, available=hours))
     return tuple(found)
 
 

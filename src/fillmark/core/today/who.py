@@ -7,7 +7,7 @@ from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.household import WEEKDAYS
 from fillmark.core.plan.tasks import Task
-from fillmark.core.timetable import Person
+from fillmark.core.timetable import Attendant
 from fillmark.core.today.new_times import session_minutes
 from fillmark.core.today.regimen import people_of
 
@@ -64,7 +64,7 @@ def who_comes(plan: CarePlan, *, clock: time, minutes: int, tasks: Sequence[Task
 
 
 def _there(
-    people: Sequence[Person], *, weekday: int, clock: time, minutes: int, tasks: Sequence[Task]
+    people: Sequence[Attendant], *, weekday: int, clock: time, minutes: int, tasks: Sequence[Task]
 ) -> tuple[str, ...]:
     needed = {task.name for task in tasks}
     at = clock.hour * 60 + clock.minute

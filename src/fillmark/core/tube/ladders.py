@@ -23,7 +23,7 @@ from fillmark.published.meals import (
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Ladder:
+class PrintedLadder:
     """Steps up to the full day, as shares of it, lowest first."""
 
     name: str
@@ -34,17 +34,17 @@ class Ladder:
         return len(self.rungs)
 
 
-LADDERS: tuple[Ladder, ...] = (
-    Ladder(name="after more than three days without food", rungs=LADDER_LONG_FAST),
-    Ladder(name="after eating recently", rungs=LADDER_RECENT_MEAL),
-    Ladder(name="new gastrostomy tube in a cat", rungs=LADDER_GASTROSTOMY_CAT),
-    Ladder(name="assisted feeding, lower end", rungs=LADDER_BAND_LOW),
-    Ladder(name="assisted feeding, upper end", rungs=LADDER_BAND_HIGH),
+LADDERS: tuple[PrintedLadder, ...] = (
+    PrintedLadder(name="after more than three days without food", rungs=LADDER_LONG_FAST),
+    PrintedLadder(name="after eating recently", rungs=LADDER_RECENT_MEAL),
+    PrintedLadder(name="new gastrostomy tube in a cat", rungs=LADDER_GASTROSTOMY_CAT),
+    PrintedLadder(name="assisted feeding, lower end", rungs=LADDER_BAND_LOW),
+    PrintedLadder(name="assisted feeding, upper end", rungs=LADDER_BAND_HIGH),
 )
 """The schemes found in print; the vet chooses one, or orders another."""
 
 
-def _rung(ladder: Ladder, number: int) -> Figure:
+def _rung(ladder: PrintedLadder, number: int) -> Figure:
     if number not in range(1, ladder.last + 1):
         raise OutOfRange(
             field="rung",
@@ -55,7 +55,7 @@ def _rung(ladder: Ladder, number: int) -> Figure:
     return ladder.rungs[number - 1]
 
 
-def rung_amount(ladder: Ladder, *, full: float, rung: int, unit: str = "kcal") -> Explained[float]:
+def rung_amount(ladder: PrintedLadder, *, full: float, rung: int, unit: str = "kcal") -> Explained[float]:
     """What this step gives of the full day, in the unit of the full day (kcal or mL).
 
     Args:
@@ -79,7 +79,7 @@ def rung_amount(ladder: Ladder, *, full: float, rung: int, unit: str = "kcal") -
     )
 
 
-def next_rung(ladder: Ladder, *, rung: int, vomited: bool, all_kept: bool) -> Explained[int]:
+def next_rung(ladder: PrintedLadder, *, rung: int, vomited: bool, all_kept: bool) -> Explained[int]:
     """The step for tomorrow: back after vomiting, the same when not all was kept, else one up; never two.
 
     Args:

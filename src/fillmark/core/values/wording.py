@@ -9,7 +9,7 @@ _PATTERNS = tuple((form, re.compile(form.pattern)) for form in MISREAD_FORMS)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+class Misreading:
     """One place in a text that can be misread.
 
     Attributes:
@@ -25,14 +25,16 @@ class Found:
     form: Misread
 
 
-def find_forbidden(text: str) -> tuple[Found, ...]:
+def find_forbidden(text: str) -> tuple[Misreading, ...]:
     """Every place in a text that the institutes say is misread, in order.
 
     Source:
         wording.*
     """
     found = [
-        Found(start=match.start(), words=match.group().strip(), instead=match.expand(form.instead).strip(), form=form)
+        Misreading(
+            start=match.start(), words=match.group().strip(), instead=match.expand(form.instead).strip(), form=form
+        )
         for form, pattern in _PATTERNS
         for match in pattern.finditer(text)
     ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
-from fillmark.core.changes.blend_option import BlendOption, CannedFood, Wishes
+from fillmark.core.changes.blend_option import BlendOption, BlendWishes, CannedFood
 from fillmark.core.changes.canned_food import blend_unit
 from fillmark.core.day.values import DayPlan
 from fillmark.core.plan.care_plan import CarePlan
@@ -67,7 +67,9 @@ def say_limits(*, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None) -> 
     return ", ".join(parts)
 
 
-def show_way(option: BlendOption, *, plan: CarePlan, wishes: Wishes, is_present: bool, food: CannedFood) -> ShownWay:
+def show_way(
+    option: BlendOption, *, plan: CarePlan, wishes: BlendWishes, is_present: bool, food: CannedFood
+) -> ShownWay:
     """One option of the search."""
     marks = fills(total_ml=option.blend_ml_per_meal, syringe=plan.feeding_syringe)
     return ShownWay(

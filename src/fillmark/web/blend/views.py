@@ -15,7 +15,7 @@ from fillmark.core.changes.blend_option import BlendOption
 from fillmark.core.changes.canned_food import blend_unit, canned_food
 from fillmark.core.changes.feeding_change import FeedingChange, MixChange, meal_clocks
 from fillmark.core.changes.feeding_ways import Ways
-from fillmark.core.changes.what_if import Tube, what_if_tube
+from fillmark.core.changes.what_if import OtherTube, what_if_tube
 from fillmark.core.day.values import DayPlan
 from fillmark.core.food.blend import MeasuredVolume, blend_energy, explain_shortfall
 from fillmark.core.plan.care_plan import CarePlan
@@ -309,12 +309,12 @@ def _read_mix(form: Mapping[str, str], foods: Sequence[Food]) -> MixChange | Non
     )
 
 
-def _read_tube(form: Mapping[str, str]) -> Tube | None:
+def _read_tube(form: Mapping[str, str]) -> OtherTube | None:
     """The other tube asked for; none where no French was typed."""
     french, inner = form.get("french", "").strip(), form.get("inner_mm", "").strip()
     if not french:
         return None
-    return Tube(
+    return OtherTube(
         french=float(read_number(french, field="French")),
         inner_mm=float(read_number(inner, field="inner diameter")) if inner else None,
     )
@@ -326,7 +326,7 @@ def _other_tube(plan: CarePlan, form: Mapping[str, str]) -> dict[str, object] | 
     if new is None:
         return None
     tube = plan.animal.tube
-    result = what_if_tube(old=Tube(french=tube.french, inner_mm=tube.inner_diameter_mm), new=new)
+    result = what_if_tube(old=OtherTube(french=tube.french, inner_mm=tube.inner_diameter_mm), new=new)
     times = result.value.new.push_times
     bars = []
     if times is not None:

@@ -6,7 +6,7 @@ from datetime import date
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from fillmark.core.chart.mar import Cell, CellState, Chart, Course, Row
+from fillmark.core.chart.chart import Cell, CellState, Chart, ChartRow, Course
 from fillmark.web.look.day_line import Shape, draw_shape
 
 _SHAPES = {
@@ -107,7 +107,7 @@ def draw_course(course: Course, days: Sequence[date], *, today: date) -> SafeStr
     )
 
 
-def draw_row_course(row: Row, days: Sequence[date], *, today: date) -> SafeString:
+def draw_row_course(row: ChartRow, days: Sequence[date], *, today: date) -> SafeString:
     """The course of an order; nothing where it has none on these days."""
     if row.course is None or not any(row.course.on(day) for day in days):
         return mark_safe("")

@@ -12,8 +12,8 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_POST
 
-from fillmark.core.chart.mar import Cell, CellState, Chart, ChartEntry, Row
-from fillmark.core.chart.mar_words import (
+from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
+from fillmark.core.chart.words import (
     ToldEntry,
     tell_clock,
     tell_course_day,
@@ -126,7 +126,7 @@ class _Teller:
             is_to_come=cell.state is CellState.STILL_TO_COME,
         )
 
-    def others(self, row: Row, day: date) -> Square | None:
+    def others(self, row: ChartRow, day: date) -> Square | None:
         found = row.others_on(day)
         if not found:
             return None
@@ -139,7 +139,7 @@ class _Teller:
             if group.lines:
                 yield group
 
-    def _group(self, row: Row) -> Group:
+    def _group(self, row: ChartRow) -> Group:
         order, days, shown_on = row.order, self._chart.days, self._shown_on
         changes = len(tell_doses(row)) > 1
         lines = [
@@ -174,7 +174,7 @@ class _Teller:
             today=(*today, *([other] if other else [])),
         )
 
-    def _last(self, row: Row) -> str:
+    def _last(self, row: ChartRow) -> str:
         """The answer to "did I give that?": the newest dose of the week shown that may have gone in."""
         last = row.last_given
         if last is None or self._bedside.today not in self._chart.days:

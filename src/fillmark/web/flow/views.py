@@ -16,7 +16,7 @@ from fillmark.core.record.batches import Fault
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.fields import MOST_FOOD_G, MOST_ML
-from fillmark.core.record.flow_check import FlowResult, Verdict, foods_of, judge_flow, most_left_ml
+from fillmark.core.record.flow_check import FlowResult, FlowVerdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.tube.flow_tests import WaterProposal, predict_flow, propose_water, water_for_next_batch
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
@@ -106,7 +106,7 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
         ),
         left=f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed",
         level="thicker than the test tells" if level is None else f"level {level}",
-        has_failed=result.value.verdict is Verdict.TOO_THICK,
+        has_failed=result.value.verdict is FlowVerdict.TOO_THICK,
         result=result,
     )
 

@@ -6,8 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.chart.mar_words import tell_clock, tell_schedule
 from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.chart.words import tell_clock, tell_schedule
 from fillmark.core.day.sessions import plan_needed
 from fillmark.core.day.steps import StepKind
 from fillmark.core.day.values import PlannedSession

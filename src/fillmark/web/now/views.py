@@ -9,8 +9,8 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
-from fillmark.core.chart.mar_words import tell_moment
 from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.chart.words import tell_moment
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import Verdict
 from fillmark.core.record.day_entries import DayReplanned

@@ -11,7 +11,7 @@ from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.day.questions import open_questions
-from fillmark.core.day.values import DayPlan, PlannedSession, Question
+from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import check_plan_size, plan_kind, read_plan, write_plan
 from fillmark.core.tube.syringe import Mark
@@ -182,7 +182,7 @@ def _confirm(
     return redirect("plan", animal_id=kept.animal_id)
 
 
-def _questions(plan: CarePlan | None, reading: Reading | None, error: FillmarkError | None) -> Sequence[Question]:
+def _questions(plan: CarePlan | None, reading: Reading | None, error: FillmarkError | None) -> Sequence[VetQuestion]:
     """What to ask the vet: of the day shown, or of a plan that makes no day without an answer."""
     if reading is not None:
         return reading.day.questions

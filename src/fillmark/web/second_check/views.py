@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.day.values import PlannedDose
-from fillmark.core.doses.double_check import agrees, reader_of, say_reading
+from fillmark.core.doses.second_check import agrees, reader_of, say_reading
 from fillmark.core.record.medicine_entries import SecondCheck
 from fillmark.core.tube.syringe import Mark, scale_lines
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed

@@ -5,7 +5,7 @@ from decimal import Decimal
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from fillmark.core.doses.supplies import Stock
+from fillmark.core.doses.bottles import Stock
 
 _TOP, _BOTTOM, _LEFT, _RIGHT = 34.0, 126.0, 16.0, 76.0
 _QUARTERS = (0.25, 0.5, 0.75, 1.0)

@@ -7,7 +7,7 @@ from uuid import UUID
 
 import pytest
 
-from fillmark.core.doses.supplies import (
+from fillmark.core.doses.bottles import (
     Between,
     Stock,
     newest_bottles,

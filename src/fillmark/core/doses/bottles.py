@@ -26,7 +26,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import Mass, Strength, Volume, write_number
-from fillmark.published.supplies import LOOK_AHEAD_DAYS, ORDER_AHEAD_DAYS, READ_BY_EYE_FRACTION
+from fillmark.published.bottles import LOOK_AHEAD_DAYS, ORDER_AHEAD_DAYS, READ_BY_EYE_FRACTION
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

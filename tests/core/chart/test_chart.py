@@ -5,14 +5,14 @@ from decimal import Decimal
 
 import pytest
 
-from fillmark.core.chart.mar import CellState, Timing
+from fillmark.core.chart.chart import CellState, Timing
 from fillmark.core.chart.read_chart import course_of, read_chart
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.orders.medicine import DoseStep
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, Outcome, SecondCheck
 from fillmark.core.record.session_entries import SessionSkipped, StepSkipped
-from fillmark.core.record.sessions import Clash
+from fillmark.core.record.sessions import PossibleDouble
 from fillmark.core.values.quantities import Mass
 from tests.support.builders import NOON, SEVEN, a_kept
 from tests.support.charts import DRUG, LONG_AGO, PUFF, WEDNESDAY, cell, chart, given, in_force
@@ -82,7 +82,7 @@ def test_two_records_of_one_dose_are_a_question_until_someone_answers_it():
 def test_a_question_from_beyond_the_session_opens_the_square_too():
     """What asks about two doses of different sessions is handed in."""
     one = a_kept(given(), minute=1)
-    clash = Clash(what="two doses", entry_ids=(one.entry.id,))
+    clash = PossibleDouble(what="two doses", entry_ids=(one.entry.id,))
 
     assert cell(chart(one, clashes=(clash,))).state is CellState.ONCE_OR_TWICE
 

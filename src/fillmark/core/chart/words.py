@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from fillmark.core.chart.mar import Cell, CellState, ChartEntry, Correction, CourseDay, Row, SeenEffect, Timing
+from fillmark.core.chart.chart import Cell, CellState, ChartEntry, ChartRow, Correction, CourseDay, SeenEffect, Timing
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.orders.course import say_rhythm
 from fillmark.core.orders.medicine import Medicine
@@ -180,7 +180,7 @@ def tell_state(cell: Cell) -> str:
     return cell.state.value
 
 
-def tell_row(row: Row, *, zone: ZoneInfo) -> tuple[str, ...]:
+def tell_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
     """What an order says about itself; its dose only where it is the same on all days."""
     doses = tell_doses(row)
     order = row.order
@@ -196,7 +196,7 @@ def tell_row(row: Row, *, zone: ZoneInfo) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def tell_doses(row: Row) -> tuple[str, ...]:
+def tell_doses(row: ChartRow) -> tuple[str, ...]:
     """Each dose that an order has on these days, in words, in the order they come."""
     doses = [cell.dose for cell in row.cells] or ([row.needed_dose] if row.needed_dose else [])
     return tuple({tell_dose(dose): None for dose in doses})

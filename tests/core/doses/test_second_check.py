@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from pydantic import ValidationError
 
-from fillmark.core.doses.double_check import agrees, find_check, say_reading
+from fillmark.core.doses.second_check import agrees, find_check, say_reading
 from fillmark.core.orders.drawing import draw
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.medicine_entries import SecondCheck

@@ -9,8 +9,8 @@ from enum import StrEnum
 from uuid import UUID
 
 from fillmark.core.day.values import PlannedDose
-from fillmark.core.doses.double_check import Checked
 from fillmark.core.doses.giving import NOT_TAKEN
+from fillmark.core.doses.second_check import Checked
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.medicine_entries import Effect, Outcome
@@ -216,7 +216,7 @@ class Course:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Line:
+class ChartLine:
     """The doses of one order that stand in one line of the chart, one a day at most.
 
     Attributes:
@@ -237,7 +237,7 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
+class ChartRow:
     """One order as it stood unchanged. A changed order is a new row.
 
     Attributes:
@@ -263,7 +263,7 @@ class Row:
     course: Course | None
 
     @property
-    def lines(self) -> tuple["Line", ...]:
+    def lines(self) -> tuple["ChartLine", ...]:
         """Its planned doses by their time of day, in the order of the household's day.
 
         Where hours are counted from the first dose no time of day comes back: the first dose of each day stands in one
@@ -275,7 +275,7 @@ class Row:
                 days[cell.day].append(cell)
             most = max(map(len, days.values()), default=0)
             return tuple(
-                Line(clock=None, cells=tuple(cells[number] for cells in days.values() if number < len(cells)))
+                ChartLine(clock=None, cells=tuple(cells[number] for cells in days.values() if number < len(cells)))
                 for number in range(most)
             )
         places = {
@@ -283,7 +283,7 @@ class Row:
             for cell in self.cells
         }
         return tuple(
-            Line(clock=clock, cells=tuple(cell for cell in self.cells if cell.clock == clock))
+            ChartLine(clock=clock, cells=tuple(cell for cell in self.cells if cell.clock == clock))
             for clock in sorted(places, key=places.__getitem__)
         )
 
@@ -313,7 +313,7 @@ class Chart:
 
     days: tuple[date, ...]
     plans: tuple[PlanInForce, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[ChartRow, ...]
     problem: str | None = None
 
     def entries(self) -> Iterator[ChartEntry]:

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from fillmark.core.changes.adoption import (
+from fillmark.core.changes.take_in import (
     Clock,
     Disagreement,
     check_agreement,

@@ -6,8 +6,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.chart.mar import ChartEntry
-from fillmark.core.chart.mar_words import (
+from fillmark.core.chart.chart import ChartEntry
+from fillmark.core.chart.read_chart import course_of
+from fillmark.core.chart.words import (
     tell_amount,
     tell_check,
     tell_clock,
@@ -23,8 +24,7 @@ from fillmark.core.chart.mar_words import (
     tell_state,
     tell_timing,
 )
-from fillmark.core.chart.read_chart import course_of
-from fillmark.core.orders.medicine import DoseStep, Food, WhenNeeded
+from fillmark.core.orders.medicine import DoseStep, FoodRule, WhenNeeded
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven, Outcome, SecondCheck
 from fillmark.core.record.session_entries import SessionSkipped
@@ -56,11 +56,11 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
         ({"times_per_day": 2}, "2 times a day"),
         ({"times_per_day": 1}, "once a day"),
         ({"with_each_meal": True}, "with each meal"),
-        ({"food": Food(relation="before", minutes=30)}, "every 12 hours, 30 minutes before food"),
-        ({"food": Food(relation="any", minutes=30)}, "every 12 hours"),
-        ({"food": Food(relation="with")}, "every 12 hours, with food"),
+        ({"food": FoodRule(relation="before", minutes=30)}, "every 12 hours, 30 minutes before food"),
+        ({"food": FoodRule(relation="any", minutes=30)}, "every 12 hours"),
+        ({"food": FoodRule(relation="with")}, "every 12 hours, with food"),
         (
-            {"food": Food(relation="empty stomach", minutes=60)},
+            {"food": FoodRule(relation="empty stomach", minutes=60)},
             "every 12 hours, on an empty stomach, 60 minutes before food",
         ),
         ({"route": "mouth"}, "every 12 hours, by mouth"),
