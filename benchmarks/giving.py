@@ -7,7 +7,7 @@ from datetime import time as clock_time
 from statistics import median
 from typing import Any
 
-from fillmark.core.day.steps import DrawnMedicine
+from fillmark.core.day.steps import DrawnMedicine, SessionOrders
 from fillmark.core.day.walk import plan_walk
 from fillmark.core.doses.giving import NOT_TAKEN, Decision, Giving, History, planned_times, shortest_gap
 from fillmark.core.doses.may_give import may_give
@@ -123,20 +123,19 @@ def rows() -> list[dict[str, Any]]:
     ]
     meal = fills(total_ml=190, syringe=SHELF[2])
 
+    ordered = SessionOrders(
+        flush_before_ml=10,
+        flush_between_ml=5,
+        flush_after_ml=20,
+        pace_ml_per_minute=20,
+        upright_minutes=20,
+        tube_kind="gastrostomy",
+        mark_at_skin_cm=6.5,
+        by_mouth="nothing",
+    )
+
     def walk() -> object:
-        return plan_walk(
-            medicines=drawn,
-            meal_ml=190,
-            fills=meal,
-            flush_before_ml=10,
-            flush_between_ml=5,
-            flush_after_ml=20,
-            pace_ml_per_minute=20,
-            upright_minutes=20,
-            tube_kind="gastrostomy",
-            mark_at_skin_cm=6.5,
-            by_mouth="nothing",
-        )
+        return plan_walk(orders=ordered, medicines=drawn, meal_ml=190, fills=meal)
 
     walked = _seconds(walk)
     size = f"{MEDICINES} medicines, {len(givings)} givings"

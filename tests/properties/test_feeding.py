@@ -14,7 +14,7 @@ from fillmark.core.food.food import EnergyUnit, LabelBasis, LabelEnergy, energy_
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.today.catch_up import rest_of_today
-from fillmark.core.today.meals_today import MealState, MealToday, WaterToday, meal_state
+from fillmark.core.today.meals_today import MealRules, MealState, MealToday, WaterToday, meal_state
 from fillmark.core.tube.flow_tests import FlowTest, propose_water
 from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing
 from fillmark.core.tube.meals import fills, pace, split_day
@@ -142,15 +142,18 @@ def a_meal_today(draw, number, now):
 def a_day_gone_wrong(draw):
     now = datetime(2026, 11, 25, 5, tzinfo=UTC) + timedelta(minutes=draw(integers(0, 1200)))
     meals = [draw(a_meal_today(number, now)) for number in range(draw(integers(1, 7)))]
+    rules = MealRules(
+        weight_kg=draw(floats(3, 40)),
+        cap_ml_per_kg=draw(none() | floats(4, 30)),
+        warn_ml_per_kg=draw(none() | floats(4, 30)),
+        shortest_gap=timedelta(minutes=draw(integers(0, 480))),
+        last_meal_by=datetime(2026, 11, 26, draw(integers(0, 6)), tzinfo=UTC),
+        step_ml=draw(sampled_from([1, 5])),
+        kcal_per_ml=draw(floats(0.5, 2)),
+    )
     return meals, {
         "now": now,
-        "weight_kg": draw(floats(3, 40)),
-        "cap_ml_per_kg": draw(none() | floats(4, 30)),
-        "warn_ml_per_kg": draw(none() | floats(4, 30)),
-        "shortest_gap": timedelta(minutes=draw(integers(0, 480))),
-        "last_meal_by": datetime(2026, 11, 26, draw(integers(0, 6)), tzinfo=UTC),
-        "step_ml": draw(sampled_from([1, 5])),
-        "kcal_per_ml": draw(floats(0.5, 2)),
+        "rules": rules,
         "water": WaterToday(
             planned_ml=draw(floats(0, 2000)),
             per_blend_ml=draw(floats(0, 1)),
@@ -167,7 +170,7 @@ def a_day_gone_wrong(draw):
 def test_the_rest_of_any_day_keeps_the_cap_the_distance_and_the_need(day):
     """No meal past the cap or doubled, none too close to the one before or early, and never more than the day needs."""
     meals, limits = day
-    rest = rest_of_today(meals, **limits).value
+    rest, rules = rest_of_today(meals, **limits).value, limits["rules"]
     planned = {meal.session: meal for meal in meals}
 
     in_hand_ml = sum(
@@ -179,17 +182,17 @@ def test_the_rest_of_any_day_keeps_the_cap_the_distance_and_the_need(day):
     assert ahead_ml == 0 or rest.kept_ml.high_ml + in_hand_ml + ahead_ml <= rest.day_ml + 1e-6
     for meal in rest.meals:
         mine = planned[meal.session]
-        if limits["cap_ml_per_kg"] is None:
+        if rules.cap_ml_per_kg is None:
             assert meal.blend_ml <= mine.planned_ml
         elif meal.blend_ml:
-            assert meal.blend_ml + mine.beside_ml <= limits["cap_ml_per_kg"] * limits["weight_kg"] + 1e-6
+            assert meal.blend_ml + mine.beside_ml <= rules.cap_ml_per_kg * rules.weight_kg + 1e-6
         assert meal.blend_ml == 0 or meal.blend_ml < 2 * mine.planned_ml
-        if limits["warn_ml_per_kg"] is not None and meal.blend_ml > mine.planned_ml:
-            assert meal.blend_ml + mine.beside_ml <= limits["warn_ml_per_kg"] * limits["weight_kg"] + 1e-6
+        if rules.warn_ml_per_kg is not None and meal.blend_ml > mine.planned_ml:
+            assert meal.blend_ml + mine.beside_ml <= rules.warn_ml_per_kg * rules.weight_kg + 1e-6
         assert meal.at >= max(mine.planned_at, limits["now"])
-        assert meal.at <= max(limits["last_meal_by"], mine.planned_at)
+        assert meal.at <= max(rules.last_meal_by, mine.planned_at)
     for before, after in zip(rest.meals, rest.meals[1:], strict=False):
-        assert after.at - before.at >= limits["shortest_gap"]
+        assert after.at - before.at >= rules.shortest_gap
     fed = [
         meal.record.last_at
         for meal in meals
@@ -197,7 +200,7 @@ def test_the_rest_of_any_day_keeps_the_cap_the_distance_and_the_need(day):
         and meal.record.blend.high_ml
         and meal_state(meal, now=limits["now"]) is not MealState.TO_COME
     ]
-    assert all(rest.meals[0].at - at >= limits["shortest_gap"] for at in fed if rest.meals)
+    assert all(rest.meals[0].at - at >= rules.shortest_gap for at in fed if rest.meals)
 
 
 @pytest.mark.hazard("H11")

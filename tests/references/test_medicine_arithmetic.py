@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.day.steps import DrawnMedicine, StepKind
+from fillmark.core.day.steps import DrawnMedicine, SessionOrders, StepKind
 from fillmark.core.day.walk import plan_walk
 from fillmark.core.doses.giving import History, Verdict, planned_times
 from fillmark.core.doses.may_give import may_give
@@ -98,10 +98,12 @@ def test_flushes_of_medicines(medicines, flush_ml, printed_ml):
     orders = [a_medicine(id=f"drug-{number}") for number in range(medicines)]
     steps = plan_walk(
         medicines=[DrawnMedicine(medicine=o, drawn=draw(o, weight_kg=10, syringes=SHELF).value) for o in orders],
-        flush_before_ml=flush_ml,
-        flush_between_ml=flush_ml,
-        flush_after_ml=flush_ml,
-        tube_kind="gastrostomy",
-        mark_at_skin_cm=6,
+        orders=SessionOrders(
+            flush_before_ml=flush_ml,
+            flush_between_ml=flush_ml,
+            flush_after_ml=flush_ml,
+            tube_kind="gastrostomy",
+            mark_at_skin_cm=6,
+        ),
     )
     assert sum(step.ml for step in steps if step.kind is StepKind.FLUSH) == printed_ml

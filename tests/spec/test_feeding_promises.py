@@ -13,7 +13,7 @@ from fillmark.core.food.target_weight import check_may_plan_at_home
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.today.catch_up import rest_of_today
-from fillmark.core.today.meals_today import MealToday, WaterToday
+from fillmark.core.today.meals_today import MealRules, MealToday, WaterToday
 from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing
 from fillmark.core.tube.meals import LoadLevel, fills, load
 from fillmark.core.tube.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
@@ -285,12 +285,14 @@ def _rest(*meals, hour):
     return rest_of_today(
         meals,
         now=datetime(2026, 11, 25, hour, tzinfo=UTC),
-        weight_kg=17,
-        cap_ml_per_kg=15,
-        shortest_gap=timedelta(hours=4),
-        last_meal_by=datetime(2026, 11, 26, 3, tzinfo=UTC),
-        step_ml=5,
-        kcal_per_ml=1.2,
+        rules=MealRules(
+            weight_kg=17,
+            cap_ml_per_kg=15,
+            shortest_gap=timedelta(hours=4),
+            last_meal_by=datetime(2026, 11, 26, 3, tzinfo=UTC),
+            step_ml=5,
+            kcal_per_ml=1.2,
+        ),
         water=WaterToday(planned_ml=0, per_blend_ml=0, beside_so_far_ml=0, beside_to_come_ml=0),
     )
 

@@ -16,7 +16,7 @@ from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.record.sessions import SessionRecord
 from fillmark.core.today.catch_up import rest_of_today
 from fillmark.core.today.duties import shortest_meal_gap
-from fillmark.core.today.meals_today import MealState, MealToday, RestOfToday, WaterToday, meal_state
+from fillmark.core.today.meals_today import MealRules, MealState, MealToday, RestOfToday, WaterToday, meal_state
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
@@ -152,18 +152,20 @@ def today_of(loaded: Loaded, *, now: datetime, placed: Mapping[str, datetime | N
     rest = rest_of_today(
         tuple(meals.values()),
         now=now,
-        weight_kg=loaded.plan.animal.weight.weight_kg,
-        cap_ml_per_kg=orders.cap_ml_per_kg,
-        warn_ml_per_kg=orders.warn_ml_per_kg,
-        shortest_gap=timedelta(minutes=gap.value),
-        last_meal_by=min([loaded.ends_at, *(at - timedelta(minutes=gap.value) for at in next_meals)]),
-        step_ml=loaded.plan.feeding_syringe.step_ml,
-        kcal_per_ml=loaded.planned_day.kcal_per_ml.value,
+        rules=MealRules(
+            weight_kg=loaded.plan.animal.weight.weight_kg,
+            kcal_per_ml=loaded.planned_day.kcal_per_ml.value,
+            step_ml=loaded.plan.feeding_syringe.step_ml,
+            shortest_gap=timedelta(minutes=gap.value),
+            last_meal_by=min([loaded.ends_at, *(at - timedelta(minutes=gap.value) for at in next_meals)]),
+            cap_ml_per_kg=orders.cap_ml_per_kg,
+            warn_ml_per_kg=orders.warn_ml_per_kg,
+            # without the vet's rule the sums may show what would fit, and new times make nothing larger
+            may_grow=orders.missed_meal == "spread" or (placed is None and orders.missed_meal is None),
+        ),
         water=_water(loaded, planned=planned, records=records, now=now),
         came_back_ml=_back_outside_sessions(loaded.ledger),
         placed=placed,
-        # without the vet's rule the sums may show what would fit, and new times make nothing larger
-        may_grow=orders.missed_meal == "spread" or (placed is None and orders.missed_meal is None),
     )
     return Today(rest=rest, shortest_gap=gap)
 

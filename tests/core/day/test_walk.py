@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fillmark.core.day.steps import DrawnMedicine, StepKind, water_ml
+from fillmark.core.day.steps import DrawnMedicine, SessionOrders, StepKind, water_ml
 from fillmark.core.day.walk import plan_walk
 from fillmark.core.orders.dosing_days import ordered_dose
 from fillmark.core.orders.drawing import draw
@@ -25,6 +25,8 @@ def a_walk(*orders, meal_ml=0.0, **changed):
         "medicines": drawn,
         "meal_ml": meal_ml,
         "fills": fills(total_ml=meal_ml, syringe=SIXTY) if meal_ml and "fills" not in changed else (),
+    }
+    ordered = {
         "flush_before_ml": 10,
         "flush_between_ml": 5,
         "flush_after_ml": 20,
@@ -34,7 +36,8 @@ def a_walk(*orders, meal_ml=0.0, **changed):
         "mark_at_skin_cm": 6.5,
         "by_mouth": "nothing",
     }
-    return plan_walk(**{**values, **changed})
+    ordered |= {name: changed.pop(name) for name in [*ordered] if name in changed}
+    return plan_walk(orders=SessionOrders(**ordered), **{**values, **changed})
 
 
 def ids(steps):

@@ -8,7 +8,7 @@ import pytest
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import Fill, SessionRecord, Standing
 from fillmark.core.today.catch_up import rest_of_today
-from fillmark.core.today.meals_today import MealAhead, MealState, MealToday, WaterToday, meal_state
+from fillmark.core.today.meals_today import MealAhead, MealRules, MealState, MealToday, WaterToday, meal_state
 from fillmark.core.values.errors import BadNumber, OutOfRange
 from fillmark.published.record_rules import STAYS_NEXT_MINUTES
 
@@ -59,9 +59,9 @@ def rest(meals, *, now, **changed):
         "last_meal_by": at(3, day=26),
         "step_ml": 5,
         "kcal_per_ml": 1.2,
-        "water": no_water(),
     }
-    return rest_of_today(meals, now=now, **{**values, **changed})
+    beside = {name: changed.pop(name) for name in ("water", "came_back_ml", "placed") if name in changed}
+    return rest_of_today(meals, now=now, rules=MealRules(**{**values, **changed}), **{"water": no_water(), **beside})
 
 
 def volumes(result):

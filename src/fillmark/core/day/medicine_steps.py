@@ -2,19 +2,31 @@
 
 from collections.abc import Iterator, Sequence
 
-from fillmark.core.day.steps import VET, DrawnMedicine, Step, StepKind
+from fillmark.core.day.steps import VET, DrawnMedicine, SessionOrders, Step, StepKind
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.errors import NotStated
+from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 
 STOP = "Stop. Nothing goes into the tube. Call the vet."
 
 
 def minutes_before_food(medicine: Medicine) -> float:
+    """How long it should be in before food [minutes]; 0 where it need not."""
     return (medicine.food.minutes or 0.0) if medicine.food.relation in ("before", "empty stomach") else 0.0
 
 
 def flush_step(step_id: str, ml: float, *, title: str, reason: str, is_test: bool = False) -> Step:
+    """One flush; a test flush asks whether it went in easily.
+
+    Args:
+        step_id: Its handle in the session.
+        ml: Water [mL].
+        title: What to do.
+        reason: Why.
+        is_test: Whether it shows that the tube is open, before anything else goes in.
+    """
     return Step(
         id=step_id,
         kind=StepKind.FLUSH,
@@ -119,13 +131,25 @@ def through_tube(
     late_by_mouth: Sequence[DrawnMedicine],
     meal_ml: float,
     fills: Sequence[Mark],
-    before_ml: float,
-    between_ml: float,
-    after_ml: float,
-    pace_ml_per_minute: float | None,
-    upright_minutes: float | None,
+    orders: SessionOrders,
 ) -> Iterator[Step]:
-    """Water, medicines one by one with water between, the wait, the meal, water, upright."""
+    """Water, medicines one by one with water between, the wait, the meal, water, upright.
+
+    Args:
+        medicines: Those that go through the tube.
+        early: Those given by mouth already that want a wait before food.
+        late_by_mouth: Those given by mouth right before the meal.
+        meal_ml: Blend of the meal [mL], 0 for none.
+        fills: The fills of the meal, in order.
+        orders: What holds of every session.
+    Raises:
+        NotStated: a flush is not stated.
+    Source:
+        the vet's orders; the order of the steps is common practice, no source
+    """
+    before_ml = _stated(orders.flush_before_ml, "flush_before_ml")
+    between_ml = _stated(orders.flush_between_ml, "flush_between_ml") if medicines else 0.0
+    after_ml = _stated(orders.flush_after_ml, "flush_after_ml")
     yield flush_step(
         "flush-before",
         before_ml,
@@ -139,38 +163,53 @@ def through_tube(
         key=lambda given: (given.medicine.food.relation == "with", -minutes_before_food(given.medicine)),
     )
     before_wait = [given for given in ordered if not meal_ml or given.medicine.food.relation != "with"]
-    after_wait = ordered[len(before_wait) :]
     for given in before_wait:
         yield medicine_step(given)
         last_of_all = not meal_ml and given is before_wait[-1]
         yield _flush_after(given, after_ml if last_of_all else between_ml)
     if not meal_ml:
         return
-    waits = {
-        given.medicine.name: minutes_before_food(given.medicine)
-        for given in (*before_wait, *early)
-        if minutes_before_food(given.medicine)
-    }
-    if waits:
-        minutes = max(waits.values())
-        longest = [name for name, wait in waits.items() if wait == minutes]
-        yield Step(
-            id="wait",
-            kind=StepKind.WAIT,
-            title=f"Wait {write_number(minutes)} minutes",
-            reason=f"{' and '.join(longest)} should be in for {write_number(minutes)} minutes before food.",
-            minutes=minutes,
-            source=VET,
-        )
+    yield from _wait((*before_wait, *early))
     for given in late_by_mouth:
         yield medicine_step(given)
-    for given in after_wait:
+    for given in ordered[len(before_wait) :]:
         yield medicine_step(given)
         yield _flush_after(given, between_ml)
+    yield from _fill_steps(fills, pace_ml_per_minute=orders.pace_ml_per_minute)
+    yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
+    if orders.upright_minutes:
+        yield Step(
+            id="upright",
+            kind=StepKind.UPRIGHT,
+            title=f"Keep upright for {write_number(orders.upright_minutes)} minutes",
+            reason="Food stays down, and away from the lungs, while the chest is higher than the stomach.",
+            minutes=orders.upright_minutes,
+            source=VET,
+        )
+
+
+def _wait(given_before: Sequence[DrawnMedicine]) -> Iterator[Step]:
+    """The longest wait that one of these asks for before food."""
+    waits = {one.medicine.name: minutes for one in given_before if (minutes := minutes_before_food(one.medicine))}
+    if not waits:
+        return
+    minutes = max(waits.values())
+    longest = [name for name, wait in waits.items() if wait == minutes]
+    yield Step(
+        id="wait",
+        kind=StepKind.WAIT,
+        title=f"Wait {write_number(minutes)} minutes",
+        reason=f"{' and '.join(longest)} should be in for {write_number(minutes)} minutes before food.",
+        minutes=minutes,
+        source=VET,
+    )
+
+
+def _fill_steps(fills: Sequence[Mark], *, pace_ml_per_minute: float | None) -> Iterator[Step]:
     for number, mark in enumerate(fills, start=1):
         ml = float(mark.drawn.ml)
-        minutes_each = ml / pace_ml_per_minute if pace_ml_per_minute else None
-        slowly = f"Push it in over {_time(minutes_each)}." if minutes_each else "Push it in slowly."
+        minutes = ml / pace_ml_per_minute if pace_ml_per_minute else None
+        slowly = f"Push it in over {_time(minutes)}." if minutes else "Push it in slowly."
         yield Step(
             id=f"fill-{number}",
             kind=StepKind.FILL,
@@ -182,19 +221,20 @@ def through_tube(
             mark=mark,
             fill_number=number,
             fill_count=len(fills),
-            minutes=minutes_each,
+            minutes=minutes,
             source=VET,
         )
-    yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
-    if upright_minutes:
-        yield Step(
-            id="upright",
-            kind=StepKind.UPRIGHT,
-            title=f"Keep upright for {write_number(upright_minutes)} minutes",
-            reason="Food stays down, and away from the lungs, while the chest is higher than the stomach.",
-            minutes=upright_minutes,
-            source=VET,
+
+
+def _stated(ml: float | None, field: str) -> float:
+    if ml is None:
+        raise NotStated(
+            field=field,
+            got=f"A session through the tube, without {field}",
+            allowed="mL of water",
+            remedy="Ask the vet how much water to flush with.",
         )
+    return check_at_least(field=field, value=ml, least=0, unit="mL", remedy="Read the vet's order again.")
 
 
 def _flush_after(given: DrawnMedicine, ml: float) -> Step:

@@ -1,5 +1,7 @@
 """What the vet has not said yet."""
 
+from collections.abc import Iterator
+
 from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.order_checks import check_order
@@ -13,41 +15,59 @@ from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
     """What has not been said yet, the blocking ones first."""
-    orders, animal = plan.orders, plan.animal
-    found = []
+    found = (
+        *_about_the_day(plan),
+        *_about_water(plan),
+        *(
+            question
+            for number, medicine in enumerate(plan.medicines, start=1)
+            for question in _about_medicine(plan, medicine, field=f"medicines[{number}]")
+        ),
+        *_about_meals(plan),
+        *_about_the_tube(plan),
+    )
+    return tuple(sorted(found, key=lambda question: not question.blocks))
 
-    def ask(missing: bool, field: str, words: str, *, blocks: bool = False) -> None:
-        if missing:
-            found.append(VetQuestion(field=field, ask=words, blocks=blocks))
 
-    ask(
+def _ask(missing: bool, field: str, ask: str, *, blocks: bool = False) -> Iterator[VetQuestion]:
+    if missing:
+        yield VetQuestion(field=field, ask=ask, blocks=blocks)
+
+
+def _about_the_day(plan: CarePlan) -> Iterator[VetQuestion]:
+    orders = plan.orders
+    yield from _ask(
         orders.energy is None and orders.meal_ml is None,
         "orders.energy",
         "How much energy a day: which factor of the resting energy, or how many kcal?",
         blocks=True,
     )
-    ask(not meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
-    ask(
+    yield from _ask(not meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
+    yield from _ask(
         orders.idle_flush is not None and not plan.timetable.flushes,
         "timetable.flushes",
         "At what times does this household flush the idle tube?",
         blocks=True,
     )
-    ask(
+    yield from _ask(
         bool(orders.meals_per_day) and not plan.timetable.meals,
         "timetable.meals",
         "At what times does this household give the meals? (yours to choose, inside the vet's gaps)",
         blocks=True,
     )
+
+
+def _about_water(plan: CarePlan) -> Iterator[VetQuestion]:
+    orders, animal = plan.orders, plan.animal
     feed, people = (f"{write_number(band.low)} to {write_number(band.high)} mL" for band in printed_flushes())
     for when, ml in (("before", orders.flush_before_ml), ("after", orders.flush_after_ml)):
-        ask(
+        yield from _ask(
             ml is None,
             f"orders.flush_{when}_ml",
             f"How much water {when} a meal? (Print for dogs and cats: {feed}.)",
             blocks=True,
         )
-    ask(
+    yield from _ask(
         orders.flush_between_ml is None and bool(plan.medicines),
         "orders.flush_between_ml",
         f"How much water between medicines? (Print for people: {people}.)",
@@ -58,67 +78,84 @@ def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
         flush = flush_question(
             flush_ml=orders.flush_between_ml, inner_mm=tube.inner_diameter_mm, length_cm=tube.length_cm
         )
-        ask(flush.value, "orders.flush_between_ml", f"{flush.because}. {' '.join(flush.cautions)}")
+        said = f"{flush.because}. {' '.join(flush.cautions)}"
+        yield from _ask(flush.value, "orders.flush_between_ml", said)
     if orders.energy is not None and orders.energy.weight == "target":
-        ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
-    for number, medicine in enumerate(plan.medicines, start=1):
-        is_counted = medicine.first_dose is not None
-        is_timed = is_counted or bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
-        hours = medicine.every_hours or 0.0
-        fits_a_day = not (ROLLING_DAY_HOURS.value % hours and hours % ROLLING_DAY_HOURS.value) if hours else True
-        ask(
-            not is_timed and fits_a_day,
-            f"medicines[{number}].clocks",
-            f"At what times is {medicine.name} given?",
-            blocks=True,
-        )
-        ask(
-            not is_timed and not fits_a_day,
-            f"medicines[{number}].first_dose",
-            f"On which day and at what time is {medicine.name} given first? Every {write_number(hours)} hours is "
-            "counted from there.",
-            blocks=True,
-        )
-        ask(
-            not is_counted and hours > ROLLING_DAY_HOURS.value and medicine.start_on is None and fits_a_day,
-            f"medicines[{number}].start_on",
-            f"On which day is {medicine.name} given first? Its days are counted from there.",
-            blocks=True,
-        )
-        ask(
-            medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush == "ask",
-            f"medicines[{number}].crush",
-            f"May {medicine.name} be crushed or opened for the tube?",
-            blocks=True,
-        )
-        found += _order_questions(plan, medicine, field=f"medicines[{number}]")
-    ask(animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
-    ask(orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?")
-    ask(orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?")
-    pace = PUBLISHED_PACE_ML_PER_MINUTE
-    ask(
+        yield from _ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
+
+
+def _about_medicine(plan: CarePlan, medicine: Medicine, *, field: str) -> Iterator[VetQuestion]:
+    is_counted = medicine.first_dose is not None
+    is_timed = is_counted or bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
+    hours = medicine.every_hours or 0.0
+    fits_a_day = not (ROLLING_DAY_HOURS.value % hours and hours % ROLLING_DAY_HOURS.value) if hours else True
+    yield from _ask(
+        not is_timed and fits_a_day, f"{field}.clocks", f"At what times is {medicine.name} given?", blocks=True
+    )
+    yield from _ask(
+        not is_timed and not fits_a_day,
+        f"{field}.first_dose",
+        f"On which day and at what time is {medicine.name} given first? Every {write_number(hours)} hours is "
+        "counted from there.",
+        blocks=True,
+    )
+    yield from _ask(
+        not is_counted and hours > ROLLING_DAY_HOURS.value and medicine.start_on is None and fits_a_day,
+        f"{field}.start_on",
+        f"On which day is {medicine.name} given first? Its days are counted from there.",
+        blocks=True,
+    )
+    yield from _ask(
+        medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush == "ask",
+        f"{field}.crush",
+        f"May {medicine.name} be crushed or opened for the tube?",
+        blocks=True,
+    )
+    yield from _order_questions(plan, medicine, field=field)
+
+
+def _about_meals(plan: CarePlan) -> Iterator[VetQuestion]:
+    orders, pace = plan.orders, PUBLISHED_PACE_ML_PER_MINUTE
+    yield from _ask(plan.animal.by_mouth is None, "animal.by_mouth", "May anything be given by mouth?")
+    yield from _ask(
+        orders.cap_ml_per_kg is None, "orders.cap_ml_per_kg", "What is the most one session may hold, in mL/kg?"
+    )
+    yield from _ask(
+        orders.warn_ml_per_kg is None, "orders.warn_ml_per_kg", "From how many mL/kg on do you want to be asked?"
+    )
+    yield from _ask(
         orders.pace_ml_per_minute is None,
         "orders.pace_ml_per_minute",
         "How fast may a meal go in, in mL/min? "
         f"(Print disagrees: {write_number(pace.low)} to {write_number(pace.high)} mL/min.)",
     )
-    ask(
+    yield from _ask(
         orders.meal_gap_hours is None and meal_count(plan) != 1,
         "orders.meal_gap_hours",
         "What is the shortest time from one meal to the next?",
     )
-    ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
-    ask(orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?")
-    ask(orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?")
-    ask(
-        animal.tube.mark_at_skin_cm is None,
+    yield from _ask(orders.upright_minutes is None, "orders.upright_minutes", "How long upright after a meal?")
+    yield from _ask(
+        orders.water_ml_per_kg_per_day is None, "orders.water_ml_per_kg_per_day", "How much water a day, in mL/kg?"
+    )
+
+
+def _about_the_tube(plan: CarePlan) -> Iterator[VetQuestion]:
+    yield from _ask(
+        plan.orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?"
+    )
+    yield from _ask(
+        plan.animal.tube.mark_at_skin_cm is None,
         "animal.tube.mark_at_skin_cm",
         "At which length mark does the tube leave the skin? Nothing goes through a tube that cannot be checked.",
         blocks=True,
     )
-    ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
-    ask(plan.blend.measured is None, "blend.measured", "What volume did the finished blend come to in a measuring jug?")
-    return tuple(sorted(found, key=lambda question: not question.blocks))
+    yield from _ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
+    yield from _ask(
+        plan.blend.measured is None,
+        "blend.measured",
+        "What volume did the finished blend come to in a measuring jug?",
+    )
 
 
 def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[VetQuestion]:
@@ -136,4 +173,5 @@ def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[
 
 
 def meal_count(plan: CarePlan) -> int:
+    """How many meals a day: as ordered, else as many as have a time."""
     return plan.orders.meals_per_day or len(plan.timetable.meals)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day.steps import DrawnMedicine, TaskNow
+from fillmark.core.day.steps import DrawnMedicine, SessionOrders, TaskNow
 from fillmark.core.day.values import DueMedicine, PlannedDose, PlannedSession
 from fillmark.core.day.walk import plan_walk
 from fillmark.core.orders.course import course_notes
@@ -27,6 +27,13 @@ def _flush_ml(plan: CarePlan, *, medicines: int, has_meal: bool) -> float:
 
 
 def planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
+    """A dose that is due, drawn.
+
+    Args:
+        plan: The plan in force.
+        due: The dose.
+        on: The household's day.
+    """
     working = draw(due.medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on)
     if due.caution is not None:
         cautions = (due.caution, *working.cautions)
@@ -43,6 +50,21 @@ def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
         why.append(f"Its own time is {dose.due_at.astimezone(zone):%H:%M}, every {hours} hours.")
     notes = tuple(filter(None, (dose.notes.place, *dose.notes.changes)))
     return DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn, mass=dose.mass, notes=notes, why=" ".join(why))
+
+
+def _session_orders(plan: CarePlan) -> SessionOrders:
+    """What holds of every session; a flush that is not stated counts as none here, and stands among the questions."""
+    orders, tube = plan.orders, plan.animal.tube
+    return SessionOrders(
+        flush_before_ml=orders.flush_before_ml or 0,
+        flush_between_ml=orders.flush_between_ml or 0,
+        flush_after_ml=orders.flush_after_ml or 0,
+        pace_ml_per_minute=orders.pace_ml_per_minute,
+        upright_minutes=orders.upright_minutes,
+        tube_kind=tube.kind,
+        mark_at_skin_cm=tube.mark_at_skin_cm,
+        by_mouth=plan.animal.by_mouth,
+    )
 
 
 def plan_needed(plan: CarePlan, medicine: Medicine, *, on: date, at: datetime) -> PlannedSession:
@@ -90,7 +112,7 @@ def build_session(
     Source:
         the vet's orders
     """
-    orders, tube, zone = plan.orders, plan.animal.tube, ZoneInfo(plan.household.time_zone)
+    orders, zone = plan.orders, ZoneInfo(plan.household.time_zone)
     marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
     through_tube = sum(dose.medicine.route == "tube" and dose.medicine.held is None for dose in medicines)
     flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
@@ -107,17 +129,10 @@ def build_session(
         medicines=medicines,
         flush_ml=flush_ml,
         steps=plan_walk(
+            orders=_session_orders(plan),
             medicines=tuple(_drawn(dose, zone=zone) for dose in medicines),
             meal_ml=meal_ml,
             fills=marks,
-            flush_before_ml=orders.flush_before_ml or 0,
-            flush_between_ml=orders.flush_between_ml or 0,
-            flush_after_ml=orders.flush_after_ml or 0,
-            pace_ml_per_minute=orders.pace_ml_per_minute,
-            upright_minutes=orders.upright_minutes,
-            tube_kind=tube.kind,
-            mark_at_skin_cm=tube.mark_at_skin_cm,
-            by_mouth=plan.animal.by_mouth,
             tasks=[
                 TaskNow(id=one.id, name=one.name, is_after=one.food == "after", minutes=one.minutes, how=one.how)
                 for one in tasks

@@ -60,6 +60,36 @@ class TaskNow:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class SessionOrders:
+    """What the vet ordered that holds of every session of this animal. None is "not stated".
+
+    Attributes:
+        flush_before_ml: Water before anything else [mL].
+        flush_between_ml: Water after each medicine [mL].
+        flush_after_ml: Water at the end [mL].
+        pace_ml_per_minute: How fast a meal goes in.
+        upright_minutes: How long the animal stays upright after a meal.
+        tube_kind: What tube it is.
+        mark_at_skin_cm: What the tube's length mark at the skin should read [cm].
+        by_mouth: What may go by mouth ("nothing", "water", "food and water").
+    """
+
+    flush_before_ml: float | None
+    flush_between_ml: float | None
+    flush_after_ml: float | None
+    pace_ml_per_minute: float | None = None
+    upright_minutes: float | None = None
+    tube_kind: str | None
+    mark_at_skin_cm: float | None
+    by_mouth: str | None = None
+
+    @property
+    def may_use_tube(self) -> bool:
+        """Whether the tube can be checked: its kind and its mark at the skin are on record."""
+        return self.tube_kind is not None and self.mark_at_skin_cm is not None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Step:
     """One step of a session.
 
@@ -100,11 +130,7 @@ class Step:
 
 
 VET = "the vet's order"
-
-
 PLAN = "the care plan"
-
-
 PRACTICE = "common practice, no source"
 
 

@@ -11,27 +11,20 @@ from fillmark.core.day.medicine_steps import (
     minutes_before_food,
     through_tube,
 )
-from fillmark.core.day.steps import PLAN, PRACTICE, VET, DrawnMedicine, Step, StepKind, TaskNow
+from fillmark.core.day.steps import PLAN, PRACTICE, VET, DrawnMedicine, SessionOrders, Step, StepKind, TaskNow
 from fillmark.core.orders.medicine import hours_apart
 from fillmark.core.tube.syringe import Mark
-from fillmark.core.values.errors import BadPlan, NotStated, OutOfRange
+from fillmark.core.values.errors import BadPlan, OutOfRange
 from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 
 
 def plan_walk(
     *,
+    orders: SessionOrders,
     medicines: Sequence[DrawnMedicine] = (),
     meal_ml: float = 0,
     fills: Sequence[Mark] = (),
-    flush_before_ml: float | None,
-    flush_between_ml: float | None,
-    flush_after_ml: float | None,
-    pace_ml_per_minute: float | None = None,
-    upright_minutes: float | None = None,
-    tube_kind: str | None,
-    mark_at_skin_cm: float | None,
-    by_mouth: str | None = None,
     tasks: Sequence[TaskNow] = (),
     idle_flush_ml: float = 0,
 ) -> tuple[Step, ...]:
@@ -41,17 +34,10 @@ def plan_walk(
     the question for the vet, and medicines that do not need the tube.
 
     Args:
+        orders: What holds of every session.
         medicines: What is due in this session, already drawn; the order among them is worked out here.
         meal_ml: Blend of the meal [mL], 0 for none.
         fills: The fills of the meal, in order.
-        flush_before_ml: Water before anything else [mL].
-        flush_between_ml: Water after each medicine [mL].
-        flush_after_ml: Water at the end [mL].
-        pace_ml_per_minute: The vet's pace, or None when not stated.
-        upright_minutes: How long the animal stays upright after a meal, or None when not stated.
-        tube_kind: What tube it is, or None when not known.
-        mark_at_skin_cm: What the tube's length mark at the skin should read [cm], or None when not known.
-        by_mouth: What may go by mouth ("nothing", "water", "food and water"), or None when not stated.
         tasks: Care beside food and medicines that is due in this session.
         idle_flush_ml: Water that keeps an idle tube open [mL], 0 for none; where anything else goes through the tube,
             its flushes do.
@@ -64,51 +50,36 @@ def plan_walk(
     """
     _check_fills(meal_ml, fills)
     on_hold = [given for given in medicines if given.medicine.held is not None]
-    medicines = [given for given in medicines if given.medicine.held is None]
-    _check_together(medicines, by_mouth)
-    by_tube = [given for given in medicines if given.medicine.route == "tube"]
-    inhaled = [given for given in medicines if given.medicine.route == "nebulizer"]
-    by_mouth_now = [given for given in medicines if given.medicine.route == "mouth"]
-    outside = [given for given in medicines if given.medicine.route in ("ear", "skin")]
-    may_use_tube = tube_kind is not None and mark_at_skin_cm is not None
-    is_idle = not (by_tube or meal_ml)
-    needs_tube = not is_idle or bool(idle_flush_ml)
+    given_now = [given for given in medicines if given.medicine.held is None]
+    _check_together(given_now, orders.by_mouth)
 
-    steps = [_wash(by_mouth), *(held_step(given.medicine) for given in on_hold)]
+    def by(*routes: str) -> list[DrawnMedicine]:
+        return [given for given in given_now if given.medicine.route in routes]
+
+    by_tube, by_mouth = by("tube"), by("mouth")
+    early = [given for given in by_mouth if minutes_before_food(given.medicine)] if meal_ml else by_mouth
+    late = [given for given in by_mouth if given not in early]
+
+    steps = [_wash(orders.by_mouth), *(held_step(given.medicine) for given in on_hold)]
     steps += [_task(task) for task in tasks if not task.is_after]
-    steps += [medicine_step(given, why="Loosens what is in the airways, so it comes before food.") for given in inhaled]
-    early = [given for given in by_mouth_now if minutes_before_food(given.medicine)]
-    steps += [medicine_step(given) for given in (by_mouth_now if not meal_ml else early)]
-    if needs_tube:
-        steps.append(_check_tube(tube_kind, mark_at_skin_cm))
-    if is_idle and idle_flush_ml and may_use_tube:
-        steps.append(
-            flush_step(
-                "flush-idle",
-                idle_flush_ml,
-                title="Flush",
-                reason="A tube that stands idle blocks. It is kept open until the vet takes it out.",
-                is_test=True,
-            )
-        )
-    elif needs_tube and may_use_tube:
-        late = [given for given in by_mouth_now if given not in early] if meal_ml else []
-        steps += through_tube(
-            by_tube,
-            early=early,
-            late_by_mouth=late,
-            meal_ml=meal_ml,
-            fills=fills,
-            before_ml=_stated(flush_before_ml, "flush_before_ml"),
-            between_ml=_stated(flush_between_ml, "flush_between_ml") if by_tube else 0.0,
-            after_ml=_stated(flush_after_ml, "flush_after_ml"),
-            pace_ml_per_minute=pace_ml_per_minute,
-            upright_minutes=upright_minutes,
-        )
-    steps += [medicine_step(given) for given in outside]
+    steps += [medicine_step(given, why=_BEFORE_FOOD) for given in by("nebulizer")]
+    steps += [medicine_step(given) for given in early]
+    if by_tube or meal_ml:
+        steps.append(_check_tube(orders))
+        if orders.may_use_tube:
+            steps += through_tube(by_tube, early=early, late_by_mouth=late, meal_ml=meal_ml, fills=fills, orders=orders)
+    elif idle_flush_ml:
+        steps.append(_check_tube(orders))
+        if orders.may_use_tube:
+            steps.append(flush_step("flush-idle", idle_flush_ml, title="Flush", reason=_IDLE, is_test=True))
+    steps += [medicine_step(given) for given in by("ear", "skin")]
     steps += [_task(task) for task in tasks if task.is_after]
     steps.append(_clean())
     return tuple(steps)
+
+
+_BEFORE_FOOD = "Loosens what is in the airways, so it comes before food."
+_IDLE = "A tube that stands idle blocks. It is kept open until the vet takes it out."
 
 
 def _check_fills(meal_ml: float, fills: Sequence[Mark]) -> None:
@@ -144,17 +115,6 @@ def _check_together(medicines: Sequence[DrawnMedicine], by_mouth: str | None) ->
             )
 
 
-def _stated(ml: float | None, field: str) -> float:
-    if ml is None:
-        raise NotStated(
-            field=field,
-            got=f"A session through the tube, without {field}",
-            allowed="mL of water",
-            remedy="Ask the vet how much water to flush with.",
-        )
-    return check_at_least(field=field, value=ml, least=0, unit="mL", remedy="Read the vet's order again.")
-
-
 def _wash(by_mouth: str | None) -> Step:
     said = {
         "nothing": "Nothing by mouth: no food, no water, no treat.",
@@ -172,10 +132,11 @@ def _wash(by_mouth: str | None) -> Step:
     )
 
 
-def _check_tube(tube_kind: str | None, mark_at_skin_cm: float | None) -> Step:
+def _check_tube(orders: SessionOrders) -> Step:
     reason = "A tube that has moved can put food into the belly or the lungs."
-    if tube_kind is None or mark_at_skin_cm is None:
-        missing = "what kind of tube this is" if tube_kind is None else "which mark of the tube belongs at the skin"
+    if orders.tube_kind is None or orders.mark_at_skin_cm is None:
+        mark = "which mark of the tube belongs at the skin"
+        missing = "what kind of tube this is" if orders.tube_kind is None else mark
         return Step(
             id="check-mark",
             kind=StepKind.CHECK_MARK,
@@ -184,7 +145,7 @@ def _check_tube(tube_kind: str | None, mark_at_skin_cm: float | None) -> Step:
             reason=reason,
             source=PRACTICE,
         )
-    where = f"{write_number(mark_at_skin_cm)} cm"
+    where = f"{write_number(orders.mark_at_skin_cm)} cm"
     return Step(
         id="check-mark",
         kind=StepKind.CHECK_MARK,

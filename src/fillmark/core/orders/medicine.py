@@ -148,6 +148,25 @@ class Medicine(Part):
                 allowed="exactly one of every_hours, times_per_day, with_each_meal and when_needed",
                 remedy="Keep the one that the vet gave.",
             )
+        self._check_clocks()
+        if self.first_dose is not None:
+            self._check_counted()
+        if self.food.relation in ("before", "empty stomach") and self.food.minutes is None:
+            raise BadPlan(
+                field="food.minutes",
+                got=f'{self.name} "{self.food.relation}", without how long before food',
+                allowed="minutes before food",
+                remedy="Ask the vet how long, and add minutes.",
+            )
+        if any(apart.medicine == self.id for apart in self.apart_from):
+            raise BadPlan(
+                field="apart_from",
+                got=f"{self.name} apart from itself",
+                allowed="another medicine",
+                remedy="Write the id of the other medicine; the gap between two doses is min_gap_hours.",
+            )
+
+    def _check_clocks(self) -> None:
         if self.times_per_day is not None and self.clocks and len(self.clocks) != self.times_per_day:
             raise BadPlan(
                 field="clocks",
@@ -182,28 +201,12 @@ class Medicine(Part):
                 allowed="no times of day",
                 remedy="Take the times out, or read the vet's order again.",
             )
-        if self.first_dose is not None:
-            self._check_counted()
         if len(set(self.clocks)) != len(self.clocks):
             raise BadPlan(
                 field="clocks",
                 got=f"{self.name} twice at the same time of day",
                 allowed="each time of day once",
                 remedy="Take one out.",
-            )
-        if self.food.relation in ("before", "empty stomach") and self.food.minutes is None:
-            raise BadPlan(
-                field="food.minutes",
-                got=f'{self.name} "{self.food.relation}", without how long before food',
-                allowed="minutes before food",
-                remedy="Ask the vet how long, and add minutes.",
-            )
-        if any(apart.medicine == self.id for apart in self.apart_from):
-            raise BadPlan(
-                field="apart_from",
-                got=f"{self.name} apart from itself",
-                allowed="another medicine",
-                remedy="Write the id of the other medicine; the gap between two doses is min_gap_hours.",
             )
 
     def _check_counted(self) -> None:

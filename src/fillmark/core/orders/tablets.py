@@ -91,32 +91,32 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
         else None
     )
     if isinstance(ordered, Pieces):
-        count = Fraction(ordered.count)
-        if count.denominator != 1:
-            raise CannotDraw(
-                field="dose",
-                got=f"{medicine.name}: {ordered}",
-                allowed=f"a whole number of {piece}s",
-                remedy="Read the vet's order again.",
-            )
-        reading = _count_in_words(count, piece)
-        return Explained(
-            value=TabletParts(
-                count=count, piece=piece, exact=None, given=None, error_fraction=0.0, reading=reading, water_ml=water
-            ),
-            because=f"{medicine.name}: {ordered} as ordered",
+        return _whole_pieces(medicine, ordered, piece=piece, water_ml=water)
+    return _nearest_parts(medicine, ordered_dose(medicine, weight_kg=weight_kg, on=on), piece=piece, water_ml=water)
+
+
+def _whole_pieces(medicine: Medicine, ordered: Pieces, *, piece: str, water_ml: float | None) -> Explained[TabletParts]:
+    count = Fraction(ordered.count)
+    if count.denominator != 1:
+        raise CannotDraw(
+            field="dose",
+            got=f"{medicine.name}: {ordered}",
+            allowed=f"a whole number of {piece}s",
+            remedy="Read the vet's order again.",
         )
-    dose = ordered_dose(medicine, weight_kg=weight_kg, on=on)
-    strength = read_strength(medicine)
-    if strength is None:
-        raise no_strength(medicine)
-    if isinstance(strength, Strength):
-        raise WrongUnit(
-            field="strength",
-            got=f"{medicine.name} of {strength}, counted in {piece}s",
-            allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
-            remedy=f"Write what one {piece} holds, or order it as a liquid.",
-        )
+    reading = _count_in_words(count, piece)
+    return Explained(
+        value=TabletParts(
+            count=count, piece=piece, exact=None, given=None, error_fraction=0.0, reading=reading, water_ml=water_ml
+        ),
+        because=f"{medicine.name}: {ordered} as ordered",
+    )
+
+
+def _nearest_parts(
+    medicine: Medicine, dose: Explained[Mass], *, piece: str, water_ml: float | None
+) -> Explained[TabletParts]:
+    strength = _mass_in_each(medicine, piece=piece)
     parts = medicine.tablet_parts if medicine.form == "tablet" else 1
     wanted = Fraction(dose.value.mg) / Fraction(strength.mg)
     count = Fraction(ceil(wanted * parts - Fraction(1, 2)), parts)  # half way between two, the lower one
@@ -126,7 +126,7 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
     cautions = rounding_caution(error_fraction=error_fraction, asked=str(dose.value), came=f"{given} in {reading}")
     if count.denominator != 1:
         cautions += ("Split it along its line just before it is given; halves are rarely equal.",)
-    if water is not None:
+    if water_ml is not None:
         cautions += ("Give all of it and rinse the cup: a part of it may hold too much or too little.",)
     return Explained(
         value=TabletParts(
@@ -136,7 +136,7 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
             given=given,
             error_fraction=error_fraction,
             reading=reading,
-            water_ml=water,
+            water_ml=water_ml,
             cautions=cautions,
         ),
         because=f"{dose.value} ÷ {strength} in each {piece} = {reading}"
@@ -149,6 +149,20 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
         parts=(dose,),
         cautions=cautions,
     )
+
+
+def _mass_in_each(medicine: Medicine, *, piece: str) -> Mass:
+    strength = read_strength(medicine)
+    if strength is None:
+        raise no_strength(medicine)
+    if isinstance(strength, Strength):
+        raise WrongUnit(
+            field="strength",
+            got=f"{medicine.name} of {strength}, counted in {piece}s",
+            allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
+            remedy=f"Write what one {piece} holds, or order it as a liquid.",
+        )
+    return strength
 
 
 def _refuse_crushing(medicine: Medicine) -> None:

@@ -41,6 +41,13 @@ class CarePlan(Part):
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
+        self._check_each_once()
+        self._check_names()
+        self._check_orders()
+        self._check_times()
+        return self
+
+    def _check_each_once(self) -> None:
         for place, ids in (
             ("household.people", [person.id for person in self.household.people]),
             ("foods", [food.id for food in self.foods]),
@@ -62,6 +69,9 @@ class CarePlan(Part):
                         else "Take one out; two orders of one medicine are a question for the vet.",
                     )
                 )
+
+    def _check_names(self) -> None:
+        """What names a food or a person of this plan names one that there is."""
         known = {food.id for food in self.foods}
         for number, part in enumerate(self.blend.foods, start=1):
             if part.food not in known:
@@ -73,15 +83,6 @@ class CarePlan(Part):
                         remedy="Name a food of this plan.",
                     )
                 )
-        if self.orders.weaning is not None and self.animal.by_mouth != "food and water":
-            raise refuse(
-                BadPlan(
-                    field="orders.weaning",
-                    got=f'Weaning to food by mouth, and by mouth "{self.animal.by_mouth or "not stated"}"',
-                    allowed='animal.by_mouth = "food and water"',
-                    remedy="Ask the vet whether food may be given by mouth.",
-                )
-            )
         people = {person.id for person in self.household.people}
         for number, task in enumerate(self.tasks, start=1):
             strangers = sorted(set(task.may or ()) - people)
@@ -94,34 +95,16 @@ class CarePlan(Part):
                         remedy="Name people of this household by their handle.",
                     )
                 )
-        orders, clocks = self.orders, self.timetable.meals
-        flushes, idle = self.timetable.flushes, orders.idle_flush
-        if flushes and (idle is None or len(set(flushes)) != idle.times_per_day or len(flushes) != len(set(flushes))):
-            ordered = "none are ordered" if idle is None else f"{idle.times_per_day} a day are ordered"
+
+    def _check_orders(self) -> None:
+        orders = self.orders
+        if orders.weaning is not None and self.animal.by_mouth != "food and water":
             raise refuse(
                 BadPlan(
-                    field="timetable.flushes",
-                    got=f"{len(flushes)} times for flushes of the idle tube, and {ordered}",
-                    allowed="a time for each flush that the vet ordered in orders.idle_flush, each once",
-                    remedy="Add or take out a time, or ask the vet how often an idle tube is flushed.",
-                )
-            )
-        if list(clocks) != sorted(clocks, key=self.since_day_start) or len(set(clocks)) != len(clocks):
-            raise refuse(
-                BadPlan(
-                    field="timetable.meals",
-                    got="Meal times that are out of order or there twice",
-                    allowed=f"each once, in order from the start of the day at {self.household.day_starts:%H:%M}",
-                    remedy="Put them in order.",
-                )
-            )
-        if orders.meals_per_day is not None and clocks and len(clocks) != orders.meals_per_day:
-            raise refuse(
-                BadPlan(
-                    field="timetable.meals",
-                    got=f"{len(clocks)} meal times for {orders.meals_per_day} meals a day",
-                    allowed=f"{orders.meals_per_day} times",
-                    remedy="Add or take out a time, or ask the vet about the number of meals.",
+                    field="orders.weaning",
+                    got=f'Weaning to food by mouth, and by mouth "{self.animal.by_mouth or "not stated"}"',
+                    allowed='animal.by_mouth = "food and water"',
+                    remedy="Ask the vet whether food may be given by mouth.",
                 )
             )
         if orders.warn_ml_per_kg and orders.cap_ml_per_kg and orders.warn_ml_per_kg > orders.cap_ml_per_kg:
@@ -133,7 +116,38 @@ class CarePlan(Part):
                     remedy="Read both numbers in the vet's order again.",
                 )
             )
-        return self
+
+    def _check_times(self) -> None:
+        flushes, idle = self.timetable.flushes, self.orders.idle_flush
+        if flushes and (idle is None or len(set(flushes)) != idle.times_per_day or len(flushes) != len(set(flushes))):
+            ordered = "none are ordered" if idle is None else f"{idle.times_per_day} a day are ordered"
+            raise refuse(
+                BadPlan(
+                    field="timetable.flushes",
+                    got=f"{len(flushes)} times for flushes of the idle tube, and {ordered}",
+                    allowed="a time for each flush that the vet ordered in orders.idle_flush, each once",
+                    remedy="Add or take out a time, or ask the vet how often an idle tube is flushed.",
+                )
+            )
+        clocks, ordered_meals = self.timetable.meals, self.orders.meals_per_day
+        if list(clocks) != sorted(clocks, key=self.since_day_start) or len(set(clocks)) != len(clocks):
+            raise refuse(
+                BadPlan(
+                    field="timetable.meals",
+                    got="Meal times that are out of order or there twice",
+                    allowed=f"each once, in order from the start of the day at {self.household.day_starts:%H:%M}",
+                    remedy="Put them in order.",
+                )
+            )
+        if ordered_meals is not None and clocks and len(clocks) != ordered_meals:
+            raise refuse(
+                BadPlan(
+                    field="timetable.meals",
+                    got=f"{len(clocks)} meal times for {ordered_meals} meals a day",
+                    allowed=f"{ordered_meals} times",
+                    remedy="Add or take out a time, or ask the vet about the number of meals.",
+                )
+            )
 
     def since_day_start(self, clock: time) -> int:
         """Minutes from the start of the household's day to this time of day [minutes, 0 to 1439]."""

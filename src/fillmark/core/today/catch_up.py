@@ -1,6 +1,7 @@
 """What of today still fits after a meal was missed or came back."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from math import ceil, fsum
 
@@ -8,13 +9,14 @@ from fillmark.core.record.amounts import Amount, add_up
 from fillmark.core.today.meals_today import (
     DUST_ML,
     MealAhead,
+    MealRules,
     MealState,
     MealToday,
     RestOfToday,
     WaterToday,
     meal_state,
 )
-from fillmark.core.tube.ladders import spread_missing
+from fillmark.core.tube.ladders import Spread, spread_missing
 from fillmark.core.tube.meals import largest_blend_per_meal
 from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
@@ -49,17 +51,10 @@ def rest_of_today(
     meals: Sequence[MealToday],
     *,
     now: datetime,
-    weight_kg: float,
-    cap_ml_per_kg: float | None,
-    shortest_gap: timedelta,
-    last_meal_by: datetime,
-    step_ml: float,
-    kcal_per_ml: float,
+    rules: MealRules,
     water: WaterToday,
-    warn_ml_per_kg: float | None = None,
     came_back_ml: float = 0.0,
     placed: Mapping[str, datetime | None] | None = None,
-    may_grow: bool = True,
 ) -> Explained[RestOfToday]:
     """What today still needs, and how much of it the meals still to come can carry.
 
@@ -71,70 +66,120 @@ def rest_of_today(
     Args:
         meals: Every meal of the day, and every other session in which blend went in; in any order.
         now: The present instant.
-        weight_kg: Weight today [kg].
-        cap_ml_per_kg: What the vet allows at most in one session [mL/kg]; without it no meal is made larger.
-        shortest_gap: Least time from one meal to the next.
-        last_meal_by: No meal of today after this: the end of the day, or so long before tomorrow's first meal.
-        step_ml: Distance between two marks of the syringe [mL].
-        kcal_per_ml: Energy of the blend [kcal/mL].
+        rules: What holds of every meal of the day.
         water: The day's water.
-        warn_ml_per_kg: From where on the vet wants to be asked [mL/kg]; a meal planned above it stays as planned.
         came_back_ml: What came back outside of any session, at the least [mL].
         placed: When each meal to come is to be, where that is settled already; none for one that is let go.
-        may_grow: Whether what was missed may be made up; the vet may have said that it is let go.
     Raises:
         OutOfRange: a number can only be a slip.
     Source:
         the vet's orders; record.stays_next_minutes
     """
-    _check(meals, shortest_gap=shortest_gap, kcal_per_ml=kcal_per_ml, came_back_ml=came_back_ml)
-    ordered = sorted(meals, key=lambda meal: (meal.planned_at, meal.session))
+    _check(meals, rules=rules, came_back_ml=came_back_ml)
+    day = _read_day(meals, now=now, came_back_ml=came_back_ml, settled=placed or ())
+    if placed is None:
+        timed = _timed(day.to_come, last_fed_at=day.last_fed_at, now=now, rules=rules)
+    else:
+        timed = [(meal, placed.get(meal.session)) for meal in day.to_come]
+    ahead, spread = _share_out([(meal, at) for meal, at in timed if at is not None], day=day, rules=rules)
+    beside_ml = fsum(meal.beside_ml for meal, at in timed if at is not None)
+    water_due_ml, water_short_ml, water_room_ml = _water(
+        ahead, water=water, kept_ml=day.kept.low_ml, in_hand_ml=day.in_hand_ml, beside_ml=beside_ml
+    )
+    rest = RestOfToday(
+        day_ml=day.planned_ml,
+        kept_ml=day.kept,
+        due_ml=day.due_ml,
+        due_kcal=day.due_ml * rules.kcal_per_ml,
+        in_hand_ml=day.in_hand_ml,
+        meals=ahead,
+        dropped=tuple(meal.session for meal, at in timed if at is None),
+        carried_ml=round(fsum(meal.blend_ml - meal.planned_ml for meal in ahead), 6),
+        let_go_ml=spread.value.let_go_ml,
+        let_go_kcal=spread.value.let_go_ml * rules.kcal_per_ml,
+        water_due_ml=water_due_ml,
+        water_short_ml=water_short_ml,
+        water_room_ml=water_room_ml,
+        ask=tuple(meal.session for meal in day.ordered if day.states[meal.session] is MealState.NOT_KNOWN),
+    )
+    return Explained(
+        value=rest,
+        because=_because(rest),
+        figures=(STAYS_NEXT_MINUTES,),
+        parts=(spread,) if ahead else (),
+        cautions=tuple(_cautions(rest, day=day, rules=rules, says_why_dropped=placed is None)),
+    )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Day:
+    """The day as the record has it: what is kept, what is in hand, and what is to come."""
+
+    ordered: tuple[MealToday, ...]
+    states: Mapping[str, MealState]
+    kept: Amount
+    in_hand_ml: float
+    last_fed_at: datetime | None
+    has_come_back: bool
+
+    @property
+    def planned_ml(self) -> float:
+        return fsum(meal.planned_ml for meal in self.ordered)
+
+    @property
+    def due_ml(self) -> float:
+        return max(0.0, self.planned_ml - self.kept.high_ml)
+
+    @property
+    def to_come(self) -> list[MealToday]:
+        return [m for m in self.ordered if self.states[m.session] is MealState.TO_COME and m.planned_ml > 0]
+
+
+def _read_day(meals: Sequence[MealToday], *, now: datetime, came_back_ml: float, settled: Iterable[str]) -> _Day:
+    ordered = tuple(sorted(meals, key=lambda meal: (meal.planned_at, meal.session)))
     states = {meal.session: meal_state(meal, now=now) for meal in ordered}
-    states.update(dict.fromkeys(placed or (), MealState.TO_COME))
-    day_ml = fsum(meal.planned_ml for meal in ordered)
+    states.update(dict.fromkeys(settled, MealState.TO_COME))
     all_kept = add_up(_kept(meal, states[meal.session]) for meal in ordered)
-    kept = Amount(max(0.0, all_kept.low_ml - came_back_ml), max(0.0, all_kept.high_ml - came_back_ml))
     in_hand_ml = fsum(
         max(0.0, meal.planned_ml - (meal.record.blend.high_ml if meal.record.blend else 0.0))
         for meal in ordered
         if states[meal.session] is MealState.IN_HAND
     )
-    due_ml = max(0.0, day_ml - kept.high_ml)
-
-    to_come = [meal for meal in ordered if states[meal.session] is MealState.TO_COME and meal.planned_ml > 0]
     fed = [at for meal in ordered if (at := _fed_at(meal, states[meal.session], now)) is not None]
-    if placed is None:
-        timed = _timed(
-            to_come, last_fed_at=max(fed, default=None), now=now, shortest_gap=shortest_gap, last_meal_by=last_meal_by
-        )
-    else:
-        timed = [(meal, placed.get(meal.session)) for meal in to_come]
-    kept_times = [(meal, at) for meal, at in timed if at is not None]
-    dropped = tuple(meal.session for meal, at in timed if at is None)
-
-    most, unasked = (
-        [_most_ml(meal, weight_kg=weight_kg, limit_ml_per_kg=limit, step_ml=step_ml) for meal, _ in kept_times]
-        for limit in (cap_ml_per_kg, warn_ml_per_kg)
+    return _Day(
+        ordered=ordered,
+        states=states,
+        kept=Amount(max(0.0, all_kept.low_ml - came_back_ml), max(0.0, all_kept.high_ml - came_back_ml)),
+        in_hand_ml=in_hand_ml,
+        last_fed_at=max(fed, default=None),
+        has_come_back=came_back_ml > 0 or any(meal.record.back for meal in ordered),
     )
-    room_for_all = max(0.0, due_ml - in_hand_ml)
+
+
+def _share_out(
+    timed: Sequence[tuple[MealToday, datetime]], *, day: _Day, rules: MealRules
+) -> tuple[tuple[MealAhead, ...], Explained[Spread]]:
+    """What is still due, shared out over the meals to come; never past the cap, the warning, or the day's need."""
+    most = [_most_ml(meal, limit_ml_per_kg=rules.cap_ml_per_kg, rules=rules) for meal, _ in timed]
+    unasked = [_most_ml(meal, limit_ml_per_kg=rules.warn_ml_per_kg, rules=rules) for meal, _ in timed]
+    room_for_all = max(0.0, day.due_ml - day.in_hand_ml)
     start = _within_need(
         [
             meal.planned_ml if limit is None else min(meal.planned_ml, limit)
-            for (meal, _), limit in zip(kept_times, most, strict=True)
+            for (meal, _), limit in zip(timed, most, strict=True)
         ],
         need_ml=room_for_all,
-        step_ml=step_ml,
+        step_ml=rules.step_ml,
     )
-    missing_ml = max(0.0, room_for_all - fsum(start))
     spread = spread_missing(
         planned_ml=start,
-        missing_ml=missing_ml,
+        missing_ml=max(0.0, room_for_all - fsum(start)),
         day_left_ml=room_for_all,
         most_ml=[
-            planned if cap is None or not may_grow else cap if warning is None else min(cap, max(planned, warning))
-            for planned, cap, warning in zip(start, most, unasked, strict=True)
+            planned if cap is None or not rules.may_grow else cap if ask is None else min(cap, max(planned, ask))
+            for planned, cap, ask in zip(start, most, unasked, strict=True)
         ],
-        step_ml=step_ml,
+        step_ml=rules.step_ml,
     )
     ahead = tuple(
         MealAhead(
@@ -145,62 +190,21 @@ def rest_of_today(
             blend_ml=blend_ml,
             most_ml=limit,
         )
-        for (meal, at), limit, blend_ml in zip(kept_times, most, spread.value.blend_ml_per_meal, strict=True)
+        for (meal, at), limit, blend_ml in zip(timed, most, spread.value.blend_ml_per_meal, strict=True)
     )
-    water_due_ml, water_short_ml, water_room_ml = _water(
-        ahead,
-        water=water,
-        kept_ml=kept.low_ml,
-        in_hand_ml=in_hand_ml,
-        beside_ml=fsum(meal.beside_ml for meal, _ in kept_times),
-    )
-    rest = RestOfToday(
-        day_ml=day_ml,
-        kept_ml=kept,
-        due_ml=due_ml,
-        due_kcal=due_ml * kcal_per_ml,
-        in_hand_ml=in_hand_ml,
-        meals=ahead,
-        dropped=dropped,
-        carried_ml=round(fsum(meal.blend_ml - meal.planned_ml for meal in ahead), 6),
-        let_go_ml=spread.value.let_go_ml,
-        let_go_kcal=spread.value.let_go_ml * kcal_per_ml,
-        water_due_ml=water_due_ml,
-        water_short_ml=water_short_ml,
-        water_room_ml=water_room_ml,
-        ask=tuple(meal.session for meal in ordered if states[meal.session] is MealState.NOT_KNOWN),
-    )
-    has_come_back = came_back_ml > 0 or any(meal.record.back for meal in ordered)
-    return Explained(
-        value=rest,
-        because=_because(rest),
-        figures=(STAYS_NEXT_MINUTES,),
-        parts=(spread,) if ahead else (),
-        cautions=tuple(
-            _cautions(
-                rest,
-                clocks={meal.session: f"{meal.planned_at:%H:%M}" for meal in ordered},
-                step_ml=step_ml,
-                has_cap=cap_ml_per_kg is not None,
-                warn_ml_per_kg=warn_ml_per_kg,
-                has_come_back=has_come_back,
-                says_why_dropped=placed is None,
-                may_grow=may_grow,
-            )
-        ),
-    )
+    return ahead, spread
 
 
-def _check(meals: Sequence[MealToday], *, shortest_gap: timedelta, kcal_per_ml: float, came_back_ml: float) -> None:
+def _check(meals: Sequence[MealToday], *, rules: MealRules, came_back_ml: float) -> None:
     for meal in meals:
         for field, value in (("planned_ml", meal.planned_ml), ("beside_ml", meal.beside_ml)):
             check_range(field=field, value=value, limits=VOLUME_LIMITS_ML)
-    check_range(field="kcal_per_ml", value=kcal_per_ml, limits=DENSITY_LIMITS_KCAL_PER_ML)
+    check_range(field="kcal_per_ml", value=rules.kcal_per_ml, limits=DENSITY_LIMITS_KCAL_PER_ML)
     check_range(field="came_back_ml", value=came_back_ml, limits=VOLUME_LIMITS_ML)
-    if shortest_gap < timedelta(0):
+    if rules.shortest_gap < timedelta(0):
         raise OutOfRange(
             field="shortest_gap",
-            got=f"A shortest time from meal to meal of {shortest_gap.total_seconds() / 60:,.0f} minutes",
+            got=f"A shortest time from meal to meal of {rules.shortest_gap.total_seconds() / 60:,.0f} minutes",
             allowed="0 minutes or more",
             remedy="Read the vet's order again.",
         )
@@ -211,8 +215,7 @@ def _timed(
     *,
     last_fed_at: datetime | None,
     now: datetime,
-    shortest_gap: timedelta,
-    last_meal_by: datetime,
+    rules: MealRules,
 ) -> list[tuple[MealToday, datetime | None]]:
     """Each meal with the earliest time neither before its plan nor too close to the one before; None where too late."""
     timed: list[tuple[MealToday, datetime | None]] = []
@@ -221,9 +224,9 @@ def _timed(
         # in UTC: across a clock change, wall clocks lie about distances
         earliest = [meal.planned_at.astimezone(UTC), now.astimezone(UTC)]
         if before is not None:
-            earliest.append(before.astimezone(UTC) + shortest_gap)
+            earliest.append(before.astimezone(UTC) + rules.shortest_gap)
         at = max(earliest).astimezone(meal.planned_at.tzinfo)
-        if meal.planned_at < at > last_meal_by:
+        if meal.planned_at < at > rules.last_meal_by:
             timed.append((meal, None))
             continue
         timed.append((meal, at))
@@ -231,15 +234,15 @@ def _timed(
     return timed
 
 
-def _most_ml(meal: MealToday, *, weight_kg: float, limit_ml_per_kg: float | None, step_ml: float) -> float | None:
+def _most_ml(meal: MealToday, *, limit_ml_per_kg: float | None, rules: MealRules) -> float | None:
     if limit_ml_per_kg is None:
         return None
     return largest_blend_per_meal(
-        weight_kg=weight_kg,
+        weight_kg=rules.weight_kg,
         cap_ml_per_kg=limit_ml_per_kg,
         flush_ml=meal.beside_ml,
         medicine_water_ml=0,
-        step_ml=step_ml,
+        step_ml=rules.step_ml,
     ).value
 
 
@@ -285,34 +288,26 @@ def _because(rest: RestOfToday) -> str:
     return f"{said}; {write_number(rest.let_go_ml)} mL ({rest.let_go_kcal:,.0f} kcal) are let go"
 
 
-def _cautions(
-    rest: RestOfToday,
-    *,
-    clocks: Mapping[str, str],
-    step_ml: float,
-    has_cap: bool,
-    warn_ml_per_kg: float | None,
-    has_come_back: bool,
-    says_why_dropped: bool,
-    may_grow: bool,
-) -> Iterator[str]:
+def _cautions(rest: RestOfToday, *, day: _Day, rules: MealRules, says_why_dropped: bool) -> Iterator[str]:
+    clocks = {meal.session: f"{meal.planned_at:%H:%M}" for meal in day.ordered}
     for session in rest.ask:
         yield (
             f"Nobody has said whether the meal of {clocks[session]} went in: nothing is made up for it. Say what "
             "happened."
         )
-    if has_come_back:
+    if day.has_come_back:
         yield "Something came back: ask the vet before more than the plan is given."
-    if rest.let_go_ml >= step_ml - DUST_ML:
+    if rest.let_go_ml >= rules.step_ml - DUST_ML:
         yield (
             f"{write_number(rest.let_go_ml)} mL ({rest.let_go_kcal:,.0f} kcal) do not fit today and are let go. Never "
             "double a meal to catch up."
         )
-        if may_grow and not has_cap:
+        if rules.may_grow and rules.cap_ml_per_kg is None:
             yield "The vet stated no most for one session: no meal is made larger. Ask for it."
         is_under_cap = any(meal.most_ml is not None and meal.most_ml - meal.blend_ml > DUST_ML for meal in rest.meals)
-        if may_grow and warn_ml_per_kg is not None and is_under_cap:
-            yield f"No meal is raised above the vet's warning of {write_number(warn_ml_per_kg)} mL/kg without asking."
+        if rules.may_grow and rules.warn_ml_per_kg is not None and is_under_cap:
+            warning = write_number(rules.warn_ml_per_kg)
+            yield f"No meal is raised above the vet's warning of {warning} mL/kg without asking."
     if any(meal.blend_ml > meal.planned_ml + DUST_ML for meal in rest.meals):
         yield "A larger meal than planned: only where the vet has said that what was missed may be made up."
     if rest.dropped and says_why_dropped:

@@ -131,6 +131,31 @@ class WaterToday:
             check_range(field=f"water.{field}", value=getattr(self, field), limits=VOLUME_LIMITS_ML)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MealRules:
+    """What holds of every meal of today, by the vet's orders and the syringe.
+
+    Attributes:
+        weight_kg: Weight today [kg].
+        kcal_per_ml: Energy of the blend [kcal/mL].
+        step_ml: Distance between two marks of the syringe [mL].
+        shortest_gap: Least time from one meal to the next.
+        last_meal_by: No meal of today after this: the end of the day, or so long before tomorrow's first meal.
+        cap_ml_per_kg: What the vet allows at most in one session [mL/kg]; without it no meal is made larger.
+        warn_ml_per_kg: From where on the vet wants to be asked [mL/kg]; a meal planned above it stays as planned.
+        may_grow: Whether what was missed may be made up; the vet may have said that it is let go.
+    """
+
+    weight_kg: float
+    kcal_per_ml: float
+    step_ml: float
+    shortest_gap: timedelta
+    last_meal_by: datetime
+    cap_ml_per_kg: float | None
+    warn_ml_per_kg: float | None = None
+    may_grow: bool = True
+
+
 def meal_state(meal: MealToday, *, now: datetime) -> MealState:
     """Where a meal stands. One past its time stays to come as long as it is offered as the next.
 
