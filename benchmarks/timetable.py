@@ -14,12 +14,10 @@ from fillmark.core.day.plan_day import plan_day as plan_care_day
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.sessions import SessionRecord, Standing
-from fillmark.core.timetable.clock import instant_at
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.explain import explain_clash
 from fillmark.core.timetable.plan import NoDay, plan_day
-from fillmark.core.timetable.regimen import MEAL, Regimen
-from fillmark.core.timetable.replan import Settled, replan_day
+from fillmark.core.timetable.regimen import Regimen
 from fillmark.core.timetable.rest import Away
 from fillmark.core.today.new_times import TodaysSession, propose_times
 from fillmark.examples import example_plan
@@ -52,7 +50,7 @@ def rows() -> list[Row]:
     fresh = random.SystemRandom().randrange(10**6, 10**9)
     table = _days("500 days, fixed seeds", range(DAYS))
     table += _days(f"{FRESH_DAYS} days, fresh seeds from {fresh}", range(fresh, fresh + FRESH_DAYS))
-    return table + _heavy() + _peer_days() + _clashes() + _replans() + _rests()
+    return table + _heavy() + _peer_days() + _clashes() + _rests()
 
 
 def _days(name: str, seeds: range) -> list[Row]:
@@ -121,23 +119,6 @@ def _clashes() -> list[Row]:
     ]
 
 
-def late_session(regimen: Regimen, timetable: Timetable, *, seed: int, zone: ZoneInfo, day: date) -> dict[str, Any]:
-    """The arguments of a re-plan after one session, chosen by the seed, came late or was missed."""
-    chance = random.Random(seed)
-    place = chance.randrange(len(timetable.sessions))
-    late = timedelta(minutes=chance.choice((20, 45, 90, 180)))
-    is_missed = chance.random() < 0.3
-    settled = []
-    for number, session in enumerate(timetable.sessions[: place + 1]):
-        planned_at = instant_at(day=day, clock=session.clock, zone=zone)
-        is_last = number == place
-        given_at = None if is_last and is_missed else planned_at + (late if is_last else timedelta())
-        for name in [*session.duties, *([MEAL] if session.has_meal else [])]:
-            settled.append(Settled(what=name, planned_at=planned_at, given_at=given_at))
-    now = instant_at(day=day, clock=timetable.sessions[place].clock, zone=zone) + late
-    return {"regimen": regimen, "timetable": timetable, "zone": zone, "now": now, "settled": settled}
-
-
 def _rests() -> list[Row]:
     """Juniper's real plan: the rest of today after every quarter of an hour, nobody there for up to ten hours."""
     plan = read_plan(example_plan("juniper"), kind="toml")
@@ -160,15 +141,3 @@ def _rests() -> list[Row]:
         given = {"today": today, "around": tomorrow, "givings": (), "now": now, "on": day, "ends_at": ends_at}
         times.append(_timed(lambda given=given, away=away: propose_times(plan, **given, away=away))[0])
     return [_row(f"{len(times)} rests of a day: worst", max(times), "s", "<= 1", ok=max(times) <= 1)]
-
-
-def _replans() -> list[Row]:
-    zone, day = ZoneInfo("Europe/Berlin"), date(2026, 5, 5)
-    times = []
-    for seed in range(100):
-        regimen = random_regimen(seed)
-        timetable = plan_day(regimen, aims=())
-        if isinstance(timetable, Timetable):
-            given = late_session(regimen, timetable, seed=seed, zone=zone, day=day)
-            times.append(_timed(lambda given=given: replan_day(**given))[0])
-    return [_row(f"{len(times)} days re-planned: worst", max(times), "s", "<= 0.3", ok=max(times) <= 0.3)]

@@ -24,6 +24,7 @@ from fillmark.core.tube.water import WaterBand, WaterLevel, published_water_form
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
+from fillmark.published import Printed
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 from fillmark.published.water import LEDGER_LIMITS_ML
 
@@ -94,37 +95,14 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[BlendWishes]:
             allowed="the vet's cap in mL/kg",
             remedy="Ask: what is the most one session may hold, in mL/kg? Without it no other way is proposed.",
         )
-    cautions = []
-    figures = []
-    pace, band = orders.pace_ml_per_minute, orders.water_ml_per_kg_per_day
+    pace = orders.pace_ml_per_minute
+    water, cautions = _water_to_keep(plan, day=day)
+    figures: tuple[Printed, ...] = ()
     if pace is None:
         pace = PUBLISHED_PACE_ML_PER_MINUTE.low
-        figures.append(PUBLISHED_PACE_ML_PER_MINUTE)
-        cautions.append(
-            f"The vet stated no pace: minutes are counted at {write_number(pace)} mL/min, the slow end of print."
-        )
-    if band is None:
-        forms = published_water_forms(
-            species=plan.animal.species, weight_kg=weight_kg, kcal_per_day=day.energy.value
-        ).values()
-        water = WaterBand(low_ml=min(form.value for form in forms), high_ml=LEDGER_LIMITS_ML.high)
-        cautions.append("The vet stated no amount of water: no upper limit is kept here. Ask the vet.")
-    else:
-        water = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg)
-    is_stepping_up = ladder_fraction(plan, on=day.on) != 1
-    if is_stepping_up:
-        cautions.append(
-            "Feeding is still being stepped up: these ways hold for that day's step only, and none is thinned to bring "
-            "more water. Ask the vet how to give the rest."
-        )
-    food_has_water = day.batch.value[1] > plan.blend.water_ml
-    if not food_has_water:
-        cautions.append(
-            "The water inside the food is not stated: the day's water is higher than shown, and no way is thinned to "
-            "bring more. Copy the moisture and the net weight from the label."
-        )
-    if is_stepping_up or not food_has_water:
-        water = replace(water, low_ml=0.0)
+        figures = (PUBLISHED_PACE_ML_PER_MINUTE,)
+        slow = f"The vet stated no pace: minutes are counted at {write_number(pace)} mL/min, the slow end of print."
+        cautions = (slow, *cautions)
     plain_ml = (orders.flush_before_ml or 0.0) + (orders.flush_after_ml or 0.0)
     beside = [(session, session.load.value.total_ml - session.meal_ml - plain_ml) for session in day.sessions]
     with_meals = [ml for session, ml in beside if session.meal_ml]
@@ -147,10 +125,39 @@ def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[BlendWishes]:
         ),
         because=f"{day.energy.value:,.0f} kcal a day, at most {write_number(orders.cap_ml_per_kg)} mL/kg a session, "
         f"{write_number(plain_ml)} mL of flushes with each meal",
-        figures=tuple(figures),
+        figures=figures,
         parts=(day.energy,),
-        cautions=tuple(cautions),
+        cautions=cautions,
     )
+
+
+def _water_to_keep(plan: CarePlan, *, day: DayPlan) -> tuple[WaterBand, tuple[str, ...]]:
+    """The band of water that another way has to keep to, with what is to be said of it."""
+    weight_kg, band = plan.animal.weight.weight_kg, plan.orders.water_ml_per_kg_per_day
+    cautions = []
+    if band is None:
+        forms = published_water_forms(
+            species=plan.animal.species, weight_kg=weight_kg, kcal_per_day=day.energy.value
+        ).values()
+        water = WaterBand(low_ml=min(form.value for form in forms), high_ml=LEDGER_LIMITS_ML.high)
+        cautions.append("The vet stated no amount of water: no upper limit is kept here. Ask the vet.")
+    else:
+        water = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg)
+    is_stepping_up = ladder_fraction(plan, on=day.on) != 1
+    if is_stepping_up:
+        cautions.append(
+            "Feeding is still being stepped up: these ways hold for that day's step only, and none is thinned to bring "
+            "more water. Ask the vet how to give the rest."
+        )
+    food_has_water = day.batch.value[1] > plan.blend.water_ml
+    if not food_has_water:
+        cautions.append(
+            "The water inside the food is not stated: the day's water is higher than shown, and no way is thinned to "
+            "bring more. Copy the moisture and the net weight from the label."
+        )
+    if is_stepping_up or not food_has_water:
+        water = replace(water, low_ml=0.0)
+    return water, tuple(cautions)
 
 
 def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[float] | None:

@@ -13,13 +13,23 @@ from fillmark.core.changes.feeding_ways import limits_of_day
 from fillmark.core.changes.mix_parts import Binding, Measure, MixWay, MixWays, ingredient_of, measure_of, nutrients_of
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan
-from fillmark.core.food.mixes import LoosenedLimit, Mix, MixFood, NoMix, NutrientLimit, find_mixes, loosen_limits
+from fillmark.core.food.mixes import (
+    LoosenedLimit,
+    Mix,
+    MixChoice,
+    MixFood,
+    NoMix,
+    NutrientLimit,
+    find_mixes,
+    loosen_limits,
+)
 from fillmark.core.food.nutrients import check_nutrients
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.foods import Food
 from fillmark.core.record.flow_check import most_left_ml
 from fillmark.core.tube.flow_tests import FlowTest, propose_water, water_for_next_batch
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
 from fillmark.published.blend import MIX_SURPLUS_FRACTION
 from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST
@@ -60,51 +70,24 @@ def find_mix_ways(
     Source:
         the labels, the vet's orders; nutrients.aafco.*; blend.mix_surplus; solved to proven optimality
     """
-    twice = [name for name, count in Counter(food.name for food in foods).items() if count > 1]
-    if twice:
-        raise BadPlan(
-            field="foods",
-            got=f'Two foods that are both called "{twice[0]}"',
-            allowed="each food by a name of its own",
-            remedy="Give one of them another name.",
-        )
+    _check_names(foods)
     day = plan_day(plan, on=on)
     wishes = limits_of_day(plan, day=day)
     known = {food.id: food for food in foods_as_measured(plan, on=on)}
     measures = [measure_of(known.get(food.id, food), species=plan.animal.species) for food in foods]
-    goal = day.energy.value
-    least_kcal = goal * days
-    smallest = min((one.kcal for one in measures if one.parts > 1), default=0.0)
-    most_kcal = max(least_kcal * (1 + MIX_SURPLUS_FRACTION.value), least_kcal + smallest)
     ratio = _water_for_food_ml(plan, day=day)
     limits, kept, unknown = _limits(measures, plan=plan, wishes=wishes.value)
-    pool = [
-        _mix_food(one, limits=limits, ratio=ratio, most=_most(one, most_a_day, days=days, most_kcal=most_kcal))
-        for one in measures
-    ]
-    meals = len(plan.timetable.meals) or plan.orders.meals_per_day or 1
-    says = _Says(goal=goal, meals=meals, wishes=wishes.value, proposed=None, days=days)
-    try:
-        found = find_mixes(pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits, most_mixes=_MOST_SHOWN)
-    except NoMix as refused:
-        binding = [
-            says.one(one, limits)
-            for one in loosen_limits(pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits, proposed=None)
-        ]
-        if not binding:
-            raise
-        raise NoMix(
-            field=refused.field,
-            got=refused.got,
-            allowed=refused.allowed,
-            remedy=f"{binding[0].words} Or add a food.",
-        ) from None
-    proposed = found.value.proposed
-    loosened = (
-        loosen_limits(pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits, proposed=proposed)
-        if with_binding
-        else ()
+    program = _program(
+        measures, limits=limits, ratio=ratio, most_a_day=most_a_day, days=days, goal_kcal=day.energy.value
     )
+    meals = len(plan.timetable.meals) or plan.orders.meals_per_day or 1
+    says = _Says(goal=day.energy.value, meals=meals, wishes=wishes.value, proposed=None, days=days)
+    try:
+        found = program.find()
+    except NoMix as refused:
+        raise _what_gives_way(refused, [says.one(one, limits) for one in program.loosen(None)]) from None
+    proposed = found.value.proposed
+    loosened = program.loosen(proposed) if with_binding else ()
     by_name = {one.food.name: one for one in measures}
     make = _Maker(plan=plan, wishes=wishes.value, ratio=ratio, meals=meals, days=days, tests=tests)
     ways = tuple(make.way(mix, by_name) for mix in found.value.best)
@@ -118,6 +101,73 @@ def find_mix_ways(
         wishes=wishes,
         working=found,
     )
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Program:
+    """What is solved: the foods, the batch's energy [kcal], and the bounds for each 1,000 kcal."""
+
+    pool: Sequence[MixFood]
+    least_kcal: float
+    most_kcal: float
+    limits: Mapping[str, NutrientLimit]
+
+    def find(self) -> Explained[MixChoice]:
+        return find_mixes(
+            self.pool,
+            least_kcal=self.least_kcal,
+            most_kcal=self.most_kcal,
+            limits=self.limits,
+            most_mixes=_MOST_SHOWN,
+        )
+
+    def loosen(self, proposed: Mix | None) -> tuple[LoosenedLimit, ...]:
+        return loosen_limits(
+            self.pool,
+            least_kcal=self.least_kcal,
+            most_kcal=self.most_kcal,
+            limits=self.limits,
+            proposed=proposed,
+        )
+
+
+def _program(
+    measures: Sequence[Measure],
+    *,
+    limits: Mapping[str, NutrientLimit],
+    ratio: float,
+    most_a_day: Mapping[str, int],
+    days: int,
+    goal_kcal: float,
+) -> _Program:
+    least_kcal = goal_kcal * days
+    # whole portions rarely come to just the day's energy
+    smallest = min((one.kcal for one in measures if one.parts > 1), default=0.0)
+    most_kcal = max(least_kcal * (1 + MIX_SURPLUS_FRACTION.value), least_kcal + smallest)
+    pool = [
+        _mix_food(one, limits=limits, ratio=ratio, most=_most(one, most_a_day, days=days, most_kcal=most_kcal))
+        for one in measures
+    ]
+    return _Program(pool=pool, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
+
+
+def _check_names(foods: Sequence[Food]) -> None:
+    twice = [name for name, count in Counter(food.name for food in foods).items() if count > 1]
+    if twice:
+        raise BadPlan(
+            field="foods",
+            got=f'Two foods that are both called "{twice[0]}"',
+            allowed="each food by a name of its own",
+            remedy="Give one of them another name.",
+        )
+
+
+def _what_gives_way(refused: NoMix, binding: Sequence[Binding]) -> NoMix:
+    """The refusal, with the limit that would have to give way first where one is known."""
+    if not binding:
+        return refused
+    remedy = f"{binding[0].words} Or add a food."
+    return NoMix(field=refused.field, got=refused.got, allowed=refused.allowed, remedy=remedy)
 
 
 def _water_for_food_ml(plan: CarePlan, *, day: DayPlan) -> float:

@@ -119,6 +119,7 @@ def read_medicines(
     last_meal_at = max(
         (one.entry.at for one in counting if isinstance(one.entry.payload, FillGiven | MealEnded)), default=None
     )
+
     states = []
     for medicine in plan.medicines:
         mine = [one for one in givings if one.medicine_id == medicine.id]
@@ -134,14 +135,7 @@ def read_medicines(
             day_starts=day_starts,
         )
         objections = find_objections(medicine, at=now, on=today, givings=mine, time_zone=zone_name, bottle=bottle)
-        blocked = next((one for one in objections if one.verdict in _BLOCKS), None)
-        if blocked is not None and decision.verdict not in (Verdict.HELD, Verdict.COURSE_ENDED):
-            decision = Decision(
-                answer=Answer.ASK,
-                verdict=blocked.verdict,
-                because=f"{medicine.name} waits: {blocked.because}. {_BLOCKS[blocked.verdict]}",
-                planned_at=decision.planned_at,
-            )
+        decision = _with_objections(decision, objections, name=medicine.name)
         next_at = _next_at(medicine, plan, now=now, mine=mine)
         states.append(
             MedicineState(
@@ -159,6 +153,19 @@ def read_medicines(
             )
         )
     return tuple(states)
+
+
+def _with_objections(decision: Decision, objections: Sequence[Objection], *, name: str) -> Decision:
+    """What the order says of the next dose, unless its bottle or its doses so far say to ask first."""
+    blocked = next((one for one in objections if one.verdict in _BLOCKS), None)
+    if blocked is None or decision.verdict in (Verdict.HELD, Verdict.COURSE_ENDED):
+        return decision
+    return Decision(
+        answer=Answer.ASK,
+        verdict=blocked.verdict,
+        because=f"{name} waits: {blocked.because}. {_BLOCKS[blocked.verdict]}",
+        planned_at=decision.planned_at,
+    )
 
 
 _DAYS_AHEAD = int(GAP_LIMITS_HOURS.high // ROLLING_DAY_HOURS.value) + 1

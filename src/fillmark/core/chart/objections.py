@@ -1,6 +1,6 @@
 """What speaks against one more dose."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -54,49 +54,69 @@ def find_objections(
     Source:
         the vet's order; medicine.window_*, medicine.rolling_day
     """
-    zone, instant = ZoneInfo(time_zone), at.astimezone(UTC)
-    found = []
+    taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
+    found = (
+        _against_the_order(medicine, on=on),
+        *_against_the_bottle(medicine, bottle, at=at, time_zone=time_zone),
+        _too_soon(medicine, taken, at=at, on=on, zone=ZoneInfo(time_zone)),
+        _over_the_maximum(medicine, taken, at=at, on=on),
+    )
+    return tuple(one for one in found if one is not None)
+
+
+def _against_the_order(medicine: Medicine, *, on: date) -> Objection | None:
     stopped = why_stopped(medicine, today=on)
-    if stopped is not None:
-        found.append(Objection(verdict=stopped.verdict, because=stopped.because.rstrip(".")))
+    if stopped is None:
+        return None
+    return Objection(verdict=stopped.verdict, because=stopped.because.rstrip("."))
+
+
+def _against_the_bottle(
+    medicine: Medicine, bottle: Bottle | None, *, at: datetime, time_zone: str
+) -> Iterator[Objection]:
     locked = strength_lock(medicine, bottle=bottle)
     if locked is not None:
-        found.append(Objection(verdict=Verdict.LOCKED, because=locked))
+        yield Objection(verdict=Verdict.LOCKED, because=locked)
     until = last_use(bottle, time_zone=time_zone) if bottle is not None else None
-    if until is not None and at.astimezone(zone).date() > until.value:
-        found.append(
-            Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
-        )
-    taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
+    if until is not None and at.astimezone(ZoneInfo(time_zone)).date() > until.value:
+        yield Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
+
+
+def _too_soon(
+    medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date, zone: ZoneInfo
+) -> Objection | None:
+    instant = at.astimezone(UTC)
     gaps = [
         (one, gap_between(medicine, earlier_on=min(one.kept.day, on), later_on=max(one.kept.day, on))) for one in taken
     ]
     close = [(one, gap) for one, gap in gaps if abs(one.at - instant) < gap]
-    if close:
-        told = " and ".join(say_giving(one, zone, beside=at) for one, _ in close)
-        gap, free_at = max(gap for _, gap in close), max(one.at + gap for one, gap in close)
-        found.append(
-            Objection(
-                verdict=Verdict.TOO_SOON,
-                because=f"{told}, and at least {write_hours(gap)} lie between two doses",
-                givings=tuple(one for one, _ in close),
-                free_at=free_at,
-            )
-        )
+    if not close:
+        return None
+    told = " and ".join(say_giving(one, zone, beside=at) for one, _ in close)
+    return Objection(
+        verdict=Verdict.TOO_SOON,
+        because=f"{told}, and at least {write_hours(max(gap for _, gap in close))} lie between two doses",
+        givings=tuple(one for one, _ in close),
+        free_at=max(one.at + gap for one, gap in close),
+    )
+
+
+def _over_the_maximum(
+    medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date
+) -> Objection | None:
     limit = day_maximum(order_on(medicine, on=on))
-    if limit is not None:
-        most, day = limit
-        together = _fullest_day(taken, instant=instant, day=day)
-        if len(together) >= most:
-            found.append(
-                Objection(
-                    verdict=Verdict.OVER_MAXIMUM,
-                    because=f"{len(together)} are recorded within 24 hours, and {most} is the most",
-                    givings=tuple(together),
-                    free_at=together[len(together) - most].at + day,
-                )
-            )
-    return tuple(found)
+    if limit is None:
+        return None
+    most, day = limit
+    together = _fullest_day(taken, instant=at.astimezone(UTC), day=day)
+    if len(together) < most:
+        return None
+    return Objection(
+        verdict=Verdict.OVER_MAXIMUM,
+        because=f"{len(together)} are recorded within 24 hours, and {most} is the most",
+        givings=tuple(together),
+        free_at=together[len(together) - most].at + day,
+    )
 
 
 def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:

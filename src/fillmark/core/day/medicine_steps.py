@@ -178,14 +178,18 @@ def through_tube(
     yield from _fill_steps(fills, pace_ml_per_minute=orders.pace_ml_per_minute)
     yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
     if orders.upright_minutes:
-        yield Step(
-            id="upright",
-            kind=StepKind.UPRIGHT,
-            title=f"Keep upright for {write_number(orders.upright_minutes)} minutes",
-            reason="Food stays down, and away from the lungs, while the chest is higher than the stomach.",
-            minutes=orders.upright_minutes,
-            source=VET,
-        )
+        yield _upright(orders.upright_minutes)
+
+
+def _upright(minutes: float) -> Step:
+    return Step(
+        id="upright",
+        kind=StepKind.UPRIGHT,
+        title=f"Keep upright for {write_number(minutes)} minutes",
+        reason="Food stays down, and away from the lungs, while the chest is higher than the stomach.",
+        minutes=minutes,
+        source=VET,
+    )
 
 
 def _wait(given_before: Sequence[DrawnMedicine]) -> Iterator[Step]:

@@ -1,5 +1,6 @@
 """One day of a care plan."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from fillmark.core.day.batch import batch_energy_and_water, batch_volume, day_energy
@@ -10,7 +11,7 @@ from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.food.blend import blend_energy, daily_blend_volume
 from fillmark.core.plan.care_plan import CarePlan, ladder_fraction
 from fillmark.core.tube.meals import split_day
-from fillmark.core.tube.water import WaterBand, WaterIn, water_ledger
+from fillmark.core.tube.water import WaterBand, WaterIn, WaterLedger, water_ledger
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
@@ -63,7 +64,7 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
             remedy="Ask: " + " ".join(question.ask for question in blocking),
         )
     batch = batch_energy_and_water(plan)
-    batch_kcal, batch_water_ml = batch.value
+    batch_kcal, _ = batch.value
     kcal_per_ml = blend_energy(kcal=batch_kcal, volume=batch_volume(plan))
     batch_ml = batch_kcal / kcal_per_ml.value
     energy = day_energy(plan, kcal_per_ml=kcal_per_ml.value, on=on)
@@ -78,21 +79,7 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
         parts=(meals,),
     )
     sessions = _sessions(plan, on=on, meal_volumes_ml=meals.value)
-    added_ml = plan.blend.water_ml / batch_ml * given_ml
-    band = plan.orders.water_ml_per_kg_per_day
-    weight_kg = plan.animal.weight.weight_kg
-    water = water_ledger(
-        WaterIn(
-            food_ml=batch_water_ml / batch_ml * given_ml - added_ml,
-            added_ml=added_ml,
-            flush_ml=sum(session.flush_ml for session in sessions),
-            carrier_ml=sum(dose.water_ml for session in sessions for dose in session.medicines),
-        ),
-        species=plan.animal.species,
-        weight_kg=weight_kg,
-        vets_band=WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg) if band else None,
-        kcal_per_day=energy.value,
-    )
+    water = _water(plan, sessions, energy=energy, batch=batch, share_of_batch=given_ml / batch_ml)
     return DayPlan(
         on=on,
         energy=energy,
@@ -104,6 +91,32 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
         water=water,
         sessions=sessions,
         questions=questions,
+    )
+
+
+def _water(
+    plan: CarePlan,
+    sessions: Sequence[PlannedSession],
+    *,
+    energy: Explained[float],
+    batch: Explained[tuple[float, float]],
+    share_of_batch: float,
+) -> Explained[WaterLedger]:
+    """All water of the day, in the vet's band where one is stated."""
+    _, batch_water_ml = batch.value
+    added_ml = plan.blend.water_ml * share_of_batch
+    band, weight_kg = plan.orders.water_ml_per_kg_per_day, plan.animal.weight.weight_kg
+    return water_ledger(
+        WaterIn(
+            food_ml=batch_water_ml * share_of_batch - added_ml,
+            added_ml=added_ml,
+            flush_ml=sum(session.flush_ml for session in sessions),
+            carrier_ml=sum(dose.water_ml for session in sessions for dose in session.medicines),
+        ),
+        species=plan.animal.species,
+        weight_kg=weight_kg,
+        vets_band=WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg) if band else None,
+        kcal_per_day=energy.value,
     )
 
 

@@ -67,6 +67,10 @@ def _session_orders(plan: CarePlan) -> SessionOrders:
     )
 
 
+def _task_now(task: Task) -> TaskNow:
+    return TaskNow(id=task.id, name=task.name, is_after=task.food == "after", minutes=task.minutes, how=task.how)
+
+
 def plan_needed(plan: CarePlan, medicine: Medicine, *, on: date, at: datetime) -> PlannedSession:
     """One dose of a medicine that is given when needed, as a trip of its own: its mark, its flushes, its steps.
 
@@ -133,10 +137,7 @@ def build_session(
             medicines=tuple(_drawn(dose, zone=zone) for dose in medicines),
             meal_ml=meal_ml,
             fills=marks,
-            tasks=[
-                TaskNow(id=one.id, name=one.name, is_after=one.food == "after", minutes=one.minutes, how=one.how)
-                for one in tasks
-            ],
+            tasks=tuple(map(_task_now, tasks)),
             idle_flush_ml=idle_flush_ml,
         ),
         load=load(

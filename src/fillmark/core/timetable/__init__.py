@@ -1,11 +1,10 @@
-"""When does each thing happen today? The day with the fewest trips to the animal, proven, explained and re-planned."""
+"""When does each thing happen today? The day with the fewest trips to the animal, and the rest of one."""
 
 from fillmark.core.timetable.axis import FLUSH
 from fillmark.core.timetable.check import Event, check_day, check_events, measure
 from fillmark.core.timetable.clock import (
     DAY_MINUTES,
     Window,
-    clock_at,
     day_length_minutes,
     instant_at,
     write_clock,
@@ -32,10 +31,8 @@ from fillmark.core.timetable.regimen import (
     WithMeal,
     every_hours,
 )
-from fillmark.core.timetable.replan import LetGo, Placed, Replan, Settled, replan_day
 from fillmark.core.timetable.rest import Away, Movable, NotPlaced, Rest, place_rest
 from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
-from fillmark.core.timetable.trip import Trip, shift_for_trip
 
 __all__ = [
     "AIMS",
@@ -59,21 +56,16 @@ __all__ = [
     "Holding",
     "Insisted",
     "Kind",
-    "LetGo",
     "Meals",
     "Movable",
     "NoDay",
     "NotPlaced",
-    "Placed",
     "Regimen",
-    "Replan",
     "Rest",
     "Rule",
     "Session",
-    "Settled",
     "Stage",
     "Timetable",
-    "Trip",
     "UsualTimes",
     "WayOut",
     "Whose",
@@ -81,7 +73,6 @@ __all__ = [
     "WithMeal",
     "check_day",
     "check_events",
-    "clock_at",
     "day_length_minutes",
     "ease_rule",
     "every_hours",
@@ -93,8 +84,6 @@ __all__ = [
     "measure",
     "place_rest",
     "plan_day",
-    "replan_day",
-    "shift_for_trip",
     "what_holds",
     "who_can_come",
     "without_rules",

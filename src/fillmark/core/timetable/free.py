@@ -4,8 +4,8 @@ from typing import Any
 
 from fillmark.core.timetable.clock import DAY_MINUTES, Window
 from fillmark.core.timetable.day import Session, Timetable
-from fillmark.core.timetable.model import SEED
 from fillmark.core.timetable.regimen import MEAL, BeforeMeal, EmptyStomach, Regimen, WithMeal
+from fillmark.core.timetable.solver import fixed_solver
 
 
 def find_any_day(*, regimen: Regimen, effort: float) -> Timetable | bool:
@@ -189,12 +189,7 @@ class _FreeModel:
                     self.model.add_linear_expression_in_domain(other - meal, domain).only_enforce_if(active, too)
 
     def solve(self, effort: float) -> Timetable | bool:
-        solver = self._cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = SEED
-        solver.parameters.max_deterministic_time = effort
-        solver.parameters.cp_model_probing_level = 0
-        solver.parameters.symmetry_level = 0
+        solver = fixed_solver(effort=effort)
         solver.parameters.linearization_level = 0
         status = solver.solve(self.model)
         if status == self._cp.INFEASIBLE:

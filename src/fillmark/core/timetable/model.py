@@ -11,9 +11,7 @@ from typing import Any
 from fillmark.core.timetable.clock import DAY_MINUTES, Window
 from fillmark.core.timetable.day import Aim, Session, Timetable
 from fillmark.core.timetable.regimen import MEAL, BeforeMeal, Duty, EmptyStomach, Regimen, WithMeal
-
-SEED = 7
-"""Fixed, so that the same regimen gives the same day."""
+from fillmark.core.timetable.solver import fixed_solver
 
 
 class SessionModel:
@@ -371,13 +369,8 @@ class SessionModel:
         Returns:
             "found", "best", "impossible" or "unknown"; the day; its cost and the proven bound of what was minimized.
         """
-        solver = self._cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = SEED
-        solver.parameters.max_deterministic_time = effort
+        solver = fixed_solver(effort=effort)
         solver.parameters.linearization_level = 1 if minimize is not None else 0
-        solver.parameters.cp_model_probing_level = 0
-        solver.parameters.symmetry_level = 0
         if minimize is not None:
             self.model.minimize(minimize)
         status = solver.solve(self.model)

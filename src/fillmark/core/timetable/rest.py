@@ -13,8 +13,8 @@ from zoneinfo import ZoneInfo
 from fillmark.core.timetable.axis import FLUSH, Axis, Item
 from fillmark.core.timetable.check import Event, check_events
 from fillmark.core.timetable.clock import write_duration
-from fillmark.core.timetable.model import SEED
 from fillmark.core.timetable.regimen import MEAL, Kind, Regimen
+from fillmark.core.timetable.solver import fixed_solver
 
 EFFORT = 1.0
 """Deterministic time the solver may take; about as many seconds on an ordinary machine."""
@@ -176,12 +176,7 @@ class _RestAxis(Axis):
         self._keep_order(model, starts, usual)
         self._add_rules(model)
         model.minimize(sum(costs))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = SEED
-        solver.parameters.max_deterministic_time = EFFORT
-        solver.parameters.cp_model_probing_level = 0
-        solver.parameters.symmetry_level = 0
+        solver = fixed_solver(effort=EFFORT)
         status = solver.solve(model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             raise AssertionError("letting everything go is always possible")

@@ -186,65 +186,29 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
     kind, _, name = rule_id.partition(":")
     dropped = without_rules(regimen, dropped=frozenset({rule_id}))
     if kind == "gap":
-        duty = regimen.duty(name)
-        for step in _STEPS:
-            longest = duty.longest_gap_minutes
-            eased = replace(
-                duty,
-                shortest_gap_minutes=max(0, duty.shortest_gap_minutes - step),
-                longest_gap_minutes=None if longest is None else longest + step,
-            )
-            if duty.shortest_gap_minutes > step:
-                yield _gap_words(eased), regimen.with_duty(eased)
-        yield f"{name} {duty.times} times a day without a fixed gap", dropped
+        yield from _gap_easings(regimen, name)
+        yield f"{name} {regimen.duty(name).times} times a day without a fixed gap", dropped
     elif kind == "window":
         duty = regimen.duty(name)
         for window in _wider(duty.window):
             yield f"{name} from {window}", regimen.with_duty(replace(duty, window=window))
         yield f"{name} at any time of day", dropped
     elif kind == "food":
-        duty = regimen.duty(name)
-        if isinstance(duty.food, EmptyStomach):
-            for share in (0.75, 0.5, 0.25):
-                food = EmptyStomach(
-                    after_minutes=max(1, int(duty.food.after_minutes * share)),
-                    before_minutes=max(1, int(duty.food.before_minutes * share)),
-                )
-                eased = replace(duty, food=food)
-                yield _food_words(eased), regimen.with_duty(eased)
-        if isinstance(duty.food, BeforeMeal) and duty.food.most_minutes < DAY_MINUTES:
-            for step in (30, 60):
-                eased = replace(duty, food=replace(duty.food, most_minutes=duty.food.most_minutes + step))
-                yield _food_words(eased), regimen.with_duty(eased)
+        yield from _food_easings(regimen, name)
         yield f"{name} with or without food", dropped
     elif kind == "apart":
         first, second = name.split(":")
-        pair = next(pair for pair in regimen.apart if (pair.first, pair.second) == (first, second))
-        for step in _STEPS:
-            if pair.minutes > step:
-                eased_pair = replace(pair, minutes=pair.minutes - step)
-                pairs = tuple(eased_pair if other == pair else other for other in regimen.apart)
-                words = f"{write_duration(eased_pair.minutes)} between {first} and {second} instead"
-                yield words, replace(regimen, apart=pairs)
+        yield from _apart_easings(regimen, first, second)
         yield f"{first} and {second} together", dropped
     elif kind == "quiet":
-        window = regimen.quiet[int(name)]
-        length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
-        for step in _STEPS:
-            if length > 2 * step:
-                shorter = Window((window.from_clock + step) % DAY_MINUTES, (window.until_clock - step) % DAY_MINUTES)
-                quiet = tuple(shorter if number == int(name) else w for number, w in enumerate(regimen.quiet))
-                yield f"no session from {shorter} only", replace(regimen, quiet=quiet)
-        yield f"a session from {window}", dropped
+        yield from _quiet_easings(regimen, int(name))
+        yield f"a session from {regimen.quiet[int(name)]}", dropped
     elif kind == "insisted":
         wish = regimen.insisted[int(name)]
         yield f"no fixed {wish.what or 'session'} at {write_clock(wish.clock)}", dropped
     elif kind == "sessions" and regimen.most_sessions is not None:
-        for more in range(1, 7):
-            yield (
-                f"{regimen.most_sessions + more} sessions",
-                replace(regimen, most_sessions=regimen.most_sessions + more),
-            )
+        for most in range(regimen.most_sessions + 1, regimen.most_sessions + 7):
+            yield f"{most} sessions", replace(regimen, most_sessions=most)
         yield "as many sessions as it takes", dropped
     elif kind == "water" and regimen.water_gap_minutes is not None:
         for step in _STEPS:
@@ -253,6 +217,55 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
         yield "no rule for water in the idle tube", dropped
     elif kind == "meals" and regimen.meals is not None:
         yield from _meal_easings(regimen, regimen.meals, name, dropped)
+
+
+def _gap_easings(regimen: Regimen, name: str) -> Iterator[tuple[str, Regimen]]:
+    duty = regimen.duty(name)
+    longest = duty.longest_gap_minutes
+    for step in _STEPS:
+        if duty.shortest_gap_minutes > step:
+            eased = replace(
+                duty,
+                shortest_gap_minutes=duty.shortest_gap_minutes - step,
+                longest_gap_minutes=None if longest is None else longest + step,
+            )
+            yield _gap_words(eased), regimen.with_duty(eased)
+
+
+def _food_easings(regimen: Regimen, name: str) -> Iterator[tuple[str, Regimen]]:
+    duty = regimen.duty(name)
+    if isinstance(duty.food, EmptyStomach):
+        for share in (0.75, 0.5, 0.25):
+            food = EmptyStomach(
+                after_minutes=max(1, int(duty.food.after_minutes * share)),
+                before_minutes=max(1, int(duty.food.before_minutes * share)),
+            )
+            eased = replace(duty, food=food)
+            yield _food_words(eased), regimen.with_duty(eased)
+    if isinstance(duty.food, BeforeMeal) and duty.food.most_minutes < DAY_MINUTES:
+        for step in (30, 60):
+            eased = replace(duty, food=replace(duty.food, most_minutes=duty.food.most_minutes + step))
+            yield _food_words(eased), regimen.with_duty(eased)
+
+
+def _apart_easings(regimen: Regimen, first: str, second: str) -> Iterator[tuple[str, Regimen]]:
+    pair = next(pair for pair in regimen.apart if (pair.first, pair.second) == (first, second))
+    for step in _STEPS:
+        if pair.minutes > step:
+            eased = replace(pair, minutes=pair.minutes - step)
+            pairs = tuple(eased if other == pair else other for other in regimen.apart)
+            words = f"{write_duration(eased.minutes)} between {first} and {second} instead"
+            yield words, replace(regimen, apart=pairs)
+
+
+def _quiet_easings(regimen: Regimen, place: int) -> Iterator[tuple[str, Regimen]]:
+    window = regimen.quiet[place]
+    length = (window.until_clock - window.from_clock) % DAY_MINUTES or DAY_MINUTES
+    for step in _STEPS:
+        if length > 2 * step:
+            shorter = Window((window.from_clock + step) % DAY_MINUTES, (window.until_clock - step) % DAY_MINUTES)
+            quiet = tuple(shorter if number == place else w for number, w in enumerate(regimen.quiet))
+            yield f"no session from {shorter} only", replace(regimen, quiet=quiet)
 
 
 def _meal_easings(regimen: Regimen, meals: Meals, name: str, dropped: Regimen) -> Iterator[tuple[str, Regimen]]:

@@ -83,9 +83,7 @@ def rest_of_today(
         timed = [(meal, placed.get(meal.session)) for meal in day.to_come]
     ahead, spread = _share_out([(meal, at) for meal, at in timed if at is not None], day=day, rules=rules)
     beside_ml = fsum(meal.beside_ml for meal, at in timed if at is not None)
-    water_due_ml, water_short_ml, water_room_ml = _water(
-        ahead, water=water, kept_ml=day.kept.low_ml, in_hand_ml=day.in_hand_ml, beside_ml=beside_ml
-    )
+    water_due_ml, water_short_ml, water_room_ml = _water(ahead, day=day, water=water, beside_ml=beside_ml)
     rest = RestOfToday(
         day_ml=day.planned_ml,
         kept_ml=day.kept,
@@ -259,11 +257,11 @@ def _within_need(blend_ml: list[float], *, need_ml: float, step_ml: float) -> li
 
 
 def _water(
-    ahead: Sequence[MealAhead], *, water: WaterToday, kept_ml: float, in_hand_ml: float, beside_ml: float
+    ahead: Sequence[MealAhead], *, day: _Day, water: WaterToday, beside_ml: float
 ) -> tuple[float, float, float | None]:
     """Water still due, what of it nothing to come brings, and the room that the cap leaves [mL]."""
-    due_ml = max(0.0, water.planned_ml - kept_ml * water.per_blend_ml - water.beside_so_far_ml)
-    coming_ml = (fsum(meal.blend_ml for meal in ahead) + in_hand_ml) * water.per_blend_ml
+    due_ml = max(0.0, water.planned_ml - day.kept.low_ml * water.per_blend_ml - water.beside_so_far_ml)
+    coming_ml = (fsum(meal.blend_ml for meal in ahead) + day.in_hand_ml) * water.per_blend_ml
     short_ml = max(0.0, due_ml - coming_ml - beside_ml - water.beside_to_come_ml)
     limits = [meal.most_ml - meal.blend_ml for meal in ahead if meal.most_ml is not None]
     room_ml = fsum(limits) if len(limits) == len(ahead) else None

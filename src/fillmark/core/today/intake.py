@@ -1,6 +1,6 @@
 """What went in, came back and stayed of one day's meals and water, in mL and kcal, beside what was planned."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import fsum
@@ -142,45 +142,7 @@ def read_intake(
         if line.planned_ml or line.record.blend is not None
     )
     to_come = [_still_due(session, records.get(key), now) for key, session in planned.items()]
-    batch_kcal, batch_water_ml = day.batch.value
-    batch_ml = batch_kcal / day.kcal_per_ml.value
-    added_fraction = plan.blend.water_ml / batch_ml
-    food_fraction = batch_water_ml / batch_ml - added_fraction
-    kept = ledger.kept or NOTHING
-    flush = ledger.flush or NOTHING
-    carriers = add_up(_carriers(ledger, planned))
-    low, high = (
-        WaterIn(
-            food_ml=ml * food_fraction,
-            added_ml=ml * added_fraction,
-            flush_ml=water,
-            carrier_ml=medicine,
-            by_mouth_ml=drunk.ml,
-        )
-        for ml, water, medicine in (
-            (kept.low_ml, flush.low_ml, carriers.low_ml),
-            (kept.high_ml, flush.high_ml, carriers.high_ml),
-        )
-    )
-    weight_kg, band = plan.animal.weight.weight_kg, plan.orders.water_ml_per_kg_per_day
-    vets_band = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg) if band else None
-    to_come_ml = sum(due.blend_ml for due in to_come)
-    ends = tuple(
-        water_ledger(
-            WaterIn(
-                food_ml=water.food_ml + to_come_ml * food_fraction,
-                added_ml=water.added_ml + to_come_ml * added_fraction,
-                flush_ml=water.flush_ml + sum(due.flush_ml for due in to_come),
-                carrier_ml=water.carrier_ml + sum(due.carrier_ml for due in to_come),
-                by_mouth_ml=water.by_mouth_ml,
-            ),
-            species=plan.animal.species,
-            weight_kg=weight_kg,
-            vets_band=vets_band,
-            kcal_per_day=day.energy.value,
-        )
-        for water in (low, high)
-    )
+    low, high, ends = _water(ledger, plan=plan, day=day, to_come=to_come, drunk=drunk)
     return DayIntake(
         meals=meals,
         kcal_per_ml=day.kcal_per_ml.value,
@@ -189,7 +151,7 @@ def read_intake(
         went_in=ledger.blend,
         back=ledger.back,
         kept=ledger.kept,
-        to_come_ml=to_come_ml,
+        to_come_ml=sum(due.blend_ml for due in to_come),
         silent=sum(
             line.record.standing is Standing.NO_ENTRY
             and not _is_to_come(planned.get(line.record.session), line.record, now)
@@ -203,8 +165,8 @@ def read_intake(
             ("with medicines", Amount(low.carrier_ml, high.carrier_ml)),
             ("by mouth", Amount(low.by_mouth_ml, high.by_mouth_ml)),
         ),
-        water_by_the_end=(ends[0], ends[1]),
-        metabolic_ml=metabolic_water_from_energy(kcal=kept.low_ml * day.kcal_per_ml.value),
+        water_by_the_end=ends,
+        metabolic_ml=metabolic_water_from_energy(kcal=(ledger.kept or NOTHING).low_ml * day.kcal_per_ml.value),
     )
 
 
@@ -215,6 +177,49 @@ class _Due:
     blend_ml: float = 0.0
     flush_ml: float = 0.0
     carrier_ml: float = 0.0
+
+
+def _water(
+    ledger: DayLedger, *, plan: CarePlan, day: DayPlan, to_come: Sequence[_Due], drunk: Drunk
+) -> tuple[WaterIn, WaterIn, tuple[Explained[WaterLedger], Explained[WaterLedger]]]:
+    """The day's water so far, least and most, and each with all that is still to come."""
+    batch_kcal, batch_water_ml = day.batch.value
+    batch_ml = batch_kcal / day.kcal_per_ml.value
+    added_fraction = plan.blend.water_ml / batch_ml
+    food_fraction = batch_water_ml / batch_ml - added_fraction
+    kept, flush = ledger.kept or NOTHING, ledger.flush or NOTHING
+    carriers = add_up(_carriers(ledger, {session.key: session for session in day.sessions}))
+    weight_kg, band = plan.animal.weight.weight_kg, plan.orders.water_ml_per_kg_per_day
+    vets_band = WaterBand(low_ml=band.low * weight_kg, high_ml=band.high * weight_kg) if band else None
+
+    def water(ml: float, flush_ml: float, carrier_ml: float) -> WaterIn:
+        return WaterIn(
+            food_ml=ml * food_fraction,
+            added_ml=ml * added_fraction,
+            flush_ml=flush_ml,
+            carrier_ml=carrier_ml,
+            by_mouth_ml=drunk.ml,
+        )
+
+    def at_the_end(so_far: WaterIn) -> Explained[WaterLedger]:
+        blend_ml = sum(due.blend_ml for due in to_come)
+        return water_ledger(
+            WaterIn(
+                food_ml=so_far.food_ml + blend_ml * food_fraction,
+                added_ml=so_far.added_ml + blend_ml * added_fraction,
+                flush_ml=so_far.flush_ml + sum(due.flush_ml for due in to_come),
+                carrier_ml=so_far.carrier_ml + sum(due.carrier_ml for due in to_come),
+                by_mouth_ml=so_far.by_mouth_ml,
+            ),
+            species=plan.animal.species,
+            weight_kg=weight_kg,
+            vets_band=vets_band,
+            kcal_per_day=day.energy.value,
+        )
+
+    low = water(kept.low_ml, flush.low_ml, carriers.low_ml)
+    high = water(kept.high_ml, flush.high_ml, carriers.high_ml)
+    return low, high, (at_the_end(low), at_the_end(high))
 
 
 def _is_to_come(session: PlannedSession | None, record: SessionRecord | None, now: datetime) -> bool:

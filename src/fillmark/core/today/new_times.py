@@ -22,6 +22,7 @@ from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable import FLUSH, MEAL, Away, Movable, Regimen, place_rest
 from fillmark.core.timetable.check import Event
+from fillmark.core.timetable.rest import Rest
 from fillmark.core.today.duties import names_of
 from fillmark.core.today.regimen import rules_of_the_rest
 from fillmark.core.values.errors import BadPlan
@@ -209,23 +210,13 @@ def propose_times(
     Source:
         the vet's orders; record.stays_next_minutes, medicine.late_acceptable, medicine.window_*
     """
-    unknown = [one.key for one in today if _is_unknown(one, of=today, now=now)]
-    if not set(again) <= set(unknown):
-        raise BadPlan(
-            field="again",
-            got="A session that someone has recorded meanwhile, or that is still to come",
-            allowed="a session past its time without an entry",
-            remedy="Look at the day again.",
-        )
+    unknown = _unknown_sessions(today, again=again, now=now)
     coming = [one for one in today if one.key in again or is_to_come(one, of=today, now=now)]
     everything = [*around, *today]
     medicines = {dose.medicine.id: dose.medicine for one in everything for dose in one.ordered.medicines}
     tasks = {task.id: task for one in everything for task in one.ordered.tasks}
     rules = rules_of_the_rest(plan, medicines=tuple(medicines.values()), tasks=tuple(tasks.values()), on=on)
     names = names_of(plan)
-    if away is not None and coming:
-        needed = max(session_minutes(one.ordered) for one in coming)
-        away = Away(away.from_at - timedelta(minutes=needed), away.until_at)
     movable = [
         item for one in coming for item in _movable(one, of=everything, names=names, now=now, on=on, ends_at=ends_at)
     ]
@@ -237,8 +228,41 @@ def propose_times(
         given=list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now)),
         movable=movable,
         after=[Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)],
-        away=away,
+        away=_with_the_longest(away, coming),
     )
+    times = _new_times(coming, rest=rest, names=names)
+    found = NewTimes(times=times, ask=tuple(key for key in unknown if key not in again), is_proven=rest.is_proven)
+    moved = sum(one.is_changed for one in times)
+    return Explained(
+        value=found,
+        because=f"{len(times)} sessions still to come, {moved} of them otherwise than they were to be",
+        figures=(STAYS_NEXT_MINUTES, LATE_IS_FINE_HOURS),
+        parts=(rules,),
+    )
+
+
+def _unknown_sessions(today: Sequence[TodaysSession], *, again: Collection[str], now: datetime) -> list[str]:
+    unknown = [one.key for one in today if _is_unknown(one, of=today, now=now)]
+    if not set(again) <= set(unknown):
+        raise BadPlan(
+            field="again",
+            got="A session that someone has recorded meanwhile, or that is still to come",
+            allowed="a session past its time without an entry",
+            remedy="Look at the day again.",
+        )
+    return unknown
+
+
+def _with_the_longest(away: Away | None, coming: Sequence[TodaysSession]) -> Away | None:
+    """Nobody begins what they could not end before they leave."""
+    if away is None or not coming:
+        return away
+    needed = max(session_minutes(one.ordered) for one in coming)
+    return Away(away.from_at - timedelta(minutes=needed), away.until_at)
+
+
+def _new_times(coming: Sequence[TodaysSession], *, rest: Rest, names: Mapping[str, str]) -> tuple[NewTime, ...]:
+    """Each session with its new time, and what of it is let go."""
     ids = {name: medicine for medicine, name in names.items()}
     times = []
     for one in coming:
@@ -252,16 +276,7 @@ def propose_times(
                 without=tuple(ids[left.what] for left in gone if left.what in ids),
             )
         )
-    found = NewTimes(
-        times=tuple(times), ask=tuple(key for key in unknown if key not in again), is_proven=rest.is_proven
-    )
-    moved = sum(one.is_changed for one in times)
-    return Explained(
-        value=found,
-        because=f"{len(times)} sessions still to come, {moved} of them otherwise than they were to be",
-        figures=(STAYS_NEXT_MINUTES, LATE_IS_FINE_HOURS),
-        parts=(rules,),
-    )
+    return tuple(times)
 
 
 def _is_unknown(session: TodaysSession, *, of: Sequence[TodaysSession], now: datetime) -> bool:

@@ -198,21 +198,7 @@ def load(
         )
     total_ml = blend_ml + flush_ml + medicine_water_ml
     ml_per_kg = total_ml / weight_kg
-    # a meal planned exactly at the cap must not trip over the last binary digit
-    over = ml_per_kg - 1e-9
-    cautions: tuple[str, ...] = ()
-    if cap_ml_per_kg is not None and over > cap_ml_per_kg:
-        level = LoadLevel.OVER_CAP
-        cautions = (f"More than the vet allows ({write_number(cap_ml_per_kg)} mL/kg): do not give this much at once.",)
-    elif warn_ml_per_kg is not None and over > warn_ml_per_kg:
-        level = LoadLevel.OVER_WARNING
-        cautions = (f"Over the vet's warning of {write_number(warn_ml_per_kg)} mL/kg: watch closely, ask the vet.",)
-    elif cap_ml_per_kg is None and warn_ml_per_kg is None:
-        level = LoadLevel.NO_LIMIT_STATED
-        bands = ", ".join(f"{write_number(band.low)}–{write_number(band.high)}" for band in PUBLISHED_MEAL_ML_PER_KG)
-        cautions = (f"The vet stated no limit. Print disagrees ({bands} mL/kg): ask which one holds for this animal.",)
-    else:
-        level = LoadLevel.BELOW_WARNING
+    level, cautions = _judge_load(ml_per_kg, warn_ml_per_kg=warn_ml_per_kg, cap_ml_per_kg=cap_ml_per_kg)
     return Explained(
         value=Load(total_ml=total_ml, ml_per_kg=ml_per_kg, level=level),
         because=f"({write_number(blend_ml)} blend + {write_number(flush_ml)} flush + "
@@ -220,6 +206,25 @@ def load(
         f"{write_number(ml_per_kg, digits=3)} mL/kg",
         figures=PUBLISHED_MEAL_ML_PER_KG if level is LoadLevel.NO_LIMIT_STATED else (),
         cautions=cautions,
+    )
+
+
+def _judge_load(
+    ml_per_kg: float, *, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None
+) -> tuple[LoadLevel, tuple[str, ...]]:
+    # a meal planned exactly at the cap must not trip over the last binary digit
+    over = ml_per_kg - 1e-9
+    if cap_ml_per_kg is not None and over > cap_ml_per_kg:
+        cap = write_number(cap_ml_per_kg)
+        return LoadLevel.OVER_CAP, (f"More than the vet allows ({cap} mL/kg): do not give this much at once.",)
+    if warn_ml_per_kg is not None and over > warn_ml_per_kg:
+        warning = write_number(warn_ml_per_kg)
+        return LoadLevel.OVER_WARNING, (f"Over the vet's warning of {warning} mL/kg: watch closely, ask the vet.",)
+    if cap_ml_per_kg is not None or warn_ml_per_kg is not None:
+        return LoadLevel.BELOW_WARNING, ()
+    bands = ", ".join(f"{write_number(band.low)}–{write_number(band.high)}" for band in PUBLISHED_MEAL_ML_PER_KG)
+    return LoadLevel.NO_LIMIT_STATED, (
+        f"The vet stated no limit. Print disagrees ({bands} mL/kg): ask which one holds for this animal.",
     )
 
 
