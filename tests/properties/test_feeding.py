@@ -9,7 +9,7 @@ from hypothesis.strategies import booleans, composite, floats, integers, lists, 
 
 from fillmark.core.food.analysis import as_fed_percent, dry_matter_percent
 from fillmark.core.food.blend import MeasuredVolume, blend_energy, daily_blend_volume, energy_given
-from fillmark.core.food.energy import RestingFactor, Species, energy_goal, kilojoules, maintenance_forms, resting_energy
+from fillmark.core.food.energy import RestingFactor, Species, energy_goal, maintenance_forms, resting_energy
 from fillmark.core.food.food import EnergyUnit, LabelBasis, LabelEnergy, energy_per_g
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import SessionRecord, Standing
@@ -240,14 +240,6 @@ def test_the_ladder_never_skips_a_rung(ladder, days):
         if vomited or not all_kept:
             assert tomorrow <= rung
         rung = tomorrow
-
-
-@given(kcal=floats(1, 5000))
-def test_kilojoules_agree_with_a_units_library(kcal):
-    """Pint's thermochemical calorie is ours."""
-    expected = (kcal * units.kilocalorie).to(units.kilojoule).magnitude
-
-    assert kilojoules(kcal=kcal).value == pytest.approx(expected, rel=1e-9)
 
 
 @given(kcal_per_g=floats(0.2, 8), can_g=floats(50, 500))

@@ -11,10 +11,9 @@ from fillmark.core.food.analysis import (
     as_fed_percent,
     carbohydrate,
     dry_matter_percent,
-    energy_dry_matter,
     modified_atwater,
 )
-from fillmark.core.food.nutrients import at_reference_energy, per_1000_kcal
+from fillmark.core.food.nutrients import per_1000_kcal
 from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST
 from tests.references.rows import an_analysis, row
 
@@ -44,19 +43,6 @@ def test_energy_of_a_kg_of_canned_food(protein, fat, fiber, moisture, ash, print
 
 
 @pytest.mark.parametrize(
-    ("energy_as_fed", "moisture", "printed", "tolerance"),
-    [
-        row("N170", 1120, 75, 4480, 1),
-    ],
-)
-def test_energy_on_dry_matter(energy_as_fed, moisture, printed, tolerance):
-    """Example B1, worked example: printed to 1 kcal."""
-    assert energy_dry_matter(energy_as_fed=energy_as_fed, moisture_percent=moisture).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
     ("as_fed", "moisture", "printed", "tolerance"),
     [
         row("N171", 9, 75, 36, 0.01),
@@ -68,22 +54,6 @@ def test_share_of_dry_matter(as_fed, moisture, printed, tolerance):
     assert dry_matter_percent(as_fed_percent=as_fed, moisture_percent=moisture).value == pytest.approx(
         printed, abs=tolerance
     )
-
-
-@pytest.mark.parametrize(
-    ("percent_dry_matter", "kcal_per_kg_dry", "presumed", "printed", "tolerance"),
-    [
-        row("N176", 1.0, 4480, 4000, 0.89, 0.06),
-        row("N178", 0.8, 4480, 4000, 0.71, 0.06),
-    ],
-)
-def test_share_at_the_energy_the_profile_presumes(percent_dry_matter, kcal_per_kg_dry, presumed, printed, tolerance):
-    """Example B1, worked example: print rounds on the way, so 0.06."""
-    adjusted = at_reference_energy(
-        percent_dry_matter=percent_dry_matter, kcal_per_kg_dry=kcal_per_kg_dry, reference_kcal_per_kg=presumed
-    )
-
-    assert adjusted.value == pytest.approx(printed, abs=tolerance)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ Rows in printed order; no clinician has checked them.
 import pytest
 
 from fillmark.core.food.energy import Species
-from fillmark.core.tube.water import water_maintenance, water_maintenance_hourly
+from fillmark.core.tube.water import water_maintenance
 from tests.references.rows import row
 
 
@@ -37,21 +37,5 @@ from tests.references.rows import row
 def test_water_of_a_day(species, weight_kg, printed, tolerance):
     """Tip-sheet table, worked example: printed to 1 mL from rounded steps, so 1.2 to 1.5."""
     assert water_maintenance(species=Species(species), weight_kg=weight_kg).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
-    ("species", "weight_kg", "printed", "tolerance"),
-    [
-        row("N299", "cat", 4, 9, 0.6),
-        row("N300", "cat", 10, 19, 0.6),
-        row("N302", "dog", 20, 52, 0.6),
-        row("N303", "dog", 30, 71, 0.6),
-    ],
-)
-def test_water_of_an_hour(species, weight_kg, printed, tolerance):
-    """Tip-sheet table, worked example: printed to 1 mL."""
-    assert water_maintenance_hourly(species=Species(species), weight_kg=weight_kg).value == pytest.approx(
         printed, abs=tolerance
     )

@@ -10,7 +10,7 @@ import pytest
 from fillmark.core.food.analysis import energy_digestibility, gross_energy, metabolizable_energy, natural_food_energy
 from fillmark.core.food.energy import Species, maintenance_forms
 from fillmark.core.food.food import Analysis
-from fillmark.core.food.nutrients import density_needed, dry_matter_intake, per_1000_kcal
+from fillmark.core.food.nutrients import per_1000_kcal
 from fillmark.published.nutrients import FEDIAF_LEAST
 from tests.references.rows import an_analysis, row
 
@@ -28,34 +28,6 @@ def test_maintenance_energy(species, weight_kg, form, printed, tolerance):
     assert maintenance_forms(species=Species(species), weight_kg=weight_kg)[form].value == pytest.approx(
         printed, abs=tolerance
     )
-
-
-@pytest.mark.parametrize(
-    ("kcal_per_day", "kcal_per_100_g_dry", "printed", "tolerance"),
-    [
-        row("N120", 253, 400, 63, 1),
-        row("N123", 724, 400, 181, 1),
-    ],
-)
-def test_dry_matter_for_the_energy_of_a_day(kcal_per_day, kcal_per_100_g_dry, printed, tolerance):
-    """Table VII-12, worked example: printed to 1 g."""
-    assert dry_matter_intake(kcal_per_day=kcal_per_day, kcal_per_100_g_dry=kcal_per_100_g_dry).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
-    ("need_per_day", "kcal_per_day", "kcal_per_100_g_dry", "printed", "tolerance"),
-    [
-        row("N126", 15, 838, 400, 7.2, 0.1),
-        row("N127", 15, 724, 400, 8.34, 0.1),
-    ],
-)
-def test_nutrient_density_needed(need_per_day, kcal_per_day, kcal_per_100_g_dry, printed, tolerance):
-    """Table VII-12, worked example: printed to 0.1 from a rounded intake."""
-    needed = density_needed(need_per_day=need_per_day, kcal_per_day=kcal_per_day, kcal_per_100_g_dry=kcal_per_100_g_dry)
-
-    assert needed.value == pytest.approx(printed, abs=tolerance)
 
 
 @pytest.mark.parametrize(

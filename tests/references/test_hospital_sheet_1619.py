@@ -8,16 +8,9 @@ Rows in printed order; no clinician has checked them.
 import pytest
 
 from fillmark.core.tube.mark import find_mark
-from fillmark.core.tube.syringe import usual_steps
 from fillmark.core.values.quantities import Volume
 from tests.references.rows import row
 from tests.support.medicines import FIVE, ONE, TEN, THREE, a_syringe
-
-
-@pytest.mark.parametrize(("size_ml", "step_ml"), [row("MED107", 1, 0.02)])
-def test_step_of_some_oral_syringes(size_ml, step_ml):
-    """Copied: exact, beside the finer step of other print."""
-    assert step_ml in [figure.value for figure in usual_steps(size_ml=size_ml)]
 
 
 @pytest.mark.parametrize(("dose", "size_ml"), [row("MED108", "0.35 mL", 1), row("MED109", "2.8 mL", 3)])

@@ -7,7 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.tube.water import metabolic_water, metabolic_water_from_energy
+from fillmark.core.tube.water import metabolic_water_from_energy
 from tests.references.rows import row
 
 
@@ -31,17 +31,3 @@ def test_least_water_made_from_energy(kcal, printed, tolerance):
 def test_most_water_made_from_energy(kcal, printed, tolerance):
     """Page 39, worked example: exact."""
     assert metabolic_water_from_energy(kcal=kcal).value[1] == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("protein_g", "carbohydrate_g", "fat_g", "printed", "tolerance"),
-    [
-        row("N326", 100, 0, 0, 40, 0.1),
-        row("N328", 0, 0, 100, 107, 0.1),
-    ],
-)
-def test_water_made_from_food(protein_g, carbohydrate_g, fat_g, printed, tolerance):
-    """Page 39, copied: exact."""
-    assert metabolic_water(protein_g=protein_g, carbohydrate_g=carbohydrate_g, fat_g=fat_g).value == pytest.approx(
-        printed, abs=tolerance
-    )

@@ -7,15 +7,14 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.food.analysis import carbohydrate, energy_dry_matter, modified_atwater
+from fillmark.core.food.analysis import carbohydrate, modified_atwater
 from fillmark.core.food.blend import PredictedVolume, blend_energy, daily_blend_volume
-from fillmark.core.food.energy import RestingFactor, energy_goal, kilojoules, resting_energy, resting_energy_linear
-from fillmark.core.food.food import can_volume
-from fillmark.core.food.nutrients import limit_at_energy
+from fillmark.core.food.energy import RestingFactor, energy_goal, resting_energy, resting_energy_linear
 from fillmark.core.food.target_weight import ideal_weight_from_score_5
 from fillmark.core.tube.meals import load, pace, split_day
 from fillmark.core.tube.water import WaterIn, water_allowance
 from fillmark.core.values.errors import OutOfRange
+from fillmark.published.food import ML_PER_CAN_OUNCE
 from tests.references.rows import an_analysis, row
 
 
@@ -108,17 +107,6 @@ def test_resting_energy_of_a_cat(weight_kg, printed, tolerance):
 
 
 @pytest.mark.parametrize(
-    ("weight_kg", "printed", "tolerance"),
-    [
-        row("N108", 4.5, 904, 2),
-    ],
-)
-def test_resting_energy_in_kilojoules(weight_kg, printed, tolerance):
-    """Box 1-2, worked example: print uses a factor of its own, rounded to 293 kJ."""
-    assert kilojoules(kcal=resting_energy(weight_kg=weight_kg).value).value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
     ("weight_kg", "factor", "printed", "tolerance"),
     [
         row("N109", 4.5, 1.4, 302, 2),
@@ -166,111 +154,6 @@ def test_modified_atwater(protein, fat, fiber, moisture, ash, printed, tolerance
 def test_carbohydrate_by_difference(protein, fat, fiber, moisture, ash, printed, tolerance):
     """Box 1-6, worked example: whole percents."""
     assert carbohydrate(an_analysis(protein, fat, fiber, moisture, ash)).value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("protein", "fat", "carbohydrate_left", "printed", "tolerance"),
-    [
-        row("N165", 22, 9, 51, 13.89, 0.02),
-    ],
-)
-def test_modified_atwater_in_kilojoules(protein, fat, carbohydrate_left, printed, tolerance):
-    """Box 1-6, worked example: print uses factors rounded to 0.01 kJ/g."""
-    fiber = 100 - protein - fat - carbohydrate_left
-    kcal_per_g = modified_atwater(an_analysis(protein, fat, fiber, 0, 0)).value / 100
-
-    assert kilojoules(kcal=kcal_per_g).value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("energy_as_fed", "dry_percent", "printed", "tolerance"),
-    [
-        row("N183", 3.6, 90, 4, 0.005),
-    ],
-)
-def test_energy_on_dry_matter(energy_as_fed, dry_percent, printed, tolerance):
-    """Case 1-1, worked example: printed to 0.1."""
-    assert energy_dry_matter(energy_as_fed=energy_as_fed, moisture_percent=100 - dry_percent).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
-    ("energy_as_fed", "dry_percent", "printed", "tolerance"),
-    [
-        row("N184", 15.06, 90, 16.74, 0.01),
-    ],
-)
-def test_energy_on_dry_matter_in_kilojoules(energy_as_fed, dry_percent, printed, tolerance):
-    """Case 1-1, worked example: printed to 0.01 kJ/g."""
-    assert energy_dry_matter(energy_as_fed=energy_as_fed, moisture_percent=100 - dry_percent).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
-    ("limit_percent", "food_kcal_per_g", "presumed_kcal_per_g", "printed", "tolerance"),
-    [
-        row("N185", 1.2, 4.0, 3.6, 1.32, 0.005),
-    ],
-)
-def test_limit_raised_for_a_rich_food(limit_percent, food_kcal_per_g, presumed_kcal_per_g, printed, tolerance):
-    """Case 1-1, worked example: print rounds the multiplier to 1.1 first."""
-    multiplier = round(food_kcal_per_g / presumed_kcal_per_g, 1)
-
-    assert limit_at_energy(limit_percent=limit_percent, multiplier=multiplier).value == pytest.approx(
-        printed, abs=tolerance
-    )
-
-
-@pytest.mark.parametrize(
-    ("kcal", "printed", "tolerance"),
-    [
-        row("N188", 1, 4.184, 0.0005),
-    ],
-)
-def test_kilojoules_in_a_kilocalorie(kcal, printed, tolerance):
-    """A table footnote, copied: printed to 0.001."""
-    assert kilojoules(kcal=kcal).value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("cans", "can_oz", "kcal_per_can", "water_ml", "printed", "tolerance"),
-    [
-        row("N209", 2, 5.5, 180, 30, 1, 0.012),
-        row("N212", 2, 5.5, 180, 50, 0.95, 0.012),
-        row("N214", 1, 12.7, 569, 100, 1.18, 0.012),
-        row("N215", 1, 12.7, 569, 110, 1.16, 0.012),
-        row("N218", 2, 6, 340, 35, 1.72, 0.012),
-        row("N219", 2, 6, 340, 40, 1.7, 0.012),
-        row("N220", 2, 6, 340, 45, 1.68, 0.012),
-        row("N222", 2, 5.5, 223, 105, 1.03, 0.012),
-        row("N223", 2, 5.5, 223, 110, 1.01, 0.012),
-        row("N224", 2, 5.5, 223, 120, 0.99, 0.012),
-        row("N227", 2, 5.5, 194, 70, 0.97, 0.012),
-        row("N228", 2, 5.5, 194, 75, 0.96, 0.012),
-        row("N229", 2, 6, 171.7, 30, 0.88, 0.012),
-        row("N230", 2, 6, 171.7, 32.5, 0.88, 0.012),
-        row("N231", 2, 6, 171.7, 35, 0.87, 0.012),
-        row("N232", 2, 6, 171.7, 37.5, 0.87, 0.012),
-    ],
-)
-def test_energy_of_a_mix(cans, can_oz, kcal_per_can, water_ml, printed, tolerance):
-    """Table 25-11, worked example: printed to 0.01; most energies per can were worked back from the table by us."""
-    mix = PredictedVolume(food_ml=cans * can_volume(can_oz=can_oz).value, water_ml=water_ml)
-
-    assert blend_energy(kcal=cans * kcal_per_can, volume=mix).value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("can_oz", "printed", "tolerance"),
-    [
-        row("N233", 12.7, 383, 2.5),
-    ],
-)
-def test_volume_of_a_can(can_oz, printed, tolerance):
-    """Table 25-7, agrees: prints 383 mL where 30 mL an ounce make 381."""
-    assert can_volume(can_oz=can_oz).value == pytest.approx(printed, abs=tolerance)
 
 
 @pytest.mark.parametrize(
@@ -358,3 +241,31 @@ def test_pace_of_a_meal(meal_ml, minutes, printed, tolerance):
     assert pace(fill_volumes_ml=(meal_ml,), minutes=minutes).value.ml_per_minute == pytest.approx(
         printed, abs=tolerance
     )
+
+
+@pytest.mark.parametrize(
+    ("cans", "can_oz", "kcal_per_can", "water_ml", "printed", "tolerance"),
+    [
+        row("N209", 2, 5.5, 180, 30, 1, 0.012),
+        row("N212", 2, 5.5, 180, 50, 0.95, 0.012),
+        row("N214", 1, 12.7, 569, 100, 1.18, 0.012),
+        row("N215", 1, 12.7, 569, 110, 1.16, 0.012),
+        row("N218", 2, 6, 340, 35, 1.72, 0.012),
+        row("N219", 2, 6, 340, 40, 1.7, 0.012),
+        row("N220", 2, 6, 340, 45, 1.68, 0.012),
+        row("N222", 2, 5.5, 223, 105, 1.03, 0.012),
+        row("N223", 2, 5.5, 223, 110, 1.01, 0.012),
+        row("N224", 2, 5.5, 223, 120, 0.99, 0.012),
+        row("N227", 2, 5.5, 194, 70, 0.97, 0.012),
+        row("N228", 2, 5.5, 194, 75, 0.96, 0.012),
+        row("N229", 2, 6, 171.7, 30, 0.88, 0.012),
+        row("N230", 2, 6, 171.7, 32.5, 0.88, 0.012),
+        row("N231", 2, 6, 171.7, 35, 0.87, 0.012),
+        row("N232", 2, 6, 171.7, 37.5, 0.87, 0.012),
+    ],
+)
+def test_energy_of_a_mix(cans, can_oz, kcal_per_can, water_ml, printed, tolerance):
+    """Table 25-11, worked example: printed to 0.01; most energies per can were worked back from the table by us."""
+    mix = PredictedVolume(food_ml=cans * can_oz * ML_PER_CAN_OUNCE.value, water_ml=water_ml)
+
+    assert blend_energy(kcal=cans * kcal_per_can, volume=mix).value == pytest.approx(printed, abs=tolerance)

@@ -9,7 +9,6 @@ import pytest
 
 from fillmark.core.food.blend import daily_blend_volume
 from fillmark.core.food.energy import EnergyPerKg, energy_goal
-from fillmark.core.tube.ladders import LADDERS, rung_amount
 from fillmark.published.energy import CAT_KCAL_PER_KG
 from tests.references.rows import row
 
@@ -41,27 +40,3 @@ def test_blend_of_a_day(kcal_per_day, kcal_per_ml, printed, tolerance):
     assert daily_blend_volume(kcal_per_day=kcal_per_day, kcal_per_ml=kcal_per_ml).value == pytest.approx(
         printed, abs=tolerance
     )
-
-
-@pytest.mark.parametrize(
-    ("day", "full_ml", "printed", "tolerance"),
-    [
-        row("N256", 1, 131, 44, 3.1),
-        row("N258", 2, 131, 87, 3.1),
-    ],
-)
-def test_lower_end_of_a_step(day, full_ml, printed, tolerance):
-    """Page 290, worked example: print rounds to the next whole syringe mark, so up to 3 mL."""
-    assert rung_amount(LADDERS[3], full=full_ml, rung=day, unit="mL").value == pytest.approx(printed, abs=tolerance)
-
-
-@pytest.mark.parametrize(
-    ("day", "full_ml", "printed", "tolerance"),
-    [
-        row("N255", 2, 81, 61, 0.8),
-        row("N259", 2, 131, 98, 0.8),
-    ],
-)
-def test_upper_end_of_a_step(day, full_ml, printed, tolerance):
-    """Page 290, worked example: printed to 1 mL."""
-    assert rung_amount(LADDERS[4], full=full_ml, rung=day, unit="mL").value == pytest.approx(printed, abs=tolerance)

@@ -4,7 +4,6 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.calls.poisons import xylitol_eaten
 from fillmark.core.day.questions import open_questions
 from fillmark.core.food.energy import Species
 from fillmark.core.orders.drawing import draw
@@ -79,10 +78,3 @@ def test_a_clog_is_met_with_warm_water_first_and_nothing_else_without_the_vet():
         "cola",
         "half a teaspoon of pancreatic enzyme with bicarbonate",
     ]
-
-
-@pytest.mark.hazard("H31")
-def test_xylitol_is_a_call_at_any_amount():
-    """A number only says how fast."""
-    for grams in (0.1, 1.9, 10.5):
-        assert " now" in xylitol_eaten(species=Species.DOG, weight_kg=20, eaten_g=grams).value.call

@@ -39,15 +39,3 @@ def all_figures() -> tuple[Printed, ...]:
                 if found.setdefault(printed.id, printed) != printed:
                     raise ValueError(f"two different numbers are called {printed.id}")
     return tuple(found[key] for key in sorted(found))
-
-
-def find_figure(figure_id: str) -> Printed:
-    """The number with this id.
-
-    Raises:
-        KeyError: there is none.
-    """
-    for figure in all_figures():
-        if figure.id == figure_id:
-            return figure
-    raise KeyError(figure_id)

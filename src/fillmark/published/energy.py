@@ -229,11 +229,3 @@ LOSS_PERIOD_DAYS = Figure(
     place="two months",
     says="More than a tenth lost within two months is not planned for at home.",
 )
-POOR_INTAKE_DAYS = Figure(
-    id="weight.poor_intake_days",
-    value=3.0,
-    unit="days",
-    source=SUPPORT_2010,
-    place="when support is indicated",
-    says="Three days or more of eating poorly mean that nutrition support is indicated.",
-)

@@ -11,7 +11,6 @@ from fillmark.published.sources import (
     OWN_CHOICE,
     SPC_METOCLOPRAMIDE,
     SPC_PIMOBENDAN,
-    TAPER_HANDOUT,
 )
 
 DOSE_WEIGHT_MOVED_FRACTION = Figure(
@@ -245,15 +244,6 @@ EMPTY_AFTER_MINUTES = Band(
     source=AJHP_2008,
     place="medicines for an empty stomach, through a tube into the stomach",
     says="One recommendation has 30 minutes after food, another up to 120.",
-)
-TAPER_CUT_PERCENT = Band(
-    id="medicine.taper_cut",
-    low=25,
-    high=33,
-    unit="% less at each step",
-    source=TAPER_HANDOUT,
-    place="lowering prednisolone, every two to three weeks; a lay source",
-    says="A handout lowers prednisolone by a quarter to a third at each step; the vet writes the steps.",
 )
 PERCENT_LIMITS = Band(
     id="medicine.percent_limits",

@@ -3,15 +3,6 @@
 from fillmark.published.figure import Figure, Source
 from fillmark.published.sources import AAFCO_2014, FEDIAF_2017, FROM_MEMORY
 
-REFERENCE_KCAL_PER_KG_DRY = Figure(
-    id="nutrients.reference_energy",
-    value=4000.0,
-    unit="kcal/kg dry matter",
-    source=AAFCO_2014,
-    place="profiles presume this energy density",
-    says="Profiles by dry matter presume 4,000 kcal in a kg of it.",
-)
-
 
 def _bound(kind: str, profile: str, species: str, nutrient: str, value: float, unit: str, source: Source) -> Figure:
     return Figure(

@@ -1,7 +1,7 @@
 """What harms in a medicine's liquid, or off the kitchen table. No amount of it is called harmless here."""
 
 from fillmark.published.figure import Fact, Figure
-from fillmark.published.sources import COMPENDIUM_2010, VPIS_2021, XYLITOL_CASE
+from fillmark.published.sources import COMPENDIUM_2010, VPIS_2021
 
 XYLITOL_SUGAR_G_PER_KG = Figure(
     id="poisons.xylitol_sugar",
@@ -10,22 +10,6 @@ XYLITOL_SUGAR_G_PER_KG = Figure(
     source=COMPENDIUM_2010,
     place="abstract",
     says="Above this, xylitol drops a dog's blood sugar.",
-)
-XYLITOL_LIVER_G_PER_KG = Figure(
-    id="poisons.xylitol_liver",
-    value=0.5,
-    unit="g/kg",
-    source=COMPENDIUM_2010,
-    place="abstract",
-    says="Above this, xylitol can destroy a dog's liver.",
-)
-XYLITOL_CASE_G_PER_KG = Figure(
-    id="poisons.xylitol_case",
-    value=0.96,
-    unit="g/kg",
-    source=XYLITOL_CASE,
-    place="33.6 g eaten",
-    says="One dog ate 33.6 g, 0.96 g for each kg.",
 )
 PROPYLENE_GLYCOL_CAT = Fact(
     id="poisons.propylene_glycol_cat",

@@ -6,7 +6,6 @@ from fillmark.published.sources import (
     COMMON_PRACTICE,
     DOSE_ROUNDING_2020,
     FROM_MEMORY,
-    HOSPITAL_SHEET_1619,
     ISO_7886_1,
     ISO_80369_3,
     NURSING_SYRINGE_GUIDE,
@@ -139,15 +138,6 @@ def _usual(size_ml: float, step_ml: float, *, source: Source = NURSING_SYRINGE_G
         place=f"syringe of {size_ml:g} mL",
         says=f"A syringe of {size_ml:g} mL often has a line every {step_ml:g} mL; some brands differ.",
     )
-
-
-USUAL_STEPS_ML = {
-    1.0: (_usual(1, 0.01), _usual(1, 0.02, source=HOSPITAL_SHEET_1619, kind="_oral")),
-    3.0: (_usual(3, 0.1),),
-    5.0: (_usual(5, 0.2),),
-    10.0: (_usual(10, 0.2),),
-    12.0: (_usual(12, 0.2),),
-}
 
 
 def _dead_space(from_ml: float, most_ml: float, *, source: Source = FROM_MEMORY) -> Figure:

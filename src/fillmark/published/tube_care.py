@@ -10,8 +10,6 @@ from fillmark.published.sources import (
     ESPEN_HOME,
     FROM_MEMORY,
     ICU_NUTRITION,
-    KENT_GASTROSTOMY,
-    NEWCASTLE_CHILDREN,
     OPEN_RN,
     PARKER_FREEMAN_2013,
     STATPEARLS_GASTROSTOMY,
@@ -48,24 +46,6 @@ BUMPER_GAP_CM = Band(
     source=ESGE_2021,
     place="care after placement; written for people",
     says="The outer bumper stands 1 to 2 cm from the skin.",
-)
-BALLOON_CHANGE_DAYS = (
-    Figure(
-        id="tube_care.balloon_change_children",
-        value=84,
-        unit="days",
-        source=NEWCASTLE_CHILDREN,
-        place="every 12 weeks; written for children",
-        says="A device with a balloon is changed every 12 weeks.",
-    ),
-    Figure(
-        id="tube_care.balloon_change_makers",
-        value=182,
-        unit="days",
-        source=KENT_GASTROSTOMY,
-        place="up to six months; written for people",
-        says="Makers say that a device with a balloon lasts up to six months.",
-    ),
 )
 FLUSH_BETWEEN_MEDICINES_HUMAN_ML = Band(
     id="tube_care.flush_human",

@@ -3,7 +3,6 @@
 from fillmark.published.figure import Band, Figure
 from fillmark.published.sources import (
     AAHA_FLUID_2013,
-    DIBARTOLA,
     FROM_MEMORY,
     NRC_1985,
     OWN_CHOICE,
@@ -52,30 +51,12 @@ ALLOWANCE_ML_PER_KCAL = Figure(
     place="rule of thumb in textbooks",
     says="Another rule takes 1 mL of water for each kcal eaten.",
 )
-DEFICIT_ML_PER_KG_PER_PERCENT = Figure(
-    id="water.deficit",
-    value=10.0,
-    unit="mL/kg per % dehydration",
-    source=DIBARTOLA,
-    place="Table 14-9",
-    says="Each percent of dehydration is 10 mL of water for each kg.",
-)
 
 
 def _metabolic(name: str, value: float, place: str, says: str) -> Figure:
     return Figure(id=f"water.metabolic_{name}", value=value, unit="g water/g", source=NRC_1985, place=place, says=says)
 
 
-METABOLIC_PROTEIN = _metabolic("protein", 0.40, "page 39", "Burning 100 g of protein makes 40 g of water.")
-METABOLIC_FAT = _metabolic("fat", 1.07, "page 39", "Burning 100 g of fat makes 107 g of water.")
-METABOLIC_CARBOHYDRATE = Figure(
-    id="water.metabolic_carbohydrate",
-    value=0.55,
-    unit="g water/g",
-    source=FROM_MEMORY,
-    place="the same page as for protein and fat, not seen",
-    says="Burning 100 g of carbohydrate makes about 55 g of water.",
-)
 METABOLIC_G_PER_100_KCAL = Band(
     id="water.metabolic_per_100_kcal",
     low=10.0,
@@ -93,13 +74,4 @@ LEDGER_LIMITS_ML = Band(
     source=OWN_CHOICE,
     place="nothing to more than the largest dog drinks",
     says="A volume outside this is a slip of the unit.",
-)
-DEHYDRATION_LIMITS_PERCENT = Band(
-    id="water.dehydration_limits",
-    low=0.0,
-    high=15.0,
-    unit="%",
-    source=OWN_CHOICE,
-    place="none to shock",
-    says="A figure outside this is a slip.",
 )

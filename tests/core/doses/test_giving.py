@@ -13,7 +13,6 @@ from fillmark.core.doses.giving import (
     History,
     Verdict,
     day_maximum,
-    on_time,
     planned_times,
     shortest_gap,
     window_minutes,
@@ -462,17 +461,6 @@ def test_the_span_of_the_days_maximum():
     assert day_maximum(a_medicine(when_needed=gate, max_per_day=2)) == (2, timedelta(hours=24))
     assert day_maximum(a_medicine(when_needed=gate, max_per_day=6)) == (4, timedelta(hours=24))
     assert day_maximum(a_medicine()) is None
-
-
-@pytest.mark.parametrize(
-    ("minutes", "said"), [(-61, "early"), (-60, "on time"), (0, "on time"), (60, "on time"), (61, "late")]
-)
-def test_on_time_is_a_window_on_both_sides(minutes, said):
-    """Its two ends belong to it."""
-    planned = at("08:00")
-    given_at = planned + timedelta(minutes=minutes)
-
-    assert on_time(planned_at=planned, given_at=given_at, interval_hours=12, is_time_critical=False) == said
 
 
 def test_every_four_hours_has_the_window_of_several_a_day():

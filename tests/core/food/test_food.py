@@ -2,20 +2,16 @@
 
 import pytest
 
-from fillmark.core.food.analysis import as_fed_percent, carbohydrate, dry_matter_percent, energy_dry_matter
+from fillmark.core.food.analysis import as_fed_percent, carbohydrate, dry_matter_percent
 from fillmark.core.food.food import (
     Analysis,
     EnergyUnit,
     LabelBasis,
     LabelEnergy,
-    can_volume,
     density,
     energy_per_can,
     energy_per_g,
-    food_for_energy,
     food_water,
-    food_water_from_dry_matter,
-    water_for_powder,
 )
 from fillmark.core.values.errors import NotStated, OutOfRange
 
@@ -123,6 +119,26 @@ AS_FED = "Copy the analysis from the label, as fed."
 PERCENTS = "Allowed: 0 to 100 %. Check the number and its unit."
 
 
+def test_an_analysis_may_be_over_a_hundred_by_its_rounding_and_no_more():
+    """Guarantees are rounded: 102 % in all is taken."""
+    assert an_analysis(carbohydrate_percent=8).carbohydrate_percent == 8
+    with pytest.raises(OutOfRange, match=r"^An analysis that adds up to 102.1 %\. Allowed: 102 % or less\."):
+        an_analysis(carbohydrate_percent=8.1)
+
+
+def test_a_label_in_kilojoules_shows_what_it_was_turned_into_and_by_which_figure():
+    """Kilocalories need neither."""
+    kj, kcal = (a_label(418.4, LabelBasis.HUNDRED_G, EnergyUnit.KJ), a_label(100, LabelBasis.HUNDRED_G))
+
+    assert energy_per_g(kj).because == "418.4 kJ/100 g (100 kcal) ÷ 100 g = 1 kcal/g"
+    assert [figure.id for figure in energy_per_g(kj).figures] == ["food.kj_per_kcal"]
+    assert energy_per_g(kcal).because == "100 kcal/100 g ÷ 100 g = 1 kcal/g"
+    assert energy_per_g(kcal).figures == ()
+    per_can = a_label(418.4, LabelBasis.CAN, EnergyUnit.KJ)
+    assert [figure.id for figure in energy_per_can(per_can).figures] == ["food.kj_per_kcal"]
+    assert energy_per_can(a_label(100, LabelBasis.CAN)).figures == ()
+
+
 @pytest.mark.parametrize(
     ("ask", "message"),
     [
@@ -131,7 +147,6 @@ PERCENTS = "Allowed: 0 to 100 %. Check the number and its unit."
             lambda: an_analysis(carbohydrate_percent=101),
             f"food.carbohydrate_percent = 101 %. Allowed: 0 to 100 %. {AS_FED}",
         ),
-        (lambda: can_volume(can_oz=-1), "can_oz = -1 oz. Allowed: 0 oz or more. Copy the ounces from the can."),
         (
             lambda: density(weighed_g=0, measured_ml=100),
             "weighed_g = 0 g. Allowed: 0.1 g or more. Weigh and measure the same food again.",
@@ -154,10 +169,6 @@ PERCENTS = "Allowed: 0 to 100 %. Check the number and its unit."
             f"moisture_percent = 101 %. {PERCENTS}",
         ),
         (
-            lambda: energy_dry_matter(energy_as_fed=1, moisture_percent=-1),
-            f"moisture_percent = -1 %. {PERCENTS}",
-        ),
-        (
             lambda: dry_matter_percent(as_fed_percent=10, moisture_percent=100),
             "A food of 100 % moisture. Allowed: less than 100 %. Copy the moisture from the label: plain water has no "
             "dry matter.",
@@ -174,26 +185,6 @@ PERCENTS = "Allowed: 0 to 100 %. Check the number and its unit."
             lambda: food_water(food_g=-1, moisture_percent=75),
             "food_g = -1 g. Allowed: 0 g or more. Weigh the food again.",
         ),
-        (
-            lambda: food_water_from_dry_matter(dry_matter_g=-1, moisture_percent=75),
-            "dry_matter_g = -1 g. Allowed: 0 g or more. Weigh the food again.",
-        ),
-        (
-            lambda: food_for_energy(kcal=-1, kcal_per_g=1),
-            "kcal = -1 kcal. Allowed: 0 kcal or more. Check the energy goal.",
-        ),
-        (
-            lambda: food_for_energy(kcal=100, kcal_per_g=0.01),
-            "kcal_per_g = 0.01 kcal/g. Allowed: 0.1 to 9.4 kcal/g. Check the number and its unit.",
-        ),
-        (
-            lambda: water_for_powder(powder_g=-1, ml_per_g=2),
-            "powder_g = -1 g. Allowed: 0 g or more. Weigh the powder again.",
-        ),
-        (
-            lambda: water_for_powder(powder_g=10, ml_per_g=-1),
-            "ml_per_g = -1 mL/g. Allowed: 0 mL/g or more. Copy the ratio from the label.",
-        ),
     ],
 )
 def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
@@ -205,38 +196,7 @@ def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
 
 def test_the_smallest_of_everything_is_no_slip():
     """A little above nothing is something."""
-    assert can_volume(can_oz=0.5).value == 15
     assert density(weighed_g=0.5, measured_ml=0.5).value == 1
     assert energy_per_g(a_label(0.5, LabelBasis.CAN), can_g=0.5).value == 1
     assert energy_per_can(a_label(0.5, LabelBasis.CAN)).value == 0.5
     assert food_water(food_g=0.5, moisture_percent=50).value == 0.25
-    assert food_water_from_dry_matter(dry_matter_g=0.5, moisture_percent=50).value == 0.5
-    assert food_for_energy(kcal=0.5, kcal_per_g=1).value == 0.5
-    assert water_for_powder(powder_g=0.5, ml_per_g=0.5).value == 0.25
-
-
-def test_an_analysis_may_be_over_a_hundred_by_its_rounding_and_no_more():
-    """Guarantees are rounded: 102 % in all is taken."""
-    assert an_analysis(carbohydrate_percent=8).carbohydrate_percent == 8
-    with pytest.raises(OutOfRange, match=r"^An analysis that adds up to 102.1 %\. Allowed: 102 % or less\."):
-        an_analysis(carbohydrate_percent=8.1)
-
-
-def test_a_predicted_volume_of_a_can_says_so():
-    """An empty can and a jug tell better."""
-    assert can_volume(can_oz=12.7).cautions == (
-        "The volume of the can is predicted, not measured: empty one into a measuring jug and enter that.",
-    )
-
-
-def test_a_label_in_kilojoules_shows_what_it_was_turned_into_and_by_which_figure():
-    """Kilocalories need neither."""
-    kj, kcal = (a_label(418.4, LabelBasis.HUNDRED_G, EnergyUnit.KJ), a_label(100, LabelBasis.HUNDRED_G))
-
-    assert energy_per_g(kj).because == "418.4 kJ/100 g (100 kcal) ÷ 100 g = 1 kcal/g"
-    assert [figure.id for figure in energy_per_g(kj).figures] == ["food.kj_per_kcal"]
-    assert energy_per_g(kcal).because == "100 kcal/100 g ÷ 100 g = 1 kcal/g"
-    assert energy_per_g(kcal).figures == ()
-    per_can = a_label(418.4, LabelBasis.CAN, EnergyUnit.KJ)
-    assert [figure.id for figure in energy_per_can(per_can).figures] == ["food.kj_per_kcal"]
-    assert energy_per_can(a_label(100, LabelBasis.CAN)).figures == ()

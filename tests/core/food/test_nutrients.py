@@ -6,11 +6,7 @@ from fillmark.core.food.energy import Species
 from fillmark.core.food.nutrients import (
     Completeness,
     Ingredient,
-    at_reference_energy,
     check_nutrients,
-    density_needed,
-    dry_matter_intake,
-    limit_at_energy,
     per_1000_kcal,
 )
 from fillmark.core.values.errors import OutOfRange
@@ -83,49 +79,6 @@ def test_a_recipe_without_energy_is_refused():
 LABEL = "Check the label."
 
 
-@pytest.mark.parametrize(
-    ("ask", "message"),
-    [
-        (
-            lambda: per_1000_kcal(percent_dry_matter=-1, kcal_per_kg_dry=4000),
-            f"percent_dry_matter = -1 %. Allowed: 0 % or more. {LABEL}",
-        ),
-        (
-            lambda: per_1000_kcal(percent_dry_matter=30, kcal_per_kg_dry=99),
-            f"kcal_per_kg_dry = 99 kcal/kg. Allowed: 100 kcal/kg or more. {LABEL}",
-        ),
-        (
-            lambda: at_reference_energy(percent_dry_matter=30, kcal_per_kg_dry=99),
-            f"kcal_per_kg_dry = 99 kcal/kg. Allowed: 100 kcal/kg or more. {LABEL}",
-        ),
-        (
-            lambda: dry_matter_intake(kcal_per_day=800, kcal_per_100_g_dry=9),
-            f"kcal_per_100_g_dry = 9 kcal/100 g. Allowed: 10 kcal/100 g or more. {LABEL}",
-        ),
-        (
-            lambda: check_nutrients([], species=Species.DOG),
-            "recipe energy = 0 kcal. Allowed: 1 kcal or more. Check the foods of the recipe.",
-        ),
-    ],
-)
-def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
-    """The whole message of each."""
-    with pytest.raises(OutOfRange) as caught:
-        ask()
-    assert str(caught.value) == message
-
-
-def test_the_least_of_everything_is_no_slip():
-    """Ends included, with the working."""
-    assert per_1000_kcal(percent_dry_matter=0.5, kcal_per_kg_dry=100).value == 50
-    assert at_reference_energy(percent_dry_matter=1, kcal_per_kg_dry=100).value == 40
-    assert dry_matter_intake(kcal_per_day=10, kcal_per_100_g_dry=10).value == 100
-    assert check_nutrients([an_ingredient(kcal=1)], species=Species.DOG).value.lines
-    assert limit_at_energy(limit_percent=0.6, multiplier=1.5).because == "0.6 % × 1.5 = 0.9 %"
-    needed = density_needed(need_per_day=50, kcal_per_day=800, kcal_per_100_g_dry=400)
-    assert (needed.value, needed.because) == (25, "50 ÷ 200 g × 100 = 25 per 100 g")
-
-
 def test_micrograms_and_milligrams_are_one_thing_too():
     """A label in mcg is read for a bound in mg, a label in g as well."""
     small = check_nutrients([an_ingredient(iron=(25_000, "mcg"))], species=Species.DOG)
@@ -173,3 +126,33 @@ def test_binary_dust_does_not_miss_a_bound():
     for grams, least, most in ((1.25 - 1e-10, True, True), (4.5 + 1e-10, True, True), (1.249, False, True)):
         check = check_nutrients([an_ingredient(calcium=(grams, "g"))], species=Species.DOG)
         assert (the_line(check, "calcium").is_met, the_line(check, "calcium", "most").is_met) == (least, most)
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (
+            lambda: per_1000_kcal(percent_dry_matter=-1, kcal_per_kg_dry=4000),
+            f"percent_dry_matter = -1 %. Allowed: 0 % or more. {LABEL}",
+        ),
+        (
+            lambda: per_1000_kcal(percent_dry_matter=30, kcal_per_kg_dry=99),
+            f"kcal_per_kg_dry = 99 kcal/kg. Allowed: 100 kcal/kg or more. {LABEL}",
+        ),
+        (
+            lambda: check_nutrients([], species=Species.DOG),
+            "recipe energy = 0 kcal. Allowed: 1 kcal or more. Check the foods of the recipe.",
+        ),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message
+
+
+def test_the_least_of_everything_is_no_slip():
+    """Ends included, with the working."""
+    assert per_1000_kcal(percent_dry_matter=0.5, kcal_per_kg_dry=100).value == 50
+    assert check_nutrients([an_ingredient(kcal=1)], species=Species.DOG).value.lines

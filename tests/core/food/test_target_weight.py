@@ -7,7 +7,6 @@ from fillmark.core.food.target_weight import (
     ideal_weight_from_fat,
     ideal_weight_from_score_5,
     ideal_weight_from_score_9,
-    needs_support,
     weight_change,
 )
 from fillmark.core.values.errors import NeedsHospital, OutOfRange
@@ -43,64 +42,9 @@ def test_change_is_signed():
     assert weight_change(from_kg=4, to_kg=5).value == pytest.approx(25)
 
 
-@pytest.mark.parametrize(("loss", "days", "indicated"), [(9.9, 2, False), (10, 0, True), (0, 3, True)])
-def test_support_is_indicated_by_loss_or_by_days(loss, days, indicated):
-    """Either is enough."""
-    assert needs_support(loss_percent=loss, poor_intake_days=days).value is indicated
-
-
 WEIGHTS = "Allowed: 0.5 to 100 kg. Check the number and its unit."
 PERCENTS = "Allowed: 0 to 100 %. Check the number and its unit."
 DAYS = "Allowed: 0 days or more. Count the days."
-
-
-@pytest.mark.parametrize(
-    ("ask", "message"),
-    [
-        (lambda: ideal_weight_from_fat(weight_kg=0.2, fat_percent=30), f"weight_kg = 0.2 kg. {WEIGHTS}"),
-        (lambda: ideal_weight_from_fat(weight_kg=10, fat_percent=101), f"fat_percent = 101 %. {PERCENTS}"),
-        (lambda: ideal_weight_from_score_9(weight_kg=0.2, score=7), f"weight_kg = 0.2 kg. {WEIGHTS}"),
-        (
-            lambda: ideal_weight_from_score_9(weight_kg=10, score=5),
-            "A condition of 5 of 9. Allowed: 6, 7, 8 or 9 of 9. At 5 or below there is no excess to take away: ask the "
-            "vet for a target weight.",
-        ),
-        (
-            lambda: ideal_weight_from_score_5(weight_kg=10, score=3),
-            "A condition of 3 of 5. Allowed: 4 or 5 of 5. Print gives a body fat only for these: ask the vet for a "
-            "target weight.",
-        ),
-        (lambda: weight_change(from_kg=0.2, to_kg=5), f"from_kg = 0.2 kg. {WEIGHTS}"),
-        (lambda: weight_change(from_kg=5, to_kg=0.2), f"to_kg = 0.2 kg. {WEIGHTS}"),
-        (lambda: needs_support(loss_percent=-1), f"loss_percent = -1 %. {PERCENTS}"),
-        (lambda: needs_support(loss_percent=1, poor_intake_days=-1), f"poor_intake_days = -1 days. {DAYS}"),
-        (
-            lambda: check_may_plan_at_home(loss_percent=-1, over_days=10, is_starved=False),
-            f"loss_percent = -1 %. {PERCENTS}",
-        ),
-        (
-            lambda: check_may_plan_at_home(loss_percent=1, over_days=-1, is_starved=False),
-            f"over_days = -1 days. {DAYS}",
-        ),
-    ],
-)
-def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
-    """The whole message of each."""
-    with pytest.raises(OutOfRange) as caught:
-        ask()
-    assert str(caught.value) == message
-
-
-def test_half_a_day_is_a_time():
-    """Days need not be whole."""
-    assert not needs_support(loss_percent=0, poor_intake_days=0.5).value
-    check_may_plan_at_home(loss_percent=1, over_days=0.5, is_starved=False)
-
-
-def test_what_support_asks_for_is_said_and_no_more():
-    """Call the vet where it is indicated; nothing where it is not."""
-    assert needs_support(loss_percent=10).cautions == ("Nutrition support is indicated: call the vet.",)
-    assert needs_support(loss_percent=0).cautions == ()
 
 
 def test_the_readings_of_a_score_name_who_decides():
@@ -132,3 +76,38 @@ def test_the_hospital_is_named_for_more_than_a_tenth_within_two_months(loss, day
         return
     with pytest.raises(NeedsHospital, match=r"^This needs the hospital\. A loss of 10\.1 % within 60 days\."):
         check_may_plan_at_home(loss_percent=loss, over_days=days, is_starved=False)
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (lambda: ideal_weight_from_fat(weight_kg=0.2, fat_percent=30), f"weight_kg = 0.2 kg. {WEIGHTS}"),
+        (lambda: ideal_weight_from_fat(weight_kg=10, fat_percent=101), f"fat_percent = 101 %. {PERCENTS}"),
+        (lambda: ideal_weight_from_score_9(weight_kg=0.2, score=7), f"weight_kg = 0.2 kg. {WEIGHTS}"),
+        (
+            lambda: ideal_weight_from_score_9(weight_kg=10, score=5),
+            "A condition of 5 of 9. Allowed: 6, 7, 8 or 9 of 9. At 5 or below there is no excess to take away: ask the "
+            "vet for a target weight.",
+        ),
+        (
+            lambda: ideal_weight_from_score_5(weight_kg=10, score=3),
+            "A condition of 3 of 5. Allowed: 4 or 5 of 5. Print gives a body fat only for these: ask the vet for a "
+            "target weight.",
+        ),
+        (lambda: weight_change(from_kg=0.2, to_kg=5), f"from_kg = 0.2 kg. {WEIGHTS}"),
+        (lambda: weight_change(from_kg=5, to_kg=0.2), f"to_kg = 0.2 kg. {WEIGHTS}"),
+        (
+            lambda: check_may_plan_at_home(loss_percent=-1, over_days=10, is_starved=False),
+            f"loss_percent = -1 %. {PERCENTS}",
+        ),
+        (
+            lambda: check_may_plan_at_home(loss_percent=1, over_days=-1, is_starved=False),
+            f"over_days = -1 days. {DAYS}",
+        ),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from fillmark.core.orders.dose_text import read_dose
-from fillmark.core.orders.dosing_days import course_day, dose_on, is_dosing_day, ordered_dose, plan_taper
+from fillmark.core.orders.dosing_days import course_day, dose_on, is_dosing_day, ordered_dose
 from fillmark.core.orders.drawing import dose_volume, draw
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.tablets import tablet_parts
@@ -324,39 +324,6 @@ def test_no_syringe_at_all_is_told_once():
         draw(a_medicine(dose="5 mg"), weight_kg=10, syringes=[a_syringe(1, 0.01, 0.1, tip="oral")])
 
 
-def test_a_taper_by_percent_becomes_steps_to_confirm():
-    """Each dose cut from the one before; a step counts as any other step of the order."""
-    taper = plan_taper(first=Mass.read("20 mg"), cut_percent=25, every_days=14, first_on=date(2026, 12, 1), steps=3)
-
-    assert [(step.from_on, step.dose) for step in taper.value] == [
-        (date(2026, 12, 1), "20 mg"),
-        (date(2026, 12, 15), "15 mg"),
-        (date(2026, 12, 29), "11.25 mg"),
-    ]
-    assert taper.because == "25% less every 14 days: 20 mg, 15 mg, 11.25 mg"
-    assert taper.cautions == (
-        "Confirm each step with the vet before the first one: some medicines must not be cut like this.",
-    )
-    order = a_medicine(dose="20 mg", steps=taper.value)
-    assert dose_on(order, on=date(2026, 12, 20)) == "15 mg"
-
-
-@pytest.mark.parametrize("changed", [{"cut_percent": 0.5}, {"cut_percent": 95}, {"every_days": 0}, {"steps": 0}])
-def test_a_taper_that_cannot_be_meant_is_refused(changed):
-    """Read again, not guessed."""
-    with pytest.raises(OutOfRange, match="Read the vet's order again"):
-        plan_taper(
-            **{
-                "first": Mass.read("20 mg"),
-                "cut_percent": 25,
-                "every_days": 14,
-                "first_on": date(2026, 12, 1),
-                "steps": 3,
-                **changed,
-            }
-        )
-
-
 @pytest.mark.parametrize(
     ("most", "one_too_many"),
     [
@@ -422,15 +389,6 @@ def test_a_long_slip_is_shown_short(start, end):
         read_dose(f"{start}{' ' * 60}{end}", form="liquid")
 
     assert str(refused.value).startswith(f'"{start}{" " * 39}" for dose')
-
-
-def test_a_taper_of_one_day_or_one_dose_is_one():
-    """The least there is."""
-    one = plan_taper(first=Mass.read("20 mg"), cut_percent=50, every_days=1, first_on=date(2026, 12, 1), steps=1)
-    two = plan_taper(first=Mass.read("20 mg"), cut_percent=50, every_days=1, first_on=date(2026, 12, 1), steps=2)
-
-    assert [step.dose for step in one.value] == ["20 mg"]
-    assert [(step.from_on.day, step.dose) for step in two.value] == [(1, "20 mg"), (2, "10 mg")]
 
 
 @pytest.mark.hazard("H5")

@@ -6,12 +6,10 @@ import pytest
 
 from fillmark.core.orders.shelf_life import (
     beyond_use_day,
-    days_of_supply,
     last_day_of_use,
     last_day_printed,
     opened_until,
     use_until,
-    water_to_add,
 )
 from fillmark.core.values.errors import BadNumber, OutOfRange
 
@@ -140,44 +138,6 @@ def test_words_that_name_no_month_are_refused(words):
         f'"{words}" as an expiry. Allowed: a month with its year (March 2026 or 03/2026), or a day as 2026-03-31. '
         "Copy it from the label; where it cannot be read, ask the pharmacy."
     )
-
-
-def test_a_stock_lasts_until_it_is_used_up_or_must_go():
-    """Whichever comes first; never less than nothing."""
-    assert days_of_supply(amount=30, per_day=2).because == "30 ÷ 2 a day = 15 days"
-    assert days_of_supply(amount=30, per_day=2, lasts_days=20).value == 15
-    assert days_of_supply(amount=30, per_day=2, lasts_days=15).because == "30 ÷ 2 a day = 15 days"
-    assert days_of_supply(amount=30, per_day=2, lasts_days=7).because == (
-        "30 ÷ 2 a day = 15 days, but it may be used for 7 days only"
-    )
-    assert days_of_supply(amount=30, per_day=2, lasts_days=-3).value == 0
-    assert days_of_supply(amount=0, per_day=2).value == 0
-
-
-def test_a_stock_that_cannot_be_counted_is_refused():
-    """Below nothing, or used by nobody."""
-    with pytest.raises(OutOfRange, match="Count the stock again"):
-        days_of_supply(amount=-1, per_day=2)
-    with pytest.raises(OutOfRange, match=r"A use of 0 a day\. Allowed: more than 0\. A medicine that is held or ended"):
-        days_of_supply(amount=10, per_day=0)
-
-
-def test_water_makes_a_stock_weaker_and_never_stronger():
-    """The same strength needs none; a stronger one is a slip."""
-    assert water_to_add(stock_ml=10, stock_percent=2, target_percent=2).value == 0
-    found = water_to_add(stock_ml=10, stock_percent=2, target_percent=0.5)
-    assert (found.value, found.because) == (30, "10 mL × (2 % ÷ 0.5 % − 1) = 30 mL of water")
-    for target in (2.5, 0, -1):
-        with pytest.raises(OutOfRange, match="water only makes it weaker"):
-            water_to_add(stock_ml=10, stock_percent=2, target_percent=target)
-    with pytest.raises(OutOfRange, match="Measure the stock again"):
-        water_to_add(stock_ml=-1, stock_percent=2, target_percent=1)
-
-
-def test_less_than_one_a_day_and_less_than_one_ml_are_ordinary():
-    """A tablet every other day, half a mL of a stock."""
-    assert days_of_supply(amount=10, per_day=0.5).value == 20
-    assert water_to_add(stock_ml=0.5, stock_percent=2, target_percent=1).value == 0.5
 
 
 def test_a_long_label_is_shown_short():

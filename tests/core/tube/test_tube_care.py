@@ -6,7 +6,6 @@ import pytest
 
 from fillmark.core.tube.tube_care import (
     Tract,
-    balloon_change_days,
     bumper_gap,
     flush_question,
     tract_age,
@@ -122,14 +121,6 @@ def test_a_bumper_is_shown_to_the_vet_and_not_moved():
     assert tight.cautions == ("Do not move the bumper yourself: show it to the vet.",)
     with pytest.raises(OutOfRange, match="Measure from the skin to the bumper"):
         bumper_gap(gap_cm=-0.1)
-
-
-def test_print_disagrees_about_changing_a_balloon():
-    """Both days are shown, each as written for people."""
-    days = balloon_change_days(placed_on=date(2026, 1, 1))
-
-    assert [found.value for found in days] == [date(2026, 3, 26), date(2026, 7, 2)]
-    assert all(found.cautions == ("Written for people: the vet says when this one is changed.",) for found in days)
 
 
 @pytest.mark.hazard("H29")

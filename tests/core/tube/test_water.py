@@ -7,17 +7,12 @@ from fillmark.core.tube.water import (
     WaterBand,
     WaterIn,
     WaterLevel,
-    dehydration_deficit,
-    fluid_with_dehydration,
     flushes_in_session,
-    metabolic_water,
     metabolic_water_from_energy,
     published_water_forms,
     water_allowance,
     water_ledger,
     water_maintenance,
-    water_maintenance_hourly,
-    water_to_dry_matter,
 )
 from fillmark.core.values.errors import OutOfRange
 
@@ -99,23 +94,31 @@ def test_flushes_before_between_and_after(medicines, has_meal, count):
     assert flushes_in_session(medicines=medicines, has_meal=has_meal).value == count
 
 
-def test_metabolic_water_stands_apart_and_names_its_memory():
-    """The carbohydrate figure is from memory and says so."""
-    result = metabolic_water(protein_g=50, carbohydrate_g=20, fat_g=30)
-
-    assert result.value == pytest.approx(0.4 * 50 + 0.55 * 20 + 1.07 * 30)
-    assert {figure.id: figure.basis for figure in result.figures}["water.metabolic_carbohydrate"] == "from memory"
-
-
-def test_a_deficit_is_for_the_vet():
-    """It is never water to push at home."""
-    assert dehydration_deficit(weight_kg=10, dehydration_percent=8).cautions == (
-        "A dehydrated animal needs the vet: this is not water to push through the tube at home.",
-    )
-
-
 WEIGHTS = "weight_kg = 0.2 kg. Allowed: 0.5 to 100 kg. Check the number and its unit."
 PERCENTS = "dehydration_percent = 20 %. Allowed: 0 to 15 %. Check the number and its unit."
+
+
+@pytest.mark.parametrize(
+    ("medicines", "has_meal", "because"),
+    [
+        (0, False, "0 medicines → 0 flushes"),
+        (1, False, "1 medicine → 2 flushes"),
+        (1, True, "1 medicine + the meal → 3 flushes"),
+        (2, True, "2 medicines + the meal → 4 flushes"),
+    ],
+)
+def test_the_flushes_of_a_session_are_said_in_words(medicines, has_meal, because):
+    """One and many, with the meal and without."""
+    assert flushes_in_session(medicines=medicines, has_meal=has_meal).because == because
+
+
+def test_print_stands_behind_a_ledger_only_where_the_vet_stated_nothing():
+    """Each printed form is part of the working then, and only then."""
+    day = {"species": Species.DOG, "weight_kg": 16, "kcal_per_day": 800}
+    band = WaterBand(low_ml=700, high_ml=900)
+
+    assert water_ledger(WaterIn(), vets_band=band, **day).parts == ()
+    assert len(water_ledger(WaterIn(), vets_band=None, **day).parts) == 3
 
 
 @pytest.mark.parametrize(
@@ -127,24 +130,9 @@ PERCENTS = "dehydration_percent = 20 %. Allowed: 0 to 15 %. Check the number and
         ),
         (lambda: water_maintenance(species=Species.DOG, weight_kg=0.2), WEIGHTS),
         (lambda: water_allowance(weight_kg=0.2), WEIGHTS),
-        (lambda: dehydration_deficit(weight_kg=0.2, dehydration_percent=5), WEIGHTS),
-        (lambda: dehydration_deficit(weight_kg=10, dehydration_percent=20), PERCENTS),
-        (
-            lambda: fluid_with_dehydration(maintenance_ml_per_kg=-1, dehydration_percent=5),
-            "maintenance_ml_per_kg = -1 mL/kg. Allowed: 0 mL/kg or more. Check the number.",
-        ),
-        (lambda: fluid_with_dehydration(maintenance_ml_per_kg=60, dehydration_percent=20), PERCENTS),
-        (
-            lambda: metabolic_water(protein_g=-1, carbohydrate_g=0, fat_g=0),
-            "protein_g = -1 g. Allowed: 0 g or more. Check the analysis.",
-        ),
         (
             lambda: metabolic_water_from_energy(kcal=-1),
             "kcal = -1 kcal. Allowed: 0 kcal or more. Check the energy goal.",
-        ),
-        (
-            lambda: water_to_dry_matter(water_ml=100, dry_matter_g=0),
-            "dry_matter_g = 0 g. Allowed: 0.1 g or more. Check the food's moisture.",
         ),
         (
             lambda: WaterBand(low_ml=-1, high_ml=100),
@@ -165,46 +153,5 @@ def test_a_number_that_can_only_be_a_slip_is_refused(ask, message):
 
 def test_the_smallest_of_everything_is_no_slip():
     """A little above nothing, and a band of one value."""
-    assert fluid_with_dehydration(maintenance_ml_per_kg=0.5, dehydration_percent=0).value == 0.5
     assert metabolic_water_from_energy(kcal=0.5).value == pytest.approx((0.05, 0.08))
-    assert metabolic_water(protein_g=0.5, carbohydrate_g=0, fat_g=0).value == pytest.approx(0.2)
-    assert water_to_dry_matter(water_ml=2, dry_matter_g=0.5).value == 4
     assert WaterBand(low_ml=800, high_ml=800).high_ml == 800
-
-
-@pytest.mark.parametrize(
-    ("medicines", "has_meal", "because"),
-    [
-        (0, False, "0 medicines → 0 flushes"),
-        (1, False, "1 medicine → 2 flushes"),
-        (1, True, "1 medicine + the meal → 3 flushes"),
-        (2, True, "2 medicines + the meal → 4 flushes"),
-    ],
-)
-def test_the_flushes_of_a_session_are_said_in_words(medicines, has_meal, because):
-    """One and many, with the meal and without."""
-    assert flushes_in_session(medicines=medicines, has_meal=has_meal).because == because
-
-
-def test_an_hour_is_a_twenty_fourth_of_the_day():
-    """In the number and in its working."""
-    hourly = water_maintenance_hourly(species=Species.DOG, weight_kg=16)
-
-    assert hourly.value == pytest.approx(132 * 8 / 24)
-    assert hourly.because == "1,056 mL/day ÷ 24 = 44 mL/h"
-
-
-def test_a_dehydrated_animal_is_sent_to_the_vet():
-    """With the deficit, and with the sum."""
-    assert fluid_with_dehydration(maintenance_ml_per_kg=60, dehydration_percent=5).cautions == (
-        "A dehydrated animal needs the vet.",
-    )
-
-
-def test_print_stands_behind_a_ledger_only_where_the_vet_stated_nothing():
-    """Each printed form is part of the working then, and only then."""
-    day = {"species": Species.DOG, "weight_kg": 16, "kcal_per_day": 800}
-    band = WaterBand(low_ml=700, high_ml=900)
-
-    assert water_ledger(WaterIn(), vets_band=band, **day).parts == ()
-    assert len(water_ledger(WaterIn(), vets_band=None, **day).parts) == 3

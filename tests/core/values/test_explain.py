@@ -5,7 +5,7 @@ import pytest
 from fillmark.core.values.errors import BadNumber, FillmarkError, OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_finite, check_range
-from fillmark.published import Band, Figure, all_figures, find_figure
+from fillmark.published import Band, Figure, all_figures
 from fillmark.published.energy import RESTING_FACTOR, RESTING_POWER
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.sources import OWN_CHOICE
@@ -19,15 +19,6 @@ def test_working_reads_from_the_first_sum_to_the_last():
     assert list(goal.working()) == ["first", "first", "second"]
     assert goal.all_figures() == (RESTING_FACTOR, RESTING_POWER)
     assert goal.all_cautions() == ("look", "ask")
-
-
-def test_every_figure_is_found_by_its_id():
-    """Ids are unique, each leads back to its figure, and an unknown one is a KeyError."""
-    ids = [figure.id for figure in all_figures()]
-    assert len(ids) == len(set(ids)) > 50
-    assert all(find_figure(figure_id).id == figure_id for figure_id in ids)
-    with pytest.raises(KeyError):
-        find_figure("no.such.figure")
 
 
 def test_every_figure_says_what_it_is_and_where_it_stands():

@@ -147,17 +147,6 @@ def window_minutes(*, interval_hours: float, is_time_critical: bool) -> tuple[fl
     return WINDOW_SEVERAL_MINUTES.value, WINDOW_SEVERAL_MINUTES
 
 
-def on_time(*, planned_at: datetime, given_at: datetime, interval_hours: float, is_time_critical: bool) -> str:
-    """Whether a dose was "early", "on time" or "late".
-
-    Source:
-        medicine.window_*
-    """
-    off = (given_at.astimezone(UTC) - planned_at.astimezone(UTC)).total_seconds() / 60
-    window, _ = window_minutes(interval_hours=interval_hours, is_time_critical=is_time_critical)
-    return "early" if off < -window else "late" if off > window else "on time"
-
-
 def shortest_gap(medicine: Medicine) -> timedelta:
     """The least time between two doses: the vet's where stated, else what two doses on time can have between them.
 

@@ -187,17 +187,3 @@ def as_fed_percent(*, dry_matter_percent: float, moisture_percent: float) -> Exp
         because=f"{write_number(dry_matter_percent)} % × (1 − {write_number(moisture_percent)} %) = "
         f"{write_number(percent)} % as fed",
     )
-
-
-def energy_dry_matter(*, energy_as_fed: float, moisture_percent: float) -> Explained[float]:
-    """Energy of the food without its water, in the unit the as-fed energy came in (kcal/kg, kcal/g, kJ/g).
-
-    Source:
-        arithmetic only
-    """
-    energy = energy_as_fed / dry_fraction(moisture_percent)
-    return Explained(
-        value=energy,
-        because=f"{write_number(energy_as_fed)} ÷ (1 − {write_number(moisture_percent)} %) = "
-        f"{write_number(energy)} on dry matter",
-    )

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_range
-from fillmark.core.values.quantities import KJ_PER_KCAL, write_number
+from fillmark.core.values.quantities import write_number
 from fillmark.published import Figure
 from fillmark.published.energy import (
     CAT_ACTIVE_FACTOR,
@@ -30,7 +30,6 @@ from fillmark.published.energy import (
     RESTING_FACTOR,
     RESTING_POWER,
 )
-from fillmark.published.food import KJ_PER_KCAL_PRINTED
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 
 _GRAMS_REMEDY = "If the scale showed grams, divide by 1000 and enter it again; if it showed pounds, choose lb."
@@ -160,20 +159,6 @@ def energy_goal(*, weight_kg: float, order: EnergyOrder) -> Explained[float]:
             f"{write_number(FACTOR_USUAL.low)} to {write_number(FACTOR_USUAL.high)}: ask the vet whether it is meant.",
         )
     return Explained(value=goal, because=because, figures=(FACTOR_USUAL,), parts=(resting,), cautions=cautions)
-
-
-def kilojoules(*, kcal: float) -> Explained[float]:
-    """The same energy in the unit of European labels [kJ].
-
-    Source:
-        food.kj_per_kcal
-    """
-    kj = kcal * KJ_PER_KCAL
-    return Explained(
-        value=kj,
-        because=f"{write_number(kcal)} kcal × {KJ_PER_KCAL:g} = {write_number(kj)} kJ",
-        figures=(KJ_PER_KCAL_PRINTED,),
-    )
 
 
 def maintenance_forms(*, species: Species, weight_kg: float) -> Mapping[str, Explained[float]]:

@@ -12,7 +12,6 @@ from fillmark.published.food import (
     DENSITY_LIMITS_G_PER_ML,
     ENERGY_LIMITS_KCAL_PER_G,
     KJ_PER_KCAL_PRINTED,
-    ML_PER_CAN_OUNCE,
     PERCENT_LIMITS,
 )
 
@@ -86,22 +85,6 @@ class Analysis:
                 allowed=f"{write_number(most)} % or less",
                 remedy="Check that every number is as fed, not on dry matter, and that none was typed twice.",
             )
-
-
-def can_volume(*, can_oz: float) -> Explained[float]:
-    """Volume of a can from its ounces, predicted and not measured [mL].
-
-    Source:
-        food.ml_per_can_ounce
-    """
-    check_at_least(field="can_oz", value=can_oz, least=0, unit="oz", remedy="Copy the ounces from the can.")
-    ml = can_oz * ML_PER_CAN_OUNCE.value
-    return Explained(
-        value=ml,
-        because=f"{write_number(can_oz)} oz × {write_number(ML_PER_CAN_OUNCE.value)} mL/oz = {ml:,.0f} mL",
-        figures=(ML_PER_CAN_OUNCE,),
-        cautions=("The volume of the can is predicted, not measured: empty one into a measuring jug and enter that.",),
-    )
 
 
 def density(*, weighed_g: float, measured_ml: float) -> Explained[float]:
@@ -239,52 +222,4 @@ def food_water(*, food_g: float, moisture_percent: float) -> Explained[float]:
     return Explained(
         value=ml,
         because=f"{write_number(food_g)} g × {write_number(moisture_percent)} % = {write_number(ml)} mL water",
-    )
-
-
-def food_water_from_dry_matter(*, dry_matter_g: float, moisture_percent: float) -> Explained[float]:
-    """Water that came with this much dry matter [mL].
-
-    Source:
-        arithmetic only (a gram of water is a milliliter)
-    """
-    check_at_least(field="dry_matter_g", value=dry_matter_g, least=0, unit="g", remedy="Weigh the food again.")
-    as_fed_g = dry_matter_g / dry_fraction(moisture_percent)
-    ml = as_fed_g - dry_matter_g
-    return Explained(
-        value=ml,
-        because=f"{write_number(dry_matter_g)} g ÷ (1 − {write_number(moisture_percent)} %) − "
-        f"{write_number(dry_matter_g)} g = {write_number(ml)} mL water",
-    )
-
-
-def food_for_energy(*, kcal: float, kcal_per_g: float) -> Explained[float]:
-    """How much food holds this energy [g].
-
-    Raises:
-        OutOfRange: no food holds that much or that little in a gram.
-    Source:
-        arithmetic only
-    """
-    check_at_least(field="kcal", value=kcal, least=0, unit="kcal", remedy="Check the energy goal.")
-    check_range(field="kcal_per_g", value=kcal_per_g, limits=ENERGY_LIMITS_KCAL_PER_G)
-    grams = kcal / kcal_per_g
-    return Explained(
-        value=grams,
-        because=f"{write_number(kcal)} kcal ÷ {write_number(kcal_per_g)} kcal/g = {write_number(grams)} g",
-    )
-
-
-def water_for_powder(*, powder_g: float, ml_per_g: float) -> Explained[float]:
-    """Water to stir a powdered diet into, by its maker's ratio [mL].
-
-    Source:
-        the maker's ratio
-    """
-    check_at_least(field="powder_g", value=powder_g, least=0, unit="g", remedy="Weigh the powder again.")
-    check_at_least(field="ml_per_g", value=ml_per_g, least=0, unit="mL/g", remedy="Copy the ratio from the label.")
-    ml = powder_g * ml_per_g
-    return Explained(
-        value=ml,
-        because=f"{write_number(powder_g)} g × {write_number(ml_per_g)} mL/g = {write_number(ml)} mL",
     )

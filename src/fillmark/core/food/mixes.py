@@ -181,33 +181,6 @@ def _no_mix(foods: Sequence[MixFood], *, least_kcal: float, most_kcal: float) ->
 _NOT_COMPLETE = "A mix of several foods is not shown to be complete: ask the vet."
 
 
-def find_mix(
-    foods: Sequence[MixFood], *, least_kcal: float, most_kcal: float, limits: Mapping[str, NutrientLimit]
-) -> Explained[Mix]:
-    """The mix of whole portions with the least volume before water that keeps the energy and every nutrient limit.
-
-    Args:
-        foods: What may go in.
-        least_kcal: Least energy of the mix [kcal].
-        most_kcal: Most energy of the mix [kcal].
-        limits: For each nutrient, least and most for each 1,000 kcal.
-    Raises:
-        NoMix: nothing keeps all limits; the vet or a nutritionist is asked.
-    Source:
-        the limits given; solved to proven optimality
-    """
-    _check(least_kcal=least_kcal, most_kcal=most_kcal)
-    program = _Program(foods, least_kcal=least_kcal, most_kcal=most_kcal, limits=limits)
-    mix = program.least(program.ml)
-    if mix is None:
-        raise _no_mix(foods, least_kcal=least_kcal, most_kcal=most_kcal)
-    return Explained(
-        value=mix,
-        because=f"{mix}: {mix.kcal:,.0f} kcal in {mix.ml:,.0f} mL before water, the least volume inside every limit",
-        cautions=(_NOT_COMPLETE,),
-    )
-
-
 def find_mixes(
     foods: Sequence[MixFood],
     *,

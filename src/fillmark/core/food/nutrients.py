@@ -9,7 +9,7 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Figure
-from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST, FEDIAF_LEAST, REFERENCE_KCAL_PER_KG_DRY
+from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST, FEDIAF_LEAST
 
 _MICROS = {"g": 1_000_000.0, "mg": 1000.0, "mcg": 1.0}
 
@@ -27,69 +27,6 @@ def per_1000_kcal(*, percent_dry_matter: float, kcal_per_kg_dry: float) -> Expla
         value=grams,
         because=f"{write_number(percent_dry_matter)} % × 10 g/kg ÷ {write_number(kcal_per_kg_dry)} kcal/kg × 1,000 = "
         f"{write_number(grams)} g/1,000 kcal",
-    )
-
-
-def at_reference_energy(
-    *, percent_dry_matter: float, kcal_per_kg_dry: float, reference_kcal_per_kg: float = REFERENCE_KCAL_PER_KG_DRY.value
-) -> Explained[float]:
-    """A share of the dry matter as it would be in a food of the energy the profiles presume [% of dry matter].
-
-    Source:
-        nutrients.reference_energy
-    """
-    check_at_least(field="kcal_per_kg_dry", value=kcal_per_kg_dry, least=100, unit="kcal/kg", remedy="Check the label.")
-    percent = percent_dry_matter * reference_kcal_per_kg / kcal_per_kg_dry
-    return Explained(
-        value=percent,
-        because=f"{write_number(percent_dry_matter)} % × {write_number(reference_kcal_per_kg)} ÷ "
-        f"{write_number(kcal_per_kg_dry)} = {write_number(percent)} % of dry matter",
-        figures=(REFERENCE_KCAL_PER_KG_DRY,),
-    )
-
-
-def limit_at_energy(*, limit_percent: float, multiplier: float) -> Explained[float]:
-    """A limit by dry matter, raised for a food that is richer in energy than the limit presumes [% of dry matter].
-
-    Source:
-        arithmetic only
-    """
-    percent = limit_percent * multiplier
-    return Explained(
-        value=percent,
-        because=f"{write_number(limit_percent)} % × {write_number(multiplier)} = {write_number(percent)} %",
-    )
-
-
-def dry_matter_intake(*, kcal_per_day: float, kcal_per_100_g_dry: float) -> Explained[float]:
-    """Dry matter that carries the day's energy [g/day].
-
-    Source:
-        arithmetic only
-    """
-    check_at_least(
-        field="kcal_per_100_g_dry", value=kcal_per_100_g_dry, least=10, unit="kcal/100 g", remedy="Check the label."
-    )
-    grams = kcal_per_day / kcal_per_100_g_dry * 100
-    return Explained(
-        value=grams,
-        because=f"{write_number(kcal_per_day)} kcal ÷ {write_number(kcal_per_100_g_dry)} kcal × 100 g = "
-        f"{write_number(grams)} g dry matter a day",
-    )
-
-
-def density_needed(*, need_per_day: float, kcal_per_day: float, kcal_per_100_g_dry: float) -> Explained[float]:
-    """How much of a nutrient 100 g dry matter must hold to meet the day's need, in the need's unit.
-
-    Source:
-        arithmetic only
-    """
-    dry = dry_matter_intake(kcal_per_day=kcal_per_day, kcal_per_100_g_dry=kcal_per_100_g_dry)
-    needed = need_per_day / dry.value * 100
-    return Explained(
-        value=needed,
-        because=f"{write_number(need_per_day)} ÷ {write_number(dry.value)} g × 100 = {write_number(needed)} per 100 g",
-        parts=(dry,),
     )
 
 

@@ -13,7 +13,6 @@ from fillmark.published.energy import (
     IDEAL_SCORE_9,
     LOSS_NEEDS_SUPPORT_PERCENT,
     LOSS_PERIOD_DAYS,
-    POOR_INTAKE_DAYS,
 )
 from fillmark.published.food import PERCENT_LIMITS
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
@@ -114,27 +113,6 @@ def weight_change(*, from_kg: float, to_kg: float) -> Explained[float]:
     return Explained(
         value=percent,
         because=f"{write_number(from_kg)} kg → {write_number(to_kg)} kg = {percent:+.1f} %",
-    )
-
-
-def needs_support(*, loss_percent: float, poor_intake_days: float = 0) -> Explained[bool]:
-    """Whether print says that nutrition support is indicated.
-
-    Args:
-        loss_percent: Weight lost [%], 0 or more.
-        poor_intake_days: Days of eating poorly.
-    Source:
-        weight.loss_needs_support, weight.poor_intake_days
-    """
-    check_range(field="loss_percent", value=loss_percent, limits=PERCENT_LIMITS)
-    check_at_least(field="poor_intake_days", value=poor_intake_days, least=0, unit="days", remedy="Count the days.")
-    indicated = loss_percent >= LOSS_NEEDS_SUPPORT_PERCENT.value or poor_intake_days >= POOR_INTAKE_DAYS.value
-    return Explained(
-        value=indicated,
-        because=f"{write_number(loss_percent)} % lost, {write_number(poor_intake_days)} days of eating poorly: print "
-        f"sets {write_number(LOSS_NEEDS_SUPPORT_PERCENT.value)} % or {write_number(POOR_INTAKE_DAYS.value)} days",
-        figures=(LOSS_NEEDS_SUPPORT_PERCENT, POOR_INTAKE_DAYS),
-        cautions=("Nutrition support is indicated: call the vet.",) if indicated else (),
     )
 
 

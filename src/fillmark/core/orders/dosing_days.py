@@ -4,16 +4,15 @@ from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core.orders.dose_text import Pieces, read_dose
-from fillmark.core.orders.medicine import DoseStep, Medicine, order_on, read_strength
+from fillmark.core.orders.medicine import Medicine, order_on, read_strength
 from fillmark.core.tube.syringe import exact
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.limits import check_at_least, check_range
+from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
     DOSE_WEIGHT_MOVED_FRACTION,
-    PERCENT_LIMITS,
     ROLLING_DAY_HOURS,
 )
 
@@ -23,37 +22,6 @@ def dose_on(medicine: Medicine, *, on: date | None = None) -> str:
     if on is None:
         return medicine.dose
     return next((step.dose for step in reversed(medicine.steps) if step.from_on <= on), medicine.dose)
-
-
-def plan_taper(
-    *, first: Mass, cut_percent: float, every_days: int, first_on: date, steps: int
-) -> Explained[tuple[DoseStep, ...]]:
-    """The steps of a taper that the vet ordered by percent, each cut from the one before, for the vet to confirm.
-
-    Args:
-        first: The dose on the first day.
-        cut_percent: By how much each step is less than the one before [%].
-        every_days: How long each step lasts [days].
-        first_on: The first day.
-        steps: How many doses there are, the first one counted.
-    Raises:
-        OutOfRange: a percentage, or a number of days or steps, that can only be a slip.
-    Source:
-        the vet's order; medicine.percent_limits
-    """
-    check_range(field="cut_percent", value=cut_percent, limits=PERCENT_LIMITS, remedy="Read the vet's order again.")
-    check_at_least(field="every_days", value=every_days, least=1, unit="days", remedy="Read the vet's order again.")
-    check_at_least(field="steps", value=steps, least=1, unit="doses", remedy="Read the vet's order again.")
-    kept = 1 - exact(cut_percent) / 100
-    doses = [Mass(first.mg * kept**number) for number in range(steps)]
-    return Explained(
-        value=tuple(
-            DoseStep(from_on=first_on + timedelta(days=every_days * number), dose=f"{write_number(dose.mg)} mg")
-            for number, dose in enumerate(doses)
-        ),
-        because=f"{write_number(cut_percent)}% less every {every_days} days: {', '.join(str(dose) for dose in doses)}",
-        cautions=("Confirm each step with the vet before the first one: some medicines must not be cut like this.",),
-    )
 
 
 def rhythms(medicine: Medicine) -> tuple[Medicine, ...]:

@@ -5,9 +5,9 @@ from calendar import monthrange
 from datetime import date, timedelta
 from typing import Literal
 
-from fillmark.core.values.errors import BadNumber, OutOfRange
+from fillmark.core.values.errors import BadNumber
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.limits import check_at_least, check_range
+from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Printed
 from fillmark.published.shelf_life import (
@@ -197,57 +197,4 @@ def _no_date(text: str) -> BadNumber:
         got=f'"{shown}" as an expiry',
         allowed="a month with its year (March 2026 or 03/2026), or a day as 2026-03-31",
         remedy="Copy it from the label; where it cannot be read, ask the pharmacy.",
-    )
-
-
-def days_of_supply(*, amount: float, per_day: float, lasts_days: float | None = None) -> Explained[float]:
-    """For how many days a stock lasts [days], never past the day on which it must be thrown away.
-
-    Args:
-        amount: What there is, in mL, mg or pieces.
-        per_day: What goes each day, in the same unit.
-        lasts_days: How many days it may still be used, where that is known.
-    Raises:
-        OutOfRange: nothing goes each day, or there is less than nothing.
-    Source:
-        arithmetic only
-    """
-    check_at_least(field="amount", value=amount, least=0, unit="", remedy="Count the stock again.")
-    if not per_day > 0:
-        raise OutOfRange(
-            field="per_day",
-            got=f"A use of {write_number(per_day)} a day",
-            allowed="more than 0",
-            remedy="A medicine that is held or ended uses nothing up.",
-        )
-    by_amount = amount / per_day
-    because = f"{write_number(amount)} ÷ {write_number(per_day)} a day = {write_number(by_amount)} days"
-    if lasts_days is None or by_amount <= lasts_days:
-        return Explained(value=by_amount, because=because)
-    return Explained(
-        value=max(0.0, lasts_days), because=f"{because}, but it may be used for {write_number(lasts_days)} days only"
-    )
-
-
-def water_to_add(*, stock_ml: float, stock_percent: float, target_percent: float) -> Explained[float]:
-    """Water that brings a stock solution down to a weaker one [mL].
-
-    Raises:
-        OutOfRange: the target is not weaker than the stock, or a number is not above 0.
-    Source:
-        what is dissolved stays the same: strength × volume before = strength × volume after
-    """
-    check_at_least(field="stock_ml", value=stock_ml, least=0, unit="mL", remedy="Measure the stock again.")
-    if not 0 < target_percent <= stock_percent:
-        raise OutOfRange(
-            field="target_percent",
-            got=f"{write_number(target_percent)} % out of a stock of {write_number(stock_percent)} %",
-            allowed="more than 0 %, and not more than the stock",
-            remedy="Read both labels again: water only makes it weaker.",
-        )
-    water_ml = stock_ml * (stock_percent / target_percent - 1)
-    return Explained(
-        value=water_ml,
-        because=f"{write_number(stock_ml)} mL × ({write_number(stock_percent)} % ÷ {write_number(target_percent)} % "
-        f"− 1) = {write_number(water_ml)} mL of water",
     )

@@ -104,16 +104,6 @@ def instant_at(*, day: date, clock: int, zone: ZoneInfo) -> datetime:
     return local.astimezone(UTC)
 
 
-def clock_at(*, instant: datetime, zone: ZoneInfo) -> tuple[date, int]:
-    """The local date and the clock time [minutes after midnight] at an instant.
-
-    Source:
-        arithmetic only
-    """
-    local = instant.astimezone(zone)
-    return local.date(), local.hour * 60 + local.minute
-
-
 def day_length_minutes(*, day: date, zone: ZoneInfo) -> int:
     """How long this local day truly lasts [minutes]: 1,380, 1,440 or 1,500 in most zones.
 

@@ -1,7 +1,5 @@
 """How blends flow: levels, bores, pressure and force."""
 
-import math
-
 from fillmark.core.values.errors import NotStated, OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_range
@@ -99,61 +97,10 @@ def bore(*, french: float, inner_mm: float | None) -> Explained[float]:
     return Explained(value=inner_mm, because=f"the maker states {write_number(inner_mm)} mm inside", parts=(outside,))
 
 
-def newtonian_pressure_drop(
-    *, viscosity_pa_s: float, length_m: float, flow_m3_per_s: float, radius_m: float
-) -> Explained[float]:
-    """Pressure lost along a tube by a liquid like water, laminar [Pa]. For comparing tubes only.
-
-    Source:
-        Hagen-Poiseuille
-    """
-    _check_pipe(length_m=length_m, flow_m3_per_s=flow_m3_per_s, radius_m=radius_m)
-    check_at_least(field="viscosity", value=viscosity_pa_s, least=1e-5, unit="Pa·s", remedy="Check the viscosity.")
-    pascal = 8 * viscosity_pa_s * length_m * flow_m3_per_s / (math.pi * radius_m**4)
-    return Explained(value=pascal, because=f"8 μ L Q ÷ (π R⁴) = {pascal:,.0f} Pa")
-
-
-def power_law_pressure_drop(
-    *, consistency: float, flow_index: float, length_m: float, flow_m3_per_s: float, radius_m: float
-) -> Explained[float]:
-    """Pressure lost along a tube by a blend that thins when pushed, laminar [Pa]. For comparing tubes only.
-
-    Args:
-        consistency: K of the power law [Pa·s^n].
-        flow_index: n of the power law, 1 for a liquid like water.
-        length_m: Length of the tube [m].
-        flow_m3_per_s: Flow [m³/s].
-        radius_m: Inner radius [m].
-    Source:
-        Darby, equation 6-44
-    """
-    _check_pipe(length_m=length_m, flow_m3_per_s=flow_m3_per_s, radius_m=radius_m)
-    check_at_least(field="consistency", value=consistency, least=1e-5, unit="Pa·s^n", remedy="Check the consistency.")
-    check_at_least(field="flow_index", value=flow_index, least=0.05, unit="", remedy="Check the flow index.")
-    shear_per_s = (3 * flow_index + 1) / flow_index * flow_m3_per_s / (math.pi * radius_m**3)
-    pascal = 2 * consistency * length_m / radius_m * shear_per_s**flow_index
-    return Explained(value=pascal, because=f"2 K L ÷ R × ((3n + 1) ÷ n × Q ÷ (π R³))^n = {pascal:,.0f} Pa")
-
-
 def _check_pipe(*, length_m: float, flow_m3_per_s: float, radius_m: float) -> None:
     check_at_least(field="length", value=length_m, least=1e-3, unit="m", remedy="Enter the length in meters.")
     check_at_least(field="flow", value=flow_m3_per_s, least=0, unit="m³/s", remedy="Check the pace.")
     check_at_least(field="radius", value=radius_m, least=1e-4, unit="m", remedy="Enter the radius in meters.")
-
-
-def plunger_force(*, pressure_pa: float, plunger_diameter_mm: float) -> Explained[float]:
-    """Force on a syringe plunger at this pressure [N].
-
-    Source:
-        arithmetic only (pressure × area)
-    """
-    check_at_least(field="pressure", value=pressure_pa, least=0, unit="Pa", remedy="Check the pressure.")
-    check_at_least(field="plunger", value=plunger_diameter_mm, least=0.5, unit="mm", remedy="Measure the plunger.")
-    newton = pressure_pa * math.pi / 4 * (plunger_diameter_mm / 1000) ** 2
-    return Explained(
-        value=newton,
-        because=f"{pressure_pa:,.0f} Pa × π/4 × ({write_number(plunger_diameter_mm)} mm)² = {newton:.3f} N",
-    )
 
 
 def push_compared(*, inner_mm: float, than_mm: float, flow_index: float = 1.0) -> Explained[float]:

@@ -55,30 +55,6 @@ def _rung(ladder: PrintedLadder, number: int) -> Figure:
     return ladder.rungs[number - 1]
 
 
-def rung_amount(ladder: PrintedLadder, *, full: float, rung: int, unit: str = "kcal") -> Explained[float]:
-    """What this step gives of the full day, in the unit of the full day (kcal or mL).
-
-    Args:
-        ladder: The scheme the vet chose.
-        full: The full day.
-        rung: Which step, 1 being the first.
-        unit: For the working.
-    Raises:
-        OutOfRange: the ladder has no such step.
-    Source:
-        the ladder's figures
-    """
-    check_at_least(field="full day", value=full, least=0, unit=unit, remedy="Check the vet's energy goal.")
-    figure = _rung(ladder, rung)
-    amount = full * figure.value
-    return Explained(
-        value=amount,
-        because=f"step {rung} of {ladder.last}: {write_number(full)} {unit} × {figure.value:.0%} = "
-        f"{write_number(amount)} {unit}",
-        figures=(figure,),
-    )
-
-
 def next_rung(ladder: PrintedLadder, *, rung: int, vomited: bool, all_kept: bool) -> Explained[int]:
     """The step for tomorrow: back after vomiting, the same when not all was kept, else one up; never two.
 

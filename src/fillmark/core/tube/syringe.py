@@ -11,7 +11,7 @@ from fillmark.core.values.errors import BadPlan, OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import Volume, write_number
-from fillmark.published import Fact, Figure
+from fillmark.published import Fact
 from fillmark.published.syringe import (
     DEAD_SPACE_ML,
     NUMBER_DISTANCE_LIMITS_ML,
@@ -25,7 +25,6 @@ from fillmark.published.syringe import (
     TOLERANCE_OF_SIZE,
     TOLERANCE_OF_VOLUME_LARGE,
     TOLERANCE_OF_VOLUME_SMALL,
-    USUAL_STEPS_ML,
 )
 
 Tip = Literal["enteral", "low-dose enteral", "catheter", "oral"]
@@ -236,8 +235,3 @@ def tip_misfit(*, tip: Tip, route: str) -> Fact | None:
         syringe.misfit_* (common practice, no source)
     """
     return TIP_MISFITS.get((tip, route))
-
-
-def usual_steps(*, size_ml: float) -> tuple[Figure, ...]:
-    """The graduations that print names for a size, to offer when a syringe is described; none when print is silent."""
-    return USUAL_STEPS_ML.get(size_ml, ())

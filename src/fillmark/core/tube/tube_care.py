@@ -3,7 +3,7 @@
 import math
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from enum import StrEnum
 
 from fillmark.core.values.errors import OutOfRange
@@ -12,7 +12,6 @@ from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Band, Fact, Printed
 from fillmark.published.tube_care import (
-    BALLOON_CHANGE_DAYS,
     BUMPER_GAP_CM,
     FLUSH_AROUND_FEED_ML,
     FLUSH_BETWEEN_MEDICINES_HUMAN_ML,
@@ -174,23 +173,6 @@ def bumper_gap(*, gap_cm: float) -> Explained[str]:
         f"{write_number(BUMPER_GAP_CM.high)} {BUMPER_GAP_CM.unit}",
         figures=(BUMPER_GAP_CM,),
         cautions=() if place == "as printed" else ("Do not move the bumper yourself: show it to the vet.",),
-    )
-
-
-def balloon_change_days(*, placed_on: date) -> tuple[Explained[date], ...]:
-    """The days on which print would have a device with a balloon changed; print disagrees, so there are several.
-
-    Source:
-        tube_care.balloon_change_*
-    """
-    return tuple(
-        Explained(
-            value=placed_on + timedelta(days=limit.value),
-            because=f"{placed_on} and {write_number(limit.value)} {limit.unit}",
-            figures=(limit,),
-            cautions=("Written for people: the vet says when this one is changed.",),
-        )
-        for limit in BALLOON_CHANGE_DAYS
     )
 
 

@@ -13,15 +13,10 @@ from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.water import (
     ALLOWANCE_ML_PER_KCAL,
     ALLOWANCE_ML_PER_KG,
-    DEFICIT_ML_PER_KG_PER_PERCENT,
-    DEHYDRATION_LIMITS_PERCENT,
     LEDGER_LIMITS_ML,
     MAINTENANCE_FACTOR,
     MAINTENANCE_POWER,
-    METABOLIC_CARBOHYDRATE,
-    METABOLIC_FAT,
     METABOLIC_G_PER_100_KCAL,
-    METABOLIC_PROTEIN,
 )
 
 
@@ -59,20 +54,6 @@ def water_maintenance(*, species: Species, weight_kg: float) -> Explained[float]
     )
 
 
-def water_maintenance_hourly(*, species: Species, weight_kg: float) -> Explained[float]:
-    """The same, for each hour [mL/h].
-
-    Source:
-        water.maintenance_cat, water.maintenance_dog, water.maintenance_power
-    """
-    day = water_maintenance(species=species, weight_kg=weight_kg)
-    return Explained(
-        value=day.value / 24,
-        because=f"{day.value:,.0f} mL/day ÷ 24 = {day.value / 24:,.0f} mL/h",
-        parts=(day,),
-    )
-
-
 def water_allowance(*, weight_kg: float) -> Explained[float]:
     """Water by the simple allowance for each kg [mL/day].
 
@@ -85,66 +66,6 @@ def water_allowance(*, weight_kg: float) -> Explained[float]:
         value=ml,
         because=f"{ALLOWANCE_ML_PER_KG.value:g} mL/kg × {write_number(weight_kg)} kg = {ml:,.0f} mL/day",
         figures=(ALLOWANCE_ML_PER_KG,),
-    )
-
-
-def dehydration_deficit(*, weight_kg: float, dehydration_percent: float) -> Explained[float]:
-    """Water missing at this dehydration, which a vet judges and replaces [mL].
-
-    Source:
-        water.deficit
-    """
-    check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
-    check_range(field="dehydration_percent", value=dehydration_percent, limits=DEHYDRATION_LIMITS_PERCENT)
-    ml = DEFICIT_ML_PER_KG_PER_PERCENT.value * dehydration_percent * weight_kg
-    return Explained(
-        value=ml,
-        because=f"{write_number(dehydration_percent)} % × {DEFICIT_ML_PER_KG_PER_PERCENT.value:g} mL/kg × "
-        f"{write_number(weight_kg)} kg = {ml:,.0f} mL",
-        figures=(DEFICIT_ML_PER_KG_PER_PERCENT,),
-        cautions=("A dehydrated animal needs the vet: this is not water to push through the tube at home.",),
-    )
-
-
-def fluid_with_dehydration(*, maintenance_ml_per_kg: float, dehydration_percent: float) -> Explained[float]:
-    """Maintenance and deficit together, as print tabulates them [mL/kg per day].
-
-    Source:
-        water.deficit
-    """
-    check_at_least(
-        field="maintenance_ml_per_kg", value=maintenance_ml_per_kg, least=0, unit="mL/kg", remedy="Check the number."
-    )
-    check_range(field="dehydration_percent", value=dehydration_percent, limits=DEHYDRATION_LIMITS_PERCENT)
-    total = maintenance_ml_per_kg + DEFICIT_ML_PER_KG_PER_PERCENT.value * dehydration_percent
-    return Explained(
-        value=total,
-        because=f"{write_number(maintenance_ml_per_kg)} + {DEFICIT_ML_PER_KG_PER_PERCENT.value:g} × "
-        f"{write_number(dehydration_percent)} = {write_number(total)} mL/kg per day",
-        figures=(DEFICIT_ML_PER_KG_PER_PERCENT,),
-        cautions=("A dehydrated animal needs the vet.",),
-    )
-
-
-def metabolic_water(*, protein_g: float, carbohydrate_g: float, fat_g: float) -> Explained[float]:
-    """Water the body makes by burning food [mL]; shown beside the ledger, never counted in it.
-
-    Source:
-        water.metabolic_protein, water.metabolic_carbohydrate (from memory), water.metabolic_fat
-    """
-    for field, value in (("protein_g", protein_g), ("carbohydrate_g", carbohydrate_g), ("fat_g", fat_g)):
-        check_at_least(field=field, value=value, least=0, unit="g", remedy="Check the analysis.")
-    ml = (
-        METABOLIC_PROTEIN.value * protein_g
-        + METABOLIC_CARBOHYDRATE.value * carbohydrate_g
-        + METABOLIC_FAT.value * fat_g
-    )
-    return Explained(
-        value=ml,
-        because=f"{METABOLIC_PROTEIN.value:g} × {write_number(protein_g)} g protein + "
-        f"{METABOLIC_CARBOHYDRATE.value:g} × {write_number(carbohydrate_g)} g carbohydrate + "
-        f"{METABOLIC_FAT.value:g} × {write_number(fat_g)} g fat = {write_number(ml)} mL",
-        figures=(METABOLIC_PROTEIN, METABOLIC_CARBOHYDRATE, METABOLIC_FAT),
     )
 
 
@@ -161,20 +82,6 @@ def metabolic_water_from_energy(*, kcal: float) -> Explained[tuple[float, float]
         because=f"{write_number(kcal)} kcal × {METABOLIC_G_PER_100_KCAL.low:g} to {METABOLIC_G_PER_100_KCAL.high:g} "
         f"g/100 kcal = {write_number(low)} to {write_number(high)} mL",
         figures=(METABOLIC_G_PER_100_KCAL,),
-    )
-
-
-def water_to_dry_matter(*, water_ml: float, dry_matter_g: float) -> Explained[float]:
-    """Water taken in for each gram of dry food [mL/g].
-
-    Source:
-        arithmetic only
-    """
-    check_at_least(field="dry_matter_g", value=dry_matter_g, least=0.1, unit="g", remedy="Check the food's moisture.")
-    ratio = water_ml / dry_matter_g
-    return Explained(
-        value=ratio,
-        because=f"{write_number(water_ml)} mL ÷ {write_number(dry_matter_g)} g = {write_number(ratio)} mL/g dry matter",
     )
 
 
