@@ -9,8 +9,8 @@ import pytest
 import time_machine
 from playwright.sync_api import expect
 
-from fillmark.core.entries import BottleOpened, Entry, MedicineGiven, Outcome, Payload
-from fillmark.services import medicines, record
+from fillmark.core.entries import BottleOpened, Entry, MedicineGiven, Outcome
+from fillmark.services import medicines
 from tests.journeys.barriers import take_picture
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
@@ -27,24 +27,11 @@ def afternoon(transactional_db: None) -> Iterator[Household]:
         yield quarry_lane(now=AFTERNOON, recorded=False)
 
 
-def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
-    entry = Entry(
-        id=record.new_entry_id(now=at),
-        animal_id=quarry.animal_id,
-        at=at,
-        zone="Europe/Dublin",
-        device="sam-phone",
-        payload=payload,
-    )
-    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=at)
-    return entry
-
-
 def dose_of(quarry: Household, *, at: datetime) -> Entry:
     payload = MedicineGiven(
         medicine="metoclopramide", dose_mg=Decimal("5.22"), ml=Decimal("5.2"), outcome=Outcome.GIVEN
     )
-    return write(quarry, payload, at=at)
+    return quarry.write(payload, at=at, by=quarry.sam, device="sam-phone")
 
 
 @pytest.mark.hazard("H1")
@@ -87,11 +74,8 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
 @pytest.mark.hazard("H3")
 def test_a_locked_medicine_shows_no_mark_in_the_walk(phone: Phone, afternoon: Household) -> None:
     """Between the label that another person wrote down and the lead's word, nothing says how much to draw."""
-    write(
-        afternoon,
-        BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50)),
-        at=AFTERNOON - timedelta(minutes=5),
-    )
+    bottle = BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50))
+    afternoon.write(bottle, at=AFTERNOON - timedelta(minutes=5), by=afternoon.sam, device="sam-phone")
     page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
     big(page, "Start 14:30")
     page.wait_for_url("**/2026-11-25T14:30/")

@@ -9,32 +9,17 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from fillmark.core.entries import BottleOpened, Entry, Payload, StockCounted
-from fillmark.services import record
+from fillmark.core.entries import BottleOpened, StockCounted
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-
-
-def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
-    entry = Entry(
-        id=record.new_entry_id(now=at),
-        animal_id=quarry.animal_id,
-        at=at,
-        zone="Europe/Dublin",
-        device="kitchen-phone",
-        payload=payload,
-    )
-    record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=at)
-    return entry
 
 
 def every_screen(page: Page, quarry: Household, evening: datetime) -> Iterator[str]:
     """One bottle that is in order and counted, one of a tenfold strength; the page stands on each screen in turn."""
     page.goto(f"/{quarry.animal_id}/bottles/")
     yield "stock-none"
-    omeprazole = write(
-        quarry,
+    omeprazole = quarry.write(
         BottleOpened(
             medicine="omeprazole",
             strength="2 mg/mL",
@@ -44,7 +29,7 @@ def every_screen(page: Page, quarry: Household, evening: datetime) -> Iterator[s
         ),
         at=evening,
     )
-    write(quarry, StockCounted(medicine="omeprazole", bottle=omeprazole.id, ml=Decimal(61)), at=evening)
+    quarry.write(StockCounted(medicine="omeprazole", bottle=omeprazole.id, ml=Decimal(61)), at=evening)
     page.goto(f"/{quarry.animal_id}/bottles/metoclopramide/open/")
     page.get_by_text("More from the label").click()
     yield "bottle-open"

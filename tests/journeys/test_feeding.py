@@ -6,26 +6,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from fillmark.core.entries import CameBack, Entry, FillGiven, FlowTested, Payload, SessionStarted, make_entry_id
+from fillmark.core.entries import CameBack, FillGiven, FlowTested, SessionStarted
 from fillmark.core.plan import read_plan
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record
+from fillmark.services import households, plans
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-
-
-def write_down(quarry: Household, payload: Payload, *, at: datetime, place: int = 0) -> None:
-    """One entry of Noor's, without a screen."""
-    entry = Entry(
-        id=make_entry_id(at=at, chance=b"feeding.." + bytes([place])),
-        animal_id=quarry.animal_id,
-        at=at,
-        zone="Europe/Dublin",
-        device="kitchen-phone",
-        payload=payload,
-    )
-    record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=at)
 
 
 def a_flow_test(left_ml: float, *, water_ml: float = 160, batch: str | None = None) -> FlowTested:
@@ -143,7 +130,7 @@ def test_a_meal_that_came_back_leaves_a_day_that_is_not_doubled(
     phone: Phone, quarry: Household, evening: datetime
 ) -> None:
     """60 mL came back: in, back and kept are told apart, and what is proposed stays under the cap."""
-    write_down(quarry, CameBack(session="2026-11-25T15:00", ml=60), at=evening)
+    quarry.write(CameBack(session="2026-11-25T15:00", ml=60), at=evening)
     page = phone(link=quarry.link(quarry.noor, now=evening))
     page.goto(f"/{quarry.animal_id}/day/")
     page.get_by_role("link", name="Meal by meal, the water, the rest of today").click()
@@ -187,10 +174,10 @@ def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
 def every_screen(page: Page, quarry: Household, evening: datetime) -> list[tuple[str, str]]:
     """The feeding screens in the states that look different."""
     for place, (left, water) in enumerate(((6.2, 150), (4.1, 170), (8.6, 120))):
-        write_down(quarry, a_flow_test(left, water_ml=water, batch=f"Jar {place + 1}"), at=evening, place=place)
-    write_down(quarry, CameBack(session="2026-11-25T15:00", ml="not known"), at=evening, place=7)
-    write_down(quarry, SessionStarted(session="2026-11-25T20:00"), at=evening, place=8)
-    write_down(quarry, FillGiven(session="2026-11-25T20:00", fill=1, ml=60), at=evening, place=9)
+        quarry.write(a_flow_test(left, water_ml=water, batch=f"Jar {place + 1}"), at=evening)
+    quarry.write(CameBack(session="2026-11-25T15:00", ml="not known"), at=evening)
+    quarry.write(SessionStarted(session="2026-11-25T20:00"), at=evening)
+    quarry.write(FillGiven(session="2026-11-25T20:00", fill=1, ml=60), at=evening)
     return [
         ("blend", "blend/"),
         ("what-if", "blend/what-if/?meals=3"),

@@ -15,17 +15,9 @@ from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
-from tests.support.builders import an_entry
 from tests.web.test_trouble import a_picture
 
 TONIGHT = "2026-11-25T20:00"
-
-
-def write_down(quarry: Household, payload: object, *, at: datetime, **changed: object):
-    """One entry of Noor's, without a screen."""
-    entry = an_entry(payload, animal_id=quarry.animal_id, at=at, **changed)
-    record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=at)
-    return entry
 
 
 def is_locked(quarry: Household) -> bool:
@@ -59,7 +51,7 @@ def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has
 ) -> None:
     """At the second fill: two taps to the card, one to write it down; the part that went in; the lead clears it."""
     for payload in (SessionStarted(session=TONIGHT), FillGiven(session=TONIGHT, fill=1, ml=60)):
-        write_down(quarry, payload, at=evening)
+        quarry.write(payload, at=evening)
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
     page.goto(f"/{quarry.animal_id}/wrong/?in={TONIGHT}")
     page.get_by_role("link", name="Cough or gag in a feed").click()
@@ -166,9 +158,9 @@ def test_a_photo_of_the_skin_is_written_with_a_note_and_found_again(
 @pytest.mark.hazard("H1")
 def test_once_or_twice_is_one_press(phone: Phone, quarry: Household, evening: datetime) -> None:
     """From the first screen: the question, both entries, one answer, and the total is exact again."""
-    write_down(quarry, SessionStarted(session=TONIGHT), at=evening)
-    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
-    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
+    quarry.write(SessionStarted(session=TONIGHT), at=evening)
+    quarry.write(FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
+    quarry.write(FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
     page = phone(link=quarry.link(quarry.noor, now=evening))
     page.goto(f"/{quarry.animal_id}/once-or-twice/")
     expect(page.get_by_role("heading", name="Fill 1 of the meal: once or twice?")).to_be_visible()
@@ -184,10 +176,10 @@ def test_once_or_twice_is_one_press(phone: Phone, quarry: Household, evening: da
 def every_screen(page: Page, quarry: Household, evening: datetime):
     """Each screen of trouble in turn, by its name."""
     base = f"/{quarry.animal_id}"
-    write_down(quarry, SessionStarted(session=TONIGHT), at=evening)
-    write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
-    fill = write_down(quarry, FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
-    note = write_down(quarry, Note(text="Redder at the left edge"), at=evening)
+    quarry.write(SessionStarted(session=TONIGHT), at=evening)
+    quarry.write(FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
+    fill = quarry.write(FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
+    note = quarry.write(Note(text="Redder at the left edge"), at=evening)
     page.goto(f"{base}/wrong/")
     yield "troubles"
     for trouble in Trouble:
@@ -208,7 +200,7 @@ def every_screen(page: Page, quarry: Household, evening: datetime):
     yield "note"
     page.goto(f"{base}/emblem/")
     yield "emblem"
-    write_down(quarry, {"kind": "feeding_locked", "trouble": "cough", "session": TONIGHT}, at=evening)
+    quarry.write({"kind": "feeding_locked", "trouble": "cough", "session": TONIGHT}, at=evening)
     page.goto(f"{base}/wrong/?what=cough")
     yield "card-locked"
     page.goto(f"{base}/lock/")
