@@ -12,6 +12,7 @@ from fillmark.core.syringe import Mark
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
 from tests.support.builders import an_entry
+from tests.support.kept_rows import made_once
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,6 +49,10 @@ class Household:
 def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
     """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
     plan = plan or read_plan(example_plan("juniper"), kind="toml")
+    return made_once((now, recorded, plan), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan))
+
+
+def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     home = plan.household
     lead = households.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
