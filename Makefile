@@ -1,15 +1,17 @@
 # Every target makes the virtual environment first; it does nothing when that is current.
 PYTHON ?= python3
 PORT ?= 8000
+WORKERS ?= auto
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.current
+AT_ONCE := -n $(WORKERS) --dist worksteal
 
 .PHONY: help setup run test test-long mutate check bench docs lock clean
 
 help:
 	@echo "make run [PORT=8000]   the app with a demonstration household"
-	@echo "make test              the whole suite"
+	@echo "make test [WORKERS=N]  the whole suite, in as many workers as this machine has cores"
 	@echo "make test-long         the long generated runs"
 	@echo "make mutate [NAME=...] slips in a core module that no test notices"
 	@echo "make check             format, lint, types, layers, generated pages"
@@ -27,11 +29,11 @@ run: setup
 
 test: setup
 	@sh tools/test-machine.sh
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest $(AT_ONCE)
 
 test-long: setup
 	@sh tools/test-machine.sh
-	@$(BIN)/python -m pytest -m "long or not long" --hypothesis-profile=long
+	@$(BIN)/python -m pytest $(AT_ONCE) -m "long or not long" --hypothesis-profile=long
 
 mutate: setup
 	@$(BIN)/python -m tools.mutate $(NAME)

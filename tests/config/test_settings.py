@@ -1,6 +1,8 @@
 """The settings: what protects the household, and where its data lie."""
 
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ from django.test import Client
 
 from fillmark.config.database import database_settings
 from fillmark.services import home as machine
+from tests.support.processes import Record
 
 
 @pytest.mark.django_db
@@ -41,6 +44,28 @@ def test_nothing_foreign_is_loaded_and_nothing_inline_runs(client: Client) -> No
     assert "frame-ancestors 'none'" in policy
     assert "unsafe" not in policy
     assert "http" not in policy
+
+
+def test_a_worker_started_anew_answers_to_the_names_of_its_own_start(tmp_path: Path) -> None:
+    """The process that it comes from read its settings when this machine had another address."""
+    told = subprocess.run(
+        [
+            sys.executable,
+            "-c",
+            "import os, django; django.setup()\n"
+            "os.environ['FILLMARK_HOSTS'] = 'localhost,192.168.1.21'\n"
+            "import fillmark.config.wsgi; print(django.conf.settings.ALLOWED_HOSTS)",
+        ],
+        env={
+            **Record(tmp_path).environment,
+            "DJANGO_SETTINGS_MODULE": "fillmark.config.settings",
+            "FILLMARK_HOSTS": "localhost,192.168.1.20",
+        },
+        capture_output=True,
+        text=True,
+    )
+
+    assert (told.stdout, told.stderr) == ("['localhost', '192.168.1.21']\n", "")
 
 
 def test_it_is_not_a_debug_server() -> None:

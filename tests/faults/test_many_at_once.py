@@ -10,10 +10,9 @@ from fillmark.core.record.entries import write_payload
 from fillmark.core.record.session_entries import FillGiven
 from tests.support.builders import SEVEN, an_entry
 from tests.support.postgres import new_database
-from tests.support.processes import Record, answer
+from tests.support.processes import Record
 
 AT_ONCE = 12
-EACH = 20
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -34,17 +33,18 @@ def one_entry(animal: str) -> str:
 
 @pytest.mark.hazard("H1")
 @pytest.mark.hazard("H27")
+@pytest.mark.parametrize("each", [8, pytest.param(20, marks=pytest.mark.long)])
 @pytest.mark.parametrize(("processes", "threads"), [(1, AT_ONCE), (AT_ONCE, 1)], ids=["threads", "processes"])
-def test_twelve_recording_at_once_lose_and_double_nothing(shared: Record, processes: int, threads: int) -> None:
-    """Each writes twenty entries of its own and the one that all write: 241 entries, numbered without gaps."""
+def test_twelve_recording_at_once_lose_and_double_nothing(
+    shared: Record, processes: int, threads: int, each: int
+) -> None:
+    """Each writes entries of its own and the one that all write; they are numbered without gaps."""
     opened = shared.do("open_home")
     same = one_entry(opened["animal"])
-    task = {**opened, "threads": threads, "count": EACH, "same": same}
 
-    running = [shared.start("record", **task) for _ in range(processes)]
-    written = [entry_id for process in running for entry_id in answer(process)]
+    written = shared.do("together", **opened, processes=processes, threads=threads, count=each, same=same)
 
     kept = shared.do("read", **opened)
-    assert len(written) == AT_ONCE * (EACH + 1)
+    assert len(written) == AT_ONCE * (each + 1)
     assert sorted(entry_id for _, entry_id in kept) == sorted(set(written))
-    assert [seq for seq, _ in kept] == list(range(1, AT_ONCE * EACH + 2))
+    assert [seq for seq, _ in kept] == list(range(1, AT_ONCE * each + 2))

@@ -7,13 +7,15 @@ from uuid import UUID
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
-from fillmark.core.record.entries import Entry, make_entry_id
+from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
+from tests.support.builders import an_entry
+from tests.support.kept_rows import made_once
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +32,12 @@ class Household:
         )
         return f"/sign-in/{token}/"
 
+    def write(self, payload: object, *, at: datetime, by: UUID | None = None, **changed: object) -> Entry:
+        """One entry of Noor's, or of whoever is named, without a screen."""
+        entry = an_entry(payload, at=at, animal_id=self.animal_id, **changed)
+        record.record_entry(household_id=self.id, by=by or self.noor, entry=entry, now=at)
+        return entry
+
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
         day = households.today(household_id=self.id, now=now)
@@ -44,6 +52,10 @@ class Household:
 def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
     """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
     plan = plan or read_plan(example_plan("juniper"), kind="toml")
+    return made_once((now, recorded, plan), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan))
+
+
+def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     home = plan.household
     lead = households.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
@@ -89,12 +101,5 @@ def _give(made: Household, session: PlannedSession, *, now: datetime) -> None:
     payloads.append(SessionEnded(session=session.key))
     for place, payload in enumerate(payloads):
         at = session.at + timedelta(minutes=2 * place)
-        entry = Entry(
-            id=make_entry_id(at=at, chance=made.animal_id.bytes[:9] + bytes([place])),
-            animal_id=made.animal_id,
-            at=at,
-            zone="Europe/Dublin",
-            device="kitchen-phone",
-            payload=payload,
-        )
+        entry = an_entry(payload, at=at, animal_id=made.animal_id)
         record.record_entry(household_id=made.id, by=made.noor, entry=entry, now=now)

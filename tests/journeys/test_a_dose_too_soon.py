@@ -9,9 +9,10 @@ import pytest
 import time_machine
 from playwright.sync_api import expect
 
-from fillmark.core.record.entries import Entry, Payload
+from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
-from fillmark.services import medicines, record
+from fillmark.services import medicines
+from tests.journeys.barriers import take_picture
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent
@@ -27,30 +28,17 @@ def afternoon(transactional_db: None) -> Iterator[Household]:
         yield quarry_lane(now=AFTERNOON, recorded=False)
 
 
-def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
-    entry = Entry(
-        id=record.new_entry_id(now=at),
-        animal_id=quarry.animal_id,
-        at=at,
-        zone="Europe/Dublin",
-        device="sam-phone",
-        payload=payload,
-    )
-    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=at)
-    return entry
-
-
 def dose_of(quarry: Household, *, at: datetime) -> Entry:
     payload = MedicineGiven(
         medicine="metoclopramide", dose_mg=Decimal("5.22"), ml=Decimal("5.2"), outcome=Outcome.GIVEN
     )
-    return write(quarry, payload, at=at)
+    return quarry.write(payload, at=at, by=quarry.sam, device="sam-phone")
 
 
 @pytest.mark.hazard("H1")
 @pytest.mark.parametrize("insists", [True, False])
 def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
-    phone: Phone, afternoon: Household, shots: Path, insists: bool
+    phone: Phone, afternoon: Household, shots: Path | None, insists: bool
 ) -> None:
     """The page says who gave it, when, and how long to wait; with a reason it is kept, else it did not happen."""
     sams = dose_of(afternoon, at=AFTERNOON - timedelta(minutes=12))
@@ -65,7 +53,7 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
     asked = page.locator(".asked")
     expect(asked).to_contain_text("Sam gave it at 14:38")
     expect(asked).to_contain_text("at least 6 hours")
-    page.screenshot(path=shots / "dose-too-soon.png")
+    take_picture(page, shots, "dose-too-soon")
     if insists:
         asked.get_by_label("Why was it given all the same?").fill("Sam's came back up; the vet said once more.")
         asked.get_by_role("button", name="Write it down with this reason").click()
@@ -87,11 +75,8 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
 @pytest.mark.hazard("H3")
 def test_a_locked_medicine_shows_no_mark_in_the_walk(phone: Phone, afternoon: Household) -> None:
     """Between the label that another person wrote down and the lead's word, nothing says how much to draw."""
-    write(
-        afternoon,
-        BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50)),
-        at=AFTERNOON - timedelta(minutes=5),
-    )
+    bottle = BottleOpened(medicine="metoclopramide", strength="10 mg/mL", ml=Decimal(50))
+    afternoon.write(bottle, at=AFTERNOON - timedelta(minutes=5), by=afternoon.sam, device="sam-phone")
     page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
     big(page, "Start 14:30")
     page.wait_for_url("**/2026-11-25T14:30/")

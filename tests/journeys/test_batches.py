@@ -9,13 +9,11 @@ from playwright.sync_api import Page, expect
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.values.people import Role
 from fillmark.services import households
+from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-from tests.journeys.test_feeding import write_down
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
-from tests.journeys.test_the_look import take_picture
-from tests.journeys.test_timetable import faults_of
 
 TONIGHT = "2026-11-25T20:00"
 
@@ -47,8 +45,8 @@ def test_a_batch_that_is_too_thick_is_not_fed_from_until_another_is_chosen(
     phone: Phone, quarry: Household, evening: datetime
 ) -> None:
     """The medicine and the flush go on; at the first fill the walk asks for another batch, and goes on with it."""
-    write_down(quarry, a_test(5.0, batch="Jar 6"), at=evening - timedelta(hours=2))
-    write_down(quarry, a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1), place=1)
+    quarry.write(a_test(5.0, batch="Jar 6"), at=evening - timedelta(hours=2))
+    quarry.write(a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1))
     page = phone(link=quarry.link(quarry.sam, now=evening))
     expect(page.get_by_text("Jar 7 of 25 November: too thick, not to be given.")).to_be_visible()
     to_the_first_fill(page)
@@ -72,7 +70,7 @@ def test_a_thinned_batch_is_tested_again_from_the_walk_and_then_given(
     phone: Phone, quarry: Household, evening: datetime
 ) -> None:
     """The link brings the jar and its day along; when the test passes, the walk goes on where it stood."""
-    write_down(quarry, a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1))
+    quarry.write(a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1))
     page = phone(link=quarry.link(quarry.noor, now=evening))
     to_the_first_fill(page)
     title(page, "Do not give this batch")
@@ -92,7 +90,7 @@ def test_a_thinned_batch_is_tested_again_from_the_walk_and_then_given(
 @pytest.mark.hazard("H25")
 def test_a_lead_gives_an_old_batch_only_with_a_reason(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Made on the 23rd, kept two days: on the 25th it takes a typed reason, which stands in the record."""
-    write_down(quarry, a_test(5.0, batch="Jar 5", made_on=date(2026, 11, 23)), at=evening - timedelta(days=2))
+    quarry.write(a_test(5.0, batch="Jar 5", made_on=date(2026, 11, 23)), at=evening - timedelta(days=2))
     page = phone(link=quarry.link(quarry.noor, now=evening))
     to_the_first_fill(page)
     title(page, "Do not give this batch")
@@ -114,7 +112,7 @@ def test_a_lead_gives_an_old_batch_only_with_a_reason(phone: Phone, quarry: Hous
 @pytest.mark.hazard("H9")
 def test_without_a_signal_the_phone_refuses_a_bad_batch_too(phone: Phone, quarry: Household, evening: datetime) -> None:
     """What the phone kept says too thick; a new batch is chosen without a signal, and all of it arrives once."""
-    write_down(quarry, a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1))
+    quarry.write(a_test(9.0, batch="Jar 7"), at=evening - timedelta(hours=1))
     page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
     keep_everything(page, quarry)
     page.context.set_offline(True)
@@ -133,35 +131,31 @@ def test_without_a_signal_the_phone_refuses_a_bad_batch_too(phone: Phone, quarry
 
 
 @pytest.mark.hazard("H9")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_batch_screens_have_no_faults(
-    phone: Phone, quarry: Household, evening: datetime, shots: Path, scheme: str
+    phone: Phone, quarry: Household, evening: datetime, shots: Path | None
 ) -> None:
     """The refusal for a lead and for a sitter, the choice, and the fill that names its batch."""
-    write_down(quarry, a_test(5.0, batch="Jar 6"), at=evening - timedelta(hours=2))
-    write_down(quarry, a_test(9.0, batch="The tall jar with the blue lid"), at=evening - timedelta(hours=1), place=1)
+    quarry.write(a_test(5.0, batch="Jar 6"), at=evening - timedelta(hours=2))
+    quarry.write(a_test(9.0, batch="The tall jar with the blue lid"), at=evening - timedelta(hours=1))
     who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
     today = evening.date()
     ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
-    faults = []
-    page = phone(link=quarry.link(ilse.id, now=evening), scheme=scheme)
-    to_the_first_fill(page)
-    expect(page.get_by_role("link", name="Thin it, and test it again")).to_have_count(0)
-    take_picture(page, shots, f"batch_sitter-{scheme}")
-    page.get_by_role("button", name="From Jar 6 of 25 November").filter(visible=True).click()
-    title(page, "Fill 1 of 4")
-    take_picture(page, shots, f"batch_fill-{scheme}")
-    faults += faults_of(page, "fill with its batch")
-    page.get_by_role("link", name="Another batch").filter(visible=True).click()
-    title(page, "Which batch is it?")
-    take_picture(page, shots, f"batch_choice-{scheme}")
-    wait_until_sent(page)
-    write_down(quarry, a_test(9.5, batch="Jar 6"), at=evening + timedelta(minutes=1), place=2)
-    lead = phone(link=quarry.link(quarry.noor, now=evening), scheme=scheme)
-    lead.goto(f"/{quarry.animal_id}/{TONIGHT}/")
-    big(lead, "Take over 20:00")
-    title(lead, "Do not give this batch")
-    take_picture(lead, shots, f"batch_lead-{scheme}")
-    faults += faults_of(lead, "a batch not to be given")
-
-    assert not faults
+    page = phone(link=quarry.link(ilse.id, now=evening))
+    with no_barrier(page, shots) as look_at:
+        to_the_first_fill(page)
+        expect(page.get_by_role("link", name="Thin it, and test it again")).to_have_count(0)
+        look_at("batch-sitter")
+        page.get_by_role("button", name="From Jar 6 of 25 November").filter(visible=True).click()
+        title(page, "Fill 1 of 4")
+        look_at("batch-fill")
+        page.get_by_role("link", name="Another batch").filter(visible=True).click()
+        title(page, "Which batch is it?")
+        look_at("batch-choice")
+        wait_until_sent(page)
+    quarry.write(a_test(9.5, batch="Jar 6"), at=evening + timedelta(minutes=1))
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    with no_barrier(page, shots) as look_at:
+        page.goto(f"/{quarry.animal_id}/{TONIGHT}/")
+        big(page, "Take over 20:00")
+        title(page, "Do not give this batch")
+        look_at("batch-lead")

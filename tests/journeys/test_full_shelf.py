@@ -6,15 +6,14 @@ from pathlib import Path
 
 import pytest
 import time_machine
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen
-from tests.journeys.test_the_look import AXE, take_picture
 from tests.support.full_shelf import a_full_shelf
 
 BEFORE_EIGHT = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -39,46 +38,36 @@ def to_the_medicines(page: Page, clock: str) -> None:
         big(page, "Yes")
 
 
-def check(page: Page, shots: Path, name: str, *, scheme: str) -> None:
-    """A picture; axe finds nothing; nothing scrolls sideways at 320 px or at 200 %."""
-    take_picture(page, shots, f"{name}-{scheme}")
-    page.set_viewport_size({"width": 360, "height": 3200})
-    found = Axe().run(page, options=AXE).response["violations"]
-    assert [(one["id"], [node["html"][:120] for node in one["nodes"]]) for one in found] == []
-    for width in (320, 180):
-        page.set_viewport_size({"width": width, "height": 740})
-        assert page.evaluate("document.documentElement.scrollWidth") <= width
-    page.set_viewport_size({"width": 360, "height": 740})
-
-
 @pytest.mark.hazard("H3")
 @pytest.mark.hazard("H4")
 @pytest.mark.hazard("H21")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_dose_is_read_with_its_label_and_its_place_in_the_course(
-    phone: Phone, at_eight: Household, shots: Path, scheme: str
+    phone: Phone, at_eight: Household, shots: Path | None
 ) -> None:
     """The mg, what the label says, what is new today, how to crush it; the mark in sight without scrolling."""
-    page = phone(link=at_eight.link(at_eight.noor, now=BEFORE_EIGHT), scheme=scheme)
-    doses = page.get_by_label("Given today?")
-    expect(doses.locator("[data-medicine=prednisolone]")).to_contain_text("New from today: 7.5 mg, less than before.")
-    expect(doses.locator("[data-medicine=amoxicillin]")).to_contain_text("This is the last dose of the course.")
-    expect(doses.locator("[data-medicine=appetite]")).to_contain_text("next Fri 06:30")
-    expect(seen(page, "Prednisolone one and a half tablets")).to_be_visible()
-    check(page, shots, "shelf-now", scheme=scheme)
-    to_the_medicines(page, "20:00")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Give Prednisolone: one and a half tablets")
-    expect(seen(page, "Day 8 of 28. New from today: 7.5 mg, less than before.")).to_be_visible()
-    expect(seen(page, "7.5 mg through the tube. The label says 5 mg in each tablet.")).to_be_visible()
-    expect(seen(page, "Crush it finely, in 8 mL of water, stirred just before.")).to_be_visible()
-    check(page, shots, "shelf-tablet", scheme=scheme)
-    big(page, "It is given")
-    big(page, "It is in")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Give Amoxicillin: 3.4 mL")
-    expect(seen(page, "Day 7 of 7. This is the last dose of the course.")).to_be_visible()
-    expect(seen(page, "The label says 50 mg/mL")).to_be_visible()
-    expect(page.locator(".screen-shown .draw .number")).to_be_in_viewport(ratio=1)
-    check(page, shots, "shelf-course", scheme=scheme)
+    page = phone(link=at_eight.link(at_eight.noor, now=BEFORE_EIGHT))
+    with no_barrier(page, shots) as look_at:
+        doses = page.get_by_label("Given today?")
+        expect(doses.locator("[data-medicine=prednisolone]")).to_contain_text(
+            "New from today: 7.5 mg, less than before."
+        )
+        expect(doses.locator("[data-medicine=amoxicillin]")).to_contain_text("This is the last dose of the course.")
+        expect(doses.locator("[data-medicine=appetite]")).to_contain_text("next Fri 06:30")
+        expect(seen(page, "Prednisolone one and a half tablets")).to_be_visible()
+        look_at("shelf-now")
+        to_the_medicines(page, "20:00")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Give Prednisolone: one and a half tablets")
+        expect(seen(page, "Day 8 of 28. New from today: 7.5 mg, less than before.")).to_be_visible()
+        expect(seen(page, "7.5 mg through the tube. The label says 5 mg in each tablet.")).to_be_visible()
+        expect(seen(page, "Crush it finely, in 8 mL of water, stirred just before.")).to_be_visible()
+        look_at("shelf-tablet")
+        big(page, "It is given")
+        big(page, "It is in")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Give Amoxicillin: 3.4 mL")
+        expect(seen(page, "Day 7 of 7. This is the last dose of the course.")).to_be_visible()
+        expect(seen(page, "The label says 50 mg/mL")).to_be_visible()
+        expect(page.locator(".screen-shown .draw .number")).to_be_in_viewport(ratio=1)
+        look_at("shelf-course")
 
 
 @pytest.mark.hazard("H6")
@@ -105,26 +94,26 @@ def test_a_dose_that_wants_a_second_reader_says_what_to_do_first(phone: Phone, a
 
 
 @pytest.mark.hazard("H32")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_what_is_on_hold_has_no_mark_and_is_written_down_as_held(
-    phone: Phone, at_night: Household, shots: Path, scheme: str
+    phone: Phone, at_night: Household, shots: Path | None
 ) -> None:
     """Its step says why, one press says that none was given, and neither the card nor the flushes count it."""
-    page = phone(link=at_night.link(at_night.noor, now=NIGHT), scheme=scheme)
-    expect(seen(page, "1 medicine · 30 mL water")).to_be_visible()
-    expect(page.locator("[data-medicine=amoxicillin]")).to_contain_text("the course is over")
-    big(page, "Start 22:30")
-    big(page, "Yes")
-    expect(page.get_by_role("heading", level=1)).to_have_text("Sucralfate is on hold: give none")
-    expect(seen(page, "Constipated since Monday")).to_be_visible()
-    expect(page.get_by_role("img", name="filled to the mark").filter(visible=True)).to_have_count(0)
-    expect(page.get_by_role("button", name="It is given").filter(visible=True)).to_have_count(0)
-    check(page, shots, "shelf-hold", scheme=scheme)
-    big(page, "None given, go on")
-    expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
-    wait_until_sent(page)
-    kept = given(at_night, "binder", now=NIGHT)[-1]
-    assert (kept.outcome, kept.reason) == (Outcome.HELD, "Constipated since Monday. Dr. Marsh, 24 November")
+    page = phone(link=at_night.link(at_night.noor, now=NIGHT))
+    with no_barrier(page, shots) as look_at:
+        expect(seen(page, "1 medicine · 30 mL water")).to_be_visible()
+        expect(page.locator("[data-medicine=amoxicillin]")).to_contain_text("the course is over")
+        big(page, "Start 22:30")
+        big(page, "Yes")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Sucralfate is on hold: give none")
+        expect(seen(page, "Constipated since Monday")).to_be_visible()
+        expect(page.get_by_role("img", name="filled to the mark").filter(visible=True)).to_have_count(0)
+        expect(page.get_by_role("button", name="It is given").filter(visible=True)).to_have_count(0)
+        look_at("shelf-hold")
+        big(page, "None given, go on")
+        expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
+        wait_until_sent(page)
+        kept = given(at_night, "binder", now=NIGHT)[-1]
+        assert (kept.outcome, kept.reason) == (Outcome.HELD, "Constipated since Monday. Dr. Marsh, 24 November")
 
 
 @pytest.mark.hazard("H2")
@@ -166,22 +155,22 @@ def given(home: Household, medicine: str, *, now: datetime) -> list[MedicineGive
 
 
 @pytest.mark.hazard("H1")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_dose_when_needed_is_two_taps_from_the_first_screen(
-    phone: Phone, at_night: Household, shots: Path, scheme: str
+    phone: Phone, at_night: Household, shots: Path | None
 ) -> None:
     """Its gate, its mark and its steps; then the chart asks what it did, and the page says how long to wait."""
-    page = phone(link=at_night.link(at_night.sam, now=NIGHT), scheme=scheme)
-    page.get_by_role("link", name="when needed: give it").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Ondansetron")
-    expect(page.get_by_role("img", name="filled to the mark at 5 mL")).to_be_visible()
-    check(page, shots, "shelf-needed", scheme=scheme)
-    page.get_by_role("button", name="It is given").click()
-    expect(page.get_by_role("heading", name="What did Ondansetron do?").filter(visible=True).first).to_be_visible()
-    wait_until_sent(page)
-    (dose,) = given(at_night, "retching", now=NIGHT)
-    assert (dose.session, dose.outcome) == (None, Outcome.GIVEN)
-    page.goto(f"/{at_night.animal_id}/needed/retching/")
-    expect(page.get_by_role("heading", name="Not now")).to_be_visible()
-    expect(page.get_by_role("img", name="filled to the mark")).to_have_count(0)
-    check(page, shots, "shelf-needed-wait", scheme=scheme)
+    page = phone(link=at_night.link(at_night.sam, now=NIGHT))
+    with no_barrier(page, shots) as look_at:
+        page.get_by_role("link", name="when needed: give it").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Ondansetron")
+        expect(page.get_by_role("img", name="filled to the mark at 5 mL")).to_be_visible()
+        look_at("shelf-needed")
+        page.get_by_role("button", name="It is given").click()
+        expect(page.get_by_role("heading", name="What did Ondansetron do?").filter(visible=True).first).to_be_visible()
+        wait_until_sent(page)
+        (dose,) = given(at_night, "retching", now=NIGHT)
+        assert (dose.session, dose.outcome) == (None, Outcome.GIVEN)
+        page.goto(f"/{at_night.animal_id}/needed/retching/")
+        expect(page.get_by_role("heading", name="Not now")).to_be_visible()
+        expect(page.get_by_role("img", name="filled to the mark")).to_have_count(0)
+        look_at("shelf-needed-wait")

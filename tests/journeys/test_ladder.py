@@ -12,10 +12,9 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Ate
 from fillmark.examples import example_plan
 from fillmark.services import plans, record
+from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import EVENING, Phone
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_the_look import take_picture
-from tests.journeys.test_timetable import faults_of
 from tests.support.builders import an_entry
 
 
@@ -69,11 +68,9 @@ def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels:
     assert round(day.energy.value) == 71
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_ladders_have_no_barrier_and_fit(phone: Phone, sorrels: Household, shots: Path, scheme: str) -> None:
-    """Axe, widths, large letters and targets."""
-    page = phone(link=sorrels.link(sorrels.noor, now=EVENING), scheme=scheme)
-    page.goto(f"/{sorrels.animal_id}/feeding/ladder/")
-    take_picture(page, shots, f"ladder-{scheme}")
-    page.screenshot(path=shots / f"ladder-full-{scheme}.png", full_page=True)
-    assert faults_of(page, "ladder") == []
+def test_the_ladders_have_no_barrier_and_fit(phone: Phone, sorrels: Household, shots: Path | None) -> None:
+    """Up to full feeding, and back to eating."""
+    page = phone(link=sorrels.link(sorrels.noor, now=EVENING))
+    with no_barrier(page, shots) as look_at:
+        page.goto(f"/{sorrels.animal_id}/feeding/ladder/")
+        look_at("ladder")

@@ -7,10 +7,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from fillmark.services import plans
+from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
-from tests.journeys.test_the_look import take_picture
-from tests.journeys.test_timetable import faults_of
 
 
 def write_down_the_oil(page: Page) -> None:
@@ -57,30 +56,18 @@ def test_an_oil_is_written_down_mixed_in_and_accepted_with_the_vets_word(
     assert newest.vet_words == "Two teaspoons a day at most."
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_screens_of_mixes_have_no_barrier_and_fit_the_phone(
-    phone: Phone, quarry: Household, evening: datetime, shots: Path, scheme: str
+    phone: Phone, quarry: Household, evening: datetime, shots: Path | None
 ) -> None:
     """The mixes with all their parts open, the foods on hand, and the label."""
-    page = phone(link=quarry.link(quarry.noor, now=evening), scheme=scheme)
-    faults = []
-    page.goto(f"/{quarry.animal_id}/mixes/foods/new/")
-    take_picture(page, shots, f"food-{scheme}")
-    page.locator("details").evaluate_all("all => all.forEach((one) => { one.open = true; })")
-    faults += faults_of(page, "a label")
-    write_down_the_oil(page)
-    expect(page.get_by_text("Salmon oil", exact=True)).to_be_visible()
-    take_picture(page, shots, f"foods-{scheme}")
-    faults += faults_of(page, "foods on hand")
-    page.goto(f"/{quarry.animal_id}/mixes/?food=stew&food=puree&food=food-salmon-oil&most_food-salmon-oil=2&days=2")
-    take_picture(page, shots, f"mixes-{scheme}")
-    page.set_viewport_size({"width": 360, "height": 4600})
-    take_picture(page, shots, f"mixes_long-{scheme}")
-    page.get_by_text("Its nutrients").first.click()
-    faults += faults_of(page, "mixes")
-
-    page.goto(f"/{quarry.animal_id}/energy/")
-    take_picture(page, shots, f"energy-{scheme}")
-    faults += faults_of(page, "energy")
-
-    assert not faults
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    with no_barrier(page, shots) as look_at:
+        page.goto(f"/{quarry.animal_id}/mixes/foods/new/")
+        look_at("food", opened=True)
+        write_down_the_oil(page)
+        expect(page.get_by_text("Salmon oil", exact=True)).to_be_visible()
+        look_at("foods")
+        page.goto(f"/{quarry.animal_id}/mixes/?food=stew&food=puree&food=food-salmon-oil&most_food-salmon-oil=2&days=2")
+        look_at("mixes", opened=True)
+        page.goto(f"/{quarry.animal_id}/energy/")
+        look_at("energy")

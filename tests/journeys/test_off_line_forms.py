@@ -13,7 +13,6 @@ from playwright.sync_api import Page, expect
 
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
-from fillmark.core.record.entries import Entry, Payload
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.examples import example_plan
 from fillmark.records import queries
@@ -50,28 +49,15 @@ def a_plan_of_everything() -> CarePlan:
     return read_plan(text.encode(), kind="toml")
 
 
-def write(quarry: Household, payload: Payload, *, at: datetime) -> Entry:
-    entry = Entry(
-        id=record.new_entry_id(now=at),
-        animal_id=quarry.animal_id,
-        at=at,
-        zone="Europe/Dublin",
-        device="kitchen-phone",
-        payload=payload,
-    )
-    record.record_entry(household_id=quarry.id, by=quarry.sam, entry=entry, now=at)
-    return entry
-
-
 @pytest.fixture
 def everything(transactional_db: None, evening: datetime) -> Household:
     """An evening with a bottle in use and a dose given for a reason an hour ago."""
     quarry = quarry_lane(now=evening, plan=a_plan_of_everything())
-    write(quarry, BottleOpened(medicine="omeprazole", strength="2 mg/mL", ml=Decimal(100)), at=evening)
+    quarry.write(BottleOpened(medicine="omeprazole", strength="2 mg/mL", ml=Decimal(100)), at=evening, by=quarry.sam)
     dose = MedicineGiven(
         medicine="ondansetron", dose_mg=Decimal(4), ml=Decimal(2), outcome=Outcome.GIVEN, reason="Drooling"
     )
-    write(quarry, dose, at=evening - timedelta(hours=1))
+    quarry.write(dose, at=evening - timedelta(hours=1), by=quarry.sam)
     return quarry
 
 

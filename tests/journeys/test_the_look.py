@@ -1,4 +1,4 @@
-"""Every screen by day and by night: pictures to look at, no barrier, nothing wider than the phone."""
+"""Every screen of a session by day and by night, and what the app is to a phone: small, installed, by keyboard."""
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -7,44 +7,13 @@ from uuid import UUID
 
 import pytest
 import time_machine
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Error, Page, expect
+from playwright.sync_api import Browser, Page, expect
 
+from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import CHROMIUM, Phone, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
-
-AXE = {
-    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-    "rules": {"color-contrast-enhanced": {"enabled": True}, "target-size": {"enabled": True}},
-    "resultTypes": ["violations"],
-}
-
-
-SHOWN = ("now", "walk", "day", "plan", "wrong")
-"""The screens that the documentation shows; pictures of every other state go to a folder beside them."""
-
-
-def take_picture(page: Page, shots: Path, name: str) -> None:
-    """The screen as a phone shows it, and as a desk does."""
-    folder = shots if name.rpartition("-")[0] in SHOWN else shots / "states"
-    _take(page, folder / f"{name}.png")
-    page.set_viewport_size({"width": 1280, "height": 800})
-    _take(page, shots / "desk" / f"{name}.png")
-    page.set_viewport_size({"width": 360, "height": 740})
-
-
-def _take(page: Page, path: Path) -> None:
-    """One picture. A browser on a busy machine now and then cannot take one just after its window was resized."""
-    for _ in range(3):
-        try:
-            page.screenshot(path=path)
-        except Error:
-            page.wait_for_timeout(500)
-        else:
-            return
-    page.screenshot(path=path)
 
 
 def every_screen(page: Page, quarry: Household) -> Iterator[str]:
@@ -88,45 +57,14 @@ def every_screen(page: Page, quarry: Household) -> Iterator[str]:
     yield "plan-why"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_screens_have_no_barrier_and_fit_the_phone(
-    phone: Phone, quarry: Household, evening: datetime, shots: Path, scheme: str
+    phone: Phone, quarry: Household, evening: datetime, shots: Path | None
 ) -> None:
-    """axe finds nothing, contrast is 7:1, the big button is 72 px or more, and nothing scrolls sideways: at 320 px,
-    zoomed to 200 % (which leaves 180 px), or with letters twice as large.
-    """
-    page = phone(link=quarry.link(quarry.noor, now=evening), scheme=scheme)
-    refused: list[str] = []
-    page.on("console", lambda said: refused.append(said.text) if said.type == "error" else None)
-    faults = []
-    for name in every_screen(page, quarry):
-        take_picture(page, shots, f"{name}-{scheme}")
-        # Tall enough that the buttons at the thumb cover nothing that is measured.
-        page.set_viewport_size({"width": 360, "height": 2400})
-        for found in Axe().run(page, options=AXE).response["violations"]:
-            faults.append((name, found["id"], [node["html"][:120] for node in found["nodes"]]))
-        for width, letters in ((320, "100%"), (180, "100%"), (360, "200%")):
-            page.set_viewport_size({"width": width, "height": 740})
-            page.evaluate(
-                "size => document.documentElement.style.setProperty('font-size', size)",
-                "" if letters == "100%" else "36px",
-            )
-            wide = page.evaluate("document.documentElement.scrollWidth")
-            if wide > width:
-                faults.append((name, f"{wide} px wide at {width} px and {letters} letters", []))
-        page.evaluate("document.documentElement.style.removeProperty('font-size')")
-        page.set_viewport_size({"width": 360, "height": 740})
-        for box in (one.bounding_box() for one in page.locator(".big:visible").all()):
-            if not box or box["height"] < 72:
-                faults.append((name, "a big button lower than 72 px", [str(box)]))
-        for one in page.locator(
-            "a:visible:not(.day-line):not(.skip), button:visible, summary:visible, input:visible"
-        ).all():
-            box = one.bounding_box()
-            if box and box["height"] < 44:
-                faults.append((name, f"a target {box['height']:.0f} px high", [one.inner_text()[:40]]))
-    assert not faults, "\n".join(map(str, faults))
-    assert refused == []
+    """From the first screen through a session to a call card and the locked feeding."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    with no_barrier(page, shots) as look_at:
+        for name in every_screen(page, quarry):
+            look_at(name)
 
 
 @pytest.mark.hazard("H19")
@@ -140,35 +78,35 @@ def test_no_screen_calms(phone: Phone, quarry: Household, evening: datetime) -> 
 
 @pytest.mark.hazard("H2")
 @pytest.mark.hazard("H19")
-@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_silence_and_an_overdue_medicine_are_said_plainly(
-    phone: Phone, transactional_db: None, shots: Path, scheme: str
+    phone: Phone, transactional_db: None, shots: Path | None
 ) -> None:
     """Twenty minutes late and nothing written all day: the screen says so, and asks about the session before."""
     afternoon = datetime(2026, 11, 25, 14, 50, tzinfo=UTC)
     with time_machine.travel(afternoon, tick=True):
         quarry = quarry_lane(now=afternoon, recorded=False)
-        page = phone(link=quarry.link(quarry.noor, now=afternoon), scheme=scheme)
-        expect(page.get_by_text("Due 20 minutes ago, no entry")).to_be_visible()
-        expect(seen(page, "No entry. Nobody wrote down whether it was given.")).to_be_visible()
-        take_picture(page, shots, f"now-overdue-{scheme}")
-        big(page, "Start 14:30")
-        page.get_by_text("Step 1 of").wait_for()
-        for _ in range(3):
-            big(page, "Yes")
-        expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
-        expect(page.get_by_role("img", name="10 mL syringe, filled to the mark at 5.2 mL").first).to_be_visible()
-        take_picture(page, shots, f"walk-medicine-{scheme}")
-        page.goto(f"/{quarry.animal_id}/2026-11-25T11:30/")
-        expect(seen(page, "Never give two meals at once to make up for one.", exact=False)).to_be_visible()
-        take_picture(page, shots, f"silent-{scheme}")
-        page.get_by_role("link", name="It was given").click()
-        page.get_by_role("button", name="All as planned: 210 mL").click()
-        expect(page.get_by_role("heading", level=1)).to_have_text("11:30 is recorded")
-        wait_until_sent(page)
-        page.goto(f"/{quarry.animal_id}/day/")
-        expect(seen(page, "Meal 11:30, written down afterwards: 210 mL in", exact=True)).to_be_visible()
-        take_picture(page, shots, f"day-silent-{scheme}")
+        page = phone(link=quarry.link(quarry.noor, now=afternoon))
+        with no_barrier(page, shots) as look_at:
+            expect(page.get_by_text("Due 20 minutes ago, no entry")).to_be_visible()
+            expect(seen(page, "No entry. Nobody wrote down whether it was given.")).to_be_visible()
+            look_at("now-overdue")
+            big(page, "Start 14:30")
+            page.get_by_text("Step 1 of").wait_for()
+            for _ in range(3):
+                big(page, "Yes")
+            expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
+            expect(page.get_by_role("img", name="10 mL syringe, filled to the mark at 5.2 mL").first).to_be_visible()
+            look_at("walk-medicine")
+            page.goto(f"/{quarry.animal_id}/2026-11-25T11:30/")
+            expect(seen(page, "Never give two meals at once to make up for one.", exact=False)).to_be_visible()
+            look_at("silent")
+            page.get_by_role("link", name="It was given").click()
+            page.get_by_role("button", name="All as planned: 210 mL").click()
+            expect(page.get_by_role("heading", level=1)).to_have_text("11:30 is recorded")
+            wait_until_sent(page)
+            page.goto(f"/{quarry.animal_id}/day/")
+            expect(seen(page, "Meal 11:30, written down afterwards: 210 mL in", exact=True)).to_be_visible()
+            look_at("day-silent")
 
 
 def test_the_page_makes_ids_of_version_7(phone: Phone, quarry: Household, evening: datetime) -> None:

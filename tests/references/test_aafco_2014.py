@@ -7,12 +7,7 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.food.analysis import (
-    as_fed_percent,
-    carbohydrate,
-    dry_matter_percent,
-    modified_atwater,
-)
+from fillmark.core.food.analysis import as_fed_percent, carbohydrate, dry_matter_percent, modified_atwater
 from fillmark.core.food.nutrients import per_1000_kcal
 from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST
 from tests.references.rows import an_analysis, row

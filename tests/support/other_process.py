@@ -1,15 +1,18 @@
 """What a test does to a record from another process: `python -m tests.support.other_process TASK JSON`."""
 
 import json
+import multiprocessing
 import os
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from multiprocessing.connection import Connection
 from typing import Any
 from uuid import UUID
 
 import django
 
+forking = multiprocessing.get_context("fork")
 os.environ["DJANGO_SETTINGS_MODULE"] = "fillmark.config.settings"
 
 
@@ -66,6 +69,25 @@ def record(task: dict[str, Any]) -> list[str]:
         return [entry_id for ids in pool.map(one_thread, range(task["threads"])) for entry_id in ids]
 
 
+def record_in_processes(task: dict[str, Any]) -> list[str]:
+    """The same from each of `processes` processes, which have loaded all that they need and begin together."""
+    import fillmark.services.record  # noqa: F401
+
+    many = task["processes"]
+    begin, ends = forking.Barrier(many), []
+
+    def one_process(end: Connection) -> None:
+        begin.wait()
+        end.send(record(task))
+
+    for _ in range(many):
+        here, there = forking.Pipe(duplex=False)
+        forking.Process(target=one_process, args=(there,)).start()
+        there.close()
+        ends.append(here)
+    return [entry_id for end in ends for entry_id in end.recv()]
+
+
 def read(task: dict[str, Any]) -> list[tuple[int, str]]:
     """Number and id of every entry of the household, in sequence."""
     from fillmark.services import record as service
@@ -81,5 +103,6 @@ if __name__ == "__main__":
         prepare_home()
     django.setup()
     task = json.loads(sys.argv[2])
-    answer: object = {"open_home": lambda _: open_home(), "record": record, "read": read}[sys.argv[1]](task)
+    tasks = {"open_home": lambda _: open_home(), "record": record, "together": record_in_processes, "read": read}
+    answer: object = tasks[sys.argv[1]](task)
     print(json.dumps(answer))

@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     home = prepare_home()
     network = HomeNetwork(home=home, host=host, port=args.port) if args.lan else None
     certificates = network.keep_certificates() if network else None
-    os.environ["FILLMARK_HOSTS"] = ",".join([*_names(host), *(certificates.hosts if certificates else ())])
+    _tell_workers([*_names(host), *(certificates.hosts if certificates else ())])
     os.environ["FILLMARK_HTTPS"] = "1" if certificates else "0"
     read_settings()
     prepare_tables()
@@ -145,22 +145,21 @@ class HomeNetwork:
 
     def renew(self, page: TrustPage, certificates: Certificates, *, reload: Callable[[], None]) -> Certificates:
         """Serve by a new certificate where the present one no longer fits; without a network, all stays as it is."""
-        from django.conf import settings
-
         try:
             found = self.keep_certificates()
         except (CannotServe, OSError):
             return certificates
         if found.is_renewed or found.hosts != certificates.hosts:
-            settings.ALLOWED_HOSTS = [
-                *_names(self.host),
-                *found.hosts,
-            ]  # the workers to come are made from this process
-            os.environ["FILLMARK_HOSTS"] = ",".join(settings.ALLOWED_HOSTS)
+            _tell_workers([*_names(self.host), *found.hosts])
             page.show(found, app_address=self.address(found))
             print(f"Fillmark is now at {self.address(found)}", flush=True)
             reload()
         return found
+
+
+def _tell_workers(names: list[str]) -> None:
+    """Under which names every worker that starts from now on may be asked."""
+    os.environ["FILLMARK_HOSTS"] = ",".join(names)
 
 
 def _in_background(work: Callable[[], object]) -> None:

@@ -3,12 +3,7 @@
 import pytest
 
 from fillmark.core.food.energy import Species
-from fillmark.core.food.nutrients import (
-    Completeness,
-    Ingredient,
-    check_nutrients,
-    per_1000_kcal,
-)
+from fillmark.core.food.nutrients import Completeness, Ingredient, check_nutrients, per_1000_kcal
 from fillmark.core.values.errors import OutOfRange
 
 

@@ -4,13 +4,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.orders.shelf_life import (
-    beyond_use_day,
-    last_day_of_use,
-    last_day_printed,
-    opened_until,
-    use_until,
-)
+from fillmark.core.orders.shelf_life import beyond_use_day, last_day_of_use, last_day_printed, opened_until, use_until
 from fillmark.core.values.errors import BadNumber, OutOfRange
 
 MADE = date(2026, 3, 1)

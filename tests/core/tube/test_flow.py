@@ -2,12 +2,7 @@
 
 import pytest
 
-from fillmark.core.tube.flow import (
-    bore,
-    iddsi_level,
-    outer_diameter,
-    push_compared,
-)
+from fillmark.core.tube.flow import bore, iddsi_level, outer_diameter, push_compared
 from fillmark.core.tube.flow_tests import FlowTest, predict_flow, propose_water, water_for_next_batch
 from fillmark.core.values.errors import NotStated, OutOfRange
 
