@@ -41,4 +41,5 @@ ROW_IDS = {
     "ideal_weight_bcs9_subtract": "N392 N393",
     "weight_change_pct": "N394 N395",
     "stomach_capacity": "N397 N398",
+    "weight_flag": "N396",
 }

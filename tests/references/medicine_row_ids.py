@@ -52,7 +52,6 @@ ROW_IDS = {
     "bud_days": "MED176 MED180",
     "expiry_wording": "MED184 MED186 MED188 MED189 MED191",
     "opened_limit": "MED192 MED193 MED195 MED197",
-    "bumper_gap": "MED201",
     "tract_age": "MED206 MED207",
     "temp_flag": "MED209 MED211",
     "c_to_f": "MED212 MED213",

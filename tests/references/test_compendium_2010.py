@@ -1,5 +1,12 @@
 """Xylitol poisoning in dogs, Compendium.
 
-A review, 2010. Here: abstract; blood sugar above 0.1 g/kg, liver above 0.5 g/kg.
-Rows in printed order; no clinician has checked them.
+A review, 2010. Here: abstract; blood sugar falls above 0.1 g/kg.
+No clinician has checked it.
 """
+
+from fillmark.published.poisons import XYLITOL_SUGAR_G_PER_KG
+
+
+def test_the_dose_that_drops_the_blood_sugar():
+    """Copied: exact. What is asked of a medicine sweetened with xylitol compares with it."""
+    assert (XYLITOL_SUGAR_G_PER_KG.value, XYLITOL_SUGAR_G_PER_KG.unit) == (0.1, "g/kg")

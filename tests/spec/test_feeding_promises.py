@@ -14,7 +14,7 @@ from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.today.catch_up import rest_of_today
 from fillmark.core.today.meals_today import MealRules, MealToday, WaterToday
-from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing
+from fillmark.core.tube.ladders import next_step, spread_missing
 from fillmark.core.tube.meals import LoadLevel, fills, load
 from fillmark.core.tube.water import WaterBand, WaterIn, WaterLevel, flushes_in_session, water_ledger
 from fillmark.core.values.errors import NeedsHospital
@@ -133,13 +133,11 @@ def test_more_than_a_tenth_lost_in_two_months_is_not_planned_for_at_home():
 @pytest.mark.hazard("H23")
 def test_the_ladder_goes_up_one_step_a_day_and_back_after_vomiting():
     """Held when not all was kept, back one after vomiting, never two up."""
-    ladder = LADDERS[0]
-
-    assert next_rung(ladder, rung=1, vomited=False, all_kept=True).value == 2
-    assert next_rung(ladder, rung=2, vomited=False, all_kept=False).value == 2
-    assert next_rung(ladder, rung=2, vomited=True, all_kept=True).value == 1
-    assert next_rung(ladder, rung=1, vomited=True, all_kept=False).value == 1
-    assert next_rung(ladder, rung=3, vomited=False, all_kept=True).value == 3
+    assert next_step(last=3, rung=1, vomited=False, all_kept=True).value == 2
+    assert next_step(last=3, rung=2, vomited=False, all_kept=False).value == 2
+    assert next_step(last=3, rung=2, vomited=True, all_kept=True).value == 1
+    assert next_step(last=3, rung=1, vomited=True, all_kept=False).value == 1
+    assert next_step(last=3, rung=3, vomited=False, all_kept=True).value == 3
 
 
 @pytest.mark.hazard("H30")

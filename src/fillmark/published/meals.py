@@ -6,9 +6,6 @@ from fillmark.published.sources import (
     FROM_MEMORY,
     OWN_CHOICE,
     SMALL_ANIMAL_NUTRITION,
-    SMITH_1998,
-    VET_TIMES_2015,
-    WSAVA_2018,
     ZORAN_2003,
 )
 
@@ -136,30 +133,6 @@ def _rung(name: str, fraction: float, source: Source, place: str) -> Figure:
     )
 
 
-LADDER_LONG_FAST = (
-    _rung("long_fast_1", 0.33, VET_TIMES_2015, "more than three days without food, day 1"),
-    _rung("long_fast_2", 0.66, VET_TIMES_2015, "more than three days without food, day 2"),
-    _rung("long_fast_3", 1.0, VET_TIMES_2015, "more than three days without food, day 3"),
-)
-LADDER_RECENT_MEAL = (
-    _rung("recent_meal_1", 0.5, VET_TIMES_2015, "eaten recently, day 1"),
-    _rung("recent_meal_2", 1.0, VET_TIMES_2015, "eaten recently, day 2"),
-)
-LADDER_GASTROSTOMY_CAT = (
-    _rung("gastrostomy_cat_1", 1 / 3, SMITH_1998, "after 24 hours of nothing, day 1"),
-    _rung("gastrostomy_cat_2", 2 / 3, SMITH_1998, "day 2"),
-    _rung("gastrostomy_cat_3", 1.0, SMITH_1998, "day 3"),
-)
-LADDER_BAND_LOW = (
-    _rung("band_low_1", 1 / 3, WSAVA_2018, "page 290, day 1, lower end"),
-    _rung("band_low_2", 2 / 3, WSAVA_2018, "page 290, day 2, lower end"),
-    _rung("band_low_3", 1.0, WSAVA_2018, "page 290, day 3"),
-)
-LADDER_BAND_HIGH = (
-    _rung("band_high_1", 1 / 2, WSAVA_2018, "page 290, day 1, upper end"),
-    _rung("band_high_2", 3 / 4, WSAVA_2018, "page 290, day 2, upper end"),
-    _rung("band_high_3", 1.0, WSAVA_2018, "page 290, day 3"),
-)
 TAPER_FROM_BY_MOUTH_FRACTION = Figure(
     id="meals.taper_from",
     value=0.60,

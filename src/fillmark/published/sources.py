@@ -106,13 +106,6 @@ VET_TIMES_2015 = _print(
     year=2015,
     where="worked example, staging scheme and condition score",
 )
-SMITH_1998 = _print(
-    id="smith_1998",
-    title="Gastrostomy feeding of cats, American Journal of Veterinary Research 59:1414",
-    issuer="Smith and others",
-    year=1998,
-    where="feeding scheme",
-)
 AAHA_FLUID_2013 = _print(
     id="aaha_fluid_2013",
     title="AAHA/AAFP Fluid Therapy Guidelines",
@@ -127,40 +120,12 @@ DIBARTOLA = _print(
     year=None,
     where="Tables 1-10, 14-2 and 14-9",
 )
-DEFICIT_PAGE = _print(
-    id="deficit_page",
-    title="Teaching page on dehydration, quoting the AAHA fluid guideline",
-    issuer="a teaching site",
-    year=None,
-    where="worked example, second-hand",
-)
 IDDSI = _print(
     id="iddsi",
     title="IDDSI flow test",
     issuer="International Dysphagia Diet Standardisation Initiative",
     year=2019,
     where="levels 0 and 1 read in print, levels 2 to 4 from memory",
-)
-POISEUILLE_PAGE = _print(
-    id="poiseuille_page",
-    title="Teaching page on laminar flow in a tube",
-    issuer="a medical university",
-    year=None,
-    where="Hagen-Poiseuille equation",
-)
-DARBY = _print(
-    id="darby",
-    title="Chemical Engineering Fluid Mechanics",
-    issuer="Darby",
-    year=2001,
-    where="equation 6-44, as reproduced elsewhere",
-)
-PHYSICS_TEXTBOOK = _print(
-    id="physics_textbook",
-    title="Textbook problem on the force on a syringe plunger",
-    issuer="a physics textbook",
-    year=None,
-    where="worked answer",
 )
 ZORAN_2003 = _print(
     id="zoran_2003",
@@ -219,13 +184,6 @@ DOSE_ROUNDING_2020 = _print(
     issuer="a hospital pharmacy group",
     year=2020,
     where="what was counted as a concern",
-)
-NURSING_SYRINGE_GUIDE = _print(
-    id="nursing_syringe_guide",
-    title="Guide to syringes and their graduations",
-    issuer="a college of nursing",
-    year=None,
-    where="graduation of each size",
 )
 HOSPITAL_SHEET_1619 = _print(
     id="hospital_sheet_1619",
@@ -448,27 +406,6 @@ CDC_SINGLE_DOSE = _print(
 )
 
 # The tube and what goes wrong
-ESGE_2021 = _print(
-    id="esge_2021",
-    title="Endoscopic management of enteral tubes in adults, guideline, part 2",
-    issuer="European Society of Gastrointestinal Endoscopy",
-    year=2021,
-    where="care after placement; written for people",
-)
-NEWCASTLE_CHILDREN = _print(
-    id="newcastle_children",
-    title="Leaflet on gastrostomy devices with a balloon",
-    issuer="a children's hospital in Newcastle",
-    year=None,
-    where="when a device is changed; written for children",
-)
-KENT_GASTROSTOMY = _print(
-    id="kent_gastrostomy",
-    title="Leaflet on gastrostomy devices with a balloon",
-    issuer="a community health service in Kent",
-    year=None,
-    where="what makers say about changing a device; written for people",
-)
 STATPEARLS_GASTROSTOMY = _print(
     id="statpearls_gastrostomy",
     title="Gastrostomy tube replacement, StatPearls",
@@ -511,13 +448,6 @@ COMPENDIUM_2010 = _print(
     year=2010,
     where="abstract",
 )
-XYLITOL_CASE = _print(
-    id="xylitol_case",
-    title="Case report of a dog that ate xylitol",
-    issuer="a poison service",
-    year=None,
-    where="dose; the weight was worked back from it",
-)
 VPIS_2021 = _print(
     id="vpis_2021",
     title="Propylene glycol in cats",
@@ -531,13 +461,6 @@ LE_TRAON_2008 = _print(
     issuer="Le Traon and others",
     year=2008,
     where="abstract",
-)
-TAPER_HANDOUT = _print(
-    id="taper_handout",
-    title="Handout on lowering prednisolone",
-    issuer="a patient group",
-    year=None,
-    where="cuts by percent; a lay source",
 )
 
 # Watching

@@ -8,7 +8,6 @@ from fillmark.published.sources import (
     FROM_MEMORY,
     ISO_7886_1,
     ISO_80369_3,
-    NURSING_SYRINGE_GUIDE,
     OWN_CHOICE,
 )
 
@@ -127,17 +126,6 @@ TOLERANCE_LARGE_FROM_ML = Figure(
     place="Table 1, rows",
     says="The larger syringes, with the smaller tolerance, begin at this size.",
 )
-
-
-def _usual(size_ml: float, step_ml: float, *, source: Source = NURSING_SYRINGE_GUIDE, kind: str = "") -> Figure:
-    return Figure(
-        id=f"syringe.usual_step_{size_ml:g}_ml{kind}",
-        value=step_ml,
-        unit="mL",
-        source=source,
-        place=f"syringe of {size_ml:g} mL",
-        says=f"A syringe of {size_ml:g} mL often has a line every {step_ml:g} mL; some brands differ.",
-    )
 
 
 def _dead_space(from_ml: float, most_ml: float, *, source: Source = FROM_MEMORY) -> Figure:

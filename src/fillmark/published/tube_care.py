@@ -6,7 +6,6 @@ Much of this was written for people, and says so.
 from fillmark.published.figure import Band, Fact, Figure
 from fillmark.published.sources import (
     COMMON_PRACTICE,
-    ESGE_2021,
     ESPEN_HOME,
     FROM_MEMORY,
     ICU_NUTRITION,
@@ -37,15 +36,6 @@ TRACT_NARROWS = Fact(
     source=STATPEARLS_GASTROSTOMY,
     place="late removal; written for people",
     says="An old hole narrows within hours, so a new tube must go in soon.",
-)
-BUMPER_GAP_CM = Band(
-    id="tube_care.bumper_gap",
-    low=1.0,
-    high=2.0,
-    unit="cm from the skin",
-    source=ESGE_2021,
-    place="care after placement; written for people",
-    says="The outer bumper stands 1 to 2 cm from the skin.",
 )
 FLUSH_BETWEEN_MEDICINES_HUMAN_ML = Band(
     id="tube_care.flush_human",

@@ -61,7 +61,7 @@ def test_a_day_without_shortfall_raises_no_alarm():
 @pytest.mark.parametrize(("measured_ml", "asks"), [(483, False), (531, False), (532, True), (434, True)])
 def test_a_batch_far_from_what_went_in_is_asked_about(measured_ml, asks):
     """A tenth more or less is air, a spill or a miscounted can."""
-    assert bool(check_against_prediction(measured_ml=measured_ml, food_ml=383, water_ml=100).cautions) is asks
+    assert bool(check_against_prediction(came_out=measured_ml, went_in=483, unit="mL").cautions) is asks
 
 
 def test_a_batch_adds_up_energy_and_water():

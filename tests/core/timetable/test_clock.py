@@ -1,25 +1,6 @@
-"""Days of 23 and 25 hours, and clocks and durations as people say them."""
+"""Clocks and durations as people say them."""
 
-from datetime import UTC, date, datetime
-from zoneinfo import ZoneInfo
-
-import pytest
-
-from fillmark.core.timetable import day_length_minutes, instant_at, write_clock, write_duration
-
-BERLIN = ZoneInfo("Europe/Berlin")
-SPRING, AUTUMN = date(2026, 3, 29), date(2026, 10, 25)
-
-
-@pytest.mark.hazard("H26")
-def test_days_of_23_and_25_hours_are_as_long_as_the_law_makes_them() -> None:
-    """Central European summer time: last Sunday of March and of October (directive 2000/84/EC)."""
-    lengths = [
-        day_length_minutes(day=day, zone=BERLIN) for day in (date(2026, 3, 29), date(2026, 10, 25), date(2026, 5, 5))
-    ]
-    assert lengths == [1380, 1500, 1440]
-    assert instant_at(day=SPRING, clock=150, zone=BERLIN) == datetime(2026, 3, 29, 1, 30, tzinfo=UTC)
-    assert instant_at(day=AUTUMN, clock=150, zone=BERLIN) == datetime(2026, 10, 25, 0, 30, tzinfo=UTC)
+from fillmark.core.timetable import write_clock, write_duration
 
 
 def test_clock_and_duration_are_written_as_people_say_them() -> None:

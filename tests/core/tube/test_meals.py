@@ -2,7 +2,7 @@
 
 import pytest
 
-from fillmark.core.tube.ladders import LADDERS, next_rung, spread_missing, weaning_tube_energy
+from fillmark.core.tube.ladders import next_step, spread_missing, weaning_tube_energy
 from fillmark.core.tube.meals import LoadLevel, fills, largest_blend_per_meal, load, pace, split_day
 from fillmark.core.values.errors import OutOfRange
 
@@ -89,7 +89,7 @@ def test_the_largest_blend_leaves_room_for_flushes_and_stands_on_a_mark():
 
 def test_vomiting_is_told_to_the_vet_before_the_next_meal():
     """Stepping back is not all there is to do."""
-    assert next_rung(LADDERS[0], rung=2, vomited=True, all_kept=False).cautions == (
+    assert next_step(last=3, rung=2, vomited=True, all_kept=False).cautions == (
         "The animal vomited: call the vet before the next meal.",
     )
 
@@ -217,7 +217,7 @@ def test_the_largest_blend_is_on_the_mark_at_or_below_the_cap(cap, ml):
 @pytest.mark.hazard("H23")
 def test_vomiting_goes_back_by_one_step_only():
     """From the third to the second."""
-    assert next_rung(LADDERS[0], rung=3, vomited=True, all_kept=True).value == 2
+    assert next_step(last=3, rung=3, vomited=True, all_kept=True).value == 2
 
 
 @pytest.mark.hazard("H11")

@@ -6,7 +6,6 @@ import pytest
 
 from fillmark.core.tube.tube_care import (
     Tract,
-    bumper_gap,
     flush_question,
     tract_age,
     tube_out,
@@ -111,16 +110,6 @@ def test_what_the_vet_names_is_allowed_and_still_told_of():
     assert allowed["cola"].is_allowed
     assert allowed["cola"].advised_against == "Cola did worse than water."
     assert sum(choice.is_allowed for choice in allowed.values()) == 2
-
-
-def test_a_bumper_is_shown_to_the_vet_and_not_moved():
-    """Only where print would have it elsewhere."""
-    assert bumper_gap(gap_cm=1.5).cautions == ()
-    tight = bumper_gap(gap_cm=0.5)
-    assert (tight.value, tight.because) == ("too tight", "0.5 cm, when print has 1 to 2 cm from the skin")
-    assert tight.cautions == ("Do not move the bumper yourself: show it to the vet.",)
-    with pytest.raises(OutOfRange, match="Measure from the skin to the bumper"):
-        bumper_gap(gap_cm=-0.1)
 
 
 @pytest.mark.hazard("H29")

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from datetime import date
 
-from fillmark.core.day.questions import meal_count
 from fillmark.core.food.analysis import metabolizable_energy, modified_atwater, natural_food_energy
 from fillmark.core.food.blend import (
     BlendVolume,
@@ -12,6 +11,8 @@ from fillmark.core.food.blend import (
     MeasuredWeight,
     PredictedVolume,
     batch_totals,
+    blend_volume,
+    check_against_prediction,
 )
 from fillmark.core.food.energy import Species, energy_goal
 from fillmark.core.food.food import energy_per_can, energy_per_g, food_water
@@ -138,11 +139,20 @@ def batch_energy_and_water(plan: CarePlan) -> Explained[tuple[float, float]]:
 
 
 def batch_volume(plan: CarePlan) -> BlendVolume:
+    """How much one batch comes to: measured, or predicted until it is.
+
+    Raises:
+        NotStated: it was not measured, and the volume of a food is not stated.
+    """
     measured = plan.blend.measured
     if measured is not None and measured.ml is not None:
         return MeasuredVolume(ml=measured.ml)
     if measured is not None and measured.batch_g and measured.sample_ml and measured.sample_g:
         return MeasuredWeight(batch_g=measured.batch_g, sample_ml=measured.sample_ml, sample_g=measured.sample_g)
+    return _predicted_volume(plan)
+
+
+def _predicted_volume(plan: CarePlan) -> PredictedVolume:
     food_ml = 0.0
     for part in plan.blend.foods:
         food = plan.food(part.food)
@@ -161,13 +171,33 @@ def batch_volume(plan: CarePlan) -> BlendVolume:
     return PredictedVolume(food_ml=food_ml, water_ml=plan.blend.water_ml)
 
 
+def measured_gap(plan: CarePlan) -> Explained[float] | None:
+    """How far the jug or the scale lies from what went in; none where the two cannot be compared.
+
+    Source:
+        blend.measure_gap
+    """
+    measured = plan.blend.measured
+    if measured is None:
+        return None
+    try:
+        if measured.ml is not None:
+            went_in = blend_volume(_predicted_volume(plan)).value
+            return check_against_prediction(came_out=measured.ml, went_in=went_in, unit="mL")
+        food_g = sum(_grams(plan.food(part.food), part, why="what went in") for part in plan.blend.foods)
+    except NotStated:
+        return None
+    water_g = plan.blend.water_ml  # a mL of water weighs a gram, closely enough for a tenth
+    return check_against_prediction(came_out=measured.batch_g or 0.0, went_in=food_g + water_g, unit="g")
+
+
 def day_energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]:
     orders = plan.orders
     if orders.energy is None:
-        kcal = (orders.meal_ml or 0) * meal_count(plan) * kcal_per_ml
+        kcal = (orders.meal_ml or 0) * plan.meals_a_day * kcal_per_ml
         return Explained(
             value=kcal,
-            because=f"the vet ordered {meal_count(plan)} × {write_number(orders.meal_ml or 0)} mL, which hold "
+            because=f"the vet ordered {plan.meals_a_day} × {write_number(orders.meal_ml or 0)} mL, which hold "
             f"{kcal:,.0f} kcal",
             cautions=("The vet stated a volume and no energy: it holds only for this mix. Ask for the energy.",),
         )

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from fillmark.core.day.batch import batch_energy_and_water, batch_volume, day_energy
 from fillmark.core.day.due import due_medicines, due_tasks, instant_of
-from fillmark.core.day.questions import meal_count, open_questions
+from fillmark.core.day.questions import open_questions
 from fillmark.core.day.sessions import build_session, planned_dose
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.food.blend import blend_energy, daily_blend_volume
@@ -21,7 +21,7 @@ from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
 def _day_volume(plan: CarePlan, *, energy: Explained[float], kcal_per_ml: float, on: date) -> Explained[float]:
     """Blend of the day [mL]: from the energy; where the vet also named a meal's volume, the two must agree."""
     by_energy = daily_blend_volume(kcal_per_day=energy.value, kcal_per_ml=kcal_per_ml)
-    meal_ml, count = plan.orders.meal_ml, meal_count(plan)
+    meal_ml, count = plan.orders.meal_ml, plan.meals_a_day
     if meal_ml is None or plan.orders.energy is None or ladder_fraction(plan, on=on) != 1 or plan.orders.weaning:
         return by_energy
     gap = meal_ml * count / by_energy.value - 1
@@ -70,7 +70,7 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
     energy = day_energy(plan, kcal_per_ml=kcal_per_ml.value, on=on)
     day_ml = _day_volume(plan, energy=energy, kcal_per_ml=kcal_per_ml.value, on=on)
     syringe = plan.feeding_syringe
-    meals = split_day(day_ml=day_ml.value, meals=meal_count(plan), step_ml=syringe.step_ml)
+    meals = split_day(day_ml=day_ml.value, meals=plan.meals_a_day, step_ml=syringe.step_ml)
     given_ml = sum(meals.value)
     kcal = given_ml * kcal_per_ml.value
     kcal_planned = Explained(

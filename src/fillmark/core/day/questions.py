@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from fillmark.core.day.batch import measured_gap
 from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.order_checks import check_order
@@ -25,6 +26,7 @@ def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
         ),
         *_about_meals(plan),
         *_about_the_tube(plan),
+        *_about_the_blend(plan),
     )
     return tuple(sorted(found, key=lambda question: not question.blocks))
 
@@ -42,7 +44,7 @@ def _about_the_day(plan: CarePlan) -> Iterator[VetQuestion]:
         "How much energy a day: which factor of the resting energy, or how many kcal?",
         blocks=True,
     )
-    yield from _ask(not meal_count(plan), "orders.meals_per_day", "How many meals a day?", blocks=True)
+    yield from _ask(not plan.meals_a_day, "orders.meals_per_day", "How many meals a day?", blocks=True)
     yield from _ask(
         orders.idle_flush is not None and not plan.timetable.flushes,
         "timetable.flushes",
@@ -130,7 +132,7 @@ def _about_meals(plan: CarePlan) -> Iterator[VetQuestion]:
         f"(Print disagrees: {write_number(pace.low)} to {write_number(pace.high)} mL/min.)",
     )
     yield from _ask(
-        orders.meal_gap_hours is None and meal_count(plan) != 1,
+        orders.meal_gap_hours is None and plan.meals_a_day != 1,
         "orders.meal_gap_hours",
         "What is the shortest time from one meal to the next?",
     )
@@ -151,11 +153,17 @@ def _about_the_tube(plan: CarePlan) -> Iterator[VetQuestion]:
         blocks=True,
     )
     yield from _ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
+
+
+def _about_the_blend(plan: CarePlan) -> Iterator[VetQuestion]:
     yield from _ask(
         plan.blend.measured is None,
         "blend.measured",
         "What volume did the finished blend come to in a measuring jug?",
     )
+    gap = measured_gap(plan)
+    if gap is not None and gap.cautions:
+        yield VetQuestion(field="blend.measured", ask=f"{gap.because}. {' '.join(gap.cautions)}")
 
 
 def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[VetQuestion]:
@@ -170,8 +178,3 @@ def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[
     except NotStated as missing:
         return [VetQuestion(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
     return [VetQuestion(field=field, ask=question.text) for question in asked if question.code != "crush"]
-
-
-def meal_count(plan: CarePlan) -> int:
-    """How many meals a day: as ordered, else as many as have a time."""
-    return plan.orders.meals_per_day or len(plan.timetable.meals)

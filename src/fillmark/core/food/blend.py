@@ -167,19 +167,24 @@ def explain_shortfall(*, needed_kcal: float, blend_ml: float, kcal_per_ml: float
     )
 
 
-def check_against_prediction(*, measured_ml: float, food_ml: float, water_ml: float) -> Explained[float]:
-    """How far the measured batch lies from what went in [fraction of the prediction]; a big gap is asked about.
+def check_against_prediction(*, came_out: float, went_in: float, unit: str) -> Explained[float]:
+    """How far a measured or weighed batch lies from what went in [fraction of it]; a big gap is asked about.
 
+    Args:
+        came_out: What the jug or the scale showed [mL or g].
+        went_in: Food and water together [the same].
+        unit: "mL" or "g".
+    Raises:
+        OutOfRange: nothing went in.
     Source:
         blend.measure_gap
     """
-    predicted = blend_volume(PredictedVolume(food_ml=food_ml, water_ml=water_ml))
-    measured = blend_volume(MeasuredVolume(ml=measured_ml))
-    gap = measured.value / predicted.value - 1
+    check_at_least(field="went_in", value=went_in, least=0.1, unit=unit, remedy="Check the foods of the blend.")
+    gap = came_out / went_in - 1
     asks = abs(gap) > MEASURE_GAP_FRACTION.value
     return Explained(
         value=gap,
-        because=f"{measured.value:,.0f} mL measured, {predicted.value:,.0f} mL went in: {gap:+.0%}",
+        because=f"{came_out:,.0f} {unit} came out, {went_in:,.0f} {unit} went in: {gap:+.0%}",
         figures=(MEASURE_GAP_FRACTION,),
         cautions=("More than a tenth apart: air in the blend, a spill, or a miscounted can? Measure again.",)
         if asks

@@ -159,6 +159,11 @@ class CarePlan(Part):
         return next(food for food in self.foods if food.id == food_id)
 
     @property
+    def meals_a_day(self) -> int:
+        """How many meals a day: as ordered, else as many as have a time; 0 where nobody has said."""
+        return self.orders.meals_per_day or len(self.timetable.meals)
+
+    @property
     def blend_keeps_days(self) -> int | None:
         """How long a batch keeps, by the label that says the least [days]; none where none says so."""
         stated = [days for days in (self.food(part.food).keeps_days for part in self.blend.foods) if days is not None]

@@ -5,13 +5,11 @@ from fillmark.core.timetable.check import Event, check_day, check_events, measur
 from fillmark.core.timetable.clock import (
     DAY_MINUTES,
     Window,
-    day_length_minutes,
-    instant_at,
     write_clock,
     write_duration,
 )
 from fillmark.core.timetable.day import Aim, Session, Stage, Timetable, who_can_come
-from fillmark.core.timetable.explain import Buy, Clash, Holding, WayOut, explain_clash, find_clash, what_holds
+from fillmark.core.timetable.explain import Buy, Clash, Holding, WayOut, explain_clash, what_holds
 from fillmark.core.timetable.plan import AIMS, NoDay, find_day, plan_day
 from fillmark.core.timetable.regimen import (
     MEAL,
@@ -73,13 +71,10 @@ __all__ = [
     "WithMeal",
     "check_day",
     "check_events",
-    "day_length_minutes",
     "ease_rule",
     "every_hours",
     "explain_clash",
-    "find_clash",
     "find_day",
-    "instant_at",
     "list_rules",
     "measure",
     "place_rest",

@@ -1,12 +1,10 @@
 """The household's wall clock: minutes after local midnight, windows past midnight, days of 23 and 25 hours.
 
 A timetable is written in wall-clock minutes, 0 to 1,439, because that is what hangs on the refrigerator. Gaps between
-doses are real time: where the clocks change, `instant_at` says when a clock time truly comes.
+doses are real time, and are kept by the instants of the day.
 """
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from fillmark.core.values.errors import BadPlan
 
@@ -85,31 +83,3 @@ class Window:
 
     def __str__(self) -> str:
         return f"{write_clock(self.from_clock)} to {write_clock(self.until_clock)}"
-
-
-def instant_at(*, day: date, clock: int, zone: ZoneInfo) -> datetime:
-    """The instant (UTC) at which a clock time comes on a day.
-
-    A time that the clocks skip comes as much later as they jump; of a time that comes twice, the first one counts.
-
-    Args:
-        day: The local date.
-        clock: Minutes after local midnight; 1,440 and more is the next day.
-        zone: Where the animal is.
-    Source:
-        arithmetic only
-    """
-    days, minutes = divmod(clock, DAY_MINUTES)
-    local = datetime(day.year, day.month, day.day, minutes // 60, minutes % 60, tzinfo=zone) + timedelta(days=days)
-    return local.astimezone(UTC)
-
-
-def day_length_minutes(*, day: date, zone: ZoneInfo) -> int:
-    """How long this local day truly lasts [minutes]: 1,380, 1,440 or 1,500 in most zones.
-
-    Source:
-        arithmetic only
-    """
-    start = instant_at(day=day, clock=0, zone=zone)
-    end = instant_at(day=day + timedelta(days=1), clock=0, zone=zone)
-    return round((end - start).total_seconds() / 60)

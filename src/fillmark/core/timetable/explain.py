@@ -106,15 +106,6 @@ def explain_clash(regimen: Regimen, *, ways: int = 3) -> Clash:
     return Clash(rules=rules, ways_out=_find_ways_out(regimen, rules, ways, days))
 
 
-def find_clash(regimen: Regimen) -> tuple[Rule, ...]:
-    """Rules no day holds together, such that without any one of them some day holds the rest of the set.
-
-    Source:
-        arithmetic only
-    """
-    return _clash(regimen, _Days())
-
-
 class _Days:
     """Asks whether a regimen has a day, and remembers the days found: one of them often answers the next question."""
 

@@ -5,75 +5,18 @@ from dataclasses import dataclass
 from math import floor
 
 from fillmark.core.tube.meals import check_step
-from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_range
 from fillmark.core.values.quantities import write_number
-from fillmark.published import Figure
 from fillmark.published.blend import VOLUME_LIMITS_ML
 from fillmark.published.meals import (
     IDLE_FLUSHES_PER_DAY,
-    LADDER_BAND_HIGH,
-    LADDER_BAND_LOW,
-    LADDER_GASTROSTOMY_CAT,
-    LADDER_LONG_FAST,
-    LADDER_RECENT_MEAL,
     TAPER_FROM_BY_MOUTH_FRACTION,
 )
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PrintedLadder:
-    """Steps up to the full day, as shares of it, lowest first."""
-
-    name: str
-    rungs: tuple[Figure, ...]
-
-    @property
-    def last(self) -> int:
-        return len(self.rungs)
-
-
-LADDERS: tuple[PrintedLadder, ...] = (
-    PrintedLadder(name="after more than three days without food", rungs=LADDER_LONG_FAST),
-    PrintedLadder(name="after eating recently", rungs=LADDER_RECENT_MEAL),
-    PrintedLadder(name="new gastrostomy tube in a cat", rungs=LADDER_GASTROSTOMY_CAT),
-    PrintedLadder(name="assisted feeding, lower end", rungs=LADDER_BAND_LOW),
-    PrintedLadder(name="assisted feeding, upper end", rungs=LADDER_BAND_HIGH),
-)
-"""The schemes found in print; the vet chooses one, or orders another."""
-
-
-def _rung(ladder: PrintedLadder, number: int) -> Figure:
-    if number not in range(1, ladder.last + 1):
-        raise OutOfRange(
-            field="rung",
-            got=f"Step {number} of the ladder",
-            allowed=f"1 to {ladder.last}",
-            remedy="Count the days from the first tube meal.",
-        )
-    return ladder.rungs[number - 1]
-
-
-def next_rung(ladder: PrintedLadder, *, rung: int, vomited: bool, all_kept: bool) -> Explained[int]:
-    """The step for tomorrow: back after vomiting, the same when not all was kept, else one up; never two.
-
-    Args:
-        ladder: The scheme the vet chose.
-        rung: Today's step, 1 being the first.
-        vomited: The animal vomited or regurgitated a tube meal today.
-        all_kept: Every meal of today was given whole and stayed in.
-    Raises:
-        OutOfRange: the ladder has no such step.
-    Source:
-        the ladder's figures
-    """
-    _rung(ladder, rung)
-    return next_step(rung=rung, last=ladder.last, vomited=vomited, all_kept=all_kept)
-
-
 def next_step(*, rung: int, last: int, vomited: bool, all_kept: bool) -> Explained[int]:
-    """The step for tomorrow of any ladder, print's or the vet's own; see `next_rung`.
+    """The vet's step for tomorrow: back after vomiting, the same when not all was kept, else one up; never two.
 
     Args:
         rung: Today's step, 1 being the first.

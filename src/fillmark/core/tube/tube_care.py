@@ -12,7 +12,6 @@ from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Band, Fact, Printed
 from fillmark.published.tube_care import (
-    BUMPER_GAP_CM,
     FLUSH_AROUND_FEED_ML,
     FLUSH_BETWEEN_MEDICINES_HUMAN_ML,
     FLUSH_HUMAN_HOME_ML,
@@ -156,23 +155,6 @@ def unclog_choices(*, vet_allows: Collection[str] = ()) -> tuple[UnclogChoice, .
             evidence=fact,
         )
         for fact in (UNCLOG_WATER, UNCLOG_ENZYME_WEAK, *_WORSE_THAN_WATER)
-    )
-
-
-def bumper_gap(*, gap_cm: float) -> Explained[str]:
-    """Whether the outer bumper stands "too tight", "as printed" or "too loose" to the skin. It asks; the vet decides.
-
-    Source:
-        tube_care.bumper_gap (written for people)
-    """
-    check_at_least(field="gap_cm", value=gap_cm, least=0, unit="cm", remedy="Measure from the skin to the bumper.")
-    place = "too tight" if gap_cm < BUMPER_GAP_CM.low else "too loose" if gap_cm > BUMPER_GAP_CM.high else "as printed"
-    return Explained(
-        value=place,
-        because=f"{write_number(gap_cm)} cm, when print has {write_number(BUMPER_GAP_CM.low)} to "
-        f"{write_number(BUMPER_GAP_CM.high)} {BUMPER_GAP_CM.unit}",
-        figures=(BUMPER_GAP_CM,),
-        cautions=() if place == "as printed" else ("Do not move the bumper yourself: show it to the vet.",),
     )
 
 

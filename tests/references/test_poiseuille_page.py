@@ -1,6 +1,0 @@
-"""Teaching page on laminar flow in a tube.
-
-a medical university.
-Here: Hagen-Poiseuille equation.
-Rows in printed order; no clinician has checked them.
-"""
