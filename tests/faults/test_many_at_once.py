@@ -34,12 +34,15 @@ def one_entry(animal: str) -> str:
 
 @pytest.mark.hazard("H1")
 @pytest.mark.hazard("H27")
+@pytest.mark.parametrize("at_once", [1, 7], ids=["one by one", "in lists"])
 @pytest.mark.parametrize(("processes", "threads"), [(1, AT_ONCE), (AT_ONCE, 1)], ids=["threads", "processes"])
-def test_twelve_recording_at_once_lose_and_double_nothing(shared: Record, processes: int, threads: int) -> None:
+def test_twelve_recording_at_once_lose_and_double_nothing(
+    shared: Record, processes: int, threads: int, at_once: int
+) -> None:
     """Each writes twenty entries of its own and the one that all write: 241 entries, numbered without gaps."""
     opened = shared.do("open_home")
     same = one_entry(opened["animal"])
-    task = {**opened, "threads": threads, "count": EACH, "same": same}
+    task = {**opened, "threads": threads, "count": EACH, "same": same, "at_once": at_once}
 
     running = [shared.start("record", **task) for _ in range(processes)]
     written = [entry_id for process in running for entry_id in answer(process)]

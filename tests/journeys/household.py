@@ -14,6 +14,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
+from tests.support.sides import side_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +34,7 @@ class Household:
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
         day = households.today(household_id=self.id, now=now)
-        shown = record.day_entries(household_id=self.id, animal_id=self.animal_id, day=day)
+        shown = record.day_entries(side_of(household_id=self.id, animal_id=self.animal_id, now=now), day=day)
         return [one.kept.entry for one in shown if one.counts]
 
     def all_ids(self) -> list[UUID]:
