@@ -25,8 +25,9 @@ from django.db import transaction  # noqa: E402
 from django.test import Client  # noqa: E402
 
 from fillmark.records import models  # noqa: E402
-from fillmark.services import locks, sign_in  # noqa: E402
+from fillmark.services import sign_in  # noqa: E402
 from tests.support.builders import Home, a_home  # noqa: E402
+from tests.support.sides import side_of  # noqa: E402
 
 DAYS = 3650
 PER_DAY = 22
@@ -110,7 +111,7 @@ def main() -> None:
         print(name, typical_ms(lambda address=address: ask(phone, address)), end=" ")
         print(typical_ms(lambda statement=statement: bare.execute(statement, (animal,)).fetchall()))
     statement = "SELECT * FROM records_entry WHERE animal_id = ? AND kind IN ('feeding_locked', 'feeding_cleared')"
-    print("lock", typical_ms(lambda: locks.current_lock(household_id=home.id, animal_id=home.animal_id)), end=" ")
+    print("lock", typical_ms(lambda: side_of(household_id=home.id, animal_id=home.animal_id, now=NOW).lock), end=" ")
     print(typical_ms(lambda: bare.execute(statement, (animal,)).fetchall()))
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from statistics import median, quantiles
-from time import perf_counter
+from time import perf_counter, process_time
 
 import django
 
@@ -83,16 +83,23 @@ def slow_ms(read: Callable[[], object]) -> float:
     return quantiles(times, n=20)[-1] * 1000
 
 
+LIST = 25
+"""What a phone sends after a session without a signal."""
+
+
 def record_them(count: int) -> None:
-    """How many entries a second are kept, one after the other."""
-    home = a_home()
-    entries = [
-        a_fill(home, at=NOW - timedelta(days=number // PER_DAY), number=number % PER_DAY) for number in range(count)
-    ]
-    start = perf_counter()
-    for entry in entries:
-        record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOW)
-    print("recorded_per_second", count / (perf_counter() - start))
+    """How many entries a second are kept, one after the other; and as a phone's lists."""
+    for name, at_once in (("recorded_per_second", 1), ("listed_per_second", LIST)):
+        home = a_home()
+        entries = [
+            a_fill(home, at=NOW - timedelta(days=number // PER_DAY), number=number % PER_DAY) for number in range(count)
+        ]
+        start, cpu_start = perf_counter(), process_time()
+        for place in range(0, count, at_once):
+            some = entries[place : place + at_once]
+            record.record_entries(household_id=home.id, by=home.noor, entries=some, now=NOW)
+        print(name, count / (perf_counter() - start))
+        print(name.replace("per_second", "cpu_ms"), (process_time() - cpu_start) * 1000 / count)
 
 
 def read_pages() -> None:

@@ -16,6 +16,8 @@ from tests.support.processes import ROOT, Record
 ENTRIES = 400
 PEAK_PER_SECOND = 150
 """Entries a second at the morning peak of 100,000 animals: what one server must take."""
+LISTED_PER_SECOND = 750
+"""Entries a second in lists of 25, when a network comes back: five times the peak."""
 _COLUMNS = "id, household, animal, seq, kind, at, zone, day, session, recorded_at, by, device, payload, corrects"
 
 
@@ -77,17 +79,22 @@ def rows() -> list[dict[str, object]]:
     found: list[dict[str, object]] = []
 
     def add(kind: str, ours: dict[str, float], bare: float) -> None:
-        found.append(
-            {
-                "name": f"entries recorded, {kind}",
-                "value": ours["recorded_per_second"],
-                "unit": "per second",
-                "promise": f"{PEAK_PER_SECOND} or more",
-                "peer": f"bare durable insert: {bare:.0f}",
-                "ratio": ours["recorded_per_second"] / bare,
-                "ok": ours["recorded_per_second"] >= PEAK_PER_SECOND,
-            }
-        )
+        for name, what, promise in (
+            ("one by one", "recorded", PEAK_PER_SECOND),
+            ("lists of 25", "listed", LISTED_PER_SECOND),
+        ):
+            value, cpu_ms = ours[f"{what}_per_second"], ours[f"{what}_cpu_ms"]
+            found.append(
+                {
+                    "name": f"entries, {name}, {kind}",
+                    "value": value,
+                    "unit": f"per second ({cpu_ms:.2f} ms of processor each)",
+                    "promise": f"{promise} or more",
+                    "peer": f"bare durable insert: {bare:.0f}",
+                    "ratio": value / bare,
+                    "ok": value >= promise,
+                }
+            )
 
     with tempfile.TemporaryDirectory() as place:
         add("SQLite", here(Record(Path(place)), str(ENTRIES)), _bare_sqlite(Path(place)))

@@ -34,15 +34,18 @@ def one_entry(animal: str) -> str:
 @pytest.mark.hazard("H1")
 @pytest.mark.hazard("H27")
 @pytest.mark.parametrize("each", [8, pytest.param(20, marks=pytest.mark.long)])
+@pytest.mark.parametrize("at_once", [1, 7], ids=["one by one", "in lists"])
 @pytest.mark.parametrize(("processes", "threads"), [(1, AT_ONCE), (AT_ONCE, 1)], ids=["threads", "processes"])
 def test_twelve_recording_at_once_lose_and_double_nothing(
-    shared: Record, processes: int, threads: int, each: int
+    shared: Record, processes: int, threads: int, each: int, at_once: int
 ) -> None:
     """Each writes entries of its own and the one that all write; they are numbered without gaps."""
     opened = shared.do("open_home")
     same = one_entry(opened["animal"])
 
-    written = shared.do("together", **opened, processes=processes, threads=threads, count=each, same=same)
+    written = shared.do(
+        "together", **opened, processes=processes, threads=threads, count=each, same=same, at_once=at_once
+    )
 
     kept = shared.do("read", **opened)
     assert len(written) == AT_ONCE * (each + 1)

@@ -16,6 +16,7 @@ from fillmark.examples import example_plan
 from fillmark.services import households, plans, record, sign_in
 from tests.support.builders import an_entry
 from tests.support.kept_rows import made_once
+from tests.support.sides import side_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +42,7 @@ class Household:
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
         day = households.today(household_id=self.id, now=now)
-        shown = record.day_entries(household_id=self.id, animal_id=self.animal_id, day=day)
+        shown = record.day_entries(side_of(household_id=self.id, animal_id=self.animal_id, now=now), day=day)
         return [one.kept.entry for one in shown if one.counts]
 
     def all_ids(self) -> list[UUID]:

@@ -17,6 +17,7 @@ from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen
+from tests.support.sides import side_of
 
 AFTERNOON = datetime(2026, 11, 25, 14, 50, tzinfo=UTC)
 
@@ -63,7 +64,7 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
     wait_until_sent(page)
 
     now = AFTERNOON + timedelta(minutes=10)
-    state = medicines.verdicts(household_id=afternoon.id, animal_id=afternoon.animal_id, now=now)[0]
+    state = medicines.verdicts(side_of(household_id=afternoon.id, animal_id=afternoon.animal_id, now=now))[0]
     doses = [one for one in state.today if one.at > AFTERNOON - timedelta(hours=1)]
     assert [one.kept.by_name for one in doses] == (["Sam", "Noor"] if insists else ["Sam"])
     assert state.questions == ()

@@ -1,7 +1,7 @@
 """Back to eating: what is eaten is weighed, the rung is seen, and the tube's share changes with the vet's word."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -59,12 +59,7 @@ def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels:
     version = plans.all_versions(household_id=sorrels.id, animal_id=sorrels.animal_id)[-1]
     assert version.number == 2
     assert version.plan.orders.weaning.by_mouth_kcal_per_day == 151
-    day = plans.planned_day(
-        household_id=sorrels.id,
-        animal_id=sorrels.animal_id,
-        day=(EVENING + timedelta(days=3)).date(),
-        at=datetime(2026, 11, 28, 12, tzinfo=UTC),
-    )
+    day = version.day((EVENING + timedelta(days=3)).date())
     assert round(day.energy.value) == 71
 
 

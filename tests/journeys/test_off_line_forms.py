@@ -15,7 +15,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.examples import example_plan
-from fillmark.records import queries
+from fillmark.records import stored_photos
 from fillmark.services import record
 from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household, quarry_lane
@@ -218,7 +218,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     assert doses == {"metoclopramide": Outcome.HELD, "omeprazole": Outcome.GIVEN}
     taken = next(one for one in new if one.kind == "photo_taken")
     assert taken.payload.about == next(one.id for one in new if one.kind == "note")
-    kept = queries.find_photo(household_id=quarry.id, photo_id=taken.id)
+    kept = stored_photos.find_photo(household_id=quarry.id, photo_id=taken.id)
     made = Image.open(BytesIO(kept.jpeg))
     assert made.size == (800, 1600)
     assert len(made.getexif()) == 0
@@ -308,4 +308,4 @@ def test_a_photo_whose_answer_is_lost_is_sent_again_and_is_there_once(
     assert len(arrived) == 1
     photos = [one for one in quarry.entries(now=evening) if one.kind == "photo_taken"]
     assert len(photos) == 1
-    assert queries.find_photo(household_id=quarry.id, photo_id=photos[0].id) is not None
+    assert stored_photos.find_photo(household_id=quarry.id, photo_id=photos[0].id) is not None

@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fillmark.core.bedside.next_session import local_key, next_place, no_entry
+from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.care_entries import BatchChosen, FeedingLocked, FlowTested, Note
 from fillmark.core.record.day_entries import BothGiven, DayReplanned, ReplannedSession, Withdrawn
@@ -32,8 +34,6 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.core.record.sessions import SessionRecord, read_session
 from fillmark.core.today.new_times import newest_times
-from fillmark.services.batches import BatchFacts
-from fillmark.services.sessions import local_key, next_place, no_entry
 from fillmark.web.kept import batches_for_phone, entry_for_phone, millis
 from fillmark.web.words import Names, say_session
 from tests.journeys.conftest import Phone

@@ -10,19 +10,21 @@ from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
-from fillmark.services import households, locks, photos, plans, record, sign_in
+from fillmark.services import households, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
 from tests.journeys.conftest import Phone, set_clock
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
+from tests.support.sides import side_of
 from tests.web.test_trouble import a_picture
 
+EVENING = datetime(2026, 11, 25, 19, 50, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
 
 
 def is_locked(quarry: Household) -> bool:
-    return locks.current_lock(household_id=quarry.id, animal_id=quarry.animal_id) is not None
+    return side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is not None
 
 
 @pytest.mark.hazard("H31")

@@ -14,9 +14,15 @@ from fillmark.core.doses.counted_hours import give_or_take
 from fillmark.core.doses.giving import planned_times, shortest_gap
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import household_day
-from tests.properties.test_timetable import ZONES
 from tests.support.charts import a_plan
 from tests.support.medicines import a_medicine
+
+ZONES = {
+    "Europe/Berlin": (date(2026, 3, 29), date(2026, 10, 25)),
+    "America/New_York": (date(2026, 3, 8), date(2026, 11, 1)),
+    "Australia/Lord_Howe": (date(2026, 10, 4), date(2026, 4, 5)),
+}
+"""Three zones with the days on which their clocks change in 2026, one of them by half an hour (IANA tz database)."""
 
 DAYS = 60
 HOURS = (3, 5, 7, 7.5, 10, 11, 13, 16, 18, 20, 22, 28, 36, 40, 60, 72, 100)

@@ -29,6 +29,7 @@ from fillmark.core.values.errors import AlreadyRecorded, HeldByAnother, NeedsRea
 from fillmark.examples import example_plan
 from fillmark.services import medicine_chart, medicines, plans, record
 from tests.support.builders import Home, a_home
+from tests.support.sides import side_of
 
 DUBLIN = ZoneInfo("Europe/Dublin")
 GAPS = {"metoclopramide": timedelta(hours=6), "omeprazole": timedelta(hours=10), "appetite": timedelta(hours=14)}
@@ -314,9 +315,8 @@ class MedicineRecord(RuleBasedStateMachine):
 
     def _asked(self) -> Sequence[Any]:
         span = {"first": self.start.date() - timedelta(days=2), "last": self.now.date() + timedelta(days=2)}
-        return self.open_questions(
-            household_id=self.home.id, animal_id=self.home.animal_id, now=self.now + timedelta(days=1), **span
-        )
+        ids = {"household_id": self.home.id, "animal_id": self.home.animal_id}
+        return self.open_questions(side_of(**ids, now=self.now + timedelta(days=1)), **span)
 
     def _record(self, device: str, entry: Entry, *, fresh: bool) -> Any:
         by = self.people[self.phones[device].person]
@@ -387,11 +387,9 @@ class MedicineRecord(RuleBasedStateMachine):
     def _check_chart(self) -> None:
         """The chart holds every record of a medicine once, and calls the same ones open and corrected."""
         chart = medicine_chart.chart_of_days(
-            household_id=self.home.id,
-            animal_id=self.home.animal_id,
+            side_of(household_id=self.home.id, animal_id=self.home.animal_id, now=self.now),
             first=self.start.date() - timedelta(days=3),
             last=self.now.date() + timedelta(days=3),
-            now=self.now,
         )
         shown = {one.entry_id: one for one in chart.entries()}
         logged = {one.id: one for one in self.kept.values() if isinstance(one.payload, MedicineGiven)}
@@ -468,7 +466,7 @@ def _never_asks(*, is_fresh: bool, **entry: Any) -> Any:
     return record.record_entry(**entry, is_fresh=False)
 
 
-def _never_open(**_: Any) -> tuple[()]:
+def _never_open(*_: Any, **__: Any) -> tuple[()]:
     return ()
 
 

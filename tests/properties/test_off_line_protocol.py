@@ -23,7 +23,7 @@ from fillmark.core.record.session_entries import (
     SessionStarted,
 )
 from fillmark.core.record.sessions import read_session
-from fillmark.records import queries
+from fillmark.records import stored_photos
 from fillmark.services import record, sign_in
 from tests.services.test_photos import a_photo
 from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry
@@ -210,7 +210,7 @@ def test_every_photo_follows_its_entry_over_a_line_that_fails(home: Home) -> Non
         for _ in range(60):
             send = chance.choice([phone.flush, phone.send_photos])
             send(chance.choice(list(Line)))
-            there = {one for one in taken if queries.find_photo(household_id=home.id, photo_id=one)}
+            there = {one for one in taken if stored_photos.find_photo(household_id=home.id, photo_id=one)}
             assert there <= {one.entry.id for one in record.entries_since(household_id=home.id, seq=0)}
         phone.flush(Line.ARRIVES)
         phone.send_photos(Line.ANSWER_LOST)
@@ -218,7 +218,7 @@ def test_every_photo_follows_its_entry_over_a_line_that_fails(home: Home) -> Non
 
     assert (phone.queue, phone.photos) == ({}, {})
     assert sorted(one.entry.id for one in record.entries_since(household_id=home.id, seq=0)) == sorted(taken)
-    assert all(queries.find_photo(household_id=home.id, photo_id=one) for one in taken)
+    assert all(stored_photos.find_photo(household_id=home.id, photo_id=one) for one in taken)
 
 
 def test_a_phone_that_knows_more_than_the_record_starts_anew(home: Home) -> None:

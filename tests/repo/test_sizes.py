@@ -61,6 +61,10 @@ def test_every_public_function_of_the_core_is_called() -> None:
         for node in ast.walk(ast.parse(text))
         if isinstance(node, ast.Name | ast.Attribute) and isinstance(node.ctx, ast.Load)
     )
+    for text in texts:
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.alias) and node.asname:
+                used[node.name] += used[node.asname]
     idle = [
         f"{path.relative_to(SOURCE)}: {node.name}"
         for path in CORE

@@ -23,9 +23,9 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.values.errors import BadArchive
 from fillmark.core.values.people import Caregiver
 from fillmark.exchange.archive import Archive, ArchiveWriter
-from fillmark.records import queries, whole
+from fillmark.records import rollups, stored_photos, whole
 from fillmark.records.append_only import allow_changes, forbid_changes
-from fillmark.records.queries import AnimalName
+from fillmark.records.homes import AnimalName
 from fillmark.services import backup, demonstration, households, photos, record, sign_in
 from fillmark.services.home import data_home, last_backup_at, prepare_home
 from tests.journeys.household import quarry_lane
@@ -372,7 +372,7 @@ def test_what_is_wrong_with_the_record_itself_is_named(lead, unguarded: None, st
 def test_a_cut_picture_is_found(lead) -> None:
     """Half a JPEG opens in many programs, with a gray half."""
     photo = next(whole.rows(next(table for table in whole.tables() if table.name == "photo")))
-    kept = queries.find_photo(household_id=lead.household_id, photo_id=photo["id"])
+    kept = stored_photos.find_photo(household_id=lead.household_id, photo_id=photo["id"])
     with connection.cursor() as cursor:
         cursor.execute("UPDATE records_photo SET jpeg = %s", [kept.jpeg[: len(kept.jpeg) // 2]])
 
@@ -383,10 +383,10 @@ def test_the_kept_sums_made_anew_are_those_kept_on_the_way(lead) -> None:
     """Also for a day whose entry was corrected on another one."""
     animal = households.find_animals(household_id=lead.household_id)[0]
     days = {"household_id": lead.household_id, "animal_id": animal.id, "first": NOW.date() - timedelta(days=3)}
-    before = queries.rollups(**days, last=NOW.date())
-    queries.rebuild_rollups(household_id=lead.household_id, now=NOW)
+    before = rollups.rollups(**days, last=NOW.date())
+    rollups.rebuild_rollups(household_id=lead.household_id, now=NOW)
 
-    assert queries.rollups(**days, last=NOW.date()) == before
+    assert rollups.rollups(**days, last=NOW.date()) == before
     assert [one.day for one in before] == [NOW.date()]  # the day before holds only what was taken back
 
 

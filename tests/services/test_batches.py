@@ -8,9 +8,10 @@ from fillmark.core.record.batches import Fault
 from fillmark.core.record.care_entries import BatchChosen, FlowTested
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.errors import BatchNotToBeGiven, NotAllowed
-from fillmark.services import batches, record
+from fillmark.services import record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
+from tests.support.sides import side_of
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
@@ -36,7 +37,7 @@ def a_test(left_ml: float, **changes) -> FlowTested:
 
 def faults(quarry: Household) -> tuple[Fault, ...]:
     ids = {"household_id": quarry.id, "animal_id": quarry.animal_id}
-    found = batches.batch_facts(**ids, today=TODAY, now=EVENING + timedelta(minutes=9))
+    found = side_of(**ids, now=EVENING + timedelta(minutes=9)).batch_facts
     return found.read().faults
 
 

@@ -4,11 +4,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import SessionStarted
 from fillmark.records import models
-from fillmark.services import demonstration, households, record, sessions
+from fillmark.services import demonstration, households, record
 from tests.support.builders import an_entry
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 11, 25, 13, 0, tzinfo=UTC)
@@ -30,7 +32,7 @@ def test_it_ends_now_and_the_screens_show_something() -> None:
     assert max(one.entry.at for one in kept) > NOW - timedelta(hours=6)
     assert [animal.name for animal in households.find_animals(household_id=lead.household_id)] == ["Juniper", "Sorrel"]
     for animal in households.find_animals(household_id=lead.household_id):
-        found = sessions.next_and_last(household_id=lead.household_id, animal_id=animal.id, now=NOW)
+        found = next_and_last(side_of(household_id=lead.household_id, animal_id=animal.id, now=NOW))
         assert found.problem is None
         assert found.last is not None
         assert found.next is not None

@@ -15,8 +15,9 @@ from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck, StrengthConfirmed
 from fillmark.core.values.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
 from fillmark.examples import example_plan
-from fillmark.services import medicines, plans, record
+from fillmark.services import bedside, medicines, plans, record
 from tests.support.builders import Home, an_entry
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 SEVEN = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
@@ -55,7 +56,7 @@ def keep(home: Home, payload: Any, *, at: datetime, by: UUID | None = None, fres
 
 
 def state(home: Home, *, at: datetime, medicine: str = METOCLOPRAMIDE) -> Any:
-    found = medicines.verdicts(household_id=home.id, animal_id=home.animal_id, now=at)
+    found = medicines.verdicts(side_of(household_id=home.id, animal_id=home.animal_id, now=at))
     return next(one for one in found if one.medicine.id == medicine)
 
 
@@ -236,10 +237,10 @@ def test_the_first_screen_is_answered_for_each_medicine(home: Home, django_asser
     adopt(home)
     keep(home, given(session="2026-11-25T06:30"), at=SEVEN)
 
-    with django_assert_max_num_queries(3):
-        first, second = medicines.verdicts(
-            household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=1)
-        )
+    known = side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=1))
+    with django_assert_max_num_queries(1):
+        side = bedside.load(person=known.person, home=known.home, animal_id=home.animal_id, now=known.now)
+        first, second = medicines.verdicts(side)
 
     assert (first.last.kept.by_name, first.last.at, first.last.payload.ml) == ("Noor", SEVEN, Decimal("5.2"))
     assert (first.decision.answer, first.decision.verdict) == (Answer.WAIT, Verdict.TOO_SOON)
@@ -250,7 +251,7 @@ def test_the_first_screen_is_answered_for_each_medicine(home: Home, django_asser
 
 def test_before_the_first_plan_there_is_nothing_to_say(home: Home) -> None:
     """And nothing is guessed."""
-    assert medicines.verdicts(household_id=home.id, animal_id=home.animal_id, now=SEVEN) == ()
+    assert medicines.verdicts(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN)) == ()
 
 
 @pytest.mark.hazard("H26")
@@ -369,7 +370,7 @@ def test_what_a_new_strength_changes_is_shown_with_its_questions(home: Home) -> 
     bottle = open_bottle(home, "10 mg/mL")
 
     change = medicines.strength_to_confirm(
-        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=5)
+        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=5)), bottle=bottle
     )
 
     assert change.change is not None
@@ -401,7 +402,7 @@ def test_the_marks_of_a_new_strength_are_those_of_today(home: Home) -> None:
     bottle = open_bottle(home)
 
     change = medicines.strength_to_confirm(
-        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=5)
+        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=5)), bottle=bottle
     ).change
 
     assert change is not None
@@ -461,7 +462,7 @@ def test_a_new_box_of_a_form_that_must_not_be_crushed_never_gets_a_dose(home: Ho
     bottle = keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength="10 mg/tablet", pieces=Decimal(30)), at=SEVEN)
 
     found = medicines.strength_to_confirm(
-        household_id=home.id, animal_id=home.animal_id, bottle=bottle, now=SEVEN + timedelta(minutes=1)
+        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=1)), bottle=bottle
     )
 
     assert (found.change, found.lock is not None, found.problem is not None) == (None, True, True)
@@ -478,16 +479,16 @@ def test_the_stock_is_what_the_record_says_was_drawn(home: Home) -> None:
     keep(home, given(), at=SEVEN + timedelta(minutes=5), by=home.sam, fresh=False)
     keep(home, given(), at=SEVEN + timedelta(hours=8))
 
-    found = medicines.stock(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=9))
+    found = medicines.stock(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=9)))
 
     assert [(one.medicine.id, one.left_words) for one in found] == [(METOCLOPRAMIDE, "84.4 to 89.6 mL")]
 
 
 def test_before_the_first_plan_there_is_no_stock(home: Home) -> None:
     """Nor any question."""
-    span = {"first": SEVEN.date(), "last": SEVEN.date(), "now": SEVEN}
-    assert medicines.stock(household_id=home.id, animal_id=home.animal_id, now=SEVEN) == ()
-    assert medicines.open_questions(household_id=home.id, animal_id=home.animal_id, **span) == ()
+    span = {"first": SEVEN.date(), "last": SEVEN.date()}
+    assert medicines.stock(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN)) == ()
+    assert medicines.open_questions(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN), **span) == ()
 
 
 @pytest.mark.hazard("H1")

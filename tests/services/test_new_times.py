@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from fillmark.core.bedside.next_session import next_and_last, session_state
 from fillmark.core.chart.chart import CellState
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FeedingLocked
@@ -16,10 +17,11 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.timetable import Away
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
 from fillmark.examples import example_plan
-from fillmark.services import medicine_chart, new_times, plans, record, rest_of_day, sessions
+from fillmark.services import medicine_chart, new_times, plans, record, rest_of_day
 from fillmark.services.new_times import Offer, Wish
 from tests.services.test_rest_of_day import adopt, keep
 from tests.support.builders import SEVEN, Home, an_id
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 25)
@@ -35,7 +37,7 @@ def which(home: Home) -> dict[str, Any]:
 
 
 def propose(home: Home, *, now: datetime, wish: Wish | None = None) -> Offer:
-    found = new_times.propose(**which(home), wish=wish or Wish(), now=now)
+    found = new_times.propose(side_of(**which(home), now=now), wish=wish or Wish())
     assert found is not None
     return found
 
@@ -74,7 +76,7 @@ AWAY = Wish(away=Away(at(11), at(13, 30)))
 
 def test_before_the_first_plan_there_is_nothing_to_plan_anew(home: Home) -> None:
     """Nothing is guessed."""
-    assert new_times.propose(**which(home), wish=Wish(), now=at(10)) is None
+    assert new_times.propose(side_of(**which(home), now=at(10)), wish=Wish()) is None
 
 
 def test_a_day_on_time_proposes_nothing(home: Home) -> None:
@@ -171,14 +173,14 @@ def test_accepted_times_hold_for_everyone_and_a_session_stays_the_same_session(h
     offer = propose(home, now=at(10, 50), wish=AWAY)
     kept = accept(home, offer, wish=AWAY, now=at(10, 50))
 
-    assert [one.entry.kind for one in kept] == ["day_replanned"]
+    assert [one.kind for one in kept] == ["day_replanned"]
     assert planned(home)["11:30"] == clocks(offer)["11:30"] == "13:30"
-    state = sessions.next_and_last(**which(home), now=at(11, 40))
+    state = next_and_last(side_of(**which(home), now=at(11, 40)))
     assert state.next is not None
     assert (state.next.session, state.next.planned.clock.hour) == (ELEVEN_THIRTY, 13)
     # two hours after its planned time it is still to come, since it comes later now
-    assert sessions.next_and_last(**which(home), now=at(13, 45)).next.session == ELEVEN_THIRTY
-    ledger = record.day_ledger(**which(home), day=DAY, now=at(13))
+    assert next_and_last(side_of(**which(home), now=at(13, 45))).next.session == ELEVEN_THIRTY
+    ledger = record.day_ledger(side_of(**which(home), now=at(13)), day=DAY)
     assert [line.record.session for line in ledger.lines].count(ELEVEN_THIRTY) == 1
 
 
@@ -272,7 +274,7 @@ def test_what_is_let_go_is_written_down_as_left_out_and_comes_back_with_the_time
     wish = Wish(away=Away(at(11), at(17, 30)))
     pressed = an_id(at=at(10, 50))
     accept(home, propose(home, now=at(10, 50), wish=wish), wish=wish, now=at(10, 50), entry_id=pressed)
-    dose = sessions.session_state(**which(home), session="2026-11-25T14:30", now=at(11))
+    dose = session_state(side_of(**which(home), now=at(11)), "2026-11-25T14:30")
     assert dose.standing is Standing.SKIPPED
     assert dose.reason == "Let go: nobody is there while it may be given. Nobody there"
 
@@ -280,7 +282,7 @@ def test_what_is_let_go_is_written_down_as_left_out_and_comes_back_with_the_time
     new_times.take_back(**which(home), **back)
 
     assert planned(home)["11:30"] == "11:30"
-    assert sessions.session_state(**which(home), session="2026-11-25T14:30", now=at(11)).standing is Standing.NO_ENTRY
+    assert session_state(side_of(**which(home), now=at(11)), "2026-11-25T14:30").standing is Standing.NO_ENTRY
     with pytest.raises(BadEntry) as refused:
         new_times.take_back(**which(home), **{**back, "entry_id": an_id(at=at(11, 1))})
     assert str(refused.value) == (
@@ -306,11 +308,11 @@ def test_amounts_change_only_by_the_vets_rule_and_never_past_the_cap(home: Home)
             assert [sum(float(mark.drawn.ml) for mark in session.fills) for session in grown] == meals
             assert all(session.load.value.total_ml <= 20 * 17.4 for session in grown)
             # what the day needs is still what the plan says, so nothing is spread a second time
-            again = rest_of_day.rest_of_day(**which(home), now=at(10, 5))
+            again = rest_of_day.rest_of_day(side_of(**which(home), now=at(10, 5)))
             assert again.rest.value.day_ml == 840
-            assert record.day_ledger(**which(home), day=DAY, now=at(10, 5)).planned_ml == 840
+            assert record.day_ledger(side_of(**which(home), now=at(10, 5)), day=DAY).planned_ml == 840
             assert propose(home, now=at(10, 5)).changed == ()
-            entry = new_times.find_new_times(**which(home), now=at(10, 5))[-1].entry
+            entry = side_of(**which(home), now=at(10, 5)).replanned(first=DAY, last=DAY)[-1].entry
             back = {"by": home.noor, "of": entry.id, "entry_id": an_id(at=at(10, 6)), "device": "hall"}
             new_times.take_back(**which(home), **back, now=at(10, 6))
 
@@ -334,14 +336,14 @@ def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_
     offer = propose(home, now=at(19), wish=wish)
     accept(home, offer, wish=wish, now=at(19))
 
-    evening = plans.find_session(**which(home), session="2026-11-25T20:00")
+    evening = next(one for one in plans.planned_sessions(**which(home), day=DAY) if one.key == "2026-11-25T20:00")
     assert (f"{evening.at:%H:%M}", evening.meal_ml, evening.medicines) == ("22:45", 210, ())
     assert not any(step.medicine_id for step in evening.steps)
-    chart = medicine_chart.chart_of_days(**which(home), first=DAY, last=DAY, now=at(19, 5))
+    chart = medicine_chart.chart_of_days(side_of(**which(home), now=at(19, 5)), first=DAY, last=DAY)
     cell = next(cell for row in chart.rows for cell in row.cells if cell.session == "2026-11-25T20:00")
     assert (cell.state, cell.clock) == (CellState.LEFT_OUT, time(20))
     assert cell.left_out.reason == "Let go. Nobody there"
-    assert record.day_ledger(**which(home), day=DAY, now=at(19, 5)).planned_ml == 840
+    assert record.day_ledger(side_of(**which(home), now=at(19, 5)), day=DAY).planned_ml == 840
 
 
 @pytest.mark.hazard("H1")

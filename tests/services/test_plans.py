@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.amounts import Amount
@@ -14,9 +15,10 @@ from fillmark.core.record.session_entries import FillGiven, SessionEnded, Sessio
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
 from fillmark.examples import example_plan
-from fillmark.records.queries import StoredPlan
-from fillmark.services import households, plans, record, sessions
+from fillmark.records.plan_versions import StoredPlan
+from fillmark.services import households, plans, record
 from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 25)
@@ -154,15 +156,16 @@ def test_before_the_first_version_nothing_is_planned(home: Home) -> None:
 
     assert plans.planned_sessions(**which(home), day=DAY - timedelta(days=1)) == ()
     assert plans.planned_sessions(**which(home), day=DAY)[0].key == "2026-11-25T14:30"
-    assert plans.planned_day(**which(home), day=DAY, at=NOON - timedelta(days=1)) is None
+    assert plans.current_plan(**which(home), at=NOON - timedelta(days=1)) is None
 
 
 def test_a_session_is_found_by_its_identity(home: Home) -> None:
     """What the plan does not know is none."""
     adopt(home)
 
-    assert plans.find_session(**which(home), session=SEVEN).meal_ml == 210
-    assert plans.find_session(**which(home), session="2026-11-25T07:01") is None
+    found = {one.key: one.meal_ml for one in plans.planned_sessions(**which(home), day=DAY)}
+    assert found[SEVEN] == 210
+    assert "2026-11-25T07:01" not in found
 
 
 @pytest.mark.hazard("H17")
@@ -231,7 +234,7 @@ def test_what_is_due_stays_next_for_two_hours_or_until_the_one_after_it_is_due(
     """With nothing recorded at all."""
     adopt(home)
 
-    found = sessions.next_and_last(**which(home), now=clock(now))
+    found = next_and_last(side_of(**which(home), now=clock(now)))
 
     assert (found.last.session, found.next.session) == (last, next_one)
 
@@ -241,7 +244,7 @@ def test_a_meal_nobody_recorded_is_last_with_no_entry(home: Home) -> None:
     """It is neither left out nor called given."""
     adopt(home)
 
-    last = sessions.next_and_last(**which(home), now=clock("11:40")).last
+    last = next_and_last(side_of(**which(home), now=clock("11:40"))).last
 
     assert (last.session, last.record.standing, last.record.blend) == (SEVEN, Standing.NO_ENTRY, None)
     assert last.planned.meal_ml == 210
@@ -253,8 +256,8 @@ def test_a_session_in_hand_is_next_and_when_left_it_is_last_and_not_known(home: 
     adopt(home)
     tell(home, SessionStarted(session=SEVEN), FillGiven(session=SEVEN, fill=1, ml=60), at=clock("07:05"))
 
-    during = sessions.next_and_last(**which(home), now=clock("07:30"))
-    after = sessions.next_and_last(**which(home), now=clock("09:30"))
+    during = next_and_last(side_of(**which(home), now=clock("07:30")))
+    after = next_and_last(side_of(**which(home), now=clock("09:30")))
 
     assert (during.next.session, during.next.record.standing) == (SEVEN, Standing.IN_HAND)
     assert (after.last.session, after.last.record.standing) == (SEVEN, Standing.NOT_KNOWN)
@@ -266,7 +269,7 @@ def test_after_a_session_ended_the_following_is_next(home: Home) -> None:
     adopt(home)
     tell(home, SessionStarted(session=SEVEN), SessionEnded(session=SEVEN), at=clock("06:50"))
 
-    found = sessions.next_and_last(**which(home), now=clock("07:10"))
+    found = next_and_last(side_of(**which(home), now=clock("07:10")))
 
     assert (found.last.session, found.next.session) == (SEVEN, "2026-11-25T11:30")
 
@@ -275,7 +278,7 @@ def test_without_a_plan_what_was_recorded_is_still_shown(home: Home) -> None:
     """And nothing is next."""
     tell(home, FillGiven(session=SEVEN, fill=1, ml=60), SessionEnded(session=SEVEN), at=clock("07:05"))
 
-    found = sessions.next_and_last(**which(home), now=clock("09:30"))
+    found = next_and_last(side_of(**which(home), now=clock("09:30")))
 
     assert (found.last.session, found.last.record.blend, found.next) == (SEVEN, Amount(60, 60), None)
 
@@ -285,6 +288,6 @@ def test_the_day_stands_beside_its_plan(home: Home) -> None:
     adopt(home)
     tell(home, FillGiven(session=SEVEN, fill=1, ml=60), at=clock("07:05"))
 
-    ledger = record.day_ledger(**which(home), day=DAY, now=NOON)
+    ledger = record.day_ledger(side_of(**which(home), now=NOON), day=DAY)
 
     assert (ledger.planned_ml, ledger.kept) == (840, Amount(60, 60))

@@ -13,6 +13,7 @@ from fillmark.core.record.session_entries import FillGiven, FlushGiven, MealEnde
 from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.services import questions, record
 from tests.support.builders import NOON, SEVEN, Home, a_kept, an_entry
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.hazard("H1")
 TODAY = NOON.date()
@@ -25,7 +26,9 @@ def write(home: Home, payload: object, *, by: object = None, minute: int = 0) ->
 
 
 def asked(home: Home):
-    return questions.open_questions(household_id=home.id, animal_id=home.animal_id, first=TODAY, last=TODAY, now=NOON)
+    return questions.open_questions(
+        side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), first=TODAY, last=TODAY
+    )
 
 
 def answer(home: Home, ids: list, *, once: object = None, by: object = None, reason: str = "") -> bool:
@@ -43,7 +46,7 @@ def answer(home: Home, ids: list, *, once: object = None, by: object = None, rea
 
 
 def blend(home: Home) -> Amount | None:
-    return record.day_ledger(household_id=home.id, animal_id=home.animal_id, day=TODAY, now=NOON).blend
+    return record.day_ledger(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY).blend
 
 
 def test_two_records_of_one_fill_are_one_question_and_once_leaves_one(home: Home) -> None:
@@ -57,7 +60,7 @@ def test_two_records_of_one_fill_are_one_question_and_once_leaves_one(home: Home
 
     assert asked(home) == ()
     assert blend(home) == Amount(60, 60)
-    shown = record.day_entries(household_id=home.id, animal_id=home.animal_id, day=TODAY)
+    shown = record.day_entries(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY)
     assert [(one.kept.entry.id, one.counts) for one in shown if one.kept.entry.kind == "fill_given"] == [
         (mine.id, True),
         (theirs.id, False),
@@ -70,7 +73,7 @@ def test_both_happened_adds_them_up(home: Home) -> None:
     assert answer(home, ids)
 
     assert asked(home) == ()
-    ledger = record.day_ledger(household_id=home.id, animal_id=home.animal_id, day=TODAY, now=NOON)
+    ledger = record.day_ledger(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY)
     assert ledger.flush == Amount(40, 40)
 
 
@@ -139,7 +142,7 @@ def test_doses_too_close_in_two_sessions_need_a_reason_to_stand(db: None) -> Non
         record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=NOON)
         ids.append(entry.id)
     who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "now": NOON}
-    (question,) = questions.open_questions(**who, first=TODAY, last=TODAY)
+    (question,) = questions.open_questions(side_of(**who), first=TODAY, last=TODAY)
     assert question.ids == set(ids)
     assert question.needs_reason
 
@@ -147,4 +150,4 @@ def test_doses_too_close_in_two_sessions_need_a_reason_to_stand(db: None) -> Non
     with pytest.raises(BadEntry, match="so close together, without a reason"):
         questions.answer(**told, reason="")
     assert questions.answer(**told, reason="The first came back at once; the vet said to give it again.")
-    assert questions.open_questions(**who, first=TODAY, last=TODAY) == ()
+    assert questions.open_questions(side_of(**who), first=TODAY, last=TODAY) == ()

@@ -7,14 +7,16 @@ from uuid import uuid4
 
 import pytest
 
+from fillmark.core.bedside.next_session import next_and_last, session_state
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.care_entries import Note, Weighed
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded, SessionEnded, SessionStarted
 from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.records import models
-from fillmark.services import record, sessions
+from fillmark.services import record
 from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 DAY = date(2026, 11, 25)
@@ -124,7 +126,7 @@ def test_any_order_of_arrival_gives_the_same_day(home: Home) -> None:
         random.Random(number).shuffle(moved)
         for entry in moved:
             record.record_entry(household_id=other.id, by=other.noor, entry=entry, now=NOON)
-        ledger = record.day_ledger(household_id=other.id, animal_id=other.animal_id, day=DAY, now=NOON)
+        ledger = record.day_ledger(side_of(household_id=other.id, animal_id=other.animal_id, now=NOON), day=DAY)
         ledgers.add((ledger.blend, ledger.back, ledger.kept, ledger.entries, len(ledger.clashes)))
         rollups.add(record.days(household_id=other.id, animal_id=other.animal_id, first=DAY, last=DAY))
 
@@ -153,7 +155,7 @@ def test_a_days_record_shows_corrected_entries_with_what_took_their_place(home: 
     first = keep(home, FillGiven(session=SEVEN, fill=1, ml=60))
     moved = keep(home, FillGiven(session="2026-11-24T07:00", fill=1, ml=60), corrects=first.id)
 
-    shown = record.day_entries(household_id=home.id, animal_id=home.animal_id, day=DAY)
+    shown = record.day_entries(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=DAY)
 
     assert [(one.kept.entry.id, one.counts, one.replaced_by) for one in shown] == [
         (first.id, False, moved.id),
@@ -178,7 +180,7 @@ def test_a_walk_goes_on_at_fill_three_of_four(home: Home) -> None:
     for number in (1, 2):
         keep(home, FillGiven(session=SEVEN, fill=number, ml=60))
 
-    state = sessions.session_state(household_id=home.id, animal_id=home.animal_id, session=SEVEN, now=NOON)
+    state = session_state(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), SEVEN)
 
     assert (state.next_fill, state.blend) == (3, Amount(120, 120))
 
@@ -189,7 +191,7 @@ def test_two_people_who_start_the_same_meal_meet_in_one_session(home: Home) -> N
     keep(home, SessionStarted(session=SEVEN))
     keep(home, SessionStarted(session=SEVEN), by=home.sam, device="sam-phone")
 
-    view = sessions.next_and_last(household_id=home.id, animal_id=home.animal_id, now=NOON)
+    view = next_and_last(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON))
 
     assert [one.session for one in view.sessions] == [SEVEN]
 

@@ -19,6 +19,7 @@ from fillmark.examples import example_plan
 from fillmark.services import plans, record
 from fillmark.services.rest_of_day import Today, rest_of_day
 from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
 TEN = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
@@ -44,7 +45,7 @@ def keep(home: Home, payload: Any, *, at: datetime) -> None:
 
 
 def rest(home: Home, *, now: datetime = TEN) -> Today:
-    found = rest_of_day(household_id=home.id, animal_id=home.animal_id, now=now)
+    found = rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=now))
     assert found is not None
     return found
 
@@ -56,7 +57,7 @@ def planned_meals(home: Home) -> dict[str, float]:
 
 def test_without_a_plan_there_is_no_rest_of_the_day(home: Home) -> None:
     """Nothing is guessed."""
-    assert rest_of_day(household_id=home.id, animal_id=home.animal_id, now=TEN) is None
+    assert rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=TEN)) is None
 
 
 @pytest.mark.hazard("H11")

@@ -11,7 +11,7 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
 from fillmark.core.values.people import Role
-from fillmark.records.queries import StoredPlan
+from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import households, plans, record, taking_in
 from fillmark.services.taking_in import By, Reading, When
 from tests.core.plan.test_words import a_plan

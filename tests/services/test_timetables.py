@@ -10,7 +10,7 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.today.duties import Wishes
 from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.examples import example_plan
-from fillmark.records.queries import StoredPlan
+from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import plans, timetables
 from tests.support.builders import NOON, Home
 

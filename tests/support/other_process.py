@@ -43,7 +43,7 @@ def open_home() -> dict[str, str]:
 
 
 def record(task: dict[str, Any]) -> list[str]:
-    """Record `count` new entries from each of `threads` threads, and `same` from each of them too; their ids."""
+    """Record `count` new entries from each of `threads` threads, and `same` too, `at_once` together; their ids."""
     from django.db import connection
 
     from fillmark.core.record.entries import read_entry
@@ -60,8 +60,10 @@ def record(task: dict[str, Any]) -> list[str]:
             payload = FillGiven(session=now.strftime("%Y-%m-%dT%H:%M"), fill=number % 100 + 1, ml=60)
             fresh = service.new_entry_id(now=now)
             entries.append(an_entry(payload, at=now, animal_id=animal_id, id=fresh))
-        for entry in entries:
-            service.record_entry(household_id=household_id, by=by, entry=entry, now=now)
+        at_once = task.get("at_once", 1)
+        for place in range(0, len(entries), at_once):
+            some = entries[place : place + at_once]
+            service.record_entries(household_id=household_id, by=by, entries=some, now=now)
         connection.close()
         return [str(entry.id) for entry in entries]
 
@@ -96,6 +98,16 @@ def read(task: dict[str, Any]) -> list[tuple[int, str]]:
     return [(kept.seq, str(kept.entry.id)) for kept in found]
 
 
+def tell(task: dict[str, Any]) -> dict[str, Any]:
+    """Open a record that an earlier version wrote, as `serve` does, and tell what it says."""
+    from django.core.management import call_command
+
+    from tests.support.told_record import tell_record
+
+    call_command("migrate", verbosity=0)
+    return tell_record(now=datetime.fromisoformat(task["now"]))
+
+
 if __name__ == "__main__":
     if sys.argv[1] == "open_home":
         from fillmark.services.home import prepare_home
@@ -103,6 +115,12 @@ if __name__ == "__main__":
         prepare_home()
     django.setup()
     task = json.loads(sys.argv[2])
-    tasks = {"open_home": lambda _: open_home(), "record": record, "together": record_in_processes, "read": read}
+    tasks = {
+        "open_home": lambda _: open_home(),
+        "record": record,
+        "together": record_in_processes,
+        "read": read,
+        "tell": tell,
+    }
     answer: object = tasks[sys.argv[1]](task)
     print(json.dumps(answer))

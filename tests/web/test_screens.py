@@ -228,14 +228,6 @@ def test_a_second_person_sees_who_has_the_session(quarry: Household) -> None:
     assert kinds(quarry) == ["session_started", "session_taken", "fill_given"]
 
 
-def test_the_first_screen_costs_few_questions_to_the_database(quarry: Household, django_assert_max_num_queries) -> None:
-    """However long the record is, the first screen reads a few days of it; sign-in, doses, lock and jars included."""
-    client = a_phone(quarry)
-    client.get("/")
-    with django_assert_max_num_queries(19):
-        client.get("/")
-
-
 @pytest.mark.hazard("H2")
 def test_a_session_in_hand_has_no_end_while_a_step_is_open(quarry: Household) -> None:
     """An end that is sent early, by an old page or by hand, is not written."""

@@ -16,6 +16,7 @@ from fillmark.services import households, medicines, plans, record
 from fillmark.web.stock.bottle import draw_bottle
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
+from tests.support.sides import side_of
 from tests.web.test_screens import a_phone
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -49,7 +50,9 @@ def newest(quarry: Household) -> Any:
 
 
 def stock(quarry: Household) -> Stock:
-    return medicines.stock(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING + timedelta(minutes=5))[0]
+    return medicines.stock(
+        side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING + timedelta(minutes=5))
+    )[0]
 
 
 def test_who_is_not_signed_in_sees_no_bottles(quarry: Household) -> None:

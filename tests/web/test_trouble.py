@@ -15,9 +15,10 @@ from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
-from fillmark.services import households, locks, record, sign_in
+from fillmark.services import households, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
+from tests.support.sides import side_of
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
@@ -100,7 +101,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
 
     refused = page(sitter, quarry, "lock/")
     assert "Only a lead of this household clears it" in refused
-    lock = locks.current_lock(household_id=quarry.id, animal_id=quarry.animal_id)
+    lock = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock
     assert lock is not None
     clearing = {"lock": [str(lock.entry_ids[0])], "who": "Night clinic", "vet_words": "New tube is in. Water first."}
     assert send(sitter, quarry, "lock/", **clearing).status_code == 403
@@ -108,7 +109,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
     assert send(lead, quarry, "lock/", **{**clearing, "vet_words": " "}).status_code == 400
     assert send(lead, quarry, "lock/", **clearing).status_code == 302
 
-    assert locks.current_lock(household_id=quarry.id, animal_id=quarry.animal_id) is None
+    assert side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is None
     assert "No lock holds" in page(lead, quarry, "lock/")
     assert "Feeding is cleared. Night clinic: New tube is in. Water first." in page(lead, quarry, "find/?kind=trouble")
 

@@ -10,15 +10,7 @@ from zoneinfo import ZoneInfo
 import segno
 
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
-from fillmark.core.chart.words import (
-    tell_course_day,
-    tell_day,
-    tell_dose,
-    tell_doses,
-    tell_entry,
-    tell_row,
-    tell_state,
-)
+from fillmark.core.chart.words import tell_course_day, tell_day, tell_dose, tell_doses, tell_entry, tell_row, tell_state
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.papers.typesetting import PaperSize, typeset
 

@@ -1,4 +1,4 @@
-"""The tables. Rows never leave this package: `queries` returns frozen values of the core."""
+"""The tables. Rows never leave this package: the modules beside it return frozen values of the core."""
 
 import uuid
 from typing import Any, ClassVar, NoReturn

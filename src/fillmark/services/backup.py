@@ -17,7 +17,7 @@ from django.db import DatabaseError, transaction
 from fillmark.core.values.errors import BadArchive
 from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.records import queries, whole
+from fillmark.records import homes, rollups, whole
 from fillmark.records.whole import Table
 from fillmark.services.home import home_made_at, last_backup_at, note_backup
 from fillmark.services.wholeness import find_faults
@@ -229,8 +229,8 @@ def _fill(archive: Archive, *, now: datetime) -> None:
         )
         whole.insert(table, rows, picture=picture)
     whole.end_insert()
-    for home in queries.all_homes():
-        queries.rebuild_rollups(household_id=home.id, now=now)
+    for home in homes.all_homes():
+        rollups.rebuild_rollups(household_id=home.id, now=now)
 
 
 def look_through_record(*, now: datetime) -> Found:
@@ -240,13 +240,13 @@ def look_through_record(*, now: datetime) -> Found:
             *whole.storage_faults(),
             *find_faults(whole.tables(), rows=whole.rows, picture=whole.picture),
         ]
-        homes = queries.all_homes()
-        for home in homes if not faults else ():
-            for animal, day in queries.days_that_do_not_add_up(household_id=home.id, now=now):
+        all_homes = homes.all_homes()
+        for home in all_homes if not faults else ():
+            for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
                 faults.append(f"{animal.name}, {day}: the day's kept sums are not those of its entries")
         return Found(
             rows={table.name: whole.count(table) for table in whole.tables()},
-            sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in homes},
+            sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},
             faults=tuple(faults),
         )
 

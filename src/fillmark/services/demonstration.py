@@ -19,7 +19,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FlowTested, Note, Weighed
 from fillmark.core.record.day_entries import Withdrawn
-from fillmark.core.record.entries import Entry, Payload, household_day, make_entry_id
+from fillmark.core.record.entries import Entry, Payload, make_entry_id
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.core.record.session_entries import (
     CameBack,
@@ -36,7 +36,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record
+from fillmark.services import bedside, households, plans, record
 
 DAYS = 10
 ANIMALS = ("juniper", "sorrel")
@@ -109,19 +109,19 @@ def _open_bottles(animal_id: UUID, plan: CarePlan, lead: Caregiver, now: datetim
 
 
 def _fill_in(animal_id: UUID, plan: CarePlan, people: list[Caregiver], now: datetime) -> None:
-    household_id, home = people[0].household_id, plan.household
-    today = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
+    household_id = people[0].household_id
+    side = bedside.load_by_ids(household_id=household_id, by=people[0].id, animal_id=animal_id, now=now)
     for days_ago in range(DAYS, -1, -1):
-        day = today - timedelta(days=days_ago)
-        shown = record.day_entries(household_id=household_id, animal_id=animal_id, day=day)
+        day = side.today - timedelta(days=days_ago)
+        shown = record.day_entries(side, day=day)
         touched = {one.kept.entry.session for one in shown}
         for session in plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=day):
             if session.key in touched or session.at + _LONGEST > now:
                 continue
             story = _Story(animal_id=animal_id, plan=plan, session=session, day_number=day.toordinal())
             by = people[story.chance.randrange(len(people))]
-            for entry in (*story.tell(), *story.tomorrows_batch()):
-                record.record_entry(household_id=household_id, by=by.id, entry=entry, now=now)
+            entries = (*story.tell(), *story.tomorrows_batch())
+            bedside.keep_together(household_id=household_id, by=by.id, entries=entries, now=now)
 
 
 class _Story:

@@ -26,7 +26,7 @@ from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import write_number
-from fillmark.records import queries
+from fillmark.records import homes, written
 from fillmark.services import households, plans, timetables
 from fillmark.services.plans import StoredPlan
 from fillmark.services.timetables import Usual
@@ -62,7 +62,7 @@ class FeedingOffer:
 
 def flow_tests(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
     """This animal's flow tests that count, oldest first."""
-    entries = queries.entries_of_kind(household_id=household_id, animal_id=animal_id, kind="flow_test")
+    entries = written.entries_of_kinds(household_id=household_id, animal_id=animal_id, kinds=("flow_test",))
     return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FlowTested))
 
 
@@ -83,7 +83,7 @@ def tests_of(tests: tuple[KeptEntry, ...], *, foods: tuple[str, ...], handling: 
 
 def food_entries(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
     """The labels of foods on hand that count, oldest first."""
-    entries = queries.entries_of_kind(household_id=household_id, animal_id=animal_id, kind="food_kept")
+    entries = written.entries_of_kinds(household_id=household_id, animal_id=animal_id, kinds=("food_kept",))
     return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FoodKept))
 
 
@@ -142,7 +142,7 @@ def find_mixes(
 
 def water_drunk(*, household_id: UUID, animal_id: UUID, day: date) -> Drunk:
     """What the animal drank by itself in one day, as far as it was written down."""
-    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    entries = written.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
     return intake.water_drunk(counting_entries(entries), day=day)
 
 
@@ -212,7 +212,7 @@ def accept(
     """
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     with transaction.atomic():
-        queries.find_home(household_id=household_id, lock=True)
+        homes.find_home(household_id=household_id, lock=True)
         offer = compare(household_id=household_id, animal_id=animal_id, change=change, now=now)
         _check_acceptable(offer, seen)
         return plans.adopt_plan(

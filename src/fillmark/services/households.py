@@ -8,11 +8,12 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.models import User
 from django.db import transaction
 
+from fillmark.core.bedside.side import Home
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadHousehold, BadPlan
 from fillmark.core.values.people import Capability, Caregiver, Role, check_may
-from fillmark.records import queries
-from fillmark.records.queries import AnimalName, Home, Member
+from fillmark.records import homes, plan_versions
+from fillmark.records.homes import AnimalName, Member
 from fillmark.services.home import local_time_zone
 
 __all__ = ["AnimalName", "Home", "Member"]
@@ -28,18 +29,18 @@ def open_household(*, name: str, time_zone: str, day_starts: time, lead_name: st
         BadPlan: there is no such time zone.
     """
     _check_time_zone(time_zone)
-    home = queries.add_home(name=name, time_zone=time_zone, day_starts=day_starts)
+    home = homes.add_home(name=name, time_zone=time_zone, day_starts=day_starts)
     return _add(home.id, name=lead_name, role=Role.LEAD, from_on=None, until_on=None)
 
 
 def find_first_lead() -> Caregiver | None:
     """A lead of the first household on this machine who may sign in; none on an empty record."""
-    return next((lead for home in queries.all_homes() for lead in find_leads(household_id=home.id)), None)
+    return next((lead for home in homes.all_homes() for lead in find_leads(household_id=home.id)), None)
 
 
 def find_leads(*, household_id: UUID) -> tuple[Caregiver, ...]:
     """The leads who may sign in, by name."""
-    found = queries.members(household_id=household_id, now=datetime.now(UTC))
+    found = homes.members(household_id=household_id, now=datetime.now(UTC))
     return tuple(one.caregiver for one in found if one.may_sign_in and one.caregiver.role is Role.LEAD)
 
 
@@ -106,11 +107,11 @@ def change_person(
         NotAllowed: `by` may not, or the pass ends before it begins.
         BadHousehold: the name is none, or somebody here has it.
     """
-    person = queries.find_caregiver(household_id=household_id, person_id=person_id)
+    person = homes.find_caregiver(household_id=household_id, person_id=person_id)
     if by != person_id or from_on or until_on:
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     is_sitter = person.role is Role.SITTER
-    return queries.set_person(
+    return homes.set_person(
         household_id=household_id,
         person_id=person_id,
         name=_free_name(name, household_id=household_id, now=now, but=person_id),
@@ -127,12 +128,12 @@ def check_may_end(*, household_id: UUID, by: UUID, person_id: UUID, now: datetim
         NotAllowed: `by` may not, or the person belongs elsewhere.
         BadHousehold: nobody would be left who can lead.
     """
-    queries.find_home(household_id=household_id, lock=True)
+    homes.find_home(household_id=household_id, lock=True)
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
-    person = queries.find_caregiver(household_id=household_id, person_id=person_id)
+    person = homes.find_caregiver(household_id=household_id, person_id=person_id)
     left = [
         one.caregiver
-        for one in queries.members(household_id=household_id, now=now)
+        for one in homes.members(household_id=household_id, now=now)
         if one.may_sign_in and one.has_signed_in and one.caregiver.role is Role.LEAD and one.caregiver.id != person_id
     ]
     if person.role is Role.LEAD and not left:
@@ -166,7 +167,7 @@ def change_household(
         BadHousehold: the name is none, or the clock can no longer be changed.
         BadPlan: there is no such time zone.
     """
-    home = queries.find_home(household_id=household_id, lock=True)
+    home = homes.find_home(household_id=household_id, lock=True)
     check_person(household_id=household_id, by=by, what=Capability.CHANGE_HOUSEHOLD, now=now)
     _check_time_zone(time_zone)
     is_another_clock = (time_zone, day_starts) != (home.time_zone, home.day_starts)
@@ -178,7 +179,7 @@ def change_household(
             remedy="On a journey, go on by the clock of home. "
             "After moving for good, begin a new record and keep this one.",
         )
-    return queries.set_home(
+    return homes.set_home(
         household_id=household_id,
         name=_check_name(name, what="a household"),
         time_zone=time_zone,
@@ -188,8 +189,8 @@ def change_household(
 
 def may_change_clock(*, household_id: UUID) -> bool:
     """Whether no entry and no plan is counted by the household's clock yet."""
-    return queries.find_home(household_id=household_id).last_seq == 0 and not any(
-        queries.plans_of(household_id=household_id, animal_id=animal.id) for animal in queries.animals(household_id)
+    return homes.find_home(household_id=household_id).last_seq == 0 and not any(
+        plan_versions.plans_of(household_id=household_id, animal_id=animal.id) for animal in homes.animals(household_id)
     )
 
 
@@ -201,21 +202,21 @@ def add_animal(*, household_id: UUID, by: UUID, name: str, now: datetime) -> Ani
         NotAllowed: `by` may not change plans.
     """
     check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    return queries.add_animal(household_id=household_id, name=name)
+    return homes.add_animal(household_id=household_id, name=name)
 
 
 def find_household(*, household_id: UUID) -> Home:
-    return queries.find_home(household_id=household_id)
+    return homes.find_home(household_id=household_id)
 
 
 def find_animals(*, household_id: UUID) -> tuple[AnimalName, ...]:
     """The household's animals, by name."""
-    return queries.animals(household_id)
+    return homes.animals(household_id)
 
 
 def find_people(*, household_id: UUID) -> tuple[Caregiver, ...]:
     """The household's caregivers, by name."""
-    return queries.caregivers(household_id)
+    return homes.caregivers(household_id)
 
 
 def find_members(*, household_id: UUID, by: UUID, now: datetime) -> tuple[Member, ...]:
@@ -225,12 +226,12 @@ def find_members(*, household_id: UUID, by: UUID, now: datetime) -> tuple[Member
         NotAllowed: `by` may not invite people.
     """
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
-    return queries.members(household_id=household_id, now=now)
+    return homes.members(household_id=household_id, now=now)
 
 
 def find_caregiver_of_user(user_id: int) -> Caregiver | None:
     """The caregiver who is signed in as this user."""
-    return queries.caregiver_of_user(user_id)
+    return homes.caregiver_of_user(user_id)
 
 
 def check_person(*, household_id: UUID, by: UUID, what: Capability, now: datetime) -> Caregiver:
@@ -239,14 +240,14 @@ def check_person(*, household_id: UUID, by: UUID, what: Capability, now: datetim
     Raises:
         NotAllowed: they may not, or do not belong to it.
     """
-    caregiver = queries.find_caregiver(household_id=household_id, person_id=by)
+    caregiver = homes.find_caregiver(household_id=household_id, person_id=by)
     check_may(caregiver, what=what, on=today(household_id=household_id, now=now))
     return caregiver
 
 
 def today(*, household_id: UUID, now: datetime) -> date:
     """The household's day that `now` falls in."""
-    home = queries.find_home(household_id=household_id)
+    home = homes.find_home(household_id=household_id)
     return household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
 
 
@@ -279,7 +280,7 @@ def _free_name(name: str, *, household_id: UUID, now: datetime, but: UUID | None
     name = _check_name(name, what="a person")
     taken = [
         one.caregiver.name.casefold()
-        for one in queries.members(household_id=household_id, now=now)
+        for one in homes.members(household_id=household_id, now=now)
         if one.caregiver.id != but
     ]
     if name.casefold() in taken:
@@ -295,6 +296,6 @@ def _free_name(name: str, *, household_id: UUID, now: datetime, but: UUID | None
 def _add(household_id: UUID, *, name: str, role: Role, from_on: date | None, until_on: date | None) -> Caregiver:
     # The user name is never typed before a person has chosen one; until then it only has to be free.
     user = User.objects.create_user(username=secrets.token_urlsafe(12))
-    return queries.add_person(
+    return homes.add_person(
         household_id=household_id, user_id=user.pk, name=name, role=role, from_on=from_on, until_on=until_on
     )

@@ -4,40 +4,38 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
+from fillmark.core.bedside.side import Side, in_force_during
 from fillmark.core.chart.chart import Chart, ChartRow, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
+from fillmark.core.day.values import PlannedSession
 from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.values.errors import FillmarkError
-from fillmark.records import queries
-from fillmark.services import households, plans
-from fillmark.services.medicines import open_questions
+from fillmark.services import bedside, plans
+from fillmark.services.medicines import open_questions, questions_since
 
 
-def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> Chart:
+def chart_of_days(side: Side, *, first: date, last: date) -> Chart:
     """What became of each dose of these days, both included.
 
     A day that cannot be worked out of its plan has no planned doses, and the chart says why; what was recorded on it
     stands in the chart all the same.
     """
-    home = queries.find_home(household_id=household_id)
-    ids = {"household_id": household_id, "animal_id": animal_id}
-    zone = ZoneInfo(home.time_zone)
-    versions = queries.plans_during(
-        **ids,
-        first_at=datetime.combine(first, home.day_starts, tzinfo=zone),
-        last_at=datetime.combine(last + timedelta(days=1), home.day_starts, tzinfo=zone),
+    # a day more: what a dose did is often seen after the day has turned
+    days = [first + timedelta(days=offset) for offset in range((last - first).days + 2)]
+    side = bedside.widen(side, days=days, kinds_since=questions_since(side.now, first))
+    versions = in_force_during(
+        side.versions, first_at=side.home.start_of(first), last_at=side.home.start_of(last + timedelta(days=1))
     )
     ends = [version.effective_from for version in versions[1:]]
-    sessions: list[plans.PlannedSession] = []
+    sessions: list[PlannedSession] = []
     problem: str | None = None
-    for number in range((last - first).days + 1):
-        try:
-            sessions += plans.ordered_sessions(**ids, day=first + timedelta(days=number))
-        except FillmarkError as error:
-            problem = str(error)
+    for found in side.sessions_of_days(first, last, new={}).values():
+        if isinstance(found, FillmarkError):
+            problem = str(found)
+        else:
+            sessions += found
     chart = read_chart(
         first=first,
         last=last,
@@ -46,14 +44,13 @@ def chart_of_days(*, household_id: UUID, animal_id: UUID, first: date, last: dat
             for version, until_at in zip(versions, [*ends, None], strict=False)
         ],
         sessions=sessions,
-        # a day more: what a dose did is often seen after the day has turned
-        entries=queries.entries_of_days(**ids, first=first, last=last + timedelta(days=1)),
-        now=now,
-        time_zone=home.time_zone,
-        day_starts=home.day_starts,
-        clashes=[question.clash for question in open_questions(**ids, first=first, last=last, now=now)],
+        entries=side.of_days(first, last + timedelta(days=1)),
+        now=side.now,
+        time_zone=side.home.time_zone,
+        day_starts=side.home.day_starts,
+        clashes=[question.clash for question in open_questions(side, first=first, last=last)],
     )
-    rows = tuple(_named(chart, household_id=household_id, animal_id=animal_id))
+    rows = tuple(_named(chart, **side.ids))
     return replace(chart, rows=rows, problem=problem)
 
 
@@ -81,19 +78,18 @@ class OldSheet:
     in_force: int
 
 
-def find_old_sheet(*, household_id: UUID, animal_id: UUID, now: datetime) -> OldSheet | None:
+def find_old_sheet(side: Side) -> OldSheet | None:
     """The sheet to take down (H24): the one printed last, where its days are not over and its plan no longer holds."""
-    ids = {"household_id": household_id, "animal_id": animal_id}
     printed = [
         (kept, kept.entry.payload)
-        for kept in counting_entries(queries.entries_of_kind(**ids, kind="sheet_printed"))
+        for kept in counting_entries(side.of_kinds(("sheet_printed",)))
         if isinstance(kept.entry.payload, SheetPrinted)
     ]
-    stored = plans.current_plan(**ids, at=now)
+    stored = side.stored
     if not printed or stored is None:
         return None
     kept, sheet = printed[-1]
-    is_over = sheet.last_on < households.today(household_id=household_id, now=now)
+    is_over = sheet.last_on < side.today
     if is_over or sheet.version >= stored.number:
         return None
     return OldSheet(printed=sheet.version, printed_at=kept.entry.at, in_force=stored.number)

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from fillmark.core.bedside.side import BOTTLE_KINDS, Doses, Side, StoredPlan, first_dose_day
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.medicine_states import MedicineState, read_medicines
 from fillmark.core.doses.bottles import (
@@ -29,31 +30,26 @@ from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import StrengthConfirmed
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.people import Capability
-from fillmark.records.queries import StoredPlan
-from fillmark.services import plans, record
-from fillmark.services.doses import load_doses
+from fillmark.services import bedside, plans, record
 from fillmark.services.households import check_person
 
 __all__ = ["StoredPlan"]
 
 
-def verdicts(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[MedicineState, ...]:
+def verdicts(side: Side) -> tuple[MedicineState, ...]:
     """Where each medicine of the plan stands now, in the plan's order; none before the first plan.
 
     Answers "did I give that today?", "may I give it now?", "when next?", and what a person must answer first.
     """
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    doses = side.doses(at=side.now)
     if doses is None:
         return ()
-    return read_medicines(doses.plan, orders=doses.orders, entries=doses.entries, now=now)
+    return read_medicines(doses.plan, orders=doses.orders, entries=doses.entries, now=side.now)
 
 
-def open_questions(
-    *, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime
-) -> tuple[DoseQuestion, ...]:
+def open_questions(side: Side, *, first: date, last: date) -> tuple[DoseQuestion, ...]:
     """The open questions about doses on these days: too close together, or too many."""
-    back = timedelta(days=(now.date() - first).days + 2)
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=back)
+    doses = _reaching_back(side, _back_to(side.now, first))
     if doses is None:
         return ()
     questions = find_questions(
@@ -62,15 +58,28 @@ def open_questions(
     return tuple(question for question in questions if any(first <= one.kept.day <= last for one in question.givings))
 
 
-def stock(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[Stock, ...]:
+def questions_since(now: datetime, first: date) -> date:
+    """From which day on entries bear on the questions of a day and later ones."""
+    return first_dose_day(now, _back_to(now, first))
+
+
+def _back_to(now: datetime, first: date) -> timedelta:
+    return timedelta(days=max(0, (now.date() - first).days + 2))
+
+
+def _reaching_back(side: Side, back: timedelta) -> Doses | None:
+    since = first_dose_day(side.now, back)
+    return bedside.widen(side, kinds_since=since).doses(at=side.now, back=back)
+
+
+def stock(side: Side) -> tuple[Stock, ...]:
     """The bottle in use of each medicine, in the plan's order; none before the first plan.
 
     What was drawn is read back to the opening of the oldest bottle in use, however long ago that was.
     """
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
-    bottles = newest_bottles(counting_entries(doses.entries)) if doses else {}
-    oldest = min((bottle.opened_at for bottle in bottles.values()), default=now)
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now, back=now - oldest)
+    bottles = newest_bottles(counting_entries(side.of_kinds(BOTTLE_KINDS)))
+    oldest = min((bottle.opened_at for bottle in bottles.values()), default=side.now)
+    doses = _reaching_back(side, side.now - oldest)
     if doses is None:
         return ()
     counting = counting_entries(doses.entries)
@@ -80,7 +89,7 @@ def stock(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[Stock,
         entries=counting,
         order_at=lambda medicine_id, at: doses.orders.find(medicine_id=medicine_id, at=at),
         doubtful=frozenset(one.id for question in questions for one in question.givings[1:]),
-        now=now,
+        now=side.now,
     )
 
 
@@ -108,18 +117,18 @@ class StrengthToConfirm:
     questions: tuple[OrderQuestion, ...]
 
 
-def strength_to_confirm(*, household_id: UUID, animal_id: UUID, bottle: UUID, now: datetime) -> StrengthToConfirm:
+def strength_to_confirm(side: Side, *, bottle: UUID) -> StrengthToConfirm:
     """What this bottle changes for the hand.
 
     Raises:
         BadPlan: it is not the bottle in use of a medicine of the plan.
     """
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    doses = side.doses(at=side.now)
     if doses is not None:
         bottles = newest_bottles(counting_entries(doses.entries))
         for medicine in doses.plan.medicines:
             if medicine.id in bottles and bottles[medicine.id].id == bottle:
-                today = now.astimezone(ZoneInfo(doses.plan.household.time_zone)).date()
+                today = side.now.astimezone(ZoneInfo(doses.plan.household.time_zone)).date()
                 return _compare(medicine, bottles[medicine.id], doses.plan, today=today)
     raise BadPlan(
         field="bottle",
@@ -194,20 +203,12 @@ def confirm_strength(
         NotAllowed: `by` may not change the plan.
     """
     check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    current = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
+    side = bedside.load_by_ids(household_id=household_id, by=by, animal_id=animal_id, now=now)
+    current = side.stored
     if current is not None and record.is_recorded(household_id=household_id, entry_id=entry_id):
         return current
-    found = strength_to_confirm(household_id=household_id, animal_id=animal_id, bottle=bottle, now=now)
-    read = strength_of(with_strength(found.medicine, strength=typed.strip()))
-    if read is None or read != strength_of(found.changed):
-        raise BadPlan(
-            field="typed",
-            got=f'"{typed.strip()[:40]}" read from the label, when the bottle was written down with '
-            f"{found.bottle.strength}",
-            allowed=found.bottle.strength,
-            remedy="Read the label with a second person. If the bottle was written down wrongly, correct that entry "
-            "first.",
-        )
+    found = strength_to_confirm(side, bottle=bottle)
+    _check_typed(typed.strip(), found)
     assert current is not None  # noqa: S101  # a bottle is in use only where a plan names its medicine
     medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
     stored = plans.adopt_plan(
@@ -233,3 +234,15 @@ def confirm_strength(
     )
     record.record_entry(household_id=household_id, by=by, entry=entry, now=now, is_fresh=True)
     return stored
+
+
+def _check_typed(typed: str, found: StrengthToConfirm) -> None:
+    read = strength_of(with_strength(found.medicine, strength=typed))
+    if read is None or read != strength_of(found.changed):
+        raise BadPlan(
+            field="typed",
+            got=f'"{typed[:40]}" read from the label, when the bottle was written down with {found.bottle.strength}',
+            allowed=found.bottle.strength,
+            remedy="Read the label with a second person. If the bottle was written down wrongly, correct that entry "
+            "first.",
+        )

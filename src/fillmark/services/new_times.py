@@ -6,10 +6,13 @@ from uuid import UUID
 
 from django.db import transaction
 
+from fillmark.core.bedside.next_session import no_entry
+from fillmark.core.bedside.side import Side
 from fillmark.core.chart.givings import read_givings
+from fillmark.core.day.values import PlannedSession
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import MOST_SESSIONS, DayReplanned, ReplannedSession, Withdrawn
-from fillmark.core.record.entries import Entry, KeptEntry, Payload
+from fillmark.core.record.entries import Entry, Payload
 from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.core.record.sessions import read_sessions
 from fillmark.core.timetable import Away
@@ -17,12 +20,9 @@ from fillmark.core.today.new_times import NewTime, NewTimes, TodaysSession, prop
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
-from fillmark.records import queries
-from fillmark.services import households, locks, plans, record
-from fillmark.services.doses import load_doses
-from fillmark.services.plans import PlannedSession
+from fillmark.records import homes
+from fillmark.services import bedside, households, record
 from fillmark.services.rest_of_day import Loaded, Today, load_today, today_of
-from fillmark.services.sessions import no_entry
 
 STAYS_MINUTES = 15
 """A proposal can be accepted for so long; then the day has gone on, and it is worked out anew [minutes]."""
@@ -102,12 +102,13 @@ class Offer:
         return found
 
 
-def propose(*, household_id: UUID, animal_id: UUID, wish: Wish, now: datetime) -> Offer | None:
+def propose(side: Side, *, wish: Wish) -> Offer | None:
     """The rest of today beside what it would be; none before the first plan. Nothing changes.
 
     Raises:
         FillmarkError: today cannot be worked out of the plan, or the wish cannot be meant.
     """
+    now = side.now
     if wish.away is not None and not now <= wish.away.until_at:
         raise BadPlan(
             field="until",
@@ -115,7 +116,7 @@ def propose(*, household_id: UUID, animal_id: UUID, wish: Wish, now: datetime) -
             allowed="a time still to come today",
             remedy="Enter when somebody can come again.",
         )
-    loaded = load_today(household_id=household_id, animal_id=animal_id, now=now)
+    loaded = load_today(side)
     if loaded is None:
         return None
     if wish.away is not None and not wish.away.until_at < loaded.ends_at:
@@ -126,7 +127,7 @@ def propose(*, household_id: UUID, animal_id: UUID, wish: Wish, now: datetime) -
             remedy="Plan today anew for what is left of today, and tomorrow's in the plan.",
         )
     records = read_sessions(entries=loaded.entries, now=now)
-    doses = load_doses(household_id=household_id, animal_id=animal_id, at=now)
+    doses = side.doses(at=now)
     time_zone = loaded.plan.household.time_zone
 
     def beside(session: PlannedSession) -> TodaysSession:
@@ -165,7 +166,7 @@ def accept(
     entry_id: UUID,
     device: str,
     now: datetime,
-) -> tuple[KeptEntry, ...]:
+) -> tuple[Entry, ...]:
     """Give the rest of today its new times. Tomorrow is as the plan has it, and so is every day behind.
 
     Args:
@@ -184,20 +185,39 @@ def accept(
         FeedingIsLocked: nothing goes through the tube at present.
         BadPlan: the proposal is no longer what was seen, or nothing would change.
     """
-    home = queries.find_home(household_id=household_id, lock=True)
+    home = homes.find_home(household_id=household_id, lock=True)
     person = households.check_person(household_id=household_id, by=by, what=Capability.RECORD_ANYTHING, now=now)
     if record.is_recorded(household_id=household_id, entry_id=entry_id):
         return ()
-    if locks.current_lock(household_id=household_id, animal_id=animal_id) is not None:
+    # by the record of now, at the moment for which it was worked out
+    side = bedside.load(person=person, home=home, animal_id=animal_id, now=asked_at)
+    is_recent = timedelta(0) <= now - asked_at <= timedelta(minutes=STAYS_MINUTES)
+    payloads = _payloads(side, wish=wish, seen=seen if is_recent else None, reason=reason)
+    entries = [
+        Entry(
+            id=UUID(int=entry_id.int + place),
+            animal_id=animal_id,
+            at=now,
+            zone=home.time_zone,
+            device=device,
+            payload=payload,
+        )
+        for place, payload in enumerate(payloads)
+    ]
+    bedside.keep_together(household_id=household_id, by=by, entries=entries, now=now, is_accepted=True)
+    return tuple(entries)
+
+
+def _payloads(side: Side, *, wish: Wish, seen: str | None, reason: str) -> list[Payload]:
+    """What accepting writes, where the proposal still is what was seen."""
+    if side.lock is not None:
         raise FeedingIsLocked(
             field="lock",
             got="New times while feeding is locked",
             allowed="new times once a lead has written down what the vet said",
             remedy="See what locks it first.",
         )
-    is_recent = timedelta(0) <= now - asked_at <= timedelta(minutes=STAYS_MINUTES)
-    # by the record of now, at the moment for which it was worked out
-    offer = propose(household_id=household_id, animal_id=animal_id, wish=wish, now=asked_at) if is_recent else None
+    offer = propose(side, wish=wish) if seen is not None else None
     if offer is None or offer.seen != seen:
         raise BadPlan(
             field="seen",
@@ -213,29 +233,7 @@ def accept(
             allowed="a day with other times",
             remedy="Say when you are away, or what was not given.",
         )
-    return tuple(
-        queries.add_entry(
-            home=queries.find_home(household_id=household_id),
-            by=by,
-            by_name=person.name,
-            entry=Entry(
-                id=UUID(int=entry_id.int + place),
-                animal_id=animal_id,
-                at=now,
-                zone=home.time_zone,
-                device=device,
-                payload=payload,
-            ),
-            now=now,
-        )
-        for place, payload in enumerate(payloads)
-    )
-
-
-def find_new_times(*, household_id: UUID, animal_id: UUID, now: datetime) -> tuple[KeptEntry, ...]:
-    """Today's new times that count, oldest first."""
-    day = households.today(household_id=household_id, now=now)
-    return plans.replanned(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    return payloads
 
 
 @transaction.atomic
@@ -248,7 +246,8 @@ def take_back(
         NotAllowed: `by` may not change today's times.
         BadEntry: it is not the newest of today, or it is taken back already.
     """
-    in_force = find_new_times(household_id=household_id, animal_id=animal_id, now=now)
+    side = bedside.load_by_ids(household_id=household_id, by=by, animal_id=animal_id, now=now)
+    in_force = side.replanned(first=side.today, last=side.today)
     if not in_force or in_force[-1].entry.id != of:
         raise BadEntry(
             field="of",
@@ -257,24 +256,22 @@ def take_back(
             remedy="Look at the day again.",
         )
     kept = in_force[-1]
-    beside = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=kept.day, last=kept.day)
+    beside = side.of_days(kept.day, kept.day)
     let_go = [
         one.entry.id
         for one in counting_entries(beside)
         if isinstance(one.entry.payload, SessionSkipped) and 0 < one.entry.id.int - of.int <= MOST_SESSIONS
     ]
-    for place, taken_back in enumerate((of, *let_go)):
-        record.record_entry(
-            household_id=household_id,
-            by=by,
-            entry=Entry(
-                id=UUID(int=entry_id.int + place),
-                animal_id=animal_id,
-                at=now,
-                zone=kept.entry.zone,
-                device=device,
-                payload=Withdrawn(reason="Back to the times before"),
-                corrects=taken_back,
-            ),
-            now=now,
+    entries = [
+        Entry(
+            id=UUID(int=entry_id.int + place),
+            animal_id=animal_id,
+            at=now,
+            zone=kept.entry.zone,
+            device=device,
+            payload=Withdrawn(reason="Back to the times before"),
+            corrects=taken_back,
         )
+        for place, taken_back in enumerate((of, *let_go))
+    ]
+    bedside.keep_together(household_id=household_id, by=by, entries=entries, now=now)

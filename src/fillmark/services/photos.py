@@ -9,8 +9,9 @@ from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.entries import Entry
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, Caregiver, may
-from fillmark.records import queries
-from fillmark.records.queries import AnimalName, StoredPhoto
+from fillmark.records import homes, stored_photos, written
+from fillmark.records.homes import AnimalName
+from fillmark.records.stored_photos import StoredPhoto
 from fillmark.services import households, record
 from fillmark.services.pictures import read_picture
 
@@ -47,7 +48,7 @@ def record_photo(
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
     home = households.find_household(household_id=household_id)
-    known = queries.find_entry(household_id=household_id, entry_id=entry_id)
+    known = written.find_entry(household_id=household_id, entry_id=entry_id)
     if known is not None:
         return known.entry
     entry = Entry(
@@ -78,7 +79,7 @@ def take_in_photo(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UU
         BadEntry: the record holds no entry of this person that names this photo.
         BadPhoto: the file cannot be used.
     """
-    kept = queries.find_entry(household_id=household_id, entry_id=photo_id)
+    kept = written.find_entry(household_id=household_id, entry_id=photo_id)
     named = kept.entry.payload.photo if kept and isinstance(kept.entry.payload, PhotoTaken) else None
     if kept is None or named != photo_id or kept.by != by or kept.entry.animal_id != animal_id:
         raise BadEntry(
@@ -87,13 +88,13 @@ def take_in_photo(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UU
             allowed="a photo after its entry",
             remedy="Send the entry first.",
         )
-    if queries.find_photo(household_id=household_id, photo_id=photo_id) is None:
+    if stored_photos.find_photo(household_id=household_id, photo_id=photo_id) is None:
         _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=photo_id, data=data, now=now)
 
 
 def _keep(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UUID, data: bytes, now: datetime) -> None:
     picture = read_picture(data)
-    queries.add_photo(
+    stored_photos.add_photo(
         household_id=household_id,
         animal_id=animal_id,
         by=by,
@@ -106,7 +107,7 @@ def _keep(*, household_id: UUID, animal_id: UUID, by: UUID, photo_id: UUID, data
 
 def find_photo(*, caregiver: Caregiver, photo_id: UUID, now: datetime) -> StoredPhoto | None:
     """A photo of the caregiver's own household; a sitter sees the animals' own and what is as new as their stay."""
-    found = queries.find_photo(household_id=caregiver.household_id, photo_id=photo_id)
+    found = stored_photos.find_photo(household_id=caregiver.household_id, photo_id=photo_id)
     if found is None:
         return None
     on = households.today(household_id=caregiver.household_id, now=now)
@@ -135,10 +136,10 @@ def choose_own_look(
         NotAllowed: the person may not, or the animal lives elsewhere.
     """
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    animal = queries.find_animal(household_id=household_id, animal_id=animal_id)
+    animal = homes.find_animal(household_id=household_id, animal_id=animal_id)
     chosen = animal.photo_id
-    if data is not None and queries.find_photo(household_id=household_id, photo_id=photo_id) is None:
+    if data is not None and stored_photos.find_photo(household_id=household_id, photo_id=photo_id) is None:
         _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=photo_id, data=data, now=now)
     if data is not None:
         chosen = photo_id
-    return queries.set_look(household_id=household_id, animal_id=animal_id, shape=shape, color=color, photo_id=chosen)
+    return homes.set_look(household_id=household_id, animal_id=animal_id, shape=shape, color=color, photo_id=chosen)

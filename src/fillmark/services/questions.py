@@ -1,12 +1,13 @@
 """Once or twice? The open questions about entries that look like one thing, and their answers."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
 
+from fillmark.core.bedside.side import Side
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.entries import Entry, KeptEntry
@@ -14,8 +15,8 @@ from fillmark.core.record.ledger import withdrawn_for_once
 from fillmark.core.record.sessions import read_sessions
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
-from fillmark.records import queries
-from fillmark.services import medicines, record
+from fillmark.records import homes
+from fillmark.services import bedside, medicines, record
 from fillmark.services.households import check_person
 
 
@@ -40,16 +41,14 @@ class OpenQuestion:
         return frozenset(one.entry.id for one in self.entries)
 
 
-def open_questions(
-    *, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime
-) -> tuple[OpenQuestion, ...]:
+def open_questions(side: Side, *, first: date, last: date) -> tuple[OpenQuestion, ...]:
     """Every question that waits for an answer on these days, oldest first; one question for each set of entries."""
-    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    days = [first + timedelta(days=offset) for offset in range((last - first).days + 1)]
+    side = bedside.widen(side, days=days, kinds_since=medicines.questions_since(side.now, first))
+    entries = side.of_days(first, last)
     counting = {one.entry.id: one for one in counting_entries(entries)}
     found: dict[frozenset[UUID], OpenQuestion] = {}
-    for question in medicines.open_questions(
-        household_id=household_id, animal_id=animal_id, first=first, last=last, now=now
-    ):
+    for question in medicines.open_questions(side, first=first, last=last):
         asked = OpenQuestion(
             what=question.medicine.name,
             why=question.text,
@@ -57,7 +56,7 @@ def open_questions(
             needs_reason=True,
         )
         found[asked.ids] = asked
-    for session in read_sessions(entries=entries, now=now).values():
+    for session in read_sessions(entries=entries, now=side.now).values():
         for clash in session.clashes:
             same = tuple(counting[entry_id] for entry_id in clash.entry_ids if entry_id in counting)
             asked = OpenQuestion(what=clash.what, why="", entries=same, needs_reason=False)
@@ -96,18 +95,34 @@ def answer(
         BadEntry: "both happened" without a reason where one is needed, or an entry that is not asked about.
         NotAllowed: the person may not correct what others wrote.
     """
-    home = queries.find_home(household_id=household_id, lock=True)
+    homes.find_home(household_id=household_id, lock=True)
     check_person(household_id=household_id, by=by, what=Capability.CORRECT_OTHERS, now=now)
+    side = bedside.load_by_ids(household_id=household_id, by=by, animal_id=animal_id, now=now)
+    side = bedside.widen(side, days=[day], kinds_since=medicines.questions_since(now, day))
     asked = next(
-        (
-            one
-            for one in open_questions(household_id=household_id, animal_id=animal_id, first=day, last=day, now=now)
-            if one.ids == frozenset(entry_ids)
-        ),
+        (one for one in open_questions(side, first=day, last=day) if one.ids == frozenset(entry_ids)),
         None,
     )
     if asked is None:
         return False
+    _check_answer(asked, once=once, reason=reason)
+    entries = [
+        Entry(
+            id=record.new_entry_id(now=now),
+            animal_id=animal_id,
+            at=now,
+            zone=side.home.time_zone,
+            device=device,
+            payload=payload,
+            corrects=corrects,
+        )
+        for payload, corrects in _facts(asked, once=once, reason=reason, entries=side.of_days(day, day))
+    ]
+    bedside.keep_together(household_id=household_id, by=by, entries=entries, now=now)
+    return True
+
+
+def _check_answer(asked: OpenQuestion, *, once: UUID | None, reason: str) -> None:
     if once is not None and once not in asked.ids:
         raise BadEntry(
             field="once",
@@ -123,25 +138,14 @@ def answer(
             remedy="Say why, or choose the one that happened. If both went in by mistake, call the vet now.",
         )
 
-    def write(payload: BothGiven | Withdrawn, corrects: UUID | None = None) -> None:
-        entry = Entry(
-            id=record.new_entry_id(now=now),
-            animal_id=animal_id,
-            at=now,
-            zone=home.time_zone,
-            device=device,
-            payload=payload,
-            corrects=corrects,
-        )
-        record.record_entry(household_id=household_id, by=by, entry=entry, now=now)
 
+def _facts(
+    asked: OpenQuestion, *, once: UUID | None, reason: str, entries: Iterable[KeptEntry]
+) -> list[tuple[BothGiven | Withdrawn, UUID | None]]:
+    """What the answer writes, each with the entry it corrects."""
     if once is None:
         sessions = {one.entry.session for one in asked.entries}
         session = next(iter(sessions)) if len(sessions) == 1 else None
-        write(BothGiven(session=session, entries=tuple(sorted(asked.ids)), reason=reason or None))
-        return True
-    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+        return [(BothGiven(session=session, entries=tuple(sorted(asked.ids)), reason=reason or None), None)]
     gone = withdrawn_for_once(entry_ids=sorted(asked.ids), keep=once, entries=counting_entries(entries))
-    for entry_id in gone:
-        write(Withdrawn(reason=reason or "Written twice; it happened once."), corrects=entry_id)
-    return True
+    return [(Withdrawn(reason=reason or "Written twice; it happened once."), entry_id) for entry_id in gone]

@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import fsum
-from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day.values import DayPlan
+from fillmark.core.bedside.side import Side, StoredPlan, worked_out
+from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.day_entries import ReplannedSession
-from fillmark.core.record.entries import KeptEntry, household_day
+from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.ledger import DayLedger, read_day
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.record.sessions import SessionRecord
@@ -20,9 +20,6 @@ from fillmark.core.today.meals_today import MealRules, MealState, MealToday, Res
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
-from fillmark.records import queries
-from fillmark.services import plans
-from fillmark.services.plans import PlannedSession, StoredPlan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,32 +74,28 @@ class Loaded:
         return word.at.astimezone(self.zone) if word else session.at
 
 
-def load_today(*, household_id: UUID, animal_id: UUID, now: datetime) -> Loaded | None:
+def load_today(side: Side) -> Loaded | None:
     """The plan's day and what was recorded of it; none before the first plan.
 
     Raises:
         FillmarkError: today cannot be worked out of the plan.
     """
-    home = queries.find_home(household_id=household_id)
-    zone = ZoneInfo(home.time_zone)
-    ids = {"household_id": household_id, "animal_id": animal_id}
-    day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
-    stored = plans.current_plan(**ids, at=now)
-    planned_day = plans.planned_day(**ids, day=day, at=now)
-    if stored is None or planned_day is None:
+    day, stored = side.today, side.stored
+    if stored is None:
         return None
     yesterday, tomorrow = day - timedelta(days=1), day + timedelta(days=1)
-    days = plans.sessions_of_days(**ids, first=yesterday, last=tomorrow, new={}, home=home)
+    planned_day = stored.day(day)
+    days = side.sessions_of_days(yesterday, tomorrow, new={})
     # another day that cannot be worked out must not hide today
     sessions = {one: () if isinstance(found, FillmarkError) else found for one, found in days.items()}
-    sessions[day] = _worked_out(days[day])
-    entries = queries.entries_of_days(**ids, first=yesterday, last=day)
+    sessions[day] = worked_out(days[day])
+    entries = side.of_days(yesterday, day)
     return Loaded(
         stored=stored,
         planned_day=planned_day,
         day=day,
-        ends_at=datetime.combine(tomorrow, home.day_starts, tzinfo=zone),
-        zone=zone,
+        ends_at=side.home.start_of(tomorrow),
+        zone=side.zone,
         sessions=sessions,
         new=newest_times(entries),
         entries=entries,
@@ -110,12 +103,12 @@ def load_today(*, household_id: UUID, animal_id: UUID, now: datetime) -> Loaded 
             day=day,
             entries=entries,
             planned_ml={session.key: session.meal_ml for session in sessions[day]},
-            now=now,
+            now=side.now,
         ),
     )
 
 
-def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today | None:
+def rest_of_day(side: Side) -> Today | None:
     """What today still needs, and what of it the meals to come can carry; none before the first plan.
 
     It is a proposal: nothing is recorded, and the plan stays as it is.
@@ -125,8 +118,8 @@ def rest_of_day(*, household_id: UUID, animal_id: UUID, now: datetime) -> Today 
     Source:
         the vet's orders, and the record
     """
-    loaded = load_today(household_id=household_id, animal_id=animal_id, now=now)
-    return None if loaded is None else today_of(loaded, now=now)
+    loaded = load_today(side)
+    return None if loaded is None else today_of(loaded, now=side.now)
 
 
 def today_of(loaded: Loaded, *, now: datetime, placed: Mapping[str, datetime | None] | None = None) -> Today:
@@ -168,12 +161,6 @@ def today_of(loaded: Loaded, *, now: datetime, placed: Mapping[str, datetime | N
         placed=placed,
     )
     return Today(rest=rest, shortest_gap=gap)
-
-
-def _worked_out(found: tuple[PlannedSession, ...] | FillmarkError) -> tuple[PlannedSession, ...]:
-    if isinstance(found, FillmarkError):
-        raise found
-    return found
 
 
 def _meal(record: SessionRecord, planned: PlannedSession | None, *, loaded: Loaded) -> MealToday:

@@ -5,7 +5,7 @@ from datetime import date
 from uuid import UUID
 
 from fillmark.core.record.corrections import ShownEntry, show_entries
-from fillmark.records import queries
+from fillmark.records import written
 
 PAGE = 50
 """Entries on one page: a few turns of the thumb."""
@@ -42,7 +42,7 @@ def find_entries(
         words: Holding these words, in any case.
         before: Where the page before this one ended.
     """
-    rows = queries.find_entries(
+    rows = written.find_entries(
         household_id=household_id,
         animal_id=animal_id,
         first=first,
@@ -55,7 +55,7 @@ def find_entries(
     )
     page = rows[:PAGE]
     ids = [one.entry.id for one in page]
-    shown = {one.kept.entry.id: one for one in show_entries(queries.with_corrections(page))}
+    shown = {one.kept.entry.id: one for one in show_entries(written.with_corrections(page, household_id=household_id))}
     return Found(
         entries=tuple(shown[entry_id] for entry_id in ids),
         after=(page[-1].day, page[-1].entry.id) if len(rows) > PAGE else None,

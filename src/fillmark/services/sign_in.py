@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Capability, Caregiver
-from fillmark.records import queries
+from fillmark.records import homes, links
 from fillmark.services.households import check_may_end, check_person
 
 
@@ -27,12 +27,10 @@ def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, v
     """
     if by != person_id:
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
-    queries.find_caregiver(household_id=household_id, person_id=person_id)
-    User.objects.filter(pk=queries.user_of(person_id)).update(is_active=True)
+    homes.find_caregiver(household_id=household_id, person_id=person_id)
+    User.objects.filter(pk=homes.user_of(person_id)).update(is_active=True)
     token = secrets.token_urlsafe(32)
-    queries.add_link(
-        household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for
-    )
+    links.add_link(household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for)
     return token
 
 
@@ -43,7 +41,7 @@ def use_link(*, token: str, now: datetime) -> tuple[Caregiver, User]:
     Raises:
         NotAllowed: the link is unknown, used, or expired.
     """
-    caregiver = queries.use_link(token_hash=_hash(token), now=now)
+    caregiver = links.use_link(token_hash=_hash(token), now=now)
     if caregiver is None:
         raise NotAllowed(
             field="token",
@@ -63,8 +61,8 @@ def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: d
     """
     if by != person_id:
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
-    queries.find_caregiver(household_id=household_id, person_id=person_id)
-    queries.drop_links(household_id=household_id, person_id=person_id)
+    homes.find_caregiver(household_id=household_id, person_id=person_id)
+    links.drop_links(household_id=household_id, person_id=person_id)
     user = user_of(person_id)
     user.set_unusable_password()  # anew each time: every session is bound to the one before
     user.save()
@@ -88,7 +86,7 @@ def end_sign_in(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime)
 
 def user_of(person_id: UUID) -> User:
     """The user as whom this person signs in."""
-    return User.objects.get(pk=queries.user_of(person_id))
+    return User.objects.get(pk=homes.user_of(person_id))
 
 
 @transaction.atomic

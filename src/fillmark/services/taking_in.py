@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from fillmark.core.bedside.side import Home, StoredPlan
 from fillmark.core.changes.take_in import (
     Ask,
     Clock,
@@ -31,8 +32,8 @@ from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
-from fillmark.records import queries
-from fillmark.records.queries import AnimalName, Home, StoredPlan
+from fillmark.records import homes, plan_versions
+from fillmark.records.homes import AnimalName
 from fillmark.services import households, plans
 
 
@@ -123,11 +124,11 @@ def read_for(
         FillmarkError: no day can be worked out of it.
     """
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    home = queries.find_home(household_id=household_id)
-    animal = queries.find_animal(household_id=household_id, animal_id=animal_id) if animal_id else None
+    home = homes.find_home(household_id=household_id)
+    animal = homes.find_animal(household_id=household_id, animal_id=animal_id) if animal_id else None
     base = _newest(home, animal)
     mine = _clock_of(home)
-    people = {one.name: one.role.value for one in queries.caregivers(household_id)}
+    people = {one.name: one.role.value for one in homes.caregivers(household_id)}
     differs = disagreements(plan, home=mine, people=people)
     may_take = _may_take_clock(home, animal)
     is_another_clock = (plan.household.time_zone, plan.household.day_starts) != (home.time_zone, home.day_starts)
@@ -136,7 +137,7 @@ def read_for(
         chosen = By.HOME
     held = in_household(plan, home=mine) if chosen is By.HOME else plan
     on = household_day(at=now, time_zone=held.household.time_zone, day_starts=held.household.day_starts)
-    names = [one.name for one in queries.animals(household_id)]
+    names = [one.name for one in homes.animals(household_id)]
     old = base.plan if base else None
     asks = find_asks(held, animal_name=animal.name if animal else None, old=old, others=names)
     day = _plan_day(held, on, asks)
@@ -200,7 +201,7 @@ def put_in_force(
         NotStated: something looks wrong and nobody has said that it is meant.
         BadPlan: it is no longer what was seen, somebody was faster, or no vet stands behind it.
     """
-    queries.find_home(household_id=household_id, lock=True)
+    homes.find_home(household_id=household_id, lock=True)
     kept = _kept_already(household_id, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
     if kept is not None:
         return kept
@@ -224,10 +225,8 @@ def put_in_force(
         )
     if reading.by is By.FILE:
         part = reading.plan.household
-        queries.set_home(
-            household_id=household_id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts
-        )
-    animal = reading.animal or queries.add_animal(household_id=household_id, name=reading.plan.animal.name)
+        homes.set_home(household_id=household_id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
+    animal = reading.animal or homes.add_animal(household_id=household_id, name=reading.plan.animal.name)
     return plans.adopt_plan(
         household_id=household_id,
         animal_id=animal.id,
@@ -245,20 +244,20 @@ def _clock_of(home: Home) -> Clock:
 
 
 def _newest(home: Home, animal: AnimalName | None) -> StoredPlan | None:
-    found = queries.plans_of(household_id=home.id, animal_id=animal.id) if animal else ()
+    found = plan_versions.plans_of(household_id=home.id, animal_id=animal.id) if animal else ()
     return found[-1] if found else None
 
 
 def _may_take_clock(home: Home, animal: AnimalName | None) -> bool:
     """Whether nothing is counted by the household's clock yet that another clock would count otherwise."""
-    others = [one for one in queries.animals(home.id) if animal is None or one.id != animal.id]
+    others = [one for one in homes.animals(home.id) if animal is None or one.id != animal.id]
     return home.last_seq == 0 and not any(_newest(home, one) for one in others)
 
 
 def _other_plans(home: Home, animal: AnimalName | None, now: datetime) -> tuple[CarePlan, ...]:
     """The plans in force of the household's other animals."""
-    others = [one for one in queries.animals(home.id) if animal is None or one.id != animal.id]
-    found = (queries.plan_at(household_id=home.id, animal_id=one.id, at=now) for one in others)
+    others = [one for one in homes.animals(home.id) if animal is None or one.id != animal.id]
+    found = (plan_versions.plan_at(household_id=home.id, animal_id=one.id, at=now) for one in others)
     return tuple(stored.plan for stored in found if stored)
 
 
@@ -325,9 +324,9 @@ def _kept_already(
     household_id: UUID, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
 ) -> StoredPlan | None:
     """The version that the same press has made before, if it has."""
-    home = queries.find_home(household_id=household_id)
+    home = homes.find_home(household_id=household_id)
     held = write_plan(plan if clock is By.FILE else in_household(plan, home=_clock_of(home)))
-    for animal in queries.animals(household_id):
+    for animal in homes.animals(household_id):
         newest = _newest(home, animal)
         if (
             newest is not None
@@ -344,7 +343,7 @@ def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
     base = reading.base
     if base is None or base.number == base_number:
         return
-    name = queries.find_caregiver(household_id=base.household_id, person_id=base.confirmed_by).name
+    name = homes.find_caregiver(household_id=base.household_id, person_id=base.confirmed_by).name
     zone = ZoneInfo(reading.plan.household.time_zone)
     raise BadPlan(
         field="base",

@@ -16,7 +16,7 @@ from fillmark.core.today.regimen import present_day
 from fillmark.core.today.wishes import Proposal, plan_with_times, propose_day
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
-from fillmark.records import queries
+from fillmark.records import homes
 from fillmark.services import households, plans
 from fillmark.services.plans import StoredPlan
 
@@ -119,7 +119,7 @@ def accept(
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)  # kept, so that nobody waits for it
     with transaction.atomic():
-        queries.find_home(household_id=household_id, lock=True)
+        homes.find_home(household_id=household_id, lock=True)
         offer = propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)
         _check_seen(offer, seen)
         assert isinstance(offer.proposal.new, Timetable)  # noqa: S101 - the check above left just this one

@@ -6,13 +6,13 @@ from uuid import UUID
 
 from django.db import transaction
 
+from fillmark.core.bedside.side import Side, StoredPlan
 from fillmark.core.changes.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.people import Capability
-from fillmark.records import queries
-from fillmark.records.queries import StoredPlan
+from fillmark.records import homes, written
 from fillmark.services import households, plans, record, timetables
 
 DAYS = 7
@@ -40,26 +40,24 @@ class Ladders:
         return self.stored.plan
 
 
-def find_ladders(*, household_id: UUID, animal_id: UUID, now: datetime) -> Ladders | None:
+def find_ladders(side: Side) -> Ladders | None:
     """Where feeding stands on its ladders; none before the first plan.
 
     Raises:
         FillmarkError: the day cannot be worked out of the plan.
     """
-    ids = {"household_id": household_id, "animal_id": animal_id}
-    today = households.today(household_id=household_id, now=now)
-    stored = plans.current_plan(**ids, at=now)
+    today, stored = side.today, side.stored
     if stored is None:
         return None
     plan, first = stored.plan, today - timedelta(days=DAYS)
-    entries = counting_entries(queries.entries_around(**ids, first=first, last=today, kinds=("ate",), whenever=()))
+    entries = counting_entries(written.entries_around(**side.ids, first=first, last=today, kinds=("ate",)))
     eaten = [read_eaten(entries, plan=plan, on=first + timedelta(days=offset)) for offset in range(DAYS + 1)]
     back = None
     if plan.animal.by_mouth == "food and water" and plan.orders.energy is not None:
         back = way_back(plan, days=eaten[:-1])
     up = None
     if plan.orders.ladder is not None:
-        up = step_up(plan, ledger=record.day_ledger(**ids, day=today, now=now), on=today)
+        up = step_up(plan, ledger=record.day_ledger(side, day=today), on=today)
     return Ladders(stored=stored, up=up, back=back, today=eaten[-1])
 
 
@@ -92,7 +90,7 @@ def accept(
         NotStated: an idle tube would have no flushes.
     """
     households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    queries.find_home(household_id=household_id, lock=True)
+    homes.find_home(household_id=household_id, lock=True)
     usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
     if usual.stored.number != seen:
         raise BadPlan(

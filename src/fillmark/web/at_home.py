@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 from functools import wraps
-from typing import Any
+from typing import Any, overload
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.decorators import login_required
@@ -74,19 +74,35 @@ def find_home(request: HttpRequest) -> AtHome:
     return at
 
 
-def at_home(screen: Screen) -> Screen:
-    """Give a screen its `AtHome`; what a person can mend is shown as a page with what to do."""
+@overload
+def at_home(screen: Screen) -> Screen: ...
+@overload
+def at_home(*, what: Capability = ...) -> Callable[[Screen], Screen]: ...
+def at_home(
+    screen: Screen | None = None, *, what: Capability = Capability.SEE_TODAY
+) -> Screen | Callable[[Screen], Screen]:
+    """Give a screen its `AtHome`, where this person may; what they can mend is shown as a page with what to do.
 
-    @login_required
-    @never_cache
-    @wraps(screen)
-    def shown(request: HttpRequest, **kwargs: Any) -> HttpResponse:
-        try:
-            return screen(request, find_home(request), **kwargs)
-        except FillmarkError as error:
-            return cannot(request, error)
+    Args:
+        screen: The screen.
+        what: What a person must be allowed to, to come here at all.
+    """
 
-    return shown
+    def guarded(screen: Screen) -> Screen:
+        @login_required
+        @never_cache
+        @wraps(screen)
+        def shown(request: HttpRequest, **kwargs: Any) -> HttpResponse:
+            try:
+                at = find_home(request)
+                check_may(at.caregiver, what=what, on=at.today)
+                return screen(request, at, **kwargs)
+            except FillmarkError as error:
+                return cannot(request, error)
+
+        return shown
+
+    return guarded if screen is None else guarded(screen)
 
 
 def cannot(request: HttpRequest, error: FillmarkError, **context: object) -> HttpResponse:

@@ -12,7 +12,7 @@ def frame(bedside: Bedside, *, under: str) -> dict[str, object]:
         bedside: Who asks, about which animal.
         under: What the page is about, under the animal's name.
     """
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    ledger = record.day_ledger(bedside.side, day=bedside.today)
     return {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),

@@ -5,6 +5,8 @@ from datetime import UTC, datetime, time, timedelta
 from types import MappingProxyType
 from typing import Any
 
+from fillmark.core.bedside.next_session import NextAndLast
+from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.day.steps import Step
 from fillmark.core.day.values import PlannedDose
@@ -25,8 +27,6 @@ from fillmark.published.record_rules import (
     STAYS_NEXT_MINUTES,
     UNFINISHED_AFTER_MINUTES,
 )
-from fillmark.services.batches import BatchFacts
-from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside
 from fillmark.web.line import planned_at, session_at
 from fillmark.web.walk.screens import uses_tube

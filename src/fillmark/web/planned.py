@@ -4,13 +4,15 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
+from fillmark.core.bedside.side import worked_out
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.orders.dosing_days import ordered_dose
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import session_day
+from fillmark.core.today.new_times import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError, NotStated
-from fillmark.services import plans
+from fillmark.services.bedside import widen
 from fillmark.web.bedside import Bedside
 from fillmark.web.words import Names
 
@@ -51,14 +53,15 @@ def planned_on(bedside: Bedside, day: date) -> PlannedDay:
     """The plan that is in force at the end of a day, or now where the day is not over."""
     ends_at = datetime.combine(day + timedelta(days=1), bedside.home.day_starts, tzinfo=bedside.zone)
     at = min(ends_at, bedside.now)
-    stored = plans.current_plan(**bedside.ids, at=at)
+    side = widen(bedside.side, days=[day])
+    stored = side.plan_at(at)
     if stored is None:
         return PlannedDay()
     plan, version = stored.plan, stored.number
     medicines = {medicine.id: medicine.name for medicine in plan.medicines}
     try:
-        whole_day = plans.planned_day(**bedside.ids, day=day, at=at)
-        sessions = plans.planned_sessions(**bedside.ids, day=day)
+        whole_day = stored.day(day)
+        sessions = worked_out(side.sessions_of_days(day, day, new=newest_times(side.of_days(day, day)))[day])
     except FillmarkError as error:
         return PlannedDay(plan=plan, version=version, error=error, names=Names(medicines=medicines))
     steps = {step.id: step.title for session in sessions for step in session.steps}

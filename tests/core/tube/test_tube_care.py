@@ -4,14 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from fillmark.core.tube.tube_care import (
-    Tract,
-    flush_question,
-    tract_age,
-    tube_out,
-    unclog_choices,
-    volume_inside,
-)
+from fillmark.core.tube.tube_care import Tract, flush_question, tract_age, tube_out, unclog_choices, volume_inside
 from fillmark.core.values.errors import OutOfRange
 
 TODAY = date(2026, 11, 25)

@@ -2,12 +2,7 @@
 
 from fillmark.core.timetable.axis import FLUSH
 from fillmark.core.timetable.check import Event, check_day, check_events, measure
-from fillmark.core.timetable.clock import (
-    DAY_MINUTES,
-    Window,
-    write_clock,
-    write_duration,
-)
+from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
 from fillmark.core.timetable.day import Aim, Session, Stage, Timetable, who_can_come
 from fillmark.core.timetable.explain import Buy, Clash, Holding, WayOut, explain_clash, what_holds
 from fillmark.core.timetable.plan import AIMS, NoDay, find_day, plan_day

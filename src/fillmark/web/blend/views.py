@@ -24,7 +24,7 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import MEALS_LIMITS
-from fillmark.services import feeding, plans
+from fillmark.services import feeding
 from fillmark.services.feeding import FeedingOffer
 from fillmark.services.timetables import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -209,7 +209,7 @@ def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, obj
 def blend(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     usual = find_usual(**bedside.ids, now=bedside.now)
     context = frame(bedside, under=f"Ways to feed the day, version {usual.stored.number}")
-    day = plans.planned_day(**bedside.ids, day=usual.starts_at.date(), at=usual.starts_at)
+    day = usual.stored.day(usual.starts_at.date())
     if day is not None:
         try:
             context["mixes"] = _own_mixes(usual.plan, day)

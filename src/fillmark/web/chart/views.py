@@ -27,11 +27,11 @@ from fillmark.core.chart.words import (
 from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.medicine_entries import Effect, MedicineGiven
 from fillmark.core.values.errors import BadEntry, FillmarkError
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
-from fillmark.services import medicine_chart, medicines, plans, record
-from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.services import medicine_chart, medicines, record
+from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
 from fillmark.web.entry_form import EntryForm, choice
 from fillmark.web.frame import frame
@@ -241,7 +241,7 @@ def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(day=day_on)
 def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
     """The week that holds a day, with that day first on a phone."""
     shown_on, today = on or bedside.today, bedside.today
@@ -249,9 +249,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
     if not sees_all:  # a sitter is shown what they need beside the sessions of today
         first, last = today - timedelta(days=1), today
-        if not first <= shown_on <= last:
-            check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
-    found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
+    found = medicine_chart.chart_of_days(bedside.side, first=first, last=last)
     teller = _Teller(bedside, found, shown_on=shown_on)
     groups = list(teller.groups())
     context = {
@@ -271,11 +269,11 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "unanswered": list(teller.unanswered()),
         "effects": list(Effect),
         "effect_form": _effect_form(UUID(int=0)),
-        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
+        "phone": form_facts(bedside, medicines=medicines.verdicts(bedside.side)),
         "entry_id": record.new_entry_id(now=bedside.now),
         "paper_href": bedside.href("chart_paper", first=first) if sees_all else None,
-        "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
-        "stored": plans.current_plan(**bedside.ids, at=bedside.now),
+        "old_sheet": medicine_chart.find_old_sheet(bedside.side),
+        "stored": bedside.side.stored,
     }
     return render(request, "fillmark/chart.html", context)
 
@@ -287,7 +285,7 @@ def _read_size(request: HttpRequest, bedside: Bedside) -> PaperSize:
 
 def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Chart, HttpResponse]:
     last = first + timedelta(days=_DAYS - 1)
-    found = medicine_chart.chart_of_days(**bedside.ids, first=first, last=last, now=bedside.now)
+    found = medicine_chart.chart_of_days(bedside.side, first=first, last=last)
     address = None
     if found.plans and split_domain_port(request.get_host())[0] not in HERE_ONLY:
         address = request.build_absolute_uri(bedside.href("chart_version", number=found.plans[-1].number))
@@ -306,18 +304,16 @@ def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Char
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def paper(request: HttpRequest, bedside: Bedside, *, first: date) -> HttpResponse:
     """Seven days as they are recorded, as a PDF."""
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     return _print(request, bedside, first=first)[1]
 
 
 @require_POST
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_ANYTHING)
 def print_sheet(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """A sheet to write on, seven days from today; the record remembers which plan it shows."""
-    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     found, answer = _print(request, bedside, first=bedside.today)
     if found.plans:
         payload = SheetPrinted(version=found.plans[-1].number, first_on=found.days[0], last_on=found.days[-1])
@@ -363,7 +359,7 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 @at_the_bedside
 def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpResponse:
     """Whether a printed sheet still shows the plan in force; the code on the sheet leads here."""
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    stored = bedside.side.stored
     context = {
         "bedside": bedside,
         "wrong_href": bedside.href("wrong"),

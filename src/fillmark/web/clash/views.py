@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.services import questions, record
 from fillmark.services.questions import OpenQuestion
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -53,18 +53,16 @@ def _days(request: HttpRequest, bedside: Bedside) -> tuple[date, date]:
         raise BadEntry(
             field="day", got=f'"{text[:20]}" for a day', allowed="a day that exists", remedy="Open the day again."
         ) from None
-    if day < bedside.today - timedelta(days=1):
-        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     return day, day
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(day=lambda request, bedside: _days(request, bedside)[0], ahead=True)
 def once_or_twice(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     first, last = _days(request, bedside)
     if request.method == "POST":
         return _answer(request, bedside, day=last)
-    found = questions.open_questions(**bedside.ids, first=first, last=last, now=bedside.now)
+    found = questions.open_questions(bedside.side, first=first, last=last)
     names = planned_on(bedside, last).names
     context = {
         "bedside": bedside,

@@ -15,10 +15,9 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.ledger import DayLedger
 from fillmark.core.record.sessions import Standing
 from fillmark.core.today.intake import read_intake
-from fillmark.core.values.people import Capability, check_may
 from fillmark.core.values.quantities import write_number
 from fillmark.services import record
-from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.feeding.pictures import day_bar
 from fillmark.web.feeding.views import sums
 from fillmark.web.line import clock_of, line_of_day, session_at, shape_of
@@ -97,14 +96,12 @@ def _sums(ledger: DayLedger, planned: PlannedDay, *, now: datetime) -> dict[str,
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(day=day_on, behind=0)
 def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
     shown_on = on or bedside.today
-    if shown_on != bedside.today:
-        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     planned = planned_on(bedside, shown_on)
-    entries = record.day_entries(**bedside.ids, day=shown_on)
-    ledger = record.day_ledger(**bedside.ids, day=shown_on, now=bedside.now)
+    entries = record.day_entries(bedside.side, day=shown_on)
+    ledger = record.day_ledger(bedside.side, day=shown_on)
     lines = [
         {
             "clock": clock_of(bedside, line.record.session),

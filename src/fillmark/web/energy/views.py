@@ -12,7 +12,6 @@ from fillmark.core.changes.print_readings import read_print
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
-from fillmark.services import plans
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.frame import frame
 from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
@@ -50,7 +49,7 @@ def _readings(found: Mapping[str, Explained[float]], *, unit: str, digits: int, 
 @require_GET
 @at_the_bedside
 def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    stored = bedside.side.stored
     if stored is None:
         raise NotStated(
             field="plan",

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -14,7 +14,7 @@ from fillmark.core.record.corrections import ShownEntry
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, NotAllowed
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry.changes import changeable, changed
@@ -61,8 +61,7 @@ def _history(bedside: Bedside, entry_id: UUID) -> tuple[ShownEntry, ...]:
             allowed="an entry of this animal",
             remedy="Go back to the day and choose it there.",
         )
-    if mine[0].kept.day < bedside.today - timedelta(days=1):
-        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
+    bedside.check_shows(mine[0].kept.day, ahead=True)
     return tuple(mine)
 
 

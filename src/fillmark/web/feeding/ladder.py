@@ -120,7 +120,7 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             raise
         except FillmarkError as refused:
             error = refused
-    found = weaning.find_ladders(**bedside.ids, now=bedside.now)
+    found = weaning.find_ladders(bedside.side)
     plan = found.plan if found else None
     stored = timetables.find_usual(**bedside.ids, now=bedside.now).stored if plan else None
     context = frame(bedside, under="The ladders") | {
@@ -158,7 +158,7 @@ def _accept(request: HttpRequest, bedside: Bedside) -> None:
 @at_the_bedside
 def ate(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Write down what was eaten, from a browser without JavaScript."""
-    found = weaning.find_ladders(**bedside.ids, now=bedside.now)
+    found = weaning.find_ladders(bedside.side)
     if found is None or found.back is None:
         raise BadEntry(
             field="by_mouth",

@@ -11,12 +11,11 @@ from fillmark.core.record.fields import MOST_ML
 from fillmark.core.today.intake import DayIntake, read_intake
 from fillmark.core.tube.water import WaterLevel
 from fillmark.core.values.errors import BadEntry, FillmarkError
-from fillmark.core.values.people import Capability, check_may
 from fillmark.core.values.quantities import write_number
 from fillmark.services import record
 from fillmark.services.feeding import water_drunk
 from fillmark.services.rest_of_day import Today, rest_of_day
-from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.blend.numbers import say_density
 from fillmark.web.entry_form import EntryForm, ml, unknown
 from fillmark.web.feeding.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
@@ -121,14 +120,12 @@ def drank(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(day=day_on, behind=0)
 def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> HttpResponse:
     shown_on = on or bedside.today
     is_today = shown_on == bedside.today
-    if not is_today:
-        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     planned = planned_on(bedside, shown_on)
-    ledger = record.day_ledger(**bedside.ids, day=shown_on, now=bedside.now)
+    ledger = record.day_ledger(bedside.side, day=shown_on)
     context: dict[str, object] = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
@@ -159,7 +156,7 @@ def feeding(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -
         )
     if is_today:
         try:
-            today = rest_of_day(**bedside.ids, now=bedside.now)
+            today = rest_of_day(bedside.side)
         except FillmarkError as error:
             context["error"] = context["error"] or error
         else:

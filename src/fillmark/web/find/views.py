@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
 from fillmark.core.values.errors import BadEntry
-from fillmark.core.values.people import Capability, check_may
+from fillmark.core.values.people import Capability
 from fillmark.services import households, search
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.planned import planned_on
@@ -59,9 +59,8 @@ def _before(text: str) -> tuple[date, UUID] | None:
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     asked = request.GET
     kind = asked.get("kind", "")
     found = search.find_entries(

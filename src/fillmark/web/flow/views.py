@@ -20,11 +20,11 @@ from fillmark.core.record.flow_check import FlowResult, FlowVerdict, foods_of, j
 from fillmark.core.tube.flow_tests import WaterProposal, predict_flow, propose_water, water_for_next_batch
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
-from fillmark.services import batches, feeding, plans, record
+from fillmark.services import feeding, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.blend.numbers import say_density
@@ -73,7 +73,7 @@ class ShownProposal:
 
 
 def _plan_of(bedside: Bedside) -> CarePlan:
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    stored = bedside.side.stored
     if stored is None:
         raise NotStated(
             field="plan",
@@ -211,7 +211,7 @@ class ShownBatch:
 
 def _show_batches(bedside: Bedside) -> list[ShownBatch]:
     """The newest first; what is past its day is named only while it is in use."""
-    known = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now).read()
+    known = bedside.side.batch_facts.read()
     shown = []
     for one in reversed(known.all):
         faults = one.faults(today=known.today)
@@ -225,9 +225,8 @@ def _show_batches(bedside: Bedside) -> list[ShownBatch]:
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     plan = _plan_of(bedside)
     tests = feeding.flow_tests(**bedside.ids)
     foods = foods_of(plan)
@@ -236,12 +235,13 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
     context = frame(bedside, under="Flow tests")
     try:
-        day = plans.planned_day(**bedside.ids, day=bedside.today, at=bedside.now)
+        stored = bedside.side.stored
+        day = stored.day(bedside.today) if stored else None
         context["proposal"] = _show_proposal(plan, tests, handling=handling, day=day)
     except FillmarkError as error:
         context["error"] = error
     shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-_SHOWN_TESTS:])]
-    known = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
+    known = bedside.side.batch_facts
     context.update(
         phone=form_facts(bedside) | {"batches": batches_for_phone(known, day_starts=bedside.home.day_starts)},
         tests=shown[:_NEWEST_TESTS],
@@ -315,9 +315,8 @@ def _picks() -> Sequence[int]:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_ANYTHING)
 def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     plan = _plan_of(bedside)
     error = None
     filled = {

@@ -15,7 +15,7 @@ from fillmark.core.plan.foods import Food
 from fillmark.core.record.care_entries import FoodKept
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, FillmarkError
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.nutrients import AAFCO_LEAST, FEDIAF_LEAST
 from fillmark.services import feeding, record
@@ -179,10 +179,9 @@ def _filled(food: Food | None, *, plan: CarePlan) -> dict[str, str]:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_ANYTHING)
 def food(request: HttpRequest, bedside: Bedside, *, entry_id: UUID | None = None) -> HttpResponse:
     """One label: new, put right, or taken out."""
-    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     plan = find_usual(**bedside.ids, now=bedside.now).plan
     labels = _labels(bedside)
     kept = next((one for one in labels.values() if one.entry.id == entry_id), None)

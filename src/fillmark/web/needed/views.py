@@ -13,8 +13,8 @@ from fillmark.core.day.steps import StepKind
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.errors import BadEntry, NeedsReason
-from fillmark.core.values.people import Capability, check_may
-from fillmark.services import locks, medicines, plans, record
+from fillmark.core.values.people import Capability
+from fillmark.services import medicines, record
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.frame import frame
@@ -26,8 +26,8 @@ from fillmark.web.writing import write_fact
 
 
 def _find(bedside: Bedside, medicine: str) -> tuple[StoredPlan, MedicineState]:
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
-    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    stored = bedside.side.stored
+    states = medicines.verdicts(bedside.side)
     state = next((one for one in states if one.medicine.id == medicine and one.medicine.when_needed), None)
     if stored is None or state is None:
         raise BadEntry(
@@ -46,15 +46,14 @@ def _fact(stored: StoredPlan, session: PlannedSession) -> dict[str, Any]:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_SESSION)
 def needed(request: HttpRequest, bedside: Bedside, *, medicine: str) -> HttpResponse:
     """The order's gate, the steps of one dose, and its record; a dose against the gate asks for a typed reason."""
-    check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
     stored, state = _find(bedside, medicine)
     order = state.medicine
     session = plan_needed(stored.plan, order, on=bedside.today, at=bedside.now)
     fact, asked = _fact(stored, session), None
-    lock = locks.current_lock(**bedside.ids) if order.route == "tube" else None
+    lock = bedside.side.lock if order.route == "tube" else None
     if request.method == "POST" and lock is None:
         reason = request.POST.get("reason", "").strip()
         despite = [str(one) for one in state.despite] if reason else []

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_GET
 
+from fillmark.core.bedside.next_session import NextAndLast, SessionView, next_and_last, no_entry
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.chart.words import tell_moment
 from fillmark.core.day.values import PlannedSession
@@ -22,8 +23,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.services import backup, batches, locks, medicine_chart, medicines, plans, record, sessions
-from fillmark.services.sessions import NextAndLast, SessionView
+from fillmark.services import backup, medicine_chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import millis, phone_facts
 from fillmark.web.line import clock_of, line_of_day, session_at
@@ -193,9 +193,9 @@ def _say_when(at: datetime, bedside: Bedside) -> str:
 @require_GET
 @at_the_bedside
 def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
-    lock = locks.current_lock(**bedside.ids)
-    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    state = next_and_last(bedside.side)
+    lock = bedside.side.lock
+    states = medicines.verdicts(bedside.side)
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
@@ -207,18 +207,13 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             {"name": other.name, "emblem": bedside.emblems[other.id], "href": reverse("now_of", args=[other.id])}
             for other in bedside.others
         ],
-        "plan": plans.current_plan(**bedside.ids, at=bedside.now),
+        "plan": bedside.side.stored,
         "problem": state.problem,
         "clashes": state.clashes,
         "lock": lock,
-        "to_leave": [
-            (batch.name, say_faults(faults))
-            for batch, faults in batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
-            .read()
-            .to_leave
-        ],
+        "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
-        "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
+        "old_sheet": medicine_chart.find_old_sheet(bedside.side),
         "flags": _flags(state),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),
@@ -275,12 +270,12 @@ def _flags(state: NextAndLast) -> dict[str, bool]:
 @at_the_bedside
 def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """The cards of all sessions of the coming days, for a phone that has no signal when their time comes."""
-    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    state = next_and_last(bedside.side)
     records = {view.session: view.record for view in state.sessions}
-    locked = _locked(medicines.verdicts(**bedside.ids, now=bedside.now))
+    locked = _locked(medicines.verdicts(bedside.side))
     cards = []
     for planned in state.ahead:
-        silent = sessions.no_entry(planned.key)
+        silent = no_entry(planned.key)
         view = SessionView(planned=planned, record=records.get(planned.key, silent))
         cards.append(_card(bedside, view, locked=locked))
     context = {

@@ -16,10 +16,11 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET
 
-from fillmark.core.record.entries import household_day
+from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.people import Capability, may
 from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
-from fillmark.services import medicines, plans
+from fillmark.services import medicines
+from fillmark.services.bedside import load
 from fillmark.web.bedside import Bedside, at_the_bedside
 
 _HERE = "fillmark"
@@ -93,15 +94,12 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     pages = [reverse("now")]
     marks = []
     for animal in (bedside.animal, *bedside.others):
-        stored = plans.current_plan(household_id=bedside.home.id, animal_id=animal.id, at=bedside.now)
+        side = load(person=bedside.caregiver, home=bedside.home, animal_id=animal.id, now=bedside.now)
+        stored = side.stored
         pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong", "lock", "note")]
-        today = household_day(at=bedside.now, time_zone=bedside.home.time_zone, day_starts=bedside.home.day_starts)
-        days = plans.sessions_of_days(
-            household_id=bedside.home.id,
-            animal_id=animal.id,
-            first=today - timedelta(days=1),
-            last=today + timedelta(days=AHEAD_DAYS.value),
-        )
+        today = bedside.today
+        first, last = today - timedelta(days=1), today + timedelta(days=AHEAD_DAYS.value)
+        days = side.sessions_of_days(first, last, new=newest_times(side.replanned(first=first, last=last)))
         for found in days.values():
             if isinstance(found, tuple):
                 marks += [one.at.isoformat() for one in found]
@@ -115,7 +113,7 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
                 ]
         pages += [reverse("day", args=[animal.id])]
         pages += [reverse("day_on", args=[animal.id, today - timedelta(days=ago)]) for ago in range(behind + 1)]
-        states = medicines.verdicts(household_id=bedside.home.id, animal_id=animal.id, now=bedside.now)
+        states = medicines.verdicts(side)
         bottles = {one.medicine.id: one.bottle for one in states}
         marks.append(
             f"{animal.id} {stored.number if stored else 0} {[bottle and bottle.id for bottle in bottles.values()]}"

@@ -16,7 +16,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import check_plan_size, plan_kind, read_plan, write_plan
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotStated
-from fillmark.core.values.people import Capability, check_may
+from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.services import plans
 from fillmark.services import taking_in as services
@@ -70,7 +70,7 @@ class ShownMoment:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.CHANGE_PLAN)
 def take_in(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """A new version of this animal's plan."""
     at = AtHome(
@@ -83,14 +83,13 @@ def take_in(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-@at_home
+@at_home(what=Capability.CHANGE_PLAN)
 def take_in_new(request: HttpRequest, at: AtHome) -> HttpResponse:
     """The first plan of a new animal."""
     return _answer(request, at, None)
 
 
 def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpResponse:
-    check_may(at.caregiver, what=Capability.CHANGE_PLAN, on=at.today)
     came = _read(request) if request.method == "POST" else _read_version(request, bedside)
     error, reading = came.error, None
     clock = next((one for one in By if one.value == request.POST.get("clock")), None)

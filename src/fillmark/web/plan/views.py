@@ -10,7 +10,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
 from fillmark.core.values.errors import BadPlan
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import households, plans, record
 from fillmark.services.plans import StoredPlan
@@ -26,7 +26,7 @@ from fillmark.web.planned import planned_on
 @at_the_bedside
 def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     planned, coming = planned_on(bedside, bedside.today), _coming(bedside)
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    ledger = record.day_ledger(bedside.side, day=bedside.today)
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
@@ -91,10 +91,9 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def versions(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every version with from when on it holds, who confirmed it, and the vet's words."""
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     context = frame(bedside, under="Every version of the plan") | {
         "versions": _show_versions(bedside),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
@@ -103,7 +102,6 @@ def versions(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 def _find_version(bedside: Bedside, number: int) -> ShownVersion:
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
     found = next((one for one in _show_versions(bedside) if one.stored.number == number), None)
     if found is None:
         raise BadPlan(
@@ -123,7 +121,7 @@ def _file(bedside: Bedside, version: ShownVersion, text: str, *, kind: str) -> H
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> HttpResponse:
     """A version to read, to change, and to take in again."""
     version = _find_version(bedside, number)
@@ -140,7 +138,7 @@ def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> Htt
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def version_as_json(_request: HttpRequest, bedside: Bedside, number: int) -> HttpResponse:
     """A version as it is kept."""
     version = _find_version(bedside, number)

@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.record.entries import read_entry
+from fillmark.core.record.entries import Entry, read_entry
 from fillmark.core.values.errors import FillmarkError, NeedsReason
 from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.published.record_rules import KEPT_DAYS
@@ -55,25 +55,40 @@ def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     now = timezone.now()
     fresh = envelope.get("fresh")
     fresh_ids = frozenset(one for one in fresh if isinstance(one, str)) if isinstance(fresh, list) else frozenset()
-    answers = [_answer(document, caregiver, fresh_ids) for document in documents]
+    read = [_read(document) for document in documents]
+    entries = [one for one in read if isinstance(one, Entry)]
+    kept = record.record_entries(
+        household_id=caregiver.household_id,
+        by=caregiver.id,
+        entries=entries,
+        now=now,
+        fresh={entry.id for entry in entries if str(entry.id) in fresh_ids},
+    )
+    acknowledged = iter(kept)
+    answers = [
+        _answer(document, one, next(acknowledged)) if isinstance(one, Entry) else _refuse(document, one)
+        for document, one in zip(documents, read, strict=True)
+    ]
     return JsonResponse({"now": now.isoformat(), "entries": answers})
 
 
-def _answer(document: Any, caregiver: Caregiver, fresh_ids: frozenset[str]) -> dict[str, object]:
+def _read(document: Any) -> Entry | FillmarkError:
     try:
-        entry = read_entry(document if isinstance(document, dict) else json.dumps(document))
-        kept = record.record_entry(
-            household_id=caregiver.household_id,
-            by=caregiver.id,
-            entry=entry,
-            now=timezone.now(),
-            is_fresh=str(entry.id) in fresh_ids,
-        )
+        return read_entry(document if isinstance(document, dict) else json.dumps(document))
     except FillmarkError as error:
-        refused: dict[str, object] = {"id": _id(document), "ok": False, "code": error.code, "message": str(error)}
-        if isinstance(error, NeedsReason):
-            refused["despite"] = [str(one) for one in error.despite]
-        return refused
+        return error
+
+
+def _refuse(document: Any, error: FillmarkError) -> dict[str, object]:
+    refused: dict[str, object] = {"id": _id(document), "ok": False, "code": error.code, "message": str(error)}
+    if isinstance(error, NeedsReason):
+        refused["despite"] = [str(one) for one in error.despite]
+    return refused
+
+
+def _answer(document: Any, entry: Entry, kept: record.Answer) -> dict[str, object]:
+    if isinstance(kept, FillmarkError):
+        return _refuse(document, kept)
     return {
         "id": str(entry.id),
         "ok": True,

@@ -6,23 +6,25 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
+from fillmark.core.bedside.next_session import session_state
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.doses.second_check import agrees, reader_of, say_reading
 from fillmark.core.record.medicine_entries import SecondCheck
 from fillmark.core.tube.syringe import Mark, scale_lines
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
-from fillmark.core.values.people import Capability, check_may
-from fillmark.services import households, plans, record, sessions
+from fillmark.core.values.people import Capability
+from fillmark.services import households, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry_form import EntryForm, choice, exact
 from fillmark.web.frame import frame
 from fillmark.web.kept import page_facts
 from fillmark.web.look.syringe import draw_scale
+from fillmark.web.planned import planned_for
 from fillmark.web.writing import write_fact
 
 
 def _dose(bedside: Bedside, *, session: str, medicine: str) -> PlannedDose:
-    planned = plans.find_session(**bedside.ids, session=session)
+    planned = planned_for(bedside, session).find(session)
     found = next((dose for dose in planned.medicines if dose.medicine.id == medicine), None) if planned else None
     if found is None:
         raise BadEntry(
@@ -52,10 +54,9 @@ def _form(bedside: Bedside, *, dose: PlannedDose, session: str) -> EntryForm:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_SESSION)
 def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medicine: str) -> HttpResponse:
     """Ask for the reading; once it is written down, say whether it is the dose."""
-    check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
     dose = _dose(bedside, session=session, medicine=medicine)
     here = bedside.href("second_check", session=session, medicine=medicine)
     form = _form(bedside, dose=dose, session=session)
@@ -68,7 +69,7 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
             raise
         except FillmarkError as refused:
             error = refused
-    state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
+    state = session_state(bedside.side_on(session), session)
     syringe = dose.drawn.syringe if isinstance(dose.drawn, Mark) else None
     context = frame(bedside, under=f"Second check, {session[11:]}") | {
         "wrong_href": f"{bedside.href('wrong')}?in={session}",

@@ -17,10 +17,10 @@ from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.shelf_life import Compounded, OpenedAs
 from fillmark.core.orders.slips import SLIPS, find_slip
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
-from fillmark.core.values.people import Capability, check_may, may
+from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
-from fillmark.services import medicines, plans, record
+from fillmark.services import medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest_bottle, printed_day, words
 from fillmark.web.entry_form import strength as strength_printed
@@ -90,14 +90,13 @@ def _show(stock: Stock, bedside: Bedside, *, alarms: tuple[str, ...]) -> ShownBo
 
 
 @require_GET
-@at_the_bedside
+@at_the_bedside(what=Capability.SEE_RECORD)
 def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every bottle in use, as a drawn level."""
-    check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    found = medicines.stock(**bedside.ids, now=bedside.now)
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    found = medicines.stock(bedside.side)
+    stored = bedside.side.stored
     opened = {one.medicine.id for one in found}
-    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    states = medicines.verdicts(bedside.side)
     alarms = {one.medicine.id: one.alarms for one in states}
     context = frame(bedside, under="The medicine bottles") | {
         "today": bedside.today,
@@ -110,7 +109,7 @@ def stock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 
 
 def _medicine(bedside: Bedside, medicine: str) -> Medicine:
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    stored = bedside.side.stored
     found = next((one for one in stored.plan.medicines if one.id == medicine), None) if stored else None
     if found is None:
         raise BadEntry(
@@ -161,10 +160,9 @@ def _slip(medicine: Medicine, strength: str) -> str | None:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_SESSION)
 def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> HttpResponse:
     """Write down the label of a new bottle; another strength locks its medicine."""
-    check_may(bedside.caregiver, what=Capability.RECORD_SESSION, on=bedside.today)
     order = _medicine(bedside, medicine)
     form = _label_form(order)
     error, slip = None, None
@@ -185,7 +183,7 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
         "form": form,
         "slips": json.dumps({"slips": SLIPS, "closeness": SLIP_CLOSENESS_FRACTION.value}),
         "then": _bottles_href(bedside),
-        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
+        "phone": form_facts(bedside, medicines=medicines.verdicts(bedside.side)),
         "error": error,
         "slip": slip,
         "filled": request.POST,
@@ -200,7 +198,7 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
 
 def _after_opening(bedside: Bedside, bottle: UUID) -> HttpResponse:
     """To the strength where it is another one; else to the bottles, or for a sitter to what is next."""
-    states = medicines.verdicts(**bedside.ids, now=bedside.now)
+    states = medicines.verdicts(bedside.side_now())
     if any(one.is_locked and one.bottle is not None and one.bottle.id == bottle for one in states):
         return redirect(bedside.href("strength", bottle=bottle))
     return redirect(_bottles_href(bedside))
@@ -213,12 +211,11 @@ def _bottles_href(bedside: Bedside) -> str:
 
 
 @require_http_methods(["GET", "POST"])
-@at_the_bedside
+@at_the_bedside(what=Capability.RECORD_ANYTHING)
 def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> HttpResponse:
     """Write down how much a person sees in a bottle; the record's own figure is not shown before."""
-    check_may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
     order = _medicine(bedside, medicine)
-    found = next((one for one in medicines.stock(**bedside.ids, now=bedside.now) if one.medicine.id == medicine), None)
+    found = next((one for one in medicines.stock(bedside.side) if one.medicine.id == medicine), None)
     if found is None:
         return redirect(bedside.href("open_bottle", medicine=medicine))
     form = EntryForm(
@@ -241,7 +238,7 @@ def count_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Ht
     context = frame(bedside, under=f"Count {order.name}") | {
         "medicine": order,
         "form": form,
-        "phone": form_facts(bedside, medicines=medicines.verdicts(**bedside.ids, now=bedside.now)),
+        "phone": form_facts(bedside, medicines=medicines.verdicts(bedside.side)),
         "error": error,
         "filled": request.POST,
         "piece": found.bottle.piece,
@@ -264,7 +261,7 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
             raise
         except FillmarkError as refused:
             error = refused
-    found = medicines.strength_to_confirm(**bedside.ids, bottle=bottle, now=bedside.now)
+    found = medicines.strength_to_confirm(bedside.side, bottle=bottle)
     context = frame(bedside, under=f"The strength of {found.medicine.name}") | {
         "today": bedside.today,
         "found": found,

@@ -15,8 +15,8 @@ from fillmark.core.today.new_times import NewTime
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
-from fillmark.services import locks, record
 from fillmark.services import new_times as service
+from fillmark.services import record
 from fillmark.services.new_times import Offer, Wish
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.frame import frame
@@ -138,18 +138,18 @@ def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         if request.method == "POST":
             _accept(request, bedside, wish, asked_at=asked_at)
             return redirect("now_of", animal_id=bedside.animal.id)
-        offer = service.propose(**bedside.ids, wish=wish, now=bedside.now)
+        offer = service.propose(bedside.side, wish=wish)
     except NotAllowed:
         raise
     except FillmarkError as refused:
         error = refused
     if offer is None and error is not None:
         try:
-            offer = service.propose(**bedside.ids, wish=Wish(), now=bedside.now)
+            offer = service.propose(bedside.side, wish=Wish())
             again = []
         except FillmarkError as refused:
             error = refused
-    in_force = service.find_new_times(**bedside.ids, now=bedside.now)
+    in_force = bedside.side.replanned(first=bedside.today, last=bedside.today)
     newest = in_force[-1] if in_force else None
     silent = [*again, *(offer.times.value.ask if offer else ())]
     context = frame(bedside, under="The rest of today") | {
@@ -162,7 +162,7 @@ def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         ],
         "again": again,
         "asked_at": bedside.now.isoformat(),
-        "lock": locks.current_lock(**bedside.ids),
+        "lock": bedside.side.lock,
         "may_accept": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "newest": newest
         and isinstance(newest.entry.payload, DayReplanned)

@@ -195,7 +195,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             error = error or refused
     for name, clock in (("sleep_from", wishes.sleep_from), ("sleep_until", wishes.sleep_until)):
         filled[name] = filled[name] or f"{clock:%H:%M}"
-    ledger = record.day_ledger(**bedside.ids, day=bedside.today, now=bedside.now)
+    ledger = record.day_ledger(bedside.side, day=bedside.today)
     stored, starts_at = usual.stored, usual.starts_at
     begins = stored.effective_from.astimezone(bedside.zone) if stored.effective_from > bedside.now else None
     old_title = f"The day from {begins:%A} on" if begins else "The day as it is"

@@ -1,23 +1,27 @@
 """The walk: one step on the screen, one big button, and nothing remembered but what was recorded."""
 
-from datetime import UTC, datetime, timedelta
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
 
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
-from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_GET, require_POST
 
+from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
+from fillmark.core.bedside.side import BatchFacts
+from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.day.values import PlannedDose
 from fillmark.core.record.batches import Batches, Fault
 from fillmark.core.record.corrections import ShownEntry
 from fillmark.core.record.entries import read_entry, session_day
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
-from fillmark.core.values.people import Capability, check_may, may
-from fillmark.services import batches, locks, medicines, record, sessions
+from fillmark.core.values.people import Capability, may
+from fillmark.services import medicines, record
+from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.kept import phone_facts
 from fillmark.web.line import clock_of, line_of_day, session_at
@@ -26,23 +30,25 @@ from fillmark.web.walk.presses import afterwards_payloads, session_payload, step
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
 from fillmark.web.words import say_clock, say_faults, say_session, tell
+from fillmark.web.writing import device_of
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
 
 
+def _day_of(_request: HttpRequest, bedside: Bedside, session: str) -> date:
+    return session_day(session, day_starts=bedside.home.day_starts)
+
+
 def _walk_of(bedside: Bedside, session: str, planned: PlannedDay) -> Walk:
-    """The walk as it stands; who may see only these days asks in vain for older ones."""
-    day = session_day(session, day_starts=bedside.home.day_starts)
-    if day < bedside.today - timedelta(days=1):
-        check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
+    """The walk as it stands."""
+    state = session_state(bedside.side_on(session), session)
     found = planned.find(session)
     return Walk(steps=found.steps if found else (), record=state)
 
 
 def _entries_of(bedside: Bedside, session: str) -> tuple[ShownEntry, ...]:
     day = session_day(session, day_starts=bedside.home.day_starts)
-    shown = record.day_entries(**bedside.ids, day=day)
+    shown = record.day_entries(bedside.side, day=day)
     return tuple(one for one in shown if one.kept.entry.session == session or one.kept.entry.corrects)
 
 
@@ -50,106 +56,159 @@ def _last_counting(shown: tuple[ShownEntry, ...], session: str) -> ShownEntry | 
     return next((one for one in reversed(shown) if one.counts and one.kept.entry.session == session), None)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Session:
+    """One session as its page is made of it: planned, recorded, and what else bears on it now."""
+
+    bedside: Bedside
+    key: str
+    planned: PlannedDay
+    walk: Walk
+    state: NextAndLast
+    batch_facts: BatchFacts
+    batches: Batches
+    medicines: tuple[MedicineState, ...]
+
+    @property
+    def doses(self) -> tuple[PlannedDose, ...]:
+        found = self.planned.find(self.key)
+        return found.medicines if found else ()
+
+    @property
+    def meal_ml(self) -> float:
+        """Blend of its meal [mL], 0 where it has none."""
+        found = self.planned.find(self.key)
+        return found.meal_ml if found else 0.0
+
+    @property
+    def day(self) -> date:
+        return session_day(self.key, day_starts=self.bedside.home.day_starts)
+
+    @property
+    def locked(self) -> dict[str, str]:
+        """By medicine whose bottle has another strength, where that is confirmed."""
+        return {
+            state.medicine.id: self.bedside.href("strength", bottle=state.bottle.id)
+            for state in self.medicines
+            if state.is_locked and state.bottle is not None
+        }
+
+    def maker(self) -> Maker:
+        bedside = self.bedside
+        return Maker(
+            session=self.key,
+            clock=clock_of(bedside, self.key),
+            planned_at=session_at(bedside, self.key),
+            steps=self.walk.steps,
+            meal_ml=self.meal_ml,
+            doses=self.planned.doses(self.key),
+            names=self.planned.names,
+            checks={
+                dose.medicine.id: bedside.href("second_check", session=self.key, medicine=dose.medicine.id)
+                for dose in self.doses
+                if dose.medicine.second_check
+            },
+            by_mouth=[dose.medicine.id for dose in self.doses if dose.medicine.route != "tube"],
+            locked=self.locked,
+            bottles_href=bedside.href("stock"),
+            batches=self.batches if self.meal_ml else None,
+            made_on=self.day,
+            may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
+            test_again=_test_again(bedside, self.batches),
+        )
+
+    def flags(self) -> dict[str, bool]:
+        state, faults = self.state, self.batches.faults
+        return {
+            "batch": bool(faults),
+            "old": Fault.PAST_ITS_DAY in faults,
+            "past": session_at(self.bedside, self.key) < self.bedside.now,
+            "next": state.next is not None and state.next.session == self.key,
+            "last": state.last is not None and state.last.session == self.key,
+            "stopped": state.stopped_before is not None,
+            "planned": bool(self.walk.steps),
+            "clear": may(self.bedside.caregiver, what=Capability.RECORD_ANYTHING, on=self.bedside.today),
+        }
+
+    def undo(self) -> dict[str, object] | None:
+        """The last press, to be taken back; none before the first."""
+        last = _last_counting(_entries_of(self.bedside, self.key), self.key)
+        if last is None:
+            return None
+        words = f"{tell(last.kept, names=self.planned.names)}, {say_clock(last.kept.entry.at, self.bedside.zone)}"
+        return {"id": last.kept.entry.id, "words": words, "by": last.kept.by_name}
+
+    def phone(self) -> dict[str, Any]:
+        return phone_facts(
+            self.bedside,
+            self.state,
+            lock=self.bedside.side.lock,
+            medicines=self.medicines,
+            drawn={dose.medicine.id: dose for dose in self.doses},
+            here=self.key,
+            steps=self.walk.steps,
+            meal_ml=self.meal_ml,
+            batches=self.batch_facts,
+        )
+
+
+def _session_of(bedside: Bedside, session: str) -> _Session:
+    planned, batch_facts = planned_for(bedside, session), bedside.side.batch_facts
+    return _Session(
+        bedside=bedside,
+        key=session,
+        planned=planned,
+        walk=_walk_of(bedside, session, planned),
+        state=next_and_last(bedside.side),
+        batch_facts=batch_facts,
+        batches=batch_facts.read(),
+        medicines=medicines.verdicts(bedside.side),
+    )
+
+
 @require_GET
-@at_the_bedside
+@at_the_bedside(day=_day_of, ahead=True)
 def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpResponse:
     """Every screen of the session, with the one shown that fits what is recorded."""
-    planned = planned_for(bedside, session)
-    here = _walk_of(bedside, session, planned)
-    found = planned.find(session)
-    meal_ml = found.meal_ml if found else 0.0
-    day = session_day(session, day_starts=bedside.home.day_starts)
-    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
-    records = [view.record for view in state.sessions]
-    is_mine = here.record.held_by == bedside.caregiver.id
-    lock = locks.current_lock(**bedside.ids)
-    batch_facts = batches.batch_facts(**bedside.ids, today=bedside.today, now=bedside.now)
-    known = batch_facts.read()
-    states = medicines.verdicts(**bedside.ids, now=bedside.now)
-    locked = {
-        state.medicine.id: bedside.href("strength", bottle=state.bottle.id)
-        for state in states
-        if state.is_locked and state.bottle is not None
-    }
+    seen = _session_of(bedside, session)
+    here, known, lock = seen.walk, seen.batches, bedside.side.lock
     shown = shown_screen(
-        here, is_mine=is_mine, is_locked=lock is not None, is_batch_bad=bool(known.faults), locked=locked
+        here,
+        is_mine=here.record.held_by == bedside.caregiver.id,
+        is_locked=lock is not None,
+        is_batch_bad=bool(known.faults),
+        locked=seen.locked,
     )
     step = here.current if shown.startswith(("step-", "locked-")) else None
-    last = _last_counting(_entries_of(bedside, session), session)
-    maker = Maker(
-        session=session,
-        clock=clock_of(bedside, session),
-        planned_at=session_at(bedside, session),
-        steps=here.steps,
-        meal_ml=meal_ml,
-        doses=planned.doses(session),
-        names=planned.names,
-        checks={
-            dose.medicine.id: bedside.href("second_check", session=session, medicine=dose.medicine.id)
-            for dose in (found.medicines if found else ())
-            if dose.medicine.second_check
-        },
-        by_mouth=[dose.medicine.id for dose in (found.medicines if found else ()) if dose.medicine.route != "tube"],
-        locked=locked,
-        bottles_href=bedside.href("stock"),
-        batches=known if meal_ml else None,
-        made_on=day,
-        may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
-        test_again=_test_again(bedside, known),
-    )
-    flags = {
-        "batch": bool(known.faults),
-        "old": Fault.PAST_ITS_DAY in known.faults,
-        "past": session_at(bedside, session) < bedside.now,
-        "next": state.next is not None and state.next.session == session,
-        "last": state.last is not None and state.last.session == session,
-        "stopped": state.stopped_before is not None,
-        "planned": bool(here.steps),
-        "clear": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
-    }
+    today = [view.record for view in seen.state.sessions]
     context = {
         "bedside": bedside,
         "session": session,
         "clock": clock_of(bedside, session),
         "walk": here,
-        "screens": list(maker.screens()),
+        "screens": list(seen.maker().screens()),
         "shown": shown,
         "is_step": step is not None,
-        "pause": pause_press(session, names=planned.names),
-        "flags": flags,
-        "planned": planned,
-        "meal_ml": meal_ml,
-        "so_far": say_session(here.record, planned_ml=meal_ml, zone=bedside.zone),
+        "pause": pause_press(session, names=seen.planned.names),
+        "flags": seen.flags(),
+        "planned": seen.planned,
+        "meal_ml": seen.meal_ml,
+        "so_far": say_session(here.record, planned_ml=seen.meal_ml, zone=bedside.zone),
         "went_in": here.record.blend.low_ml if here.record.blend else 0,
         "under": f"Step {here.place} of {len(here.steps)}" if step else f"The {session[11:]} session",
         "lock": lock,
         "batch": known.in_use,
         "batch_faults": say_faults(known.faults),
         "held_by": here.record.held_by_name,
-        "stopped_before": state.stopped_before,
-        "undo": last
-        and {
-            "id": last.kept.entry.id,
-            "words": f"{tell(last.kept, names=planned.names)}, {say_clock(last.kept.entry.at, bedside.zone)}",
-            "by": last.kept.by_name,
-        },
+        "stopped_before": seen.state.stopped_before,
+        "undo": seen.undo(),
         "unwritten": here.find(request.GET.get("unwritten", "")),
-        "line": line_of_day(bedside, day=day, records=records if day == bedside.today else [here.record]),
+        "line": line_of_day(bedside, day=seen.day, records=today if seen.day == bedside.today else [here.record]),
         "day_href": bedside.href("day"),
         "wrong_href": f"{bedside.href('wrong')}?in={session}",
         "press_href": bedside.href("press", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
-        "phone": phone_facts(
-            bedside,
-            state,
-            lock=lock,
-            medicines=states,
-            drawn={dose.medicine.id: dose for dose in (found.medicines if found else ())},
-            here=session,
-            steps=here.steps,
-            meal_ml=meal_ml,
-            batches=batch_facts,
-        ),
+        "phone": seen.phone(),
     }
     return render(request, "fillmark/walk.html", context)
 
@@ -176,65 +235,93 @@ def _is_rest_of_a_tap(form: QueryDict, *, now: datetime) -> bool:
 
 
 @require_POST
-@at_the_bedside
+@at_the_bedside(day=_day_of, ahead=True)
 def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpResponse:
     """Record what a press says, from a browser without JavaScript, and go on from what the record then holds."""
     form = request.POST
-    what, step_id = form.get("what", ""), form.get("step", "")
+    what = form.get("what", "")
     entry_id = _read_id(form.get("entry_id", ""))
     to_walk = redirect("walk", animal_id=bedside.animal.id, session=session)
     if _is_rest_of_a_tap(form, now=bedside.now):
         return to_walk
-    planned = planned_for(bedside, session)
-    here = _walk_of(bedside, session, planned)
-    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
+    seen = _session_of(bedside, session)
+    if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id) or _is_overtaken(seen, form):
         return to_walk
-    corrects = None
-    step = here.find(step_id)
-    if what == "undo":
-        corrects = _read_id(form.get("undo", ""))
-        last = _last_counting(_entries_of(bedside, session), session)
-        if last is None or last.kept.entry.id != corrects:
-            return to_walk
-        payloads: list[dict[str, Any]] = [{"kind": "withdrawn", "reason": "Pressed by mistake"}]
-    elif what in _STEP_PRESSES:
-        if step is None:
-            raise BadEntry(
-                field="step",
-                got=f'The step "{step_id[:40]}", which this session does not have now',
-                allowed="a step of the plan in force",
-                remedy="Go back to the session; the plan may have changed meanwhile.",
-            )
-        dose = planned.doses(session).get(step.medicine_id or "", {})
-        payloads = [step_payload(what, step=step, session=session, dose=dose, form=form)]
-    elif what == "afterwards":
-        found = planned.find(session)
-        payloads = afterwards_payloads(
-            session=session,
-            doses=planned.doses(session),
-            held=holds_of(found.steps) if found else {},
-            meal_ml=found.meal_ml if found else 0.0,
-            form=form,
+    step = seen.walk.find(form.get("step", ""))
+    entries = [
+        read_entry(
+            {
+                "id": str(UUID(int=entry_id.int + place)),
+                "animal_id": str(bedside.animal.id),
+                "at": (session_at(bedside, session) if what == "afterwards" else bedside.now).isoformat(),
+                "zone": form.get("zone") or bedside.home.time_zone,
+                "device": device_of(request),
+                "payload": payload,
+                "corrects": form["undo"] if what == "undo" else None,
+            }
         )
-    else:
-        payloads = [session_payload(what, session=session, form=form)]
-        is_open = here.record.standing is Standing.IN_HAND and (here.current is not None or not here.steps)
-        if what == "end" and is_open:
-            return to_walk
-    at = session_at(bedside, session) if what == "afterwards" else bedside.now
+        for place, payload in enumerate(_payloads_of(seen, form))
+    ]
     try:
-        with transaction.atomic():
-            for place, payload in enumerate(payloads):
-                one_id = UUID(int=entry_id.int + place)
-                is_fresh = place == 0 and "again" not in form
-                _record(request, bedside, entry_id=one_id, at=at, payload=payload, corrects=corrects, is_fresh=is_fresh)
+        keep_together(
+            household_id=bedside.home.id,
+            by=bedside.caregiver.id,
+            entries=entries,
+            now=bedside.now,
+            fresh=() if "again" in form else {entry_id},
+        )
     except AlreadyRecorded:
         return redirect(f"{to_walk.url}?{urlencode({'unwritten': step.id})}") if step else to_walk
     except (HeldByAnother, BatchNotToBeGiven):
         return to_walk
+    except BadEntry:  # a second tap is the same press with a later date: it changes nothing
+        if not record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
+            raise
     if what in ("end", "leave", "afterwards"):
         return redirect("now_of", animal_id=bedside.animal.id)
     return to_walk
+
+
+def _is_overtaken(seen: _Session, form: QueryDict) -> bool:
+    """Whether its screen is no longer shown: an end with steps open, an undo of what is not the last press."""
+    here, what = seen.walk, form.get("what", "")
+    if what == "undo":
+        last = _last_counting(_entries_of(seen.bedside, seen.key), seen.key)
+        return last is None or last.kept.entry.id != _read_id(form.get("undo", ""))
+    is_open = here.record.standing is Standing.IN_HAND and (here.current is not None or not here.steps)
+    return what == "end" and is_open
+
+
+def _payloads_of(seen: _Session, form: QueryDict) -> list[dict[str, Any]]:
+    """What a press writes.
+
+    Raises:
+        BadEntry: it is none of this session.
+    """
+    what, step_id = form.get("what", ""), form.get("step", "")
+    if what == "undo":
+        return [{"kind": "withdrawn", "reason": "Pressed by mistake"}]
+    if what == "afterwards":
+        found = seen.planned.find(seen.key)
+        return afterwards_payloads(
+            session=seen.key,
+            doses=seen.planned.doses(seen.key),
+            held=holds_of(found.steps) if found else {},
+            meal_ml=seen.meal_ml,
+            form=form,
+        )
+    if what not in _STEP_PRESSES:
+        return [session_payload(what, session=seen.key, form=form)]
+    step = seen.walk.find(step_id)
+    if step is None:
+        raise BadEntry(
+            field="step",
+            got=f'The step "{step_id[:40]}", which this session does not have now',
+            allowed="a step of the plan in force",
+            remedy="Go back to the session; the plan may have changed meanwhile.",
+        )
+    dose = seen.planned.doses(seen.key).get(step.medicine_id or "", {})
+    return [step_payload(what, step=step, session=seen.key, dose=dose, form=form)]
 
 
 def _read_id(text: str) -> UUID:
@@ -247,35 +334,3 @@ def _read_id(text: str) -> UUID:
             allowed="the id that the page made",
             remedy="Go back, load the page anew and press again.",
         ) from None
-
-
-def _record(
-    request: HttpRequest,
-    bedside: Bedside,
-    *,
-    entry_id: UUID,
-    at: datetime,
-    payload: dict[str, Any],
-    corrects: UUID | None,
-    is_fresh: bool,
-) -> None:
-    """Keep the entry, once."""
-    device = request.session.setdefault("device", f"browser-{get_random_string(8)}")
-    entry = read_entry(
-        {
-            "id": str(entry_id),
-            "animal_id": str(bedside.animal.id),
-            "at": at.isoformat(),
-            "zone": request.POST.get("zone") or bedside.home.time_zone,
-            "device": device,
-            "payload": payload,
-            **({"corrects": str(corrects)} if corrects else {}),
-        }
-    )
-    try:
-        record.record_entry(
-            household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now, is_fresh=is_fresh
-        )
-    except BadEntry:  # a second tap is the same press with a later date: it changes nothing
-        if not record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
-            raise

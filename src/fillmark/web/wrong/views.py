@@ -10,17 +10,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
 from fillmark.core.calls.calls import CallCard, CallTo, call_cards, show_to_vet, whom_to_call
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.locks import Lock
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.core.values.trouble import Trouble
 from fillmark.published import Printed
-from fillmark.services import locks, plans, record, sessions
-from fillmark.services.locks import Lock
-from fillmark.services.sessions import NextAndLast
+from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.entry_form import EntryForm, open_locks, words
 from fillmark.web.kept import form_facts, phone_facts
@@ -42,7 +42,7 @@ class ShownCard:
 
 def _plan(bedside: Bedside) -> CarePlan | None:
     """The plan in force; its day is not worked out, so that a card shows whatever is wrong with it."""
-    stored = plans.current_plan(**bedside.ids, at=bedside.now)
+    stored = bedside.side.stored
     return stored.plan if stored else None
 
 
@@ -88,7 +88,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every card on one page, so that a phone keeps them all: the list of troubles, or the one that was chosen."""
     asked = request.GET.get("in", "")
     plan = _plan(bedside)
-    state = sessions.next_and_last(**bedside.ids, now=bedside.now)
+    state = next_and_last(bedside.side)
     in_hand = _in_hand(state, asked)
     at = in_hand.session if in_hand else None
     records = [view.record for view in state.sessions]
@@ -96,7 +96,7 @@ def wrong(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)}
         for call in whom_to_call(plan=plan, local=bedside.now.astimezone(bedside.zone))
     ]
-    chosen, held = _chosen(request), locks.current_lock(**bedside.ids)
+    chosen, held = _chosen(request), bedside.side.lock
     context = {
         "bedside": bedside,
         "cards": [
@@ -158,7 +158,7 @@ def write_trouble(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 def write_part(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What of the running fill had gone in before it was stopped."""
     session = request.POST.get("session", "")
-    state = sessions.session_state(**bedside.ids, session=session, now=bedside.now)
+    state = session_state(bedside.side_on(session), session)
     found = _find_fill(planned_for(bedside, session), state)
     if found is None:
         raise BadEntry(
@@ -199,7 +199,7 @@ def _clearing(locks: Sequence[str]) -> EntryForm:
 @at_the_bedside
 def lock(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What locks feeding, since when, and how a lead clears it with the vet's words."""
-    found = locks.current_lock(**bedside.ids)
+    found = bedside.side.lock
     if request.method == "POST":
         # the locks that stood on the page when it was read, not one that came since
         write_fact(request, bedside, _clearing(request.POST.getlist("lock")).read(request.POST))

@@ -4,17 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
-from uuid import UUID
-from zoneinfo import ZoneInfo
 
-from fillmark.core.record.entries import household_day, session_day
+from fillmark.core.bedside.side import Side
+from fillmark.core.day.values import PlannedSession
+from fillmark.core.record.entries import session_day
 from fillmark.core.record.sessions import PossibleDouble, SessionRecord, Standing, read_session, read_sessions
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
-from fillmark.records import queries
-from fillmark.services import plans
-from fillmark.services.plans import PlannedSession
 
 _OPEN = {Standing.NO_ENTRY, Standing.IN_HAND, Standing.PAUSED}
 
@@ -68,15 +65,13 @@ def no_entry(session: str) -> SessionRecord:
     return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
 
 
-def session_state(*, household_id: UUID, animal_id: UUID, session: str, now: datetime) -> SessionRecord:
+def session_state(side: Side, session: str) -> SessionRecord:
     """How far one session has come, by its entries: a walk goes on from here."""
-    home = queries.find_home(household_id=household_id)
-    day = session_day(session, day_starts=home.day_starts)
-    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
-    return read_session(session=session, entries=entries, now=now)
+    day = session_day(session, day_starts=side.home.day_starts)
+    return read_session(session=session, entries=side.of_days(day, day), now=side.now)
 
 
-def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> NextAndLast:
+def next_and_last(side: Side) -> NextAndLast:
     """What is next, and what became of the session before it.
 
     What is in hand comes first; then the newest session whose time came a short while ago and that has no entry; then
@@ -85,22 +80,13 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
     Source:
         record.stays_next_minutes
     """
-    home = queries.find_home(household_id=household_id)
-    day = household_day(at=now, time_zone=home.time_zone, day_starts=home.day_starts)
-    first, last = day - timedelta(days=1), day + timedelta(days=1)
-    entries = queries.entries_of_days(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    first, last = side.today - timedelta(days=1), side.today + timedelta(days=1)
+    entries = side.of_days(first, last)
     planned: dict[str, PlannedSession] = {}
     problem = None
     ahead: list[PlannedSession] = []
     new = newest_times(entries)
-    days = plans.sessions_of_days(
-        household_id=household_id,
-        animal_id=animal_id,
-        first=first,
-        last=day + timedelta(days=AHEAD_DAYS.value),
-        new=new,
-        home=home,
-    )
+    days = side.sessions_of_days(first, side.today + timedelta(days=AHEAD_DAYS.value), new=new)
     for one, found in days.items():
         if isinstance(found, FillmarkError):  # what was recorded is shown all the same
             problem = problem or (str(found) if one <= last else None)
@@ -108,16 +94,15 @@ def next_and_last(*, household_id: UUID, animal_id: UUID, now: datetime) -> Next
         ahead += found
         if one <= last:
             planned.update((session.key, session) for session in found)
-    records = read_sessions(entries=entries, now=now)
+    records = read_sessions(entries=entries, now=side.now)
     silent = {session: no_entry(session) for session in planned if session not in records}
     views = [
         SessionView(planned=planned.get(session), record=record) for session, record in {**records, **silent}.items()
     ]
-    zone = ZoneInfo(home.time_zone)
     # a session that was given another time today stands where it comes now
-    times = {key: local_key(word.at.astimezone(zone)) for key, word in new.items()}
+    times = {key: local_key(word.at.astimezone(side.zone)) for key, word in new.items()}
     views.sort(key=lambda view: (times.get(view.session, view.session), view.session))
-    place = next_place([view.record for view in views], now.astimezone(zone), times=times)
+    place = next_place([view.record for view in views], side.now.astimezone(side.zone), times=times)
     before = views[:place] if place is not None else views
     return NextAndLast(
         last=before[-1] if before else None,

@@ -1,0 +1,1 @@
+"""Who stands at the animal, what is known there, and may this be written down?"""

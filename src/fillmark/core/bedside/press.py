@@ -1,0 +1,161 @@
+"""May this be written? One question to one animal's side, for whatever is written and by whichever road it comes.
+
+Facts are never refused because they clash: only a press that is made now, by a person who can still be asked, is held
+against what the record says.
+"""
+
+from datetime import timedelta
+
+from fillmark.core.bedside.next_session import next_and_last, session_state
+from fillmark.core.bedside.side import Side
+from fillmark.core.chart.objections import check_reason
+from fillmark.core.record.batches import check_batch as check_batch_fits
+from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked
+from fillmark.core.record.claims import check_press as check_claim
+from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.entries import SITTER_KINDS, Entry, KeptEntry, check_clock, entry_day, session_day
+from fillmark.core.record.locks import check_unlocked
+from fillmark.core.record.medicine_entries import (
+    BottleOpened,
+    MedicineGiven,
+    SecondCheck,
+    StockCounted,
+    StrengthConfirmed,
+)
+from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionResumed, SessionStarted
+from fillmark.core.record.sessions import Standing
+from fillmark.core.values.errors import AlreadyRecorded, BadEntry, NotAllowed
+from fillmark.core.values.people import Capability, Role, check_may
+from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
+
+OF_ONE_MEDICINE = (MedicineGiven, SecondCheck, BottleOpened, StrengthConfirmed, StockCounted)
+
+
+def check_press(side: Side, entry: Entry, *, is_fresh: bool, is_accepted: bool = False) -> timedelta | None:
+    """Refuse what may not be written, or what a person must answer first.
+
+    Args:
+        side: The animal's side as the record has it now.
+        entry: What would be written.
+        is_fresh: It is pressed now, by a person who can still be asked.
+        is_accepted: It was worked out by us and accepted on its page, as only that page may write it.
+    Returns:
+        How far the device's clock runs ahead, where that is worth asking about.
+    Raises:
+        AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
+        NeedsReason: a fresh press of a dose that the record or the plan speaks against, without a typed reason.
+        FeedingIsLocked: a fresh press that would go on feeding while a lock holds.
+        BatchNotToBeGiven: a fresh press that would feed from a batch that is too thick or past its last day.
+        BadEntry: a date far ahead, new times that nobody accepted, or a medicine of another animal.
+        NotAllowed: the person may not record this.
+    Source:
+        record.clock_ahead_minutes, record.late_sending_days
+    """
+    ahead = check_clock(entry, now=side.now)
+    _check_may_record(side, entry)
+    if isinstance(entry.payload, DayReplanned) and not is_accepted:
+        raise BadEntry(
+            field="kind",
+            got="New times for a day, sent like something that happened",
+            allowed="new times that were accepted on their page",
+            remedy="Open the page of the new times, and accept them there.",
+        )
+    if isinstance(entry.payload, OF_ONE_MEDICINE):
+        _check_medicine(side, entry.payload.medicine)
+    if is_fresh and entry.session is not None and entry.corrects is None:
+        _check_session(side, entry, entry.session)
+    if is_fresh and isinstance(entry.payload, MedicineGiven):
+        _check_dose(side, entry)
+    return ahead if ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value) else None
+
+
+def _check_may_record(side: Side, entry: Entry) -> None:
+    person, what = side.person, _needs(entry)
+    happened_on = entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts)
+    check_may(person, what=what, on=happened_on)
+    check_may(person, what=what, on=side.today, days_late=int(LATE_SENDING_DAYS.value))
+    if entry.corrects is None:
+        return
+    corrected = side.kept.get(entry.corrects)
+    if corrected is not None and isinstance(corrected.entry.payload, FeedingLocked):
+        # To take a lock back is to clear it.
+        check_may(person, what=Capability.CLEAR_LOCK, on=side.today)
+    if person.role is Role.SITTER and (corrected is None or corrected.by != person.id):
+        raise NotAllowed(
+            field="corrects",
+            got=f"{person.name} ({person.role.value}) asking to {Capability.CORRECT_OTHERS.value}",
+            allowed="a correction of what they wrote themselves",
+            remedy="Write a note, or ask a lead of this household.",
+        )
+
+
+def _needs(entry: Entry) -> Capability:
+    """What a person must be allowed to, to write this."""
+    if isinstance(entry.payload, FeedingCleared):
+        return Capability.CLEAR_LOCK
+    if isinstance(entry.payload, StrengthConfirmed):
+        return Capability.CHANGE_PLAN
+    if isinstance(entry.payload, BatchChosen) and entry.payload.reason is not None:
+        return Capability.OVERRULE_BATCH
+    return Capability.RECORD_SESSION if entry.kind in SITTER_KINDS else Capability.RECORD_ANYTHING
+
+
+def _check_medicine(side: Side, medicine: str) -> None:
+    """A session belongs to one animal: only medicines that a plan of this animal names can be recorded for it."""
+    if medicine not in side.medicines:
+        raise BadEntry(
+            field="medicine",
+            got=f'The medicine "{medicine}", which no plan of this animal names',
+            allowed="a medicine of this animal's plan",
+            remedy="Check that this is the right animal. If another animal's medicine was given, call the vet now.",
+        )
+
+
+def _check_session(side: Side, entry: Entry, session: str) -> None:
+    """The lock, who has the session in hand, the batch, and what was stopped before."""
+    state = session_state(side, session)
+    medicines = side.stored.plan.medicines if side.stored else ()
+    check_unlocked(
+        entry.payload,
+        lock=side.lock,
+        standing=state.standing,
+        other_routes={medicine.id for medicine in medicines if medicine.route != "tube"},
+    )
+    check_claim(entry.payload, by=side.person.id, record=state)
+    if isinstance(entry.payload, FillGiven | BatchChosen):
+        check_batch_fits(entry.payload, batches=side.batch_facts.read(), standing=state.standing)
+    if isinstance(entry.payload, SessionStarted):
+        _check_nothing_stopped(side)
+    if state.standing is Standing.STOPPED and isinstance(entry.payload, SessionResumed | SessionEnded):
+        day = session_day(session, day_starts=side.home.day_starts)
+        check_may(side.person, what=Capability.RECORD_ANYTHING, on=day)
+
+
+def _check_nothing_stopped(side: Side) -> None:
+    """After a stop nothing is started until someone has cleared it."""
+    before = next_and_last(side).stopped_before
+    if before is not None:
+        raise AlreadyRecorded(
+            field="session",
+            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
+            allowed="a start after someone has written down what the vet said",
+            remedy=f"Go to the stopped {before[11:]} session first.",
+        )
+
+
+def _check_dose(side: Side, entry: Entry) -> None:
+    doses = side.doses(at=entry.at)
+    if doses is not None:
+        check_reason(as_kept(side, entry), entries=doses.entries, orders=doses.orders, time_zone=side.home.time_zone)
+
+
+def as_kept(side: Side, entry: Entry) -> KeptEntry:
+    """An entry as the record keeps it, under the next number."""
+    return KeptEntry(
+        entry=entry,
+        seq=side.home.last_seq + 1,
+        day=entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts),
+        by=side.person.id,
+        by_name=side.person.name,
+        recorded_at=side.now,
+    )

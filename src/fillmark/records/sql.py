@@ -1,0 +1,51 @@
+"""Statements in SQL itself, for what every press and page asks: values in and out as Django's models have them."""
+
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, time
+from typing import Any
+from uuid import UUID
+
+from django.db import connection
+
+
+def ask(statement: str, values: Iterable[object]) -> list[tuple[Any, ...]]:
+    """The rows that a statement gives back."""
+    with connection.cursor() as cursor:
+        cursor.execute(statement, [_to_database(value) for value in values])
+        return list(cursor.fetchall())
+
+
+def marks(count: int) -> str:
+    """So many places for values."""
+    return ", ".join(["%s"] * count)
+
+
+def _to_database(value: object) -> Any:
+    """A value as this database takes it."""
+    if connection.vendor != "sqlite":
+        return value
+    match value:
+        case UUID():
+            return value.hex
+        case datetime():
+            return str(value.astimezone(UTC).replace(tzinfo=None))
+        case date() | time():
+            return str(value)
+    return value
+
+
+def uuid_of(value: Any) -> UUID:
+    return value if isinstance(value, UUID) else UUID(value)
+
+
+def day_of(value: Any) -> date:
+    return date.fromisoformat(value) if isinstance(value, str) else value
+
+
+def instant_of(value: Any) -> datetime:
+    found: datetime = datetime.fromisoformat(value) if isinstance(value, str) else value
+    return found if found.tzinfo else found.replace(tzinfo=UTC)
+
+
+def clock_of(value: Any) -> time:
+    return time.fromisoformat(value) if isinstance(value, str) else value
