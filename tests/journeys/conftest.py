@@ -17,7 +17,7 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 Phone = Callable[..., Page]
-PATIENCE_MILLIS = 30_000
+PATIENCE_MILLIS = 60_000
 """How long a journey waits for what the page must come to: a loaded machine is slow, and no journey leans on speed."""
 expect.set_options(timeout=PATIENCE_MILLIS)
 ITS_CLOCK = """
