@@ -44,7 +44,7 @@ def codes_in(said: str) -> list[str]:
 
 
 def fetch(port: int, path: str, method: str = "GET") -> tuple[int, dict[str, str], bytes]:
-    connection = HTTPConnection(HERE, port, timeout=10)
+    connection = HTTPConnection(HERE, port, timeout=60)
     try:
         connection.request(method, path)
         answer = connection.getresponse()
@@ -71,7 +71,7 @@ def test_a_phone_is_led_from_the_terminal_to_the_app(tmp_path: Path) -> None:
         only_it = ssl.create_default_context(cadata=certificate)
         path = sign_in.partition(f":{port}")[2] + "/"
         for name in (HERE, "localhost"):
-            connection = HTTPSConnection(name, port, context=only_it, timeout=10)
+            connection = HTTPSConnection(name, port, context=only_it, timeout=60)
             connection.request("GET", path)
             page = connection.getresponse()
             token = re.search(rb'csrfmiddlewaretoken" value="([^"]+)"', page.read())

@@ -40,14 +40,14 @@ def start(record: Record, port: int) -> subprocess.Popen[bytes]:
     server = subprocess.Popen(
         command, cwd=ROOT, env=record.environment, stdout=subprocess.DEVNULL, start_new_session=True
     )
-    deadline = time.monotonic() + 30
+    deadline = time.monotonic() + 120
     while time.monotonic() < deadline:
         with contextlib.suppress(OSError, HTTPException):
             send(port, "none", [])
             return server
         assert server.poll() is None, "the server did not start"
         time.sleep(0.05)
-    raise AssertionError("the server did not answer within 30 s")
+    raise AssertionError("the server did not answer within 120 s")
 
 
 def kill(server: subprocess.Popen[bytes]) -> None:
@@ -58,7 +58,7 @@ def kill(server: subprocess.Popen[bytes]) -> None:
 
 
 def send(port: int, cookie: str, entries: list[dict[str, Any]]) -> tuple[int, Any]:
-    connection = HTTPConnection("127.0.0.1", port, timeout=10)
+    connection = HTTPConnection("127.0.0.1", port, timeout=60)
     try:
         headers = {"Cookie": f"sessionid={cookie}; csrftoken={TOKEN}", "X-CSRFToken": TOKEN}
         connection.request("POST", "/entries", json.dumps(entries), {**headers, "Content-Type": "application/json"})

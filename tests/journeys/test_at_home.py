@@ -70,7 +70,7 @@ def test_a_phone_that_clicked_the_warning_away_is_told(browser: Browser, at_home
     try:
         page = context.new_page()
         sign_in(page, link)
-        expect(page.locator("#phone")).to_contain_text("This phone does not trust this address yet", timeout=20_000)
+        expect(page.locator("#phone")).to_contain_text("This phone does not trust this address yet")
         expect(page.locator("#phone")).to_contain_text(NOT_KEPT)
         assert page.evaluate("async () => (await navigator.serviceWorker.getRegistrations()).length") == 0
     finally:

@@ -1,16 +1,23 @@
 """One meal on a phone, from signing in to the day's record, with everything that gets in between."""
 
 import re
+from contextlib import suppress
 from datetime import datetime
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Error, Locator, Page, expect
 
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
+
+ONCE_IT_TAKES_PRESSES = """(button) => new Promise((told) => {
+  new MutationObserver(() => button.disabled || told()).observe(button, { attributeFilter: ["disabled"] });
+  setTimeout(told, button.disabled ? 10000 : 0);
+})"""
+"""What is new on a screen takes no press for a moment; a click alone would look again only every half second."""
 
 
 def big(page: Page, words: str) -> None:
@@ -19,6 +26,9 @@ def big(page: Page, words: str) -> None:
     button = page.locator(".big:visible")
     expect(button).to_have_text(words)
     screen = button.evaluate("button => button.closest('.screen')?.id")
+    with suppress(Error):  # another page comes meanwhile: the click waits for its button
+        if button.is_disabled():
+            button.evaluate(ONCE_IT_TAKES_PRESSES)
     button.click()
     if screen:
         expect(page.locator(f"#{screen}.screen-shown")).to_have_count(0)

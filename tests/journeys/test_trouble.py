@@ -12,7 +12,7 @@ from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
 from fillmark.services import households, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
-from tests.journeys.conftest import Phone, set_clock
+from tests.journeys.conftest import Phone, set_clock, until
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
@@ -25,6 +25,11 @@ TONIGHT = "2026-11-25T20:00"
 
 def is_locked(quarry: Household) -> bool:
     return side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is not None
+
+
+def wait_for_lock(page: Page, quarry: Household, *, holds: bool) -> None:
+    """A phone shows what is written on it, and sends it meanwhile."""
+    until(page, lambda: is_locked(quarry) == holds, otherwise=lambda: f"a lock {'does not hold' if holds else 'holds'}")
 
 
 @pytest.mark.hazard("H31")
@@ -59,22 +64,22 @@ def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has
     page.goto(f"/{quarry.animal_id}/wrong/?in={TONIGHT}")
     page.get_by_role("link", name="Cough or gag in a feed").click()
     expect(page.get_by_text("Stop the meal, hold her upright, and ring us before the next one.")).to_be_visible()
-    page.wait_for_timeout(700)
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
 
     expect(page.get_by_text("Feeding is locked.")).to_be_visible()
-    assert is_locked(quarry)
+    wait_for_lock(page, quarry, holds=True)
     page.get_by_label("How many mL of fill 2 (60 mL) had gone in?").fill("25")
-    page.wait_for_timeout(700)
     page.get_by_role("button", name="Write this down").click()
     expect(page.get_by_role("heading", name="Nothing through the tube")).to_be_visible()
+    if scripts:
+        wait_until_sent(page)
     fills = [one.payload for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
     assert [(fill.fill, fill.ml) for fill in fills] == [(1, 60), (2, 25)]
 
     page.get_by_label("What they said").fill("Leave the rest of this meal. The next one as planned.")
     page.get_by_role("button", name="They said: feed again").click()
     expect(page.get_by_role("heading", name="No lock holds")).to_be_visible()
-    assert not is_locked(quarry)
+    wait_for_lock(page, quarry, holds=False)
 
 
 @pytest.mark.hazard("H12")
@@ -91,7 +96,6 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     page.get_by_role("link", name="Stop · something is wrong").filter(visible=True).click()
     page.get_by_role("link", name="The tube is out").click()
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
-    page.wait_for_timeout(700)
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     page.wait_for_url("**/wrong/?what=tube-out#tube-out")
     expect(page.locator("#tube-out")).to_be_visible()
@@ -126,9 +130,9 @@ def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
     page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
     expect(page.locator("#tube-check")).to_be_visible()
     expect(page.get_by_text("Do not push it in or pull it out")).to_be_visible()
-    page.wait_for_timeout(700)
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     expect(page.get_by_text("Feeding is locked.")).to_be_visible()
+    wait_for_lock(page, quarry, holds=True)
     page.get_by_role("link", name="Who clears it").click()
 
     expect(page.get_by_text("Only a lead of this household clears it")).to_be_visible()

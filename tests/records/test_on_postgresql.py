@@ -16,7 +16,7 @@ def test_all_tests_of_the_record_hold_on_postgresql_too(postgres: str, repositor
     environment = {**os.environ, "FILLMARK_DATABASE": new_database(postgres, "suite")}
     command = [sys.executable, "-m", "pytest", "tests/records", "tests/services", "-q", "-p", "no:cacheprovider"]
 
-    done = subprocess.run(command, cwd=repository, env=environment, capture_output=True, text=True, timeout=300)
+    done = subprocess.run(command, cwd=repository, env=environment, capture_output=True, text=True, timeout=1200)
 
     assert done.returncode == 0, done.stdout[-5000:]
     assert " passed" in done.stdout
