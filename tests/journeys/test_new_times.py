@@ -75,7 +75,7 @@ def test_a_missed_meal_is_given_late_and_the_next_one_waits(phone: Phone, two: H
     expect(noor.get_by_role("paragraph").filter(has_text="New times for the rest of the day")).to_be_visible()
     expect(noor.get_by_text("(planned for 15:00)")).to_be_visible()
 
-    noor.goto(f"/{two.animal_id}/timetable/today/")
+    noor.goto(f"/{two.animal_id}/new-times/")
     noor.get_by_role("button", name="Back to the times before").click()
     expect(noor.get_by_role("heading", name="Other times today")).to_have_count(0)
     assert planned(two)["15:00"] == "15:00"
@@ -86,7 +86,7 @@ def test_a_phone_that_was_open_shows_the_new_times_by_itself(phone: Phone, two: 
     noor = phone(link=two.link(two.noor, now=TWO))
     expect(noor.locator("[data-live=next-clock]")).to_have_text("14:30")
     page = phone(link=two.link(two.sam, now=TWO))
-    page.goto(f"/{two.animal_id}/timetable/today/?until=15:30")
+    page.goto(f"/{two.animal_id}/new-times/?until=15:30")
     page.get_by_role("button", name="Take these times").click()
     expect(page.get_by_role("heading", name="Other times today")).to_be_visible()
     noor.evaluate("dispatchEvent(new Event('online'))")
@@ -107,7 +107,7 @@ def test_a_sitter_sees_what_it_would_be_and_calls_someone(phone: Phone, two: Hou
         until_on=TWO.date(),
     )
     page = phone(link=two.link(ilse.id, now=TWO))
-    page.goto(f"/{two.animal_id}/timetable/today/?until=15:30")
+    page.goto(f"/{two.animal_id}/new-times/?until=15:30")
     expect(page.get_by_text("A lead or a helper of this household can take these times.")).to_be_visible()
     expect(page.get_by_role("button", name="Take these times")).to_have_count(0)
 
@@ -123,15 +123,15 @@ def test_the_new_times_have_no_barrier_and_fit(phone: Phone, two: Household, sho
         ("new-times-away", "?until=18:30"),
         ("new-times-refused", "?from=15:00"),
     ):
-        page.goto(f"/{two.animal_id}/timetable/today/{asked}")
+        page.goto(f"/{two.animal_id}/new-times/{asked}")
         take_picture(page, shots, f"{name}-{scheme}")
         faults += faults_of(page, name)
-    page.goto(f"/{two.animal_id}/timetable/today/?again=2026-11-25T11:30")
+    page.goto(f"/{two.animal_id}/new-times/?again=2026-11-25T11:30")
     page.get_by_role("button", name="Take these times").click()
     expect(page.get_by_role("heading", name="Other times today")).to_be_visible()
     take_picture(page, shots, f"new-times-now-{scheme}")
     faults += faults_of(page, "new-times-now")
-    page.goto(f"/{two.animal_id}/timetable/today/")
+    page.goto(f"/{two.animal_id}/new-times/")
     take_picture(page, shots, f"new-times-taken-{scheme}")
     faults += faults_of(page, "new-times-taken")
     assert faults == []

@@ -15,7 +15,7 @@ from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
 from fillmark.services import households, medicine_chart, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
-from fillmark.web.look.day_line import Shape
+from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
 from tests.support.builders import a_kept
 from tests.support.charts import WEDNESDAY, cell, chart, given

@@ -51,7 +51,7 @@ def kinds(quarry: Household, session: str = TONIGHT) -> list[str]:
 
 def test_who_is_not_signed_in_is_asked_to(quarry: Household) -> None:
     """No screen shows anything of a household to a stranger."""
-    for path in ("", "day/", "plan/", "wrong/", f"{TONIGHT}/"):
+    for path in ("", "day/", "plan/", "calls/", f"{TONIGHT}/"):
         answer = Client().get(f"/{quarry.animal_id}/{path}")
         assert answer.status_code == 302
         assert answer["Location"].startswith("/sign-in/")
@@ -181,7 +181,7 @@ def test_the_call_card_works_without_a_plan(db: None) -> None:
         animal = households.add_animal(household_id=lead.household_id, by=lead.id, name="Sorrel", now=EVENING)
         client = Client()
         client.force_login(sign_in.user_of(lead.id), backend="django.contrib.auth.backends.ModelBackend")
-        page = client.get(f"/{animal.id}/wrong/").content.decode()
+        page = client.get(f"/{animal.id}/calls/").content.decode()
         first = client.get("/").content.decode()
 
     assert "your vet, or the nearest animal emergency clinic" in page

@@ -32,11 +32,11 @@ from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import medicine_chart, medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
+from fillmark.web.drawings.day_line import Shape
 from fillmark.web.entry_form import EntryForm, choice
-from fillmark.web.frame import frame
-from fillmark.web.kept import form_facts
-from fillmark.web.look.day_line import Shape
+from fillmark.web.phone.facts import form_facts
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
@@ -167,7 +167,7 @@ class _Teller:
             course=draw_row_course(row, days, today=self._bedside.today),
             course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
             is_when_needed=is_when_needed,
-            needed_href=self._bedside.href("needed", medicine=row.medicine_id)
+            needed_href=self._bedside.href("when_needed", medicine=row.medicine_id)
             if is_when_needed and row.until_at is None
             else "",
             lines=tuple(lines),
@@ -230,13 +230,13 @@ def _span(first: date, last: date) -> str:
 def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
     """The frame of the page; without the line of today where that cannot be worked out: the chart is still there."""
     try:
-        return frame(bedside, under=under)
+        return page_context(bedside, under=under)
     except FillmarkError:
         return {
             "bedside": bedside,
             "under": under,
             "day_href": bedside.href("day"),
-            "wrong_href": bedside.href("wrong"),
+            "calls_href": bedside.href("calls"),
         }
 
 
@@ -277,7 +277,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "old_sheet": medicine_chart.find_old_sheet(**bedside.ids, now=bedside.now),
         "stored": plans.current_plan(**bedside.ids, at=bedside.now),
     }
-    return render(request, "fillmark/chart.html", context)
+    return render(request, "chart/chart.html", context)
 
 
 def _read_size(request: HttpRequest, bedside: Bedside) -> PaperSize:
@@ -366,7 +366,7 @@ def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpRespo
     stored = plans.current_plan(**bedside.ids, at=bedside.now)
     context = {
         "bedside": bedside,
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"A sheet of plan version {number}",
         "number": number,
         "stored": stored,
@@ -376,4 +376,4 @@ def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpRespo
         "may_print": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/chart_version.html", context)
+    return render(request, "chart/version.html", context)

@@ -19,10 +19,10 @@ from fillmark.core.values.people import Capability, check_may
 from fillmark.core.values.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.feeding.pictures import day_bar
-from fillmark.web.feeding.views import sums
-from fillmark.web.line import clock_of, line_of_day, session_at, shape_of
-from fillmark.web.planned import PlannedDay, planned_on
+from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, shape_of
+from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
+from fillmark.web.intake.pictures import day_bar
+from fillmark.web.intake.views import sums
 from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
 
 _LATE = timedelta(minutes=10)
@@ -122,7 +122,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "bedside": bedside,
         "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"The record of {shown_on:%A %d %B}",
         "shown_on": shown_on,
         "is_today": shown_on == bedside.today,
@@ -134,6 +134,6 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         **_sums(ledger, planned, now=bedside.now),
         "clash_href": bedside.href("once_or_twice"),
         "chart_href": bedside.href("chart_on", on=shown_on),
-        "feeding_href": bedside.href("feeding_on", on=shown_on),
+        "intake_href": bedside.href("intake_on", on=shown_on),
     }
-    return render(request, "fillmark/day.html", context)
+    return render(request, "day/day.html", context)

@@ -14,8 +14,8 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
 from fillmark.services import plans
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.frame import frame
-from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.bedside.page_context import page_context
+from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,7 +62,7 @@ def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     goal = found.goal.value if found.goal else None
     condition, target = plan.animal.condition, plan.animal.target_weight_kg
     context = {
-        **frame(bedside, under="As print sees it"),
+        **page_context(bedside, under="As print sees it"),
         "goal": f"{write_number(round(goal))} kcal a day" if goal else "",
         "goal_working": found.goal,
         "forms": _readings(found.forms, unit="kcal a day", digits=0, line=goal),
@@ -87,4 +87,4 @@ def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             for food in found.foods
         ],
     }
-    return render(request, "fillmark/energy.html", context)
+    return render(request, "energy/energy.html", context)

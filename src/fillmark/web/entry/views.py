@@ -17,9 +17,9 @@ from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.core.values.people import Capability, check_may, may
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.entry_form import EntryForm, words
-from fillmark.web.planned import planned_on
 from fillmark.web.words import Names, tell
 from fillmark.web.writing import device_of, form_id, write_fact
 
@@ -107,7 +107,7 @@ def entry(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResp
     context = {
         "bedside": bedside,
         "under": "One entry of the record",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "told": [_tell(one, names=names, bedside=bedside) for one in shown],
         "now": _tell(next(one for one in shown if one.kept is newest), names=names, bedside=bedside),
         "counting": counting,
@@ -133,7 +133,7 @@ def entry(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResp
         "entry_id": record.new_entry_id(now=bedside.now),
         "day_href": bedside.href("day_on", on=newest.day) if newest.day != bedside.today else bedside.href("day"),
     }
-    return render(request, "fillmark/entry.html", context)
+    return render(request, "entry/entry.html", context)
 
 
 def _to_change(bedside: Bedside, entry_id: UUID) -> KeptEntry:
@@ -258,11 +258,11 @@ def note(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         "bedside": bedside,
         "under": "A note",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "entry_id": record.new_entry_id(now=bedside.now),
         "photo_entry_id": record.new_entry_id(now=bedside.now),
         "form": _NOTE,
         "photo": photo_fact(),
         "day_href": bedside.href("day"),
     }
-    return render(request, "fillmark/note.html", context)
+    return render(request, "entry/note.html", context)

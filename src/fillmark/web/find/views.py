@@ -12,7 +12,7 @@ from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, check_may
 from fillmark.services import households, search
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.planned import planned_on
+from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.words import say_clock, tell
 
 KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
@@ -94,7 +94,7 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         "bedside": bedside,
         "under": "The whole record",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "filled": filled,
         "kinds": [(key, words) for key, (words, _) in KINDS.items()],
         "people": households.find_people(household_id=bedside.home.id),
@@ -103,4 +103,4 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "is_first": not asked.get("before"),
         "today": bedside.today,
     }
-    return render(request, "fillmark/find.html", context)
+    return render(request, "find/find.html", context)

@@ -27,11 +27,11 @@ from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRI
 from fillmark.services import batches, feeding, plans, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import say_density
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
-from fillmark.web.frame import frame
-from fillmark.web.kept import batches_for_phone, form_facts
+from fillmark.web.phone.facts import batches_for_phone, form_facts
+from fillmark.web.ways.numbers import say_density
 from fillmark.web.words import say_batch, say_faults
 from fillmark.web.writing import write_fact
 
@@ -234,7 +234,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     usual = feeding.usual_handling(tests, foods=foods)
     is_asked = "handled" in request.GET
     handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
-    context = frame(bedside, under="Flow tests")
+    context = page_context(bedside, under="Flow tests")
     try:
         day = plans.planned_day(**bedside.ids, day=bedside.today, at=bedside.now)
         context["proposal"] = _show_proposal(plan, tests, handling=handling, day=day)
@@ -255,7 +255,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         practice=PRACTICE_WATER_PER_CAN_ML,
         printed=PRIOR_WATER_ML_PER_100_G,
     )
-    return render(request, "fillmark/flow.html", context)
+    return render(request, "flow/flow.html", context)
 
 
 # The test
@@ -337,7 +337,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             filled = {name: request.POST.get(name, "") for name in filled}
             handling = Handling(sieved="sieved" in request.POST, frozen="frozen" in request.POST)
     context = {
-        **frame(bedside, under="Flow test"),
+        **page_context(bedside, under="Flow test"),
         "error": error,
         "form": form,
         "phone": form_facts(bedside),
@@ -350,4 +350,4 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "foods": " and ".join(plan.food(food).name for food in foods_of(plan)),
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/flow_test.html", context, status=400 if error else 200)
+    return render(request, "flow/flow_test.html", context, status=400 if error else 200)

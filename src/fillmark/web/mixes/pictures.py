@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from fillmark.core.food.nutrients import NutrientCheck, NutrientLine
 from fillmark.core.values.quantities import write_number
-from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
 
 _PATTERNS = 4
 

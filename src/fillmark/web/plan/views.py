@@ -15,11 +15,11 @@ from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import households, plans, record
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import say_limits
-from fillmark.web.frame import frame
-from fillmark.web.line import line_of_day
+from fillmark.web.bedside.day_line import line_of_day
+from fillmark.web.bedside.page_context import page_context
+from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.plan.numbers import numbers_of
-from fillmark.web.planned import planned_on
+from fillmark.web.ways.numbers import say_limits
 
 
 @require_GET
@@ -31,7 +31,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"The plan, version {planned.version}" if planned.version else "No plan yet",
         "planned": planned,
         "vet": planned.plan.vet if planned.plan else None,
@@ -47,7 +47,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "coming": coming,
         "begins": coming.effective_from.astimezone(bedside.zone) if coming else None,
     }
-    return render(request, "fillmark/plan.html", context)
+    return render(request, "plan/plan.html", context)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -95,11 +95,11 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
 def versions(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every version with from when on it holds, who confirmed it, and the vet's words."""
     check_may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    context = frame(bedside, under="Every version of the plan") | {
+    context = page_context(bedside, under="Every version of the plan") | {
         "versions": _show_versions(bedside),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
     }
-    return render(request, "fillmark/plan_versions.html", context)
+    return render(request, "plan/versions.html", context)
 
 
 def _find_version(bedside: Bedside, number: int) -> ShownVersion:

@@ -21,7 +21,7 @@ from fillmark.core.values.people import Capability, may
 from fillmark.services import record, timetables
 from fillmark.services.timetables import Offer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.line import line_of_day
+from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
 from fillmark.web.vets_word import read_said_on
 from fillmark.web.words import say_many
@@ -203,7 +203,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"The day's times, version {stored.number}",
         "stored": stored,
         "begins": begins,
@@ -221,7 +221,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "today": bedside.today,
         "vet": usual.plan.vet,
     }
-    return render(request, "fillmark/timetable.html", context, status=400 if error else 200)
+    return render(request, "timetable/timetable.html", context, status=400 if error else 200)
 
 
 def _accept(request: HttpRequest, bedside: Bedside, wishes: Wishes) -> None:

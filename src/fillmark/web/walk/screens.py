@@ -108,7 +108,7 @@ class Screen:
 
     @property
     def template(self) -> str:
-        return f"fillmark/walk_{self.kind}.html"
+        return f"walk/{self.kind}.html"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -228,7 +228,7 @@ class Maker:
             if step.medicine_id is not None and step.medicine_id in self.checks:
                 links.insert(0, (self.checks[step.medicine_id], "A second person reads it"))
         elif step.if_no:
-            links.append(("wrong", "No"))
+            links.append(("calls", "No"))
         elif step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
             links.append((f"#out-{step.id}", "Leave out"))
         if len(links) == 1:  # with two, the mark must stay in sight; what came back is among "Not all, or none"

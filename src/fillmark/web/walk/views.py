@@ -19,9 +19,9 @@ from fillmark.core.values.errors import AlreadyRecorded, BadEntry, BatchNotToBeG
 from fillmark.core.values.people import Capability, check_may, may
 from fillmark.services import batches, locks, medicines, record, sessions
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.kept import phone_facts
-from fillmark.web.line import clock_of, line_of_day, session_at
-from fillmark.web.planned import PlannedDay, planned_for
+from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
+from fillmark.web.bedside.todays_plan import PlannedDay, planned_for
+from fillmark.web.phone.facts import phone_facts
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
@@ -91,7 +91,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         },
         by_mouth=[dose.medicine.id for dose in (found.medicines if found else ()) if dose.medicine.route != "tube"],
         locked=locked,
-        bottles_href=bedside.href("stock"),
+        bottles_href=bedside.href("bottles"),
         batches=known if meal_ml else None,
         made_on=day,
         may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
@@ -136,7 +136,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "unwritten": here.find(request.GET.get("unwritten", "")),
         "line": line_of_day(bedside, day=day, records=records if day == bedside.today else [here.record]),
         "day_href": bedside.href("day"),
-        "wrong_href": f"{bedside.href('wrong')}?in={session}",
+        "calls_href": f"{bedside.href('calls')}?in={session}",
         "press_href": bedside.href("press", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
         "phone": phone_facts(
@@ -151,7 +151,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
             batches=batch_facts,
         ),
     }
-    return render(request, "fillmark/walk.html", context)
+    return render(request, "walk/walk.html", context)
 
 
 def _test_again(bedside: Bedside, known: Batches) -> str:
