@@ -245,7 +245,7 @@ def test_who_has_the_session_in_hand_is_told_that_another_must_read(quarry: Hous
         {"what": "start", "entry_id": str(record.new_entry_id(now=EVENING)), "zone": "Europe/Dublin"},
     )
 
-    told = '<p class="look-again" data-giver{}><strong>Someone else reads.</strong>'
+    told = '<p class="look-again" data-giver{}> <strong>Someone else reads.</strong>'
     hers = get(phone, quarry, f"{NIGHT}/second-check/metoclopramide/")
     assert told.format("") in hers
     assert '<option value="me" data-self hidden disabled>' in hers

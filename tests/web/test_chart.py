@@ -97,7 +97,7 @@ def test_a_sitter_sees_yesterday_and_today_and_prints_nothing(week: Household) -
     sitter = a_sitter(week)
     page = sitter.get(f"/{week.animal_id}/chart/").content.decode()
 
-    assert page.count('<li><a href="/') == 2
+    assert page.count('<li> <a href="/') == 2
     assert "A lead or a helper can print it." in page
     assert sitter.get(f"/{week.animal_id}/chart/2026-11-24/").status_code == 403
     assert sitter.get(f"/{week.animal_id}/chart/2026-11-23/paper/").status_code == 403
