@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
-from tests.journeys.conftest import Phone, until
+from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import HOW_MANY_WAIT, keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big
@@ -48,7 +48,8 @@ def test_the_call_cards_kept_by_the_version_before_work_without_a_signal(
         page.goto(f"/{quarry.animal_id}/{place}/?what=cough#cough")
         expect(page.locator("#cough")).to_be_visible()
     page.locator("#cough button.wrong").click()
-    until(page, lambda: page.evaluate(HOW_MANY_WAIT) == 2, otherwise=lambda: page.locator("#phone").inner_text())
+    expect(page.get_by_text("2 entries are on this phone and not sent yet")).to_be_visible()
+    assert page.evaluate(HOW_MANY_WAIT) == 2
 
     page.context.set_offline(False)
     wait_until_sent(page)
