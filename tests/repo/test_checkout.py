@@ -173,3 +173,12 @@ def test_no_line_of_a_template_is_too_long_to_read_in_a_change():
     ]
     assert len(templates) > 50
     assert long == []
+
+
+def test_the_scripts_know_every_kind_of_entry():
+    """The types that the scripts are checked by name the kinds that can be written, and no other."""
+    told = (SOURCE / "web" / "phone" / "types.d.ts").read_text(encoding="utf-8")
+    kinds = re.findall(r'"(\w+)"', re.search(r"type EntryKind =([^;]*);", told)[1])
+    written = "\n".join(path.read_text(encoding="utf-8") for path in (SOURCE / "core" / "record").glob("*.py"))
+
+    assert sorted(kinds) == sorted(set(re.findall(r'\bkind: Literal\["(\w+)"\]', written)))

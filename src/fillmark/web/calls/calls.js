@@ -38,9 +38,9 @@ export function localTime(zone, at = new Date()) {
 const numbers = document.getElementById("numbers");
 if (numbers) {
   const [day, clock] = localTime(numbers.dataset.zone);
-  const rank = new Map([[true, 0], [null, 1], [false, 2]]);
+  const rank = (/** @type {boolean | null} */ open) => (open === null ? 1 : open ? 0 : 2);
   const calls = [...numbers.querySelectorAll(".call")].map((call) => ({ call, open: answers(JSON.parse(call.dataset.hours), day, clock) }));
-  calls.sort((one, other) => rank.get(one.open) - rank.get(other.open));
+  calls.sort((one, other) => rank(one.open) - rank(other.open));
   const title = numbers.querySelector("h2");
   calls.forEach(({ call, open }, place) => {
     call.classList.toggle("shut", open === false);

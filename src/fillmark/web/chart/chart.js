@@ -9,6 +9,7 @@ const place = document.querySelector("[data-effects]");
 const made = document.getElementById("effect").content.firstElementChild;
 const whenNeeded = new Map(facts.medicines.filter((one) => one.whenNeeded).map((one) => [one.id, one.name]));
 
+/** @type {(dose: Entry) => HTMLElement} */
 function question(dose) {
   const asked = document.importNode(made, true);
   const heading = asked.querySelector("h2");

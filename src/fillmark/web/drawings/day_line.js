@@ -1,9 +1,13 @@
 // The day line on the phone: where now is, and how each session stands, by what the record and this phone hold.
 import { clock } from "../phone/record.js";
 
+/** @type {{ [standing: string]: string }} */
 const SHAPES = { ended: "recorded", "in hand": "in hand", paused: "in hand", stopped: "stopped", skipped: "left out", "not known": "not known" };
 
-/** Draw the line anew, where the page has one of a day that holds this moment. */
+/**
+ * Draw the line anew, where the page has one of a day that holds this moment.
+ * @type {(facts: Facts, views: SessionView[], now: number) => void}
+ */
 export function showLine(facts, views, now) {
   const link = document.querySelector(".day-line");
   const line = link?.querySelector("svg");

@@ -10,12 +10,14 @@ const after = document.querySelector("[data-after]");
 const shown = running?.querySelector("[data-seconds]");
 const FIRST_WORDS = start?.textContent;
 
+/** @type {(place: Element) => void} */
 function show(place) {
   before.hidden = place !== before;
   running.hidden = place !== running;
   after.hidden = place !== after;
 }
 
+/** @type {(words: string) => void} */
 function stop(words) {
   start.textContent = words;
   start.hidden = false;

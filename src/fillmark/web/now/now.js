@@ -6,28 +6,37 @@ import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import "../phone/phone.js";
 
+/** @type {(selector: string) => any} */
 const find = (selector) => document.querySelector(selector);
+/** @type {(name: string, words: string) => void} */
 const live = (name, words) => document.querySelectorAll(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
+/** @type {{ [outcome: string]: string }} */
 const WENT_IN = { held: "held", refused: "refused", missed: "not given" };
+/** @type {(count: number, word: string) => string[]} */
 const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);
 
+/** @type {(view: SessionView) => string} */
 function lastTitle(view) {
   const { standing, blend, doses, lastAt } = view.record;
   if (["no entry", "skipped"].includes(standing)) return view.time.slice(11);
   const parts = [...(blend ? ["Meal"] : []), ...many(doses.length, "medicine")];
-  return `${parts.join(" and ") || "Session"}, ${clock(lastAt, facts.zone)}`;
+  return `${parts.join(" and ") || "Session"}, ${clock(lastAt ?? 0, facts.zone)}`;
 }
 
+/** @type {(view: SessionView, now: number) => [words: string, isDue: boolean]} */
 function when(view, now) {
   const { standing, lastByName, lastAt, heldByName, startedAt } = view.record;
-  if (standing === "paused") return [`Paused by ${lastByName} at ${clock(lastAt, facts.zone)}`, false];
-  if (standing === "in hand") return [`${heldByName} has it, since ${clock(startedAt, facts.zone)}`, false];
-  const gap = view.planned.at - now;
+  if (standing === "paused") return [`Paused by ${lastByName} at ${clock(lastAt ?? 0, facts.zone)}`, false];
+  if (standing === "in hand") return [`${heldByName} has it, since ${clock(startedAt ?? 0, facts.zone)}`, false];
+  const gap = (view.planned?.at ?? now) - now;
   return gap >= 0 ? [`Next, in ${saySpan(gap)}`, false] : [`Due ${saySpan(-gap)} ago, no entry`, true];
 }
 
 let ahead;
-/** The card and the button of another session than the one this page was made with. */
+/**
+ * The card and the button of another session than the one this page was made with.
+ * @type {(key: string) => Promise<boolean>}
+ */
 async function takeCard(key) {
   ahead ??= fetch(`/${facts.animal}/ahead/`, { credentials: "same-origin" })
     .then((reply) => reply.text())
@@ -40,6 +49,7 @@ async function takeCard(key) {
   return true;
 }
 
+/** @type {(view: SessionView) => void} */
 function showLast(view) {
   const { record } = view;
   live("last-title", lastTitle(view));
@@ -58,7 +68,7 @@ function showLast(view) {
   if (toStopped) toStopped.href = href;
 }
 
-/** "Did I give that today?", from every dose of the household's day. */
+/** "Did I give that today?", from every dose of the household's day. @type {(counted: Entry[], now: number) => void} */
 function showDoses(counted, now) {
   const today = facts.days.find((day) => day.from <= now && now < day.until);
   if (!today) return;
@@ -71,7 +81,10 @@ function showDoses(counted, now) {
   }
 }
 
-/** When the next session comes, where this page was made before it was given another time, or before that was undone. */
+/**
+ * When the next session comes, where this page was made before it was given another time, or before that was undone.
+ * @type {(view: SessionView) => void}
+ */
 function showTime(view) {
   const time = view.time.slice(11), isMoved = view.time !== view.key;
   live("next-clock", time);
@@ -82,7 +95,10 @@ function showTime(view) {
   if (start) start.textContent = `Start ${time}`;
 }
 
-/** No mark of a medicine whose bottle in use has another strength: the old mL would be another dose. */
+/**
+ * No mark of a medicine whose bottle in use has another strength: the old mL would be another dose.
+ * @type {(entries: Entry[]) => void}
+ */
 function showStrengths(entries) {
   const locked = lockedByStrength(facts, entries);
   for (const place of document.querySelectorAll("[data-mark-of]")) {

@@ -11,10 +11,14 @@ export class Fault extends Error {
 export const WHITE = "\\t-\\r\\x1c-\\x20\\x85\\xa0\\u1680\\u2000-\\u200a\\u2028\\u2029\\u202f\\u205f\\u3000";
 const ENDS = new RegExp(`^[${WHITE}]+|[${WHITE}]+$`, "g");
 const SPACES = new RegExp(`[${WHITE}]+`);
+/** @type {(text: string) => string} */
 export const strip = (text) => text.replace(ENDS, "");
+/** @type {(text: string, most: number) => string} */
 export const cut = (text, most) => Array.from(text).slice(0, most).join("");
+/** @type {(text: string) => string} */
 export const oneLine = (text) => strip(text).split(SPACES).join(" ");
 
+/** @type {(text: string) => string} */
 function short(text) {
   const line = oneLine(text);
   return Array.from(line).length <= 40 ? line : `${cut(line, 39)}…`;
@@ -22,11 +26,16 @@ function short(text) {
 
 // A decimal is its digits and how many of them stand behind the point.
 
+/** @type {(places: number) => bigint} */
 const tens = (places) => 10n ** BigInt(places);
+/** @type {(digits: number | string | bigint, places?: number) => Decimal} */
 export const decimal = (digits, places = 0) => ({ digits: BigInt(digits), places });
+/** @type {(one: Decimal, places: number) => bigint} */
 const raise = (one, places) => one.digits * tens(places - one.places);
+/** @type {(one: Decimal, other: Decimal) => number} */
 const level = (one, other) => Math.max(one.places, other.places);
 
+/** @type {(value: number | string) => Decimal} */
 export function fromNumber(value) {
   const [written, exponent = "0"] = String(value).split("e");
   const [whole, fraction = ""] = written.split(".");
@@ -35,13 +44,15 @@ export function fromNumber(value) {
   return places >= 0 ? { digits, places } : { digits: digits * tens(-places), places: 0 };
 }
 
+/** @type {(one: Decimal, other: Decimal) => Decimal} */
 export const minus = (one, other) => ({ digits: raise(one, level(one, other)) - raise(other, level(one, other)), places: level(one, other) });
+/** @type {(one: Decimal, other: Decimal) => number} */
 export function compare(one, other) {
   const apart = minus(one, other).digits;
   return apart < 0n ? -1 : Number(apart > 0n);
 }
 
-/** Every digit, without a trailing zero. */
+/** Every digit, without a trailing zero. @type {(one: Decimal) => string} */
 export function plain({ digits, places }) {
   const sign = digits < 0n ? "-" : "";
   const all = String(digits < 0n ? -digits : digits).padStart(places + 1, "0");
@@ -50,7 +61,7 @@ export function plain({ digits, places }) {
   return `${sign}${whole}${fraction && `.${fraction}`}`;
 }
 
-/** As people may read it: four digits, a comma between thousands, no trailing zero. */
+/** As people may read it: four digits, a comma between thousands, no trailing zero. @type {(one: Decimal) => string} */
 export function writeNumber(one) {
   if (one.digits === 0n) return "0";
   const size = String(one.digits < 0n ? -one.digits : one.digits).length;
@@ -59,7 +70,7 @@ export function writeNumber(one) {
   return whole.replace(/\B(?=(\d{3})+$)/g, ",") + (fraction ? `.${fraction}` : "");
 }
 
-/** To so many places, a half to the even digit. */
+/** To so many places, a half to the even digit. @type {(one: Decimal, keeps: number) => Decimal} */
 function rounded({ digits, places }, keeps) {
   const step = tens(places - keeps);
   const size = digits < 0n ? -digits : digits;
@@ -72,7 +83,10 @@ function rounded({ digits, places }, keeps) {
 const MOST_DIGITS = 30;
 const GROUPS = /^[0-9]{1,3}(?:[ \u00a0\u202f][0-9]{3})+/;
 
-/** A number as people write it, with a point or a comma; refused where it invites a tenfold slip. */
+/**
+ * A number as people write it, with a point or a comma; refused where it invites a tenfold slip.
+ * @type {(text: string, field: string) => Decimal}
+ */
 export function readNumber(text, field) {
   const grouped = strip(text).replace(GROUPS, (found) => found.replace(/[ \u00a0\u202f]/g, ""));
   const match = /^([+-]?)([0-9]*)(?:([.,])([0-9]*))?$/.exec(grouped);
@@ -105,10 +119,14 @@ export function readNumber(text, field) {
 }
 
 const AMOUNT = new RegExp(`^[${WHITE}]*([+-]?(?:[0-9][0-9${WHITE}]*)?(?:[.,][0-9]+)?)[${WHITE}]*([^0-9][^\\n]*?)?[${WHITE}]*$`);
+/** @type {{ [unit: string]: string }} */
 const INSTEAD = { "µg": "mcg", "μg": "mcg", ug: "mcg", cc: "mL", ml: "mL", ML: "mL" };
+/** @type {{ [unit: string]: Decimal }} */
 export const MASSES = { mg: decimal(1), mcg: decimal(1, 3), g: decimal(1000) };
+/** @type {{ [unit: string]: Decimal }} */
 const VOLUMES = { mL: decimal(1), L: decimal(1000) };
 
+/** @type {(text: string, field: string, units: { [unit: string]: Decimal }) => Decimal} */
 export function readAmount(text, field, units) {
   const match = AMOUNT.exec(text);
   const names = Object.keys(units).join(", ");
@@ -131,7 +149,10 @@ export function readAmount(text, field, units) {
   return made;
 }
 
-/** The mg in a mL, as a fraction of two whole numbers. */
+/**
+ * The mg in a mL, as a fraction of two whole numbers.
+ * @type {(text: string, field: string) => { of: bigint, in: bigint }}
+ */
 export function readLiquid(text, field) {
   const came = `"${short(text)}" for ${field}`;
   const copy = "Copy the strength from the bottle.";
@@ -154,10 +175,15 @@ export function readLiquid(text, field) {
   return over(mass, volume);
 }
 
+/** @type {{ [form: string]: string }} */
 export const PIECES = { tablet: "tablet", capsule: "capsule", powder: "sachet", drops: "drop", "nebulizer vial": "vial" };
+/** @type {(text: string, piece: string) => string | undefined} */
 export const ofPiece = (text, piece) => new RegExp(`^([^\\n]*)/[${WHITE}]*(?:${piece})[${WHITE}]*$`).exec(text)?.[1];
 
-/** What a bottle holds in each mL or piece, by the form of its medicine; null where that cannot be read. */
+/**
+ * What a bottle holds in each mL or piece, by the form of its medicine; null where that cannot be read.
+ * @type {(text: string | null | undefined, form: string) => Strength | null}
+ */
 export function strengthOf(text, form) {
   if (text === null || text === undefined) return null;
   try {
@@ -173,4 +199,5 @@ export function strengthOf(text, form) {
   }
 }
 
+/** @type {(one: Strength, other: Strength) => boolean} */
 export const isSameStrength = (one, other) => one.isPiece === other.isPiece && one.of * other.in === other.of * one.in;

@@ -11,11 +11,13 @@ const MOST_LABEL = 80;
 const MOST_WHOLE = fromNumber(1_000_000_000);
 const CONTROL = /[\x00-\x08\x0b-\x1f]/;
 
+/** @type {(place: Place) => unknown} */
 const needed = ({ needed: said }) => {
   if (said) throw new Fault(said.got, said.allowed, said.remedy);
   return null;
 };
 
+/** @type {{ [kind: string]: (place: Place, text: string, form: Typed, known: Known) => unknown }} */
 const READ = {
   number(place, text) {
     let number = readNumber(text, place.field);
@@ -58,8 +60,10 @@ const READ = {
   locks: (place, _text, _form, known) => known.locks ?? place.known,
 };
 
+/** @type {(value: unknown) => value is Place} */
 const isPlace = (value) => typeof value === "object" && value !== null && "typed" in value;
 
+/** @type {(place: Place, form: Typed, known: Known) => unknown} */
 function read(place, form, known) {
   const told = place.typed.find((name) => place.instead && Object.hasOwn(place.instead, form[name] ?? ""));
   if (told) return place.instead[form[told]];
@@ -72,12 +76,16 @@ function read(place, form, known) {
  * @param fact  the payload, with a place where a person types
  * @param form  the fields of the form with what they say
  * @param known what this phone knows besides: the id of the bottle in use of each medicine, the ids of the locks that hold
+ * @type {(fact: { [key: string]: unknown }, form: Typed, known?: Known) => { [key: string]: any }}
  */
 export function fillIn(fact, form, known = {}) {
   const filled = Object.entries(fact).map(([key, value]) => [key, isPlace(value) ? read(value, form, known) : value]);
   return Object.fromEntries(filled.filter(([, value]) => value !== null));
 }
 
-/** Whether nothing was typed in any place of a fact. */
+/**
+ * Whether nothing was typed in any place of a fact.
+ * @type {(fact: { [key: string]: unknown }, form: Typed) => boolean}
+ */
 export const isEmpty = (fact, form) =>
   Object.values(fact).filter(isPlace).every((place) => place.typed.every((name) => !strip(form[name] ?? "")));

@@ -8,7 +8,10 @@ const AGAIN_MILLIS = 20 * 60_000;
 /** Why this phone cannot keep the app for times without a signal; nothing where it can, or has not tried yet. */
 export let cannotKeep = isSecureContext ? "" : "This address is not encrypted";
 
-/** Ask for every page to keep, one after the other so that a slow line is left to the person, and put it by. */
+/**
+ * Ask for every page to keep, one after the other so that a slow line is left to the person, and put it by.
+ * @type {(facts: Facts) => Promise<void>}
+ */
 export async function keepPages(facts) {
   if (!isSecureContext || !("serviceWorker" in navigator)) return;
   try {

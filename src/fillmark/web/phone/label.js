@@ -2,7 +2,7 @@
 // core/order_checks.py. tests/journeys/test_the_phones_forms.py holds both to the same texts.
 import { Fault, MASSES, PIECES, WHITE, cut, ofPiece, oneLine, readAmount, readLiquid } from "./amounts.js";
 
-/** A strength as a label prints it, or a Fault. */
+/** A strength as a label prints it, or a Fault. @type {(text: string) => string} */
 export function readPrinted(text) {
   const piece = ofPiece(text, Object.values(PIECES).join("|"));
   if (piece === undefined) readLiquid(text, "strength");
@@ -12,7 +12,10 @@ export function readPrinted(text) {
   return text;
 }
 
-/** Which slip of a pen would turn one strength into the other, in words; null for none. */
+/**
+ * Which slip of a pen would turn one strength into the other, in words; null for none.
+ * @type {(value: Strength | null, reference: Strength | null, told: { slips: [number, string, string][], closeness: number }) => string | null}
+ */
 export function findSlip(value, reference, { slips, closeness }) {
   if (!value || !reference) return null;
   const ratio = (Number(value.of) / Number(value.in)) / (Number(reference.of) / Number(reference.in));
@@ -27,9 +30,10 @@ const MONTHS = ["january", "february", "march", "april", "may", "june", "july", 
 const PRINTED = new RegExp(`^[${WHITE}]*(exp\\.?|expiry(?:[${WHITE}]+date)?|expires|use[${WHITE}]+by|use[${WHITE}]+before)?[${WHITE}]*:?[${WHITE}]*`
   + `((?:the[${WHITE}]+)?end(?:[${WHITE}]+of)?[${WHITE}]+)?(?:([a-z]+)[${WHITE}]+([0-9]{4})|([0-9]{1,2})[${WHITE}]*/[${WHITE}]*([0-9]{4}))[${WHITE}]*$`, "i");
 
+/** @type {(year: number, month: number, day: number) => string} */
 const isoDay = (year, month, day) => new Date(Date.UTC(year, month - 1, day)).toISOString().slice(0, 10);
 
-/** A day that the calendar has, as year-month-day; null for another text. */
+/** A day that the calendar has, as year-month-day; null for another text. @type {(text: string) => string | null} */
 export function readDay(text) {
   const match = /^([0-9]{4})-([0-9]{2})-([0-9]{2})$/.exec(text);
   if (!match || match[1] === "0000") return null;
@@ -37,7 +41,7 @@ export function readDay(text) {
   return !Number.isNaN(made.getTime()) && made.toISOString().slice(0, 10) === text ? text : null;
 }
 
-/** The last usable day that a label's words mean. */
+/** The last usable day that a label's words mean. @type {(text: string) => string} */
 export function readPrintedDay(text) {
   const bad = () => new Fault(`"${cut(oneLine(text), 40)}" as an expiry`,
     "a month with its year (March 2026 or 03/2026), or a day as 2026-03-31", "Copy it from the label; where it cannot be read, ask the pharmacy.");

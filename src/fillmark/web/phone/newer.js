@@ -8,17 +8,20 @@ const place = document.querySelector("[data-newer]");
 const held = new Set([...document.querySelectorAll(".entries a")].map((link) => link.pathname.match(/\/entry\/([^/]+)\//)?.[1]));
 const kinds = place.dataset.kinds.split(" ").filter(Boolean);
 
+/** @type {(one: Entry) => boolean} */
 const isBad = ({ payload }) => payload.kind === "flow_test" && Boolean(facts.batches) && isTooThick(payload, facts.batches);
 
+/** @type {(one: Entry) => HTMLElement} */
 function line(one) {
   const made = document.createElement("li");
   const at = document.createElement("p");
   at.className = "quiet";
   at.textContent = clock(one.at, facts.zone);
   const said = document.createElement("div");
-  said.append(document.createElement("p"), document.createElement("p"));
-  said.firstChild.textContent = one.told;
-  said.lastChild.textContent = one.seq === null ? `${one.byName} · not sent yet` : one.byName;
+  const [told, by] = [document.createElement("p"), document.createElement("p")];
+  said.append(told, by);
+  told.textContent = one.told;
+  by.textContent = one.seq === null ? `${one.byName} · not sent yet` : one.byName;
   if (isBad(one)) {
     const bad = document.createElement("p");
     bad.className = "trouble strong";
@@ -29,6 +32,7 @@ function line(one) {
   return made;
 }
 
+/** @type {(one: Entry) => HTMLElement[]} */
 function photo({ payload }) {
   if (payload.kind !== "photo_taken") return [];
   const shown = document.createElement("img");
@@ -38,7 +42,10 @@ function photo({ payload }) {
   return [shown];
 }
 
-/** A bottle that the page does not know of, of another strength than its plan: nothing is drawn of that medicine. */
+/**
+ * A bottle that the page does not know of, of another strength than its plan: nothing is drawn of that medicine.
+ * @type {(entries: Entry[], newer: Entry[]) => string[]}
+ */
 function lockedWords(entries, newer) {
   const bottles = bottlesInUse(facts, entries);
   const locked = lockedByStrength(facts, entries);

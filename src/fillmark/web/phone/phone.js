@@ -12,6 +12,7 @@ const KEEP_AFTER_MILLIS = 2000;
 const place = document.getElementById("phone");
 document.querySelector(".who")?.after(place);  // whose animal it is stands above everything
 
+/** @type {(tag: string, words: string, attributes?: { [name: string]: string }) => any} */
 function part(tag, words, attributes = {}) {
   const made = document.createElement(tag);
   made.textContent = words;
@@ -19,6 +20,7 @@ function part(tag, words, attributes = {}) {
   return made;
 }
 
+/** @type {(words: string, work: () => unknown) => HTMLElement} */
 function action(words, work) {
   const button = part("button", words, { type: "button" });
   button.addEventListener("click", async () => {
@@ -30,18 +32,22 @@ function action(words, work) {
   return button;
 }
 
+/** @type {(className: string, ...parts: (Node | string)[]) => HTMLElement} */
 function card(className, ...parts) {
   const made = part("section", "", { class: `card stack ${className}`, role: "status" });
   made.append(...parts);
   return made;
 }
 
+/** @type {(many: number, one: string, more: string) => string[]} */
 const some = (many, one, more) => (many ? [`${many} ${many === 1 ? one : more}`] : []);
+/** @type {(items: QueueItem[], photos: QueuedPhoto[]) => string} */
 function count(items, photos) {
   const said = [...some(items.length, "entry", "entries"), ...some(photos.length, "photo", "photos")].join(" and ");
   return `${said} ${items.length + photos.length === 1 ? "is" : "are"}`;
 }
 
+/** @type {(items: QueueItem[], photos: QueuedPhoto[]) => HTMLElement} */
 function unsentCard(items, photos) {
   const why = status.isSignedOut ? "Sign in again, then they are sent." : status.isOffline ? "No answer from the household's machine." : "Sending.";
   const made = card("unsent", part("p", `${count(items, photos)} on this phone and not sent yet. ${why}`));
@@ -50,6 +56,7 @@ function unsentCard(items, photos) {
   return made;
 }
 
+/** @type {{ [code: string]: [why: string, yes: string] }} */
 const ASKED = {
   "already-recorded": ["The record has it already, or the session has gone on meanwhile.", "It happened a second time: write it down"],
   "held-by-another": ["Another person has this session in hand.", "It happened all the same: write it down"],
@@ -58,8 +65,9 @@ const ASKED = {
   "needs-reason": ["", "Write it down with this reason"],
 };
 
+/** @type {(item: QueueItem) => HTMLElement} */
 function askedCard(item) {
-  const [why, yes] = ASKED[item.code];
+  const [why, yes] = ASKED[item.code ?? ""];
   const head = part("p", "");
   head.append(part("strong", "Not written down: "), `${item.shown.told}. ${why || item.message}`);
   const made = card("card-look-again asked", head);
@@ -76,18 +84,21 @@ function askedCard(item) {
   return made;
 }
 
+/** @type {(item: QueueItem) => HTMLElement} */
 function refusedCard(item) {
   const made = card("card-look-again", part("p", `Not kept: ${item.shown.told}. ${item.message}`));
   made.append(action("Try again", () => writeAfterAll(item)), action("Throw it away", () => drop(item.id)));
   return made;
 }
 
+/** @type {(photo: QueuedPhoto) => HTMLElement} */
 function refusedPhotoCard(photo) {
   const made = card("card-look-again", part("p", `The photo is not kept. ${photo.message}`));
   made.append(action("Try again", () => changePhoto({ ...photo, state: "waiting" })), action("Throw the photo away", () => dropPhoto(photo.id)));
   return made;
 }
 
+/** @type {(item: QueueItem) => HTMLElement} */
 function elsewhereCard(item) {
   return card("unsent", part("p", "A question about another animal waits."), part("a", "Go to it", { href: `/${item.shown.animal}/`, class: "button" }));
 }
@@ -105,6 +116,7 @@ function clockCard() {
   return made;
 }
 
+/** @type {(heardAt: number) => HTMLElement} */
 function jumpCard(heardAt) {
   const made = card("card-look-again", part("p",
     `This phone's clock has jumped back: it heard from the household at ${clock(heardAt, facts.zone)}, which is still to come. Set the clock before you write anything down.`));
@@ -128,9 +140,11 @@ async function show() {
   if (elsewhere) cards.push(elsewhereCard(elsewhere));
   const photos = await photosWaiting();
   cards.push(...photos.filter((photo) => photo.state === "refused" && photo.by === facts.me).map(refusedPhotoCard));
-  const waits = (isMine) => [items, photos].map((all) => all.filter((one) => one.state === "waiting" && (one.by === facts.me) === isMine));
-  const [mine, myPhotos] = waits(true);
-  const [others, theirPhotos] = waits(false);
+  const waits = (/** @type {QueueItem | QueuedPhoto} */ one) => one.state === "waiting";
+  const isMine = (/** @type {QueueItem | QueuedPhoto} */ one) => one.by === facts.me;
+  const [waiting, photosToSend] = [items.filter(waits), photos.filter(waits)];
+  const [mine, myPhotos] = [waiting.filter(isMine), photosToSend.filter(isMine)];
+  const [others, theirPhotos] = [waiting.filter((one) => !isMine(one)), photosToSend.filter((one) => !isMine(one))];
   const isUnsent = mine.length + myPhotos.length > 0;
   if (isUnsent && (status.isOffline || status.isSignedOut)) cards.push(unsentCard(mine, myPhotos));
   if (others.length + theirPhotos.length) {
@@ -144,7 +158,7 @@ async function show() {
   if (cannotKeep) cards.push(card("unsent", part("p", `${cannotKeep}, so the app cannot be kept here for times without a signal. What is pressed is kept here until it is sent.`)));
   // A card that says the same is not swapped under the finger, nor one in which somebody types.
   const said = cards.map((one) => one.textContent).join("|");
-  const isTyping = place.contains(document.activeElement) && document.activeElement.value;
+  const isTyping = place.contains(document.activeElement) && /** @type {any} */ (document.activeElement).value;
   if (said === saidBefore || isTyping) return;
   saidBefore = said;
   const asked = cards.filter((one) => one.matches(".asked")).length;
@@ -170,7 +184,7 @@ document.addEventListener("fillmark:asked", lookAtQuestion);
 document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (event) => {
   event.preventDefault();
   await putAway();
-  event.target.submit();
+  /** @type {HTMLFormElement} */ (event.target).submit();
 });
 
 if (facts && "indexedDB" in globalThis) {

@@ -30,10 +30,13 @@ export function entryIds(count, millis = Date.now()) {
   });
 }
 
-/** What the page tells about itself, the animal and the person; none before someone has signed in. */
+/** What the page tells about itself, the animal and the person; none before someone has signed in. @type {Facts} */
 export const facts = JSON.parse(document.getElementById("facts")?.textContent ?? "null");
 
-/** The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet. */
+/**
+ * The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet.
+ * @type {() => Promise<Entry[]>}
+ */
 export async function knownEntries() {
   const [kept, queue] = await Promise.all([recorded(facts.animal), queued()]);
   const known = new Map(kept.map((one) => [one.id, one]));
@@ -43,6 +46,7 @@ export async function knownEntries() {
   return [...known.values()];
 }
 
+/** @type {() => string} */
 function device() {
   let name = localStorage.getItem("fillmark-device");
   if (!name) {
@@ -55,9 +59,10 @@ function device() {
 /** The household's time, where a person has said that this phone's clock is wrong. */
 const now = () => Date.now() - Number(localStorage.getItem("fillmark-clock") ?? 0);
 
+/** @type {(payload: Payload, button: HTMLElement, typed: string, tell: (payload: Payload, names: { [medicine: string]: string }) => string) => string} */
 function words(payload, button, typed, tell) {
   if (button.dataset.told) return button.dataset.told + (typed ? `: ${typed}` : "");
-  return tell(payload, names()) || button.textContent.trim();
+  return tell(payload, names()) || (button.textContent ?? "").trim();
 }
 
 const names = () => Object.fromEntries((facts.medicines ?? []).map(({ id, name }) => [id, name]));
@@ -158,7 +163,7 @@ async function askAboutGaps(items) {
 
 /** Whether the same press waits for an answer already: it is asked once, however often the finger lands. */
 async function isAsked(items) {
-  const about = ({ kind, session, step, fill, medicine }) => JSON.stringify([kind, session, step, fill, medicine]);
+  const about = (/** @type {Payload} */ { kind, session, step, fill, medicine }) => JSON.stringify([kind, session, step, fill, medicine]);
   const asked = (await queued()).filter((one) => one.state === "asked" && one.shown.animal === facts.animal);
   return items.some((item) => asked.some((one) => about(one.shown.payload) === about(item.shown.payload)));
 }
@@ -225,7 +230,7 @@ async function showFromHere(id, blob) {
 }
 
 document.addEventListener("submit", (event) => {
-  const form = event.target;
+  const form = /** @type {any} */ (event.target);
   if (!form.matches("[data-press]")) return;
   const button = event.submitter ?? form.querySelector("button");
   if ((button?.dataset.facts ?? form.dataset.facts) && facts && "indexedDB" in globalThis) {

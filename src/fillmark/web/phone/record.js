@@ -8,7 +8,10 @@ export const NOT_KNOWN = "not known";
 export const NOTHING_WENT_IN = ["held", "refused", "missed"];
 const CLAIMS = ["session_started", "session_taken", "session_resumed"];
 
-/** The entries that count, in the order they happened: of all that was written about one fact, the newest end. */
+/**
+ * The entries that count, in the order they happened: of all that was written about one fact, the newest end.
+ * @type {(entries: Entry[]) => Entry[]}
+ */
 export function counting(entries) {
   const parent = new Map();
   const root = (id) => {
@@ -34,11 +37,16 @@ export function counting(entries) {
   return winners.sort((one, other) => one.at - other.at || (one.id < other.id ? -1 : 1));
 }
 
+/** @type {(ml: number) => Amount} */
 const exactly = (ml) => ({ low: ml, high: ml });
+/** @type {(amounts: Amount[]) => Amount} */
 const add = (amounts) => amounts.reduce((sum, one) => ({ low: sum.low + one.low, high: sum.high + one.high }), exactly(0));
+/** @type {(amounts: Amount[]) => Amount | null} */
 const sum = (amounts) => (amounts.length ? add(amounts) : null);
+/** @type {(same: Entry[], twice: Set<string>[]) => boolean} */
 const allTold = (same, twice) => twice.some((told) => same.every((one) => told.has(one.id)));
 
+/** @type {(same: Entry[], amounts: Amount[], twice: Set<string>[], clashes: Clash[], what: string) => Amount} */
 function onceOrTwice(same, amounts, twice, clashes, what) {
   const everything = add(amounts);
   if (amounts.length < 2 || allTold(same, twice)) return everything;
@@ -55,6 +63,7 @@ function groupBy(list, key) {
   return groups;
 }
 
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => { blend: Amount | null, fills: { number: number, amount: Amount }[] }} */
 function readBlend(facts, twice, clashes) {
   const byNumber = groupBy(facts.filter((one) => one.payload.kind === "fill_given"), (one) => one.payload.fill);
   const ended = facts.filter((one) => one.payload.kind === "meal_ended" && one.payload.total_ml !== NOT_KNOWN);
@@ -76,6 +85,7 @@ function readBlend(facts, twice, clashes) {
   return { blend: onceOrTwice([...walkers.slice(0, 1), ...afterwards], records, twice, clashes, "the meal"), fills };
 }
 
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => Amount | null} */
 function readFlush(facts, twice, clashes) {
   const bySteps = groupBy(facts.filter((one) => one.payload.kind === "flush_given"), (one) => one.payload.step);
   return sum([...bySteps.keys()].sort().map((step) => {
@@ -84,6 +94,7 @@ function readFlush(facts, twice, clashes) {
   }));
 }
 
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => DoseRecord[]} */
 function readDoses(facts, twice, clashes) {
   const given = groupBy(facts.filter((one) => one.payload.kind === "medicine_given"), (one) => one.payload.medicine);
   return [...given.keys()].sort().map((medicine) => {
@@ -97,6 +108,7 @@ function readDoses(facts, twice, clashes) {
   });
 }
 
+/** @type {(facts: Entry[], now: number, limits: Limits) => [Standing, string | null]} */
 function standingOf(facts, now, limits) {
   if (facts.some((one) => one.payload.kind === "session_ended")) return ["ended", null];
   const last = facts.at(-1);
@@ -107,7 +119,10 @@ function standingOf(facts, now, limits) {
   return [last.payload.kind === "session_paused" ? "paused" : "in hand", null];
 }
 
-/** One session from the entries of its animal that count; see core/ledger.read_session. */
+/**
+ * One session from the entries of its animal that count; see core/ledger.read_session.
+ * @type {(session: string, counted: Entry[], now: number, limits: Limits) => SessionRecord}
+ */
 export function readSession(session, counted, now, limits) {
   const mine = counted.filter((one) => one.session === session);
   const facts = mine.filter((one) => one.payload.kind !== "both_given");
@@ -119,6 +134,7 @@ export function readSession(session, counted, now, limits) {
     ...mine.filter((one) => one.payload.kind === "both_given").map((one) => new Set(one.payload.entries)),
     ...mine.filter((one) => one.payload.despite).map((one) => new Set([one.id, ...one.payload.despite])),
   ];
+  /** @type {Clash[]} */
   const clashes = [];
   const { blend, fills } = readBlend(facts, twice, clashes);
   const flush = readFlush(facts, twice, clashes);
@@ -139,7 +155,10 @@ export function readSession(session, counted, now, limits) {
   };
 }
 
-/** The entries that lock feeding, oldest first: those of the record, and those that the page was made with; see core/locks.open_lock. */
+/**
+ * The entries that lock feeding, oldest first: those of the record, and those that the page was made with; see core/locks.open_lock.
+ * @type {(facts: Facts, entries: Entry[]) => { id: string }[]}
+ */
 export function openLocks(facts, entries) {
   const counted = counting(entries);
   const corrects = new Map(entries.map((one) => [one.id, one.corrects]));
@@ -150,10 +169,15 @@ export function openLocks(facts, entries) {
   return [...before, ...counted.filter((one) => one.payload.kind === "feeding_locked" && !isCleared(one.id))];
 }
 
+/** @type {(facts: Facts, entries: Entry[]) => boolean} */
 export const isLocked = (facts, entries) => openLocks(facts, entries).length > 0;
 
-/** The bottle in use of each medicine: the one opened last, by the record and by what the page was made with. */
+/**
+ * The bottle in use of each medicine: the one opened last, by the record and by what the page was made with.
+ * @type {(facts: Facts, entries: Entry[]) => { [medicine: string]: Bottle }}
+ */
 export function bottlesInUse(facts, entries) {
+  /** @type {{ [medicine: string]: Bottle }} */
   const found = {};
   for (const one of counting(entries)) {
     const { kind, medicine, strength } = one.payload;
@@ -167,7 +191,10 @@ export function bottlesInUse(facts, entries) {
   return found;
 }
 
-/** The medicines of which nothing is drawn: the bottle in use has another strength than the page's plan. */
+/**
+ * The medicines of which nothing is drawn: the bottle in use has another strength than the page's plan.
+ * @type {(facts: Facts, entries: Entry[]) => Set<string>}
+ */
 export function lockedByStrength(facts, entries) {
   const bottles = bottlesInUse(facts, entries);
   const isOther = ({ id, form, strength }) => {
@@ -178,7 +205,10 @@ export function lockedByStrength(facts, entries) {
   return new Set((facts.medicines ?? []).filter(isOther).map((one) => one.id));
 }
 
-/** Whether the record says what became of a step of the plan. */
+/**
+ * Whether the record says what became of a step of the plan.
+ * @type {(step: StepFacts, record: SessionRecord) => boolean}
+ */
 export function isBehind(step, record) {
   if (record.stepsDone.includes(step.id) || record.stepsSkipped.includes(step.id)) return true;
   if (step.fill) return record.fills.some((fill) => fill.number === step.fill);
@@ -186,18 +216,26 @@ export function isBehind(step, record) {
 }
 
 const DAY = 86_400_000;
+/** @type {(day: string, count: number) => string} */
 const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) + count * DAY).toISOString().slice(0, 10);
 
-/** The household's day that a local time falls in, written as sessions are: before the start hour it is still yesterday. */
+/**
+ * The household's day that a local time falls in, written as sessions are: before the start hour it is still yesterday.
+ * @type {(key: string, dayStarts: string) => string}
+ */
 export const householdDay = (key, dayStarts) => (key.slice(11) < dayStarts ? plusDays(key.slice(0, 10), -1) : key.slice(0, 10));
 
+/** @type {(test: Payload, bounds: BatchBounds) => boolean} */
 export function isTooThick(test, { levelStartsMl: [one, two, three], limitLevel }) {
   if (test.has_flowed === false) return true;
   const level = Number(test.left_ml >= one) + Number(test.left_ml >= two) + Number(test.left_ml > three);
   return limitLevel !== null && level > limitLevel;
 }
 
-/** The batch that meals are fed from, and why it is not to be given; see core/batches.read_batches. */
+/**
+ * The batch that meals are fed from, and why it is not to be given; see core/batches.read_batches.
+ * @type {(facts: Facts, entries: Entry[], now: number) => BatchRead | null}
+ */
 export function batchInUse(facts, entries, now) {
   const bounds = facts.batches;
   if (!bounds) return null;
@@ -226,9 +264,13 @@ export function batchInUse(facts, entries, now) {
   return { label: batch.label, madeOn: batch.madeOn, lastOn, faults };
 }
 
+/** @type {(view: SessionView) => boolean} */
 const isTaken = (view) => ["in hand", "paused"].includes(view.record.standing);
 
-/** The newest word about when a session comes today, with the entry that holds it; see core/new_times.newest_times. */
+/**
+ * The newest word about when a session comes today, with the entry that holds it; see core/new_times.newest_times.
+ * @type {(session: string, counted: Entry[]) => { id: string, at: number, mealMl: number | null } | null}
+ */
 export function newestTime(session, counted) {
   let found = null;
   for (const one of counted) {
@@ -239,19 +281,25 @@ export function newestTime(session, counted) {
   return found;
 }
 
-/** A planned session as it comes today; `time` is written as sessions are named. */
+/**
+ * A planned session as it comes today; `time` is written as sessions are named.
+ * @type {(one: SessionFacts, counted: Entry[], zone: string) => SessionFacts & { time: string }}
+ */
 function asItComes(one, counted, zone) {
   const word = newestTime(one.key, counted);
   if (!word) return { ...one, time: one.key };
   return { ...one, at: word.at, mealMl: word.mealMl ?? one.mealMl, time: sessionKey(word.at, zone) };
 }
 
-/** The sessions around now, and which is next and which was last; see services/sessions.next_and_last. */
+/**
+ * The sessions around now, and which is next and which was last; see services/sessions.next_and_last.
+ * @type {(facts: Facts, entries: Entry[], now: number) => { views: SessionView[], next: SessionView | null, last: SessionView | null, counted: Entry[] }}
+ */
 export function nextAndLast(facts, entries, now) {
   const known = new Map([...(facts.replanned ?? []), ...entries].map((one) => [one.id, one]));
   const counted = counting([...known.values()]);
   const planned = new Map(facts.sessions.map((one) => [one.key, asItComes(one, counted, facts.zone)]));
-  const keys = new Set([...planned.keys(), ...counted.map((one) => one.session).filter(Boolean)]);
+  const keys = new Set([...planned.keys(), ...counted.flatMap((one) => one.session ?? [])]);
   const views = [...keys].map((key) => ({
     key, time: planned.get(key)?.time ?? key, planned: planned.get(key) ?? null,
     record: readSession(key, counted, now, facts.limits),
@@ -261,6 +309,7 @@ export function nextAndLast(facts, entries, now) {
   return { views, next: place === null ? null : views[place], last: before.at(-1) ?? null, counted };
 }
 
+/** @type {(views: SessionView[], now: number, facts: Facts) => number | null} */
 function nextPlace(views, now, facts) {
   const inHand = views.findLastIndex(isTaken);
   if (inHand >= 0) return inHand;
@@ -272,18 +321,23 @@ function nextPlace(views, now, facts) {
   return first < views.length ? first : null;
 }
 
+/** @type {(at: number, zone: string) => { [part: string]: string }} */
 function parts(at, zone) {
   const format = new Intl.DateTimeFormat("en-GB", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit",
     day: "2-digit", hour: "2-digit", minute: "2-digit" });
   return Object.fromEntries(format.formatToParts(at).map((part) => [part.type, part.value]));
 }
 
-/** A local time of day as sessions are named, so that both sort together. */
+/**
+ * A local time of day as sessions are named, so that both sort together.
+ * @type {(at: number, zone: string) => string}
+ */
 export function sessionKey(at, zone) {
   const { year, month, day, hour, minute } = parts(at, zone);
   return `${year}-${month}-${day}T${hour}:${minute}`;
 }
 
+/** @type {(at: number, zone: string) => string} */
 export function clock(at, zone) {
   const { hour, minute } = parts(at, zone);
   return `${hour}:${minute}`;
@@ -291,14 +345,18 @@ export function clock(at, zone) {
 
 // Words, as web/words.py says them.
 
+/** @type {(ml: number) => string} */
 export const number = (ml) => writeNumber(fromNumber(ml));
+/** @type {(amount: Amount) => string} */
 const range = (amount) => (amount.low === amount.high ? number(amount.low) : `${number(amount.low)} to ${number(amount.high)}`);
 
+/** @type {(record: SessionRecord, plannedMl: number | null | undefined) => string} */
 function sayIn(record, plannedMl) {
   if (!record.blend) return plannedMl ? `0 of ${number(plannedMl)} mL recorded` : "";
   return plannedMl ? `${range(record.blend)} of ${number(plannedMl)} mL in` : `${range(record.blend)} mL in`;
 }
 
+/** @type {(record: SessionRecord, plannedMl: number | null | undefined) => string} */
 function sayBack(record, plannedMl) {
   if (record.back) {
     return record.back.low === record.back.high ? `${number(record.back.low)} mL came back` : "some came back, how much is not known";
@@ -307,7 +365,10 @@ function sayBack(record, plannedMl) {
   return record.standing === "ended" && isWhole ? "nothing seen coming back" : "";
 }
 
-/** What became of one session, in one line. */
+/**
+ * What became of one session, in one line.
+ * @type {(record: SessionRecord, plannedMl: number | null | undefined, zone: string) => string}
+ */
 export function saySession(record, plannedMl, zone) {
   const by = record.lastByName ? `by ${record.lastByName}` : "";
   const wentIn = sayIn(record, plannedMl);
@@ -325,12 +386,13 @@ export function saySession(record, plannedMl, zone) {
   return said.filter(Boolean).join(" · ");
 }
 
+/** @type {(day: string) => string} */
 const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
 
-/** A batch as people call it. */
+/** A batch as people call it. @type {(batch: { label: string, madeOn: string }) => string} */
 export const sayBatch = ({ label, madeOn }) => `${label || "the batch"} of ${dayInWords(madeOn)}`;
 
-/** A length of time in whole minutes: "18 minutes", "2 hours 5 minutes". */
+/** A length of time in whole minutes: "18 minutes", "2 hours 5 minutes". @type {(millis: number) => string} */
 export function saySpan(millis) {
   const minutes = Math.max(0, Math.round(millis / MINUTE));
   const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);

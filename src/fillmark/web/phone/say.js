@@ -2,15 +2,19 @@
 import { fromNumber, writeNumber } from "./amounts.js";
 
 const NOT_KNOWN = "not known";
+/** @type {(value: number | string) => string} */
 const number = (value) => writeNumber(fromNumber(value));
+/** @type {(payload: Payload) => string} */
 const amount = ({ ml, pieces }) => (ml !== undefined ? `${number(ml)} mL` : `${number(pieces)} ${pieces === "1" ? "piece" : "pieces"}`);
 
+/** @type {(payload: Payload) => string} */
 function flow({ batch, left_ml: left, has_flowed: hasFlowed, water_ml: water, food_g: food, sieved, frozen }) {
   const handled = [...(sieved ? [", sieved"] : []), ...(frozen ? [", frozen and thawed"] : [])].join("");
   const result = hasFlowed === false ? "nothing flowed" : `${number(left)} mL left`;
   return `Flow test${batch ? ` of ${batch}` : ""}: ${result} (${number(water)} mL water, ${number(food)} g food${handled})`;
 }
 
+/** @type {{ [kind: string]: (one: Payload, name: string) => string }} */
 const TELL = {
   bottle_opened: (one, name) => `Opened: ${name} ${one.strength}, ${amount(one)}`,
   stock_counted: (one, name) => `Counted: ${amount(one)} of ${name} left`,
@@ -27,5 +31,8 @@ const TELL = {
   withdrawn: (one) => `Taken back: ${one.reason}`,
 };
 
-/** The sentence of a payload; none for a kind that no form writes. */
+/**
+ * The sentence of a payload; none for a kind that no form writes.
+ * @type {(payload: Payload, names?: { [medicine: string]: string }) => string}
+ */
 export const tell = (payload, names = {}) => TELL[payload.kind]?.(payload, names[payload.medicine] ?? payload.medicine) ?? "";

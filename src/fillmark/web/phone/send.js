@@ -11,7 +11,10 @@ const listeners = new Set();
 
 export const status = { isOffline: false, isSignedOut: false, clockOffSeconds: 0 };
 
-/** Call `listener` whenever what this phone holds has changed, by this page or by another one. */
+/**
+ * Call `listener` whenever what this phone holds has changed, by this page or by another one.
+ * @type {(listener: () => unknown) => void}
+ */
 export function onChange(listener) {
   listeners.add(listener);
 }
@@ -21,10 +24,14 @@ export function changed({ isOwn = true } = {}) {
 }
 channel?.addEventListener("message", () => changed({ isOwn: false }));
 
+/** @type {() => string} */
 const token = () => document.cookie.match(/(?:^|; )csrftoken=([^;]+)/)?.[1] ?? document.querySelector("[name=csrfmiddlewaretoken]")?.value ?? "";
 
 let turn = Promise.resolve();
-/** One sender at a time over all tabs; without locks (no secure connection), over this page. */
+/**
+ * One sender at a time over all tabs; without locks (no secure connection), over this page.
+ * @type {(work: () => Promise<void>) => Promise<void>}
+ */
 function alone(work) {
   if (navigator.locks) return navigator.locks.request("fillmark-send", work);
   turn = turn.then(work, work);
@@ -37,17 +44,19 @@ export async function putAway() {
   for (const kept of ["fillmark-pages", "fillmark-photos"]) await globalThis.caches?.delete(kept);
 }
 
+/** @type {(path: string, options?: RequestInit & { patience?: number }) => Promise<Response>} */
 function request(path, { patience = ANSWER_MILLIS, headers = {}, ...options } = {}) {
   return fetch(path, {
     ...options,
     credentials: "same-origin",
     cache: "no-store",
     redirect: "error",
-    signal: AbortSignal.timeout(patience),
+    signal: /** @type {any} */ (AbortSignal).timeout(patience),
     headers: { ...headers, "X-CSRFToken": token() },
   });
 }
 
+/** @type {(path: string, options?: RequestInit) => Promise<any>} */
 async function ask(path, options = {}) {
   const reply = await request(path, { headers: { "Content-Type": "application/json" }, ...options });
   if (reply.status === 401 || reply.status === 403) {
@@ -62,7 +71,10 @@ async function ask(path, options = {}) {
   return answer;
 }
 
-/** The answer about a wrong clock holds as long as the clock is wrong by that much; set right, it dates by itself again. */
+/**
+ * The answer about a wrong clock holds as long as the clock is wrong by that much; set right, it dates by itself again.
+ * @type {(facts: Facts) => void}
+ */
 function checkClock(facts) {
   const offset = Number(localStorage.getItem("fillmark-clock") ?? 0) / 1000;
   const isRight = Math.abs(status.clockOffSeconds) <= facts.limits.clockMinutes * 60;
@@ -72,7 +84,10 @@ function checkClock(facts) {
   localStorage.removeItem("fillmark-clock-asked");
 }
 
-/** Send what waits, then take over what is new. Safe to call at any time and from any page. */
+/**
+ * Send what waits, then take over what is new. Safe to call at any time and from any page.
+ * @type {(facts: Facts) => Promise<void>}
+ */
 export function sync(facts) {
   return alone(async () => {
     try {
@@ -90,6 +105,7 @@ export function sync(facts) {
   });
 }
 
+/** @type {(facts: Facts) => Promise<QueueItem[]>} */
 async function waiting(facts) {
   const items = await queued();
   return items.filter((item) => item.state === "waiting" && item.by === facts.me).sort((one, other) => (one.id < other.id ? -1 : 1));
@@ -99,6 +115,7 @@ async function nothingIsFresh() {
   for (const item of await queued()) if (item.isFresh) await change({ ...item, isFresh: false });
 }
 
+/** @type {(facts: Facts) => Promise<void>} */
 async function flush(facts) {
   for (;;) {
     const items = (await waiting(facts)).slice(0, MOST_AT_ONCE);
@@ -111,6 +128,7 @@ async function flush(facts) {
   }
 }
 
+/** @type {(answer: any, items: QueueItem[]) => Promise<void>} */
 async function heard(answer, items) {
   const byId = new Map(items.map((item) => [item.id, item]));
   for (const one of answer.entries) {
@@ -124,7 +142,10 @@ async function heard(answer, items) {
   if (byId.size === items.length) throw new Error("an answer that names none of the entries sent");
 }
 
-/** Each photo follows its entry; sent twice, it is there once. One that cannot be used is told of and kept until thrown away. */
+/**
+ * Each photo follows its entry; sent twice, it is there once. One that cannot be used is told of and kept until thrown away.
+ * @type {(facts: Facts) => Promise<void>}
+ */
 async function sendPhotos(facts) {
   const unsent = new Set((await queued()).map((item) => item.id));
   for (const photo of await photosWaiting()) {
@@ -142,6 +163,7 @@ async function sendPhotos(facts) {
   }
 }
 
+/** @type {(facts: Facts) => Promise<void>} */
 async function pull(facts) {
   for (;;) {
     const seq = (await recall("seq")) ?? 0;
@@ -157,10 +179,15 @@ async function pull(facts) {
   }
 }
 
-/** The answer to a question about a press: it happened and is written down after all (with a reason where one was given). */
+/**
+ * The answer to a question about a press: it happened and is written down after all (with a reason where one was given).
+ * @param {QueueItem} item
+ * @param {string} [reason]
+ */
 export async function writeAfterAll(item, reason) {
   const despite = item.despite?.length ? { despite: item.despite } : {};
   const payload = reason ? { ...item.entry.payload, reason, ...despite } : item.entry.payload;
   await change({ ...item, entry: { ...item.entry, payload }, shown: { ...item.shown, payload }, state: "waiting", isFresh: Boolean(reason), pressedAt: Date.now() });
 }
+/** @type {(item: QueueItem) => Promise<void>} */
 export const takeBack = (item) => drop(item.id);

@@ -6,11 +6,11 @@ const PAGES = "fillmark-pages";
 const PHOTOS = "fillmark-photos";
 const PATIENCE_MILLIS = 2500;
 
-addEventListener("install", (event) => {
+addEventListener("install", (/** @type {any} */ event) => {
   event.waitUntil(caches.open(STATIC).then((cache) => cache.addAll(PARTS)).then(() => skipWaiting()));
 });
 
-addEventListener("activate", (event) => {
+addEventListener("activate", (/** @type {any} */ event) => {
   const isOld = (name) => name.startsWith("fillmark-static-") && name !== STATIC;
   event.waitUntil(caches.keys()
     .then((names) => Promise.all(names.filter(isOld).map((name) => caches.delete(name))))
@@ -61,7 +61,7 @@ async function photo(request) {
   return came;
 }
 
-addEventListener("fetch", (event) => {
+addEventListener("fetch", (/** @type {any} */ event) => {
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== location.origin) return;

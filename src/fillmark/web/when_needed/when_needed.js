@@ -8,6 +8,7 @@ import "../phone/phone.js";
 const form = document.querySelector("[data-needed]");
 const medicine = form?.dataset.needed;
 
+/** @type {(entries: Entry[], now: number) => string} */
 function whyNot(entries, now) {
   if (lockedByStrength(facts, entries).has(medicine)) {
     return `The new bottle says ${bottlesInUse(facts, entries)[medicine].strength}, and the plan has another strength. Draw none of it until a lead has confirmed it.`;
