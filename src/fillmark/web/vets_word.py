@@ -3,6 +3,7 @@
 from datetime import date
 
 from fillmark.core.values.errors import BadPlan
+from fillmark.web.words import say_day
 
 
 def read_said_on(text: str, *, about: str, today: date) -> date:
@@ -21,6 +22,6 @@ def read_said_on(text: str, *, about: str, today: date) -> date:
         raise BadPlan(
             field="vet_said_on",
             got=f'"{text[:20]}" for the day on which the vet said it',
-            allowed=f"a day, {today} or earlier",
+            allowed=f"a day, {say_day(today, has_year=True)} or earlier",
             remedy=f"Ask the vet about {about}, then enter the day.",
         ) from None

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core.record.amounts import Amount
@@ -115,7 +115,7 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
 
 def say_batch(batch: Batch) -> str:
     """A batch with how far it may be given: "Jar 7 of 25 November, until 26 November"."""
-    until = f", until {batch.last_on.day} {batch.last_on:%B}" if batch.last_on else ", how long it keeps is not stated"
+    until = f", until {say_day(batch.last_on)}" if batch.last_on else ", how long it keeps is not stated"
     untested = "" if batch.result else ", not tested"
     return f"{batch.name}{until}{untested}"
 
@@ -127,6 +127,11 @@ def say_faults(faults: Sequence[Fault]) -> str:
 
 def say_clock(at: datetime | None, zone: ZoneInfo) -> str:
     return f"{at.astimezone(zone):%H:%M}" if at else "an unknown time"
+
+
+def say_day(day: date, *, has_weekday: bool = False, has_year: bool = False) -> str:
+    """A day as people say it: "4 December", "Friday 4 December", "4 December 2026"."""
+    return f"{f'{day:%A} ' if has_weekday else ''}{day.day} {day:%B}{f' {day:%Y}' if has_year else ''}"
 
 
 def say_span(span: timedelta) -> str:
@@ -212,7 +217,7 @@ def tell_payload(payload: Payload, *, names: Names) -> str:
         case DayReplanned():
             return f"New times for the rest of the day: {_tell_times(payload)}. {payload.reason}"
         case SheetPrinted():
-            days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
+            days = f"{say_day(payload.first_on)} to {say_day(payload.last_on)}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
         case Note():
             return payload.text

@@ -65,7 +65,10 @@ def find_objections(
     until = last_use(bottle, time_zone=time_zone) if bottle is not None else None
     if until is not None and at.astimezone(zone).date() > until.value:
         found.append(
-            Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
+            Objection(
+                verdict=Verdict.PAST_USE,
+                because=f"the last day of use of its bottle was {until.value.day} {until.value:%B}",
+            )
         )
     taken = [one for one in givings if one.medicine_id == medicine.id and one.may_have_gone_in]
     gaps = [

@@ -28,7 +28,7 @@ from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest
 from fillmark.web.entry_form import strength as strength_printed
 from fillmark.web.phone.facts import form_facts
 from fillmark.web.vets_word import read_said_on
-from fillmark.web.words import say_many
+from fillmark.web.words import say_day, say_many
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _KEEPS_AS = {
@@ -67,7 +67,8 @@ def _say_count(stock: Stock, bedside: Bedside) -> str:
     count = stock.count
     if count is None:
         return ""
-    seen = f"{count.by_name} counted {stock.say(count.seen)} on {count.at.astimezone(bedside.zone):%d %B at %H:%M}."
+    at = count.at.astimezone(bedside.zone)
+    seen = f"{count.by_name} counted {stock.say(count.seen)} on {say_day(at)} at {at:%H:%M}."
     if not count.is_asked_about:
         return seen
     return (

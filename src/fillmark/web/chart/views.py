@@ -37,6 +37,7 @@ from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, sha
 from fillmark.web.drawings.day_line import Shape
 from fillmark.web.entry_form import EntryForm, choice
 from fillmark.web.phone.facts import form_facts
+from fillmark.web.words import say_day
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
@@ -195,7 +196,7 @@ class _Teller:
                 number=day.day,
                 href=self._bedside.href("chart_on", on=day) + "#day",
                 picture=draw_day(doses),
-                spoken=f"{day:%A} {day.day} {day:%B}: {', '.join(told) or 'no dose planned, none recorded'}",
+                spoken=f"{say_day(day, has_weekday=True)}: {', '.join(told) or 'no dose planned, none recorded'}",
                 is_shown=day == self._shown_on,
                 is_today=day == self._bedside.today,
             )

@@ -23,7 +23,7 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, sha
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.intake.pictures import day_bar
 from fillmark.web.intake.views import sums
-from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
+from fillmark.web.words import Names, say_amount, say_clock, say_day, say_session, tell
 
 _LATE = timedelta(minutes=10)
 """An entry that arrives later than this after what it tells says so."""
@@ -123,7 +123,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
         "calls_href": bedside.href("calls"),
-        "under": f"The record of {shown_on:%A %d %B}",
+        "under": f"The record of {say_day(shown_on, has_weekday=True)}",
         "shown_on": shown_on,
         "is_today": shown_on == bedside.today,
         "before_href": bedside.href("day_on", on=shown_on - timedelta(days=1)),

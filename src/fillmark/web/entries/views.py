@@ -19,7 +19,7 @@ from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services import households, plans, record
 from fillmark.web.phone.facts import entry_for_phone
-from fillmark.web.words import Names
+from fillmark.web.words import Names, say_day
 
 MOST_AT_ONCE = 500
 """More than a phone writes in a week without a signal; it sends the rest after the answer."""
@@ -101,7 +101,9 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     household_id, now = caregiver.household_id, timezone.now()
     today = households.today(household_id=household_id, now=now)
     if not may(caregiver, what=Capability.SEE_TODAY, on=today):
-        return JsonResponse({"error": f"{caregiver.name}'s pass does not hold on {today}. Ask a lead."}, status=403)
+        return JsonResponse(
+            {"error": f"{caregiver.name}'s pass does not hold on {say_day(today)}. Ask a lead."}, status=403
+        )
     sees_all = may(caregiver, what=Capability.SEE_RECORD, on=today)
     first = today - timedelta(days=int(KEPT_DAYS.value) if sees_all else 1)
     last = record.last_seq(household_id=household_id)

@@ -32,7 +32,7 @@ from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.phone.facts import batches_for_phone, form_facts
 from fillmark.web.ways.numbers import say_density
-from fillmark.web.words import say_batch, say_faults
+from fillmark.web.words import say_batch, say_clock, say_day, say_faults
 from fillmark.web.writing import write_fact
 
 _POINTS = 33
@@ -95,7 +95,7 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
     foods = " and ".join(names.get(food, food) for food in payload.foods)
     level = result.value.level
     return ShownTest(
-        when=f"{kept.entry.at.astimezone(bedside.zone):%d %B, %H:%M}".lstrip("0"),
+        when=f"{say_day(kept.entry.at.astimezone(bedside.zone))}, {say_clock(kept.entry.at, bedside.zone)}",
         by=kept.by_name,
         batch=payload.batch or "",
         mix=", ".join(

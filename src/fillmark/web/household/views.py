@@ -21,6 +21,7 @@ from fillmark.services import households, sign_in
 from fillmark.services.households import Member
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
+from fillmark.web.words import say_clock, say_day
 
 LINK_HOLDS = timedelta(days=7)
 """Long enough for somebody who reads it at the weekend."""
@@ -45,7 +46,11 @@ class ShownMember:
 
 def _say_standing(member: Member, at: AtHome) -> str:
     until = member.link_until
-    open_link = f"a link is open until {until.astimezone(at.zone):%A %d %B, %H:%M}" if until else ""
+    open_link = (
+        f"a link is open until {say_day(until.astimezone(at.zone), has_weekday=True)}, {say_clock(until, at.zone)}"
+        if until
+        else ""
+    )
     if not member.may_sign_in:
         return "ended: signs in no more"
     if not member.has_signed_in:
@@ -56,7 +61,7 @@ def _say_standing(member: Member, at: AtHome) -> str:
 def _say_role(caregiver: Caregiver) -> str:
     if caregiver.from_on is None or caregiver.until_on is None:
         return caregiver.role.value
-    return f"{caregiver.role.value} from {caregiver.from_on:%d %B} to {caregiver.until_on:%d %B %Y}"
+    return f"{caregiver.role.value} from {say_day(caregiver.from_on)} to {say_day(caregiver.until_on, has_year=True)}"
 
 
 def _show_members(at: AtHome) -> list[ShownMember]:

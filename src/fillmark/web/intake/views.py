@@ -22,7 +22,7 @@ from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.entry_form import EntryForm, ml, unknown
 from fillmark.web.intake.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
 from fillmark.web.ways.numbers import say_density
-from fillmark.web.words import say_amount, say_many
+from fillmark.web.words import say_amount, say_day, say_many
 from fillmark.web.writing import write_fact
 
 _DRINKS = ("water", "food and water")
@@ -134,7 +134,7 @@ def intake(request: HttpRequest, bedside: Bedside, *, on: date | None = None) ->
         "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
         "calls_href": bedside.href("calls"),
-        "under": f"In, back and kept, {shown_on:%A} {shown_on.day} {shown_on:%B}",
+        "under": f"In, back and kept, {say_day(shown_on, has_weekday=True)}",
         "is_today": is_today,
         "shown_on": shown_on,
         "record_href": bedside.href("day_on", on=shown_on),

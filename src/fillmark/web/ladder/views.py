@@ -20,7 +20,7 @@ from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
 from fillmark.web.entry_form import EntryForm, choice, ml, unknown
 from fillmark.web.vets_word import read_said_on
-from fillmark.web.words import say_many
+from fillmark.web.words import say_day, say_many
 from fillmark.web.writing import write_fact
 
 
@@ -73,7 +73,7 @@ def _day(one: Eaten, *, goal_kcal: float) -> dict[str, object]:
     )
     times = say_many(one.unmeasured, "time")
     return {
-        "name": f"{one.on:%A} {one.on.day} {one.on:%B}",
+        "name": say_day(one.on, has_weekday=True),
         "amount": f"{write_number(round(one.kcal))} kcal, {share:.0%}" if one.entries else "no entry",
         "bar": draw_bar(bar),
         "words": f"and {times} without anyone knowing how much" if one.unmeasured else "",

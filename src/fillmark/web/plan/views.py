@@ -20,6 +20,7 @@ from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.plan.numbers import numbers_of
 from fillmark.web.ways.numbers import say_limits
+from fillmark.web.words import say_day
 
 
 @require_GET
@@ -84,7 +85,7 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
         elif until is None or until > bedside.now:
             standing = "in force"
         else:
-            standing = f"in force until {until:%d %B %Y at %H:%M}"
+            standing = f"in force until {say_day(until, has_year=True)} at {until:%H:%M}"
         until = since if until is None else min(until, since)
         shown.append(ShownVersion(stored=stored, since=since, by=names[stored.confirmed_by], standing=standing))
     return shown
@@ -131,9 +132,10 @@ def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> Htt
     text = plan_as_toml(
         stored.plan,
         remarks=[
-            f"{bedside.animal.name}'s care plan, version {number}, from {version.since:%d %B %Y, %H:%M} on.",
+            f"{bedside.animal.name}'s care plan, version {number}, "
+            f"from {say_day(version.since, has_year=True)}, {version.since:%H:%M} on.",
             f"Confirmed by {version.by}. {version.standing.capitalize()}.",
-            f"The vet said on {stored.vet_said_on:%d %B %Y}: {' '.join(stored.vet_words.split())}",
+            f"The vet said on {say_day(stored.vet_said_on, has_year=True)}: {' '.join(stored.vet_words.split())}",
         ],
     )
     return _file(bedside, version, text, kind="toml")

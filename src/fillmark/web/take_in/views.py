@@ -28,6 +28,7 @@ from fillmark.web.plan.numbers import ShownNumber, brief_numbers_of
 from fillmark.web.vets_word import read_said_on
 from fillmark.web.ways.numbers import say_limits
 from fillmark.web.ways.pictures import draw_fills, say_fills
+from fillmark.web.words import say_day
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -204,7 +205,8 @@ def _shown(request: HttpRequest, at: AtHome, reading: Reading) -> dict[str, obje
         "reading": reading,
         "animal": plan.animal,
         "weight": f"{write_number(weight_kg, digits=3)} kg "
-        f"({write_number(weight_kg / float(KG_PER_LB), digits=3)} lb) on {plan.animal.weight.on:%d %B %Y}",
+        f"({write_number(weight_kg / float(KG_PER_LB), digits=3)} lb) on "
+        f"{say_day(plan.animal.weight.on, has_year=True)}",
         "numbers": [*brief_numbers_of(day, plan.orders), _show_agreement(reading)],
         "limits": say_limits(warn_ml_per_kg=plan.orders.warn_ml_per_kg, cap_ml_per_kg=plan.orders.cap_ml_per_kg),
         "sessions": [_show_session(one) for one in day.sessions],
@@ -259,7 +261,7 @@ def _show_moment(moment: Moment, at: AtHome, *, chosen: str | None) -> ShownMome
     words = {
         When.NOW: f"Now ({local:%H:%M})",
         When.SESSION: f"The next session, {local:%A} at {local:%H:%M}",
-        When.DAY: f"The next day, {local:%A %d %B} from {local:%H:%M} on",
+        When.DAY: f"The next day, {say_day(local, has_weekday=True)} from {local:%H:%M} on",
     }[moment.when]
     return ShownMoment(
         value=moment.when.value, words=words, cautions=moment.cautions, is_chosen=chosen == moment.when.value
