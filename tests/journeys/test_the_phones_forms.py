@@ -39,7 +39,7 @@ from fillmark.web.entry_form import (
     words,
 )
 from fillmark.web.phone.facts import drawn_facts, entry_for_phone
-from fillmark.web.words import Names, tell_payload
+from fillmark.web.words import Names, say_payload
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOON, NOOR, SAM, an_entry
 from tests.support.medicines import TEN, a_medicine, a_tablet
@@ -224,17 +224,17 @@ def as_the_server_reads(form: EntryForm, fields: dict[str, str]) -> dict[str, An
     read_payload(payload)  # what the form lets through, the record takes
     return {
         "payload": payload,
-        "told": tell_payload(read_payload(payload), names=Names(medicines={"omeprazole": "Omeprazole"})),
+        "told": say_payload(read_payload(payload), names=Names(medicines={"omeprazole": "Omeprazole"})),
     }
 
 
 READ_FORMS = """
 async (cases) => {
-  const { fillIn, tell } = await import("/static/phone/form.js");
+  const { fillIn, say } = await import("/static/phone/form.js");
   return cases.map(([fact, fields]) => {
     try {
       const payload = fillIn(fact, fields);
-      return { payload, told: tell(payload, { omeprazole: "Omeprazole" }) };
+      return { payload, told: say(payload, { omeprazole: "Omeprazole" }) };
     } catch (fault) {
       return { fault: fault.message };
     }

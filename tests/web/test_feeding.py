@@ -15,7 +15,7 @@ from fillmark.core.tube.mark import fills
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.intake.pictures import ahead_bars
 from fillmark.web.ways.pictures import draw_fills, say_fills
@@ -251,8 +251,8 @@ def numbers(pattern: str, svg: str) -> list[tuple[float, ...]]:
 
 def test_a_bar_is_as_long_as_its_number() -> None:
     """150 of 200 mL fill three quarters, from where the piece before ends; a limit stands at its share."""
-    pieces = [Piece(fill=Fill.IN, start=0, end=150), Piece(fill=Fill.BACK, start=150, end=160)]
-    svg = draw_bar(Bar(whole=200, pieces=pieces, limits=[(Limit.GOAL, 190)]))
+    pieces = [Piece(fill=BarFill.IN, start=0, end=150), Piece(fill=BarFill.BACK, start=150, end=160)]
+    svg = draw_bar(Bar(whole=200, pieces=pieces, limits=[(BarLine.GOAL, 190)]))
 
     assert numbers(r'x="([\d.]+)%" y="3" width="([\d.]+)%"', svg) == [(0, 75), (75, 5)]
     assert numbers(r'class="limit limit-goal" x1="([\d.]+)%"', svg) == [(95,)]
@@ -261,7 +261,7 @@ def test_a_bar_is_as_long_as_its_number() -> None:
 
 def test_what_is_not_known_is_hatched_and_nothing_is_drawn_for_nothing() -> None:
     """The pattern tells; a piece from 0 to 0 is no piece."""
-    pieces = [Piece(fill=Fill.IN, start=0, end=0), Piece(fill=Fill.PERHAPS, start=0, end=210)]
+    pieces = [Piece(fill=BarFill.IN, start=0, end=0), Piece(fill=BarFill.PERHAPS, start=0, end=210)]
     svg = draw_bar(Bar(whole=210, pieces=pieces), spoken="A meal")
 
     assert svg.count("<rect") == 1

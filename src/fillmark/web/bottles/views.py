@@ -27,7 +27,7 @@ from fillmark.web.bottles.bottle import draw_bottle
 from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest_bottle, printed_day, words
 from fillmark.web.entry_form import strength as strength_printed
 from fillmark.web.phone.facts import form_facts
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.vets_word import read_confirmation
 from fillmark.web.words import say_day, say_many
 from fillmark.web.writing import device_of, form_id, write_fact
 
@@ -281,15 +281,10 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
 
 
 def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:
-    form = request.POST
     medicines.confirm_strength(
-        **bedside.ids,
-        by=bedside.caregiver.id,
+        **read_confirmation(request, bedside, about="the new strength"),
         bottle=bottle,
-        typed=form.get("typed", ""),
-        vet_words=form.get("vet_words", ""),
-        vet_said_on=read_said_on(form.get("vet_said_on", ""), about="the new strength", today=bedside.today),
+        typed=request.POST.get("typed", ""),
         entry_id=form_id(request),
         device=device_of(request),
-        now=bedside.now,
     )

@@ -46,7 +46,7 @@ HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class LinkedRecord:
     """One record in words, and the page where it is put right."""
 
     words: ToldEntry
@@ -61,7 +61,7 @@ class Square:
     clock: str
     words: str
     dose: str
-    records: tuple[Told, ...]
+    records: tuple[LinkedRecord, ...]
     is_gap: bool = False
     is_open: bool = False
     is_to_come: bool = False
@@ -76,7 +76,7 @@ class TableRow:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Group:
+class ShownOrder:
     """One order: what it is, its lines for the table, and what of it belongs to the day shown."""
 
     name: str
@@ -110,9 +110,9 @@ class _Teller:
     def __init__(self, bedside: Bedside, chart: Chart, *, shown_on: date) -> None:
         self._bedside, self._chart, self._shown_on = bedside, chart, shown_on
 
-    def record(self, entry: ChartEntry, *, is_alone: bool = False) -> Told:
+    def record(self, entry: ChartEntry, *, is_alone: bool = False) -> LinkedRecord:
         told = tell_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
-        return Told(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
+        return LinkedRecord(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
 
     def square(self, cell: Cell, *, with_dose: bool, with_clock: bool = False) -> Square:
         due = f"at {cell.clock:%H:%M}" if with_clock else ""
@@ -134,13 +134,13 @@ class _Teller:
         records = tuple(self.record(entry, is_alone=True) for entry in found)
         return Square(shape=None, clock="", words="", dose="", records=records)
 
-    def groups(self) -> Iterator[Group]:
+    def groups(self) -> Iterator[ShownOrder]:
         for row in self._chart.rows:
             group = self._group(row)
             if group.lines:
                 yield group
 
-    def _group(self, row: Row) -> Group:
+    def _group(self, row: Row) -> ShownOrder:
         order, days, shown_on = row.order, self._chart.days, self._shown_on
         changes = len(tell_doses(row)) > 1
         lines = [
@@ -160,7 +160,7 @@ class _Teller:
         today = [self.square(cell, with_dose=changes) for cell in row.cells if cell.day == shown_on]
         other = self.others(row, shown_on)
         course_day = row.course.on(shown_on) if row.course else None
-        return Group(
+        return ShownOrder(
             name=row.name,
             strength=(order and order.strength) or "",
             notes=tell_row(row, zone=self._bedside.zone),

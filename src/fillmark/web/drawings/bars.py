@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 _HEIGHT_PX = 26
 
 
-class Fill(StrEnum):
+class BarFill(StrEnum):
     """What a piece of a bar stands for; its pattern tells, color only helps."""
 
     IN = "in"
@@ -25,7 +25,7 @@ class Fill(StrEnum):
     SHORT = "short"
 
 
-class Limit(StrEnum):
+class BarLine(StrEnum):
     """What a line across a bar stands for."""
 
     GOAL = "goal"
@@ -37,7 +37,7 @@ class Limit(StrEnum):
 class Piece:
     """One piece of a bar, in the unit of the bar."""
 
-    fill: Fill
+    fill: BarFill
     start: float
     end: float
 
@@ -48,7 +48,7 @@ class Bar:
 
     whole: float
     pieces: Sequence[Piece]
-    limits: Sequence[tuple[Limit, float]] = ()
+    limits: Sequence[tuple[BarLine, float]] = ()
 
 
 def draw_bar(bar: Bar, *, spoken: str = "") -> SafeString:
@@ -78,7 +78,7 @@ def draw_bar(bar: Bar, *, spoken: str = "") -> SafeString:
                 "".join(f"M{x} 20L{x + 20} 0" for x in range(-20, 900, 9)),
             )
             for piece in bar.pieces
-            if piece.fill is Fill.PERHAPS and piece.end > piece.start
+            if piece.fill is BarFill.PERHAPS and piece.end > piece.start
         ),
     )
     # each with the ground around it, so that it shows on a filled piece too

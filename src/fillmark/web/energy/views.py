@@ -15,11 +15,11 @@ from fillmark.core.values.quantities import write_number
 from fillmark.services import plans
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Reading:
+class PrintedForm:
     """One printed form: its amount, drawn against the vet's number or the present one."""
 
     name: str
@@ -28,17 +28,19 @@ class Reading:
     working: Explained[float]
 
 
-def _readings(found: Mapping[str, Explained[float]], *, unit: str, digits: int, line: float | None) -> list[Reading]:
+def _readings(
+    found: Mapping[str, Explained[float]], *, unit: str, digits: int, line: float | None
+) -> list[PrintedForm]:
     whole = 1.08 * max([line or 0.0, *(one.value for one in found.values())], default=1.0)
     return [
-        Reading(
+        PrintedForm(
             name=name,
             amount=f"{write_number(round(one.value) if digits == 0 else one.value, digits=digits or 4)} {unit}",
             bar=draw_bar(
                 Bar(
                     whole=whole,
-                    pieces=[Piece(fill=Fill.IN, start=0, end=one.value)],
-                    limits=[(Limit.GOAL, line)] if line else [],
+                    pieces=[Piece(fill=BarFill.IN, start=0, end=one.value)],
+                    limits=[(BarLine.GOAL, line)] if line else [],
                 )
             ),
             working=one,

@@ -20,14 +20,14 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.entry_form import EntryForm, words
-from fillmark.web.words import Names, tell
+from fillmark.web.words import Names, say_entry
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _LOCAL = "%Y-%m-%dT%H:%M"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class EntryVersion:
     """One version of the entry."""
 
     id: UUID
@@ -75,11 +75,11 @@ def _when(at: datetime, bedside: Bedside) -> str:
     return f"{local:%H:%M}" if local.date() == bedside.today else f"{local.day} {local:%B %Y, %H:%M}"
 
 
-def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> Told:
+def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> EntryVersion:
     entry = one.kept.entry
-    return Told(
+    return EntryVersion(
         id=entry.id,
-        words=tell(one.kept, names=names),
+        words=say_entry(one.kept, names=names),
         when=_when(entry.at, bedside),
         by=one.kept.by_name,
         written=_when(one.kept.recorded_at, bedside),

@@ -13,7 +13,7 @@ from fillmark.core.values.people import Capability, check_may
 from fillmark.services import households, search
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
-from fillmark.web.words import say_clock, tell
+from fillmark.web.words import say_clock, say_entry
 
 KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "meals": ("Meals", ("fill_given", "meal_ended", "came_back")),
@@ -82,7 +82,7 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         days[-1][1].append(
             {
                 "clock": say_clock(one.kept.entry.at, bedside.zone),
-                "words": tell(one.kept, names=names),
+                "words": say_entry(one.kept, names=names),
                 "by": one.kept.by_name,
                 "is_replaced": one.replaced_by is not None,
                 "href": bedside.href("entry", entry_id=one.kept.entry.id),

@@ -10,7 +10,7 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.today.intake import DayIntake, MealIntake
 from fillmark.core.today.meals_today import MealAhead
 from fillmark.core.values.quantities import write_number
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.words import say_amount
 
 
@@ -35,9 +35,9 @@ def _pieces(went_in: Amount | None, kept: Amount | None) -> list[Piece]:
     """What stayed in, what is not known, and what came back, from the left."""
     into, stayed = went_in or NOTHING, kept or NOTHING
     return [
-        Piece(fill=Fill.IN, start=0, end=stayed.low_ml),
-        Piece(fill=Fill.PERHAPS, start=stayed.low_ml, end=stayed.high_ml),
-        Piece(fill=Fill.BACK, start=stayed.high_ml, end=into.high_ml),
+        Piece(fill=BarFill.IN, start=0, end=stayed.low_ml),
+        Piece(fill=BarFill.PERHAPS, start=stayed.low_ml, end=stayed.high_ml),
+        Piece(fill=BarFill.BACK, start=stayed.high_ml, end=into.high_ml),
     ]
 
 
@@ -73,13 +73,15 @@ def meal_bars(intake: DayIntake) -> Sequence[ShownBar]:
         planned = meal.planned_ml or 0.0
         pieces = _pieces(meal.went_in, meal.kept)
         if meal.is_to_come or meal.is_silent:
-            fill = Fill.TO_COME if meal.is_to_come else Fill.SILENT
+            fill = BarFill.TO_COME if meal.is_to_come else BarFill.SILENT
             pieces = [Piece(fill=fill, start=0, end=planned)]
         shown.append(
             ShownBar(
                 name=meal.session[11:],
                 amount=f"{write_number(planned)} mL planned" if planned else "not in the plan",
-                bar=draw_bar(Bar(whole=1.05 * most, pieces=pieces, limits=[(Limit.GOAL, planned)] if planned else [])),
+                bar=draw_bar(
+                    Bar(whole=1.05 * most, pieces=pieces, limits=[(BarLine.GOAL, planned)] if planned else [])
+                ),
                 words=_meal_words(meal),
             )
         )
@@ -91,10 +93,10 @@ def day_bar(intake: DayIntake) -> SafeString:
     into = (intake.went_in or NOTHING).high_ml
     pieces = [
         *_pieces(intake.went_in, intake.kept),
-        Piece(fill=Fill.TO_COME, start=into, end=into + intake.to_come_ml),
+        Piece(fill=BarFill.TO_COME, start=into, end=into + intake.to_come_ml),
     ]
     whole = 1.05 * max(intake.planned_ml, into + intake.to_come_ml, 1.0)
-    return draw_bar(Bar(whole=whole, pieces=pieces, limits=[(Limit.GOAL, intake.planned_ml)]))
+    return draw_bar(Bar(whole=whole, pieces=pieces, limits=[(BarLine.GOAL, intake.planned_ml)]))
 
 
 def water_bar(intake: DayIntake) -> SafeString:
@@ -103,11 +105,11 @@ def water_bar(intake: DayIntake) -> SafeString:
     to_come = high.value.total_ml - so_far.high_ml
     ends = high.value
     pieces = [
-        Piece(fill=Fill.IN, start=0, end=so_far.low_ml),
-        Piece(fill=Fill.PERHAPS, start=so_far.low_ml, end=so_far.high_ml),
-        Piece(fill=Fill.TO_COME, start=so_far.high_ml, end=so_far.high_ml + to_come),
+        Piece(fill=BarFill.IN, start=0, end=so_far.low_ml),
+        Piece(fill=BarFill.PERHAPS, start=so_far.low_ml, end=so_far.high_ml),
+        Piece(fill=BarFill.TO_COME, start=so_far.high_ml, end=so_far.high_ml + to_come),
     ]
-    limits = [(Limit.WARNING, low.value.low_ml), (Limit.MOST, ends.high_ml)]
+    limits = [(BarLine.WARNING, low.value.low_ml), (BarLine.MOST, ends.high_ml)]
     return draw_bar(Bar(whole=1.08 * max(ends.high_ml, ends.total_ml), pieces=pieces, limits=limits))
 
 
@@ -133,10 +135,10 @@ def ahead_bars(meals: Sequence[MealAhead], *, asks_above_ml: Mapping[str, float]
                 bar=draw_bar(
                     Bar(
                         whole=1.05 * most,
-                        pieces=[Piece(fill=Fill.TO_COME, start=0, end=meal.blend_ml)],
+                        pieces=[Piece(fill=BarFill.TO_COME, start=0, end=meal.blend_ml)],
                         limits=[
-                            (Limit.GOAL, meal.planned_ml),
-                            *([(Limit.WARNING, asks_above)] if asks_above is not None else []),
+                            (BarLine.GOAL, meal.planned_ml),
+                            *([(BarLine.WARNING, asks_above)] if asks_above is not None else []),
                         ],
                     )
                 ),

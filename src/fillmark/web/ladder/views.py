@@ -17,9 +17,9 @@ from fillmark.services import record, timetables, weaning
 from fillmark.services.weaning import Ladders
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.entry_form import EntryForm, choice, ml, unknown
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.vets_word import read_confirmation
 from fillmark.web.words import say_day, say_many
 from fillmark.web.writing import write_fact
 
@@ -68,8 +68,8 @@ def _day(one: Eaten, *, goal_kcal: float) -> dict[str, object]:
     share = one.kcal / goal_kcal
     bar = Bar(
         whole=1.1 * max(goal_kcal, one.kcal),
-        pieces=[Piece(fill=Fill.IN, start=0, end=one.kcal)],
-        limits=[(Limit.WARNING, TAPER_FROM_BY_MOUTH_FRACTION.value * goal_kcal), (Limit.GOAL, goal_kcal)],
+        pieces=[Piece(fill=BarFill.IN, start=0, end=one.kcal)],
+        limits=[(BarLine.WARNING, TAPER_FROM_BY_MOUTH_FRACTION.value * goal_kcal), (BarLine.GOAL, goal_kcal)],
     )
     times = say_many(one.unmeasured, "time")
     return {
@@ -114,7 +114,7 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     error: FillmarkError | None = None
     if request.method == "POST":
         try:
-            _accept(request, bedside)
+            _confirm(request, bedside)
             return redirect(bedside.href("plan"))
         except NotAllowed:
             raise
@@ -140,17 +140,13 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return render(request, "ladder/ladder.html", context, status=400 if error else 200)
 
 
-def _accept(request: HttpRequest, bedside: Bedside) -> None:
+def _confirm(request: HttpRequest, bedside: Bedside) -> None:
     form = request.POST
     seen = form.get("seen", "")
     weaning.accept(
-        **bedside.ids,
-        by=bedside.caregiver.id,
+        **read_confirmation(request, bedside, about="the tube's share"),
         by_mouth_kcal=float(read_number(form.get("by_mouth", ""), field="kcal by mouth")),
         seen=int(seen) if seen.isdigit() else 0,
-        vet_words=form.get("vet_words", ""),
-        vet_said_on=read_said_on(form.get("vet_said_on", ""), about="the tube's share", today=bedside.today),
-        now=bedside.now,
     )
 
 

@@ -15,7 +15,7 @@ from fillmark.services import questions, record
 from fillmark.services.questions import OpenQuestion
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
-from fillmark.web.words import Names, say_clock, tell
+from fillmark.web.words import Names, say_clock, say_entry
 from fillmark.web.writing import device_of
 
 
@@ -93,7 +93,7 @@ def _show(question: OpenQuestion, *, names: Names, bedside: Bedside) -> Asked:
 def _side(kept: KeptEntry, *, names: Names, bedside: Bedside) -> Side:
     return Side(
         id=kept.entry.id,
-        words=tell(kept, names=names),
+        words=say_entry(kept, names=names),
         clock=say_clock(kept.entry.at, bedside.zone),
         by=kept.by_name,
         written=say_clock(kept.recorded_at, bedside.zone),

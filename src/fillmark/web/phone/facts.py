@@ -30,7 +30,7 @@ from fillmark.services.sessions import NextAndLast
 from fillmark.web.bedside import Bedside
 from fillmark.web.bedside.day_line import planned_at, session_at
 from fillmark.web.walk.screens import uses_tube
-from fillmark.web.words import Names, tell
+from fillmark.web.words import Names, say_entry
 
 
 def millis(at: datetime) -> int:
@@ -200,5 +200,5 @@ def entry_for_phone(kept: KeptEntry, *, names: Names) -> dict[str, Any]:
         "corrects": str(entry.corrects) if entry.corrects else None,
         "by": str(kept.by),
         "byName": kept.by_name,
-        "told": tell(kept, names=names),
+        "told": say_entry(kept, names=names),
     }

@@ -4,7 +4,7 @@ import { Fault, compare, cut, fromNumber, minus, plain, readNumber, strip, write
 import { readDay, readPrinted, readPrintedDay } from "./label.js";
 
 export { makePhoto } from "../photos/photo.js";
-export { tell } from "./say.js";
+export { say } from "./say.js";
 
 
 const MOST_LABEL = 80;

@@ -59,10 +59,10 @@ function device() {
 /** The household's time, where a person has said that this phone's clock is wrong. */
 const now = () => Date.now() - Number(localStorage.getItem("fillmark-clock") ?? 0);
 
-/** @type {(payload: Payload, button: HTMLElement, typed: string, tell: (payload: Payload, names: { [medicine: string]: string }) => string) => string} */
-function words(payload, button, typed, tell) {
+/** @type {(payload: Payload, button: HTMLElement, typed: string, say: (payload: Payload, names: { [medicine: string]: string }) => string) => string} */
+function words(payload, button, typed, say) {
   if (button.dataset.told) return button.dataset.told + (typed ? `: ${typed}` : "");
-  return tell(payload, names()) || (button.textContent ?? "").trim();
+  return say(payload, names()) || (button.textContent ?? "").trim();
 }
 
 const names = () => Object.fromEntries((facts.medicines ?? []).map(({ id, name }) => [id, name]));
@@ -83,18 +83,18 @@ if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) load
 async function readForm(form, button) {
   const asked = button.dataset.facts ?? form.dataset.facts;
   const file = form.dataset.photo ? form.querySelector("input[type=file]")?.files[0] : null;
-  if (!asked.includes('"typed"') && !file) return { payloads: JSON.parse(asked), photo: null, tell: () => "" };
-  const { fillIn, isEmpty, makePhoto, tell } = await loadReader();
+  if (!asked.includes('"typed"') && !file) return { payloads: JSON.parse(asked), photo: null, say: () => "" };
+  const { fillIn, isEmpty, makePhoto, say } = await loadReader();
   const fields = { ...Object.fromEntries(new FormData(form).entries()), ...(button.name ? { [button.name]: button.value } : {}) };
   const texts = Object.fromEntries(Object.entries(fields).filter(([, value]) => typeof value === "string"));
   const here = await known();
   const payloads = JSON.parse(asked).filter((fact) => !(file && isEmpty(fact, texts))).map((fact) => fillIn(fact, texts, here));
   const photo = file ? { blob: await makePhoto(file, facts.limits), payload: fillIn(JSON.parse(form.dataset.photo), texts, here) } : null;
-  return { payloads, photo, tell };
+  return { payloads, photo, say };
 }
 
 /** The items of the queue that a press makes. */
-function itemsOf(form, button, { payloads, photo, tell }) {
+function itemsOf(form, button, { payloads, photo, say }) {
   const typed = button.dataset.facts ? form.querySelector(".field input")?.value.trim() ?? "" : "";
   const at = form.dataset.dated ? Date.parse(form.dataset.dated) : now();
   const zone = Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone;
@@ -107,7 +107,7 @@ function itemsOf(form, button, { payloads, photo, tell }) {
     const shown = {
       id: ids[place], animal: facts.animal, seq: null, at, day: householdDay(payload.session ?? sessionKey(at, facts.zone), facts.dayStarts),
       session: payload.session ?? null, payload, corrects: corrects ?? null, by: facts.me, byName: facts.myName,
-      told: words(payload, button, typed, tell),
+      told: words(payload, button, typed, say),
     };
     return { id: ids[place], entry, shown, by: facts.me, state: "waiting", isFresh: place === 0 && !form.dataset.again, pressedAt: Date.now() };
   });

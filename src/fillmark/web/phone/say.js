@@ -15,7 +15,7 @@ function flow({ batch, left_ml: left, has_flowed: hasFlowed, water_ml: water, fo
 }
 
 /** @type {{ [kind: string]: (one: Payload, name: string) => string }} */
-const TELL = {
+const SAY = {
   bottle_opened: (one, name) => `Opened: ${name} ${one.strength}, ${amount(one)}`,
   stock_counted: (one, name) => `Counted: ${amount(one)} of ${name} left`,
   second_check: (one, name) => `Second check of ${name}: ${amount(one)} read${one.reader_name ? ` by ${one.reader_name}` : ""}`,
@@ -35,4 +35,4 @@ const TELL = {
  * The sentence of a payload; none for a kind that no form writes.
  * @type {(payload: Payload, names?: { [medicine: string]: string }) => string}
  */
-export const tell = (payload, names = {}) => TELL[payload.kind]?.(payload, names[payload.medicine] ?? payload.medicine) ?? "";
+export const say = (payload, names = {}) => SAY[payload.kind]?.(payload, names[payload.medicine] ?? payload.medicine) ?? "";

@@ -28,7 +28,7 @@ from fillmark.web.walk.presses import (
     step_payload,
 )
 from fillmark.web.walk.progress import Walk
-from fillmark.web.words import Names, tell_payload
+from fillmark.web.words import Names, say_payload
 
 _BIG_WORDS = {
     StepKind.WASH: "Hands are washed",
@@ -172,7 +172,7 @@ class Maker:
     def _told(self, fact: dict[str, Any]) -> str:
         if any(isinstance(value, dict) for value in fact.values()):
             return ""  # what is typed is told by the phone
-        return tell_payload(read_payload(fact), names=self.names)
+        return say_payload(read_payload(fact), names=self.names)
 
     def _session_press(self, what: str, words: str, **more: Any) -> Press:
         fact = session_payload(what, session=self.session, form=more.pop("form", {}))
@@ -481,21 +481,21 @@ STANDING_SCREENS = (
 def start_press(session: str, *, clock: str) -> Press:
     """The start, as the first screen offers it; `clock` is when the session comes now."""
     fact = session_payload("start", session=session, form={})
-    told = tell_payload(read_payload(fact), names=Names())
+    told = say_payload(read_payload(fact), names=Names())
     button = Button(words=f"Start {clock}", name="what", value="start", facts=json.dumps([fact]), told=told)
     return Press(what="start", buttons=(button,))
 
 
 def given_button(fact: dict[str, Any], *, words: str, names: Names) -> Button:
     """The button of one fact that stands in no session."""
-    told = tell_payload(read_payload(fact), names=names)
+    told = say_payload(read_payload(fact), names=names)
     return Button(words=words, facts=json.dumps([fact], separators=(",", ":")), told=told)
 
 
 def pause_press(session: str, *, names: Names) -> Press:
     """The pause, which every step has at its top."""
     fact = session_payload("pause", session=session, form={})
-    told = tell_payload(read_payload(fact), names=names)
+    told = say_payload(read_payload(fact), names=names)
     return Press(
         what="pause", buttons=(Button(words="Pause", name="what", value="pause", facts=json.dumps([fact]), told=told),)
     )

@@ -25,7 +25,7 @@ from fillmark.web.phone.facts import phone_facts
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
-from fillmark.web.words import say_clock, say_faults, say_session, tell
+from fillmark.web.words import say_clock, say_entry, say_faults, say_session
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
 
@@ -130,7 +130,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "undo": last
         and {
             "id": last.kept.entry.id,
-            "words": f"{tell(last.kept, names=planned.names)}, {say_clock(last.kept.entry.at, bedside.zone)}",
+            "words": f"{say_entry(last.kept, names=planned.names)}, {say_clock(last.kept.entry.at, bedside.zone)}",
             "by": last.kept.by_name,
         },
         "unwritten": here.find(request.GET.get("unwritten", "")),

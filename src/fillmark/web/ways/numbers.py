@@ -11,7 +11,7 @@ from fillmark.core.day.values import DayPlan
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.tube.mark import fills
 from fillmark.core.values.quantities import write_number
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from fillmark.web.words import say_many
 
@@ -51,10 +51,10 @@ def say_density(kcal_per_ml: float) -> str:
 
 def load_bar(ml_per_kg: float, *, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None) -> SafeString:
     """What one session holds, on a line that reaches a little past the cap."""
-    limits = [(Limit.WARNING, warn_ml_per_kg), (Limit.MOST, cap_ml_per_kg)]
+    limits = [(BarLine.WARNING, warn_ml_per_kg), (BarLine.MOST, cap_ml_per_kg)]
     stated = [(kind, at) for kind, at in limits if at is not None]
     whole = 1.1 * max([ml_per_kg, *(at for _, at in stated)])
-    return draw_bar(Bar(whole=whole, pieces=[Piece(fill=Fill.IN, start=0, end=ml_per_kg)], limits=stated))
+    return draw_bar(Bar(whole=whole, pieces=[Piece(fill=BarFill.IN, start=0, end=ml_per_kg)], limits=stated))
 
 
 def say_limits(*, warn_ml_per_kg: float | None, cap_ml_per_kg: float | None) -> str:

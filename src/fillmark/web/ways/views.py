@@ -29,8 +29,8 @@ from fillmark.services.feeding import FeedingOffer
 from fillmark.services.timetables import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
-from fillmark.web.drawings.bars import Bar, Fill, Limit, Piece, draw_bar
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
+from fillmark.web.vets_word import read_confirmation
 from fillmark.web.ways.numbers import ShownWay, day_rows, load_bar, say_density, say_limits, show_way
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from fillmark.web.words import say_many
@@ -44,7 +44,7 @@ EXAMPLE_WATERS_ML = (100.0, 300.0, 383.0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Mix:
+class WateredCan:
     """One can with one amount of water, and what the same meals then carry."""
 
     water: str
@@ -55,7 +55,7 @@ class Mix:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
+class ComparedAmount:
     """One amount of two plans, side by side; `new` is empty where nothing changes."""
 
     name: str
@@ -70,7 +70,7 @@ def mixes(
     waters_ml: Sequence[float],
     meals_ml: Sequence[float],
     need_kcal: float,
-) -> list[Mix]:
+) -> list[WateredCan]:
     """The same meals from one can with less or more water: the energy they carry against the day's need."""
     shown = []
     carried = [
@@ -82,7 +82,7 @@ def mixes(
         short = explain_shortfall(needed_kcal=need_kcal, blend_ml=sum(meals_ml), kcal_per_ml=energy.value)
         kcal = energy.value * sum(meals_ml)
         shown.append(
-            Mix(
+            WateredCan(
                 water=f"{write_number(water_ml)} mL",
                 density=say_density(energy.value),
                 kcal=f"{write_number(round(kcal))} kcal",
@@ -90,9 +90,9 @@ def mixes(
                     Bar(
                         whole=1.04 * most,
                         pieces=[
-                            Piece(fill=Fill.SHORT if short.cautions else Fill.IN, start=0, end=kcal),
+                            Piece(fill=BarFill.SHORT if short.cautions else BarFill.IN, start=0, end=kcal),
                         ],
-                        limits=[(Limit.GOAL, need_kcal)],
+                        limits=[(BarLine.GOAL, need_kcal)],
                     )
                 ),
                 words=f"{write_number(round(short.value))} kcal short every day"
@@ -103,7 +103,7 @@ def mixes(
     return shown
 
 
-def _own_mixes(plan: CarePlan, day: DayPlan) -> list[Mix]:
+def _own_mixes(plan: CarePlan, day: DayPlan) -> list[WateredCan]:
     """This household's own can: with the water of now, with half a can more, and with a can more."""
     food = canned_food(plan, day=day).value
     now_ml = plan.blend.water_ml / blend_unit(plan).count
@@ -117,7 +117,7 @@ def _own_mixes(plan: CarePlan, day: DayPlan) -> list[Mix]:
     )
 
 
-def _example_mixes() -> list[Mix]:
+def _example_mixes() -> list[WateredCan]:
     need = EXAMPLE_MEALS * EXAMPLE_MEAL_ML * EXAMPLE_CAN_KCAL / (EXAMPLE_CAN_ML + EXAMPLE_WATERS_ML[0])
     return mixes(
         kcal_per_can=EXAMPLE_CAN_KCAL,
@@ -129,7 +129,7 @@ def _example_mixes() -> list[Mix]:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Group:
+class WaysByMeals:
     """The ways with one number of meals: the one that comes first, and the others."""
 
     meals: str
@@ -137,7 +137,7 @@ class Group:
     others: Sequence[ShownWay]
 
 
-def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator[Group]:
+def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator[WaysByMeals]:
     plan, food = usual.plan, ways.food.value
     proposed = ways.choice.value.proposed
 
@@ -155,7 +155,7 @@ def _groups(usual: Usual, ways: Ways, chosen: Sequence[BlendOption]) -> Iterator
             )
             for option in sorted(found, key=first)
         ]
-        yield Group(meals=say_many(meals, "meal"), first=shown[0], others=shown[1:])
+        yield WaysByMeals(meals=say_many(meals, "meal"), first=shown[0], others=shown[1:])
 
 
 def _choices(usual: Usual, ways: Ways, form: Mapping[str, str]) -> dict[str, object]:
@@ -339,7 +339,7 @@ def _other_tube(plan: CarePlan, form: Mapping[str, str]) -> dict[str, object] | 
 
 
 def _push_bar(times: float, most: float) -> SafeString:
-    return draw_bar(Bar(whole=most, pieces=[Piece(fill=Fill.IN, start=0, end=times)]))
+    return draw_bar(Bar(whole=most, pieces=[Piece(fill=BarFill.IN, start=0, end=times)]))
 
 
 def _read_days(text: str) -> int | None:
@@ -381,13 +381,13 @@ def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> d
     }
 
 
-def _rows(offer: FeedingOffer) -> list[Row]:
+def _rows(offer: FeedingOffer) -> list[ComparedAmount]:
     compared = offer.compared
     pairs = ((compared.old, compared.old_plan), (compared.new, compared.new_plan))
     in_cans = all(blend_unit(plan).unit == "can" for _, plan in pairs)
     both = [day_rows(day, plan, in_cans=in_cans) for day, plan in pairs]
     old, new = both
-    return [Row(name=name, old=old[name], new=new[name] if new[name] != old[name] else "") for name in old]
+    return [ComparedAmount(name=name, old=old[name], new=new[name] if new[name] != old[name] else "") for name in old]
 
 
 def _pictures(offer: FeedingOffer) -> list[dict[str, object]]:
@@ -425,7 +425,11 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         change = _read_change(usual.plan, form, foods=feeding.find_foods(**bedside.ids, plan=usual.plan))
         if request.method == "POST":
-            _accept(request, bedside, change)
+            feeding.accept(
+                **read_confirmation(request, bedside, about="the new plan"),
+                change=change,
+                seen=request.POST.get("seen", ""),
+            )
             return redirect(bedside.href("what_if"))
     except NotAllowed:
         raise
@@ -471,15 +475,3 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "today": bedside.today,
     }
     return render(request, "ways/what_if.html", context, status=400 if error else 200)
-
-
-def _accept(request: HttpRequest, bedside: Bedside, change: FeedingChange) -> None:
-    feeding.accept(
-        **bedside.ids,
-        by=bedside.caregiver.id,
-        change=change,
-        seen=request.POST.get("seen", ""),
-        vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="the new plan", today=bedside.today),
-        now=bedside.now,
-    )
