@@ -27,7 +27,7 @@ from fillmark.services.sessions import NextAndLast, SessionView
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.facts import millis, phone_facts
-from fillmark.web.walk.screens import start_press
+from fillmark.web.walk.buttons import start_press
 from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 
 

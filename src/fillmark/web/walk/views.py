@@ -22,9 +22,11 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_for
 from fillmark.web.phone.facts import phone_facts
+from fillmark.web.walk.buttons import pause_press
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
-from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
+from fillmark.web.walk.screens import Maker, shown_screen
+from fillmark.web.walk.session_screens import holds_of
 from fillmark.web.words import say_clock, say_entry, say_faults, say_session
 
 _STEP_PRESSES = ("step", "less", "out", "dose")

@@ -2,9 +2,9 @@
 
 from django.urls import path
 
-from fillmark.web.ways import views
+from fillmark.web.ways import views, what_if
 
 urlpatterns = [
     path("", views.ways, name="ways"),
-    path("what-if/", views.what_if, name="what_if"),
+    path("what-if/", what_if.what_if, name="what_if"),
 ]

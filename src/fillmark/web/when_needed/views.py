@@ -20,7 +20,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import PlannedDay
 from fillmark.web.phone.facts import form_facts, gap_facts
-from fillmark.web.walk.screens import given_button
+from fillmark.web.walk.buttons import given_button
 from fillmark.web.words import Names
 from fillmark.web.writing import write_fact
 
