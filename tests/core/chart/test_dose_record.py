@@ -79,8 +79,8 @@ def test_a_question_tells_who_when_and_how_far_apart() -> None:
     entries = [given(0), given(90, by="Sam")]
     found = find_questions(entries, orders=orders(summer), time_zone="Europe/Berlin")
     assert [one.text for one in found] == [
-        "Drug: Noor at 08:00 and Sam at 09:30 on 25 November, 1 hour 30 minutes apart, when at least 10 hours lie between two "
-        "doses. Did both happen?"
+        "Drug: Noor at 08:00 and Sam at 09:30 on 25 November, 1 hour 30 minutes apart, when at least 10 hours lie "
+        "between two doses. Did both happen?"
     ]
     assert found[0].clash.entry_ids == tuple(one.entry.id for one in entries)
 

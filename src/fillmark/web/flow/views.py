@@ -111,13 +111,11 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
     )
 
 
-def _show_proposal(
-    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day: DayPlan | None
-) -> ShownProposal | None:
-    """The water for nine passes of ten; none without a test of this food, handled in this way.
+def _level_and_can(plan: CarePlan) -> tuple[int, BlendUnit, float]:
+    """The vet's flow limit, and one can of the blend with its net weight [g].
 
     Raises:
-        NotStated: the vet stated no flow limit, or the weight of a can is not known.
+        NotStated: one of them is not known.
     """
     level = plan.orders.flow_limit_level
     if level is None:
@@ -135,10 +133,22 @@ def _show_proposal(
             allowed="the net weight of one can in g",
             remedy="Copy the net weight from the label.",
         )
+    return level, unit, unit.g
+
+
+def _show_proposal(
+    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day: DayPlan | None
+) -> ShownProposal | None:
+    """The water for nine passes of ten; none without a test of this food, handled in this way.
+
+    Raises:
+        NotStated: the vet stated no flow limit, or the weight of a can is not known.
+    """
+    level, unit, unit_g = _level_and_can(plan)
     learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
     if not learned:
         return None
-    most_ml, per_can = most_left_ml(level=level), unit.g / 100
+    most_ml, per_can = most_left_ml(level=level), unit_g / 100
     proposal = propose_water(learned, most_left_ml=most_ml)
     next_water = water_for_next_batch(proposal.value, tests=learned)
     water_100 = next_water.value
