@@ -14,7 +14,7 @@ help:
 	@echo "make test [WORKERS=N]  the whole suite, in as many workers as this machine has cores"
 	@echo "make test-long         the long generated runs"
 	@echo "make mutate [NAME=...] slips in a core module that no test notices"
-	@echo "make check             format, lint, types, layers, generated pages"
+	@echo "make check             format, lint, types (of the scripts too), layers, generated pages"
 	@echo "make bench [NAME=...]  the figures this project promises, beside their peers"
 	@echo "make docs              write the generated pages anew"
 
@@ -43,6 +43,8 @@ check: setup
 	@$(BIN)/ruff check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports
+	@sh tools/check-machine.sh
+	@tsc --project tsconfig.json
 	@$(BIN)/python -m tools.pages --check
 
 docs: setup

@@ -60,7 +60,7 @@ def test_the_demonstration_answers_and_the_second_start_takes_under_five_seconds
         assert re.search(rf"http://localhost:{port}/sign-in/[\w-]{{40,}}\n", said)
         assert str(tmp_path / "demo") in said
         assert ask(port, "/entries")[0] == 401
-        assert ask(port, "/static/fillmark/look.css")[0] == 200
+        assert ask(port, "/static/shared/base.css")[0] == 200
 
     seconds = []
     while len(seconds) < 3 and min(seconds, default=5) >= 5:  # a busy machine does not decide

@@ -11,7 +11,7 @@ from playwright.sync_api import Error, Page
 PHONE, DESK = {"width": 360, "height": 740}, {"width": 1280, "height": 800}
 NARROW = (320, 180)
 """The narrowest phone, and a phone of 360 px zoomed to 200 % [px]."""
-SHOWN = ("now", "walk", "day", "plan", "wrong")
+SHOWN = ("now", "walk", "day", "plan", "calls")
 """The screens that the documentation shows; pictures of every other state go to a folder beside them."""
 
 BY_DAY = {

@@ -63,7 +63,7 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
 def test_a_way_over_the_cap_is_shown_and_cannot_be_accepted(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Two meals a day would pass 20 mL/kg: the page says so, and has no button for it."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
-    page.goto(f"/{quarry.animal_id}/blend/what-if/?meals=2")
+    page.goto(f"/{quarry.animal_id}/ways/what-if/?meals=2")
 
     expect(page.get_by_role("heading", name="This breaks the vet's limit")).to_be_visible()
     expect(page.get_by_text("It cannot be put in force.")).to_be_visible()
@@ -76,7 +76,7 @@ def test_three_mixes_of_one_can_show_why_the_water_is_measured(
 ) -> None:
     """This household's own can, and the worked example: 895, 633 and 565 kcal from the same full syringes."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
-    page.goto(f"/{quarry.animal_id}/blend/")
+    page.goto(f"/{quarry.animal_id}/ways/")
     own = page.locator("section", has=page.get_by_role("heading", name="Why the water is measured"))
     expect(own.locator("li").first).to_contain_text("80 mL water895 kcal")
     expect(own.locator("> ul li")).to_have_count(3)
@@ -181,17 +181,17 @@ def every_screen(page: Page, quarry: Household, evening: datetime) -> list[tuple
     quarry.write(SessionStarted(session="2026-11-25T20:00"), at=evening)
     quarry.write(FillGiven(session="2026-11-25T20:00", fill=1, ml=60), at=evening)
     return [
-        ("blend", "blend/"),
-        ("what-if", "blend/what-if/?meals=3"),
-        ("what-if-over", "blend/what-if/?meals=2&water=120"),
-        ("what-if-food", "blend/what-if/?food=puree&water=100"),
-        ("what-if-away", "blend/what-if/?days=10&french=14&inner_mm=3"),
-        ("what-if-empty", "blend/what-if/"),
+        ("blend", "ways/"),
+        ("what-if", "ways/what-if/?meals=3"),
+        ("what-if-over", "ways/what-if/?meals=2&water=120"),
+        ("what-if-food", "ways/what-if/?food=puree&water=100"),
+        ("what-if-away", "ways/what-if/?days=10&french=14&inner_mm=3"),
+        ("what-if-empty", "ways/what-if/"),
         ("flow", "flow/"),
         ("flow-thawed", "flow/?handled=yes&frozen=yes"),
         ("flow-test", "flow/test/"),
-        ("feeding", "feeding/"),
-        ("feeding-silent", "feeding/2026-11-24/"),
+        ("feeding", "intake/"),
+        ("feeding-silent", "intake/2026-11-24/"),
         ("day", "day/"),
         ("plan", "plan/"),
     ]

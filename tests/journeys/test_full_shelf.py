@@ -170,7 +170,7 @@ def test_a_dose_when_needed_is_two_taps_from_the_first_screen(
         wait_until_sent(page)
         (dose,) = given(at_night, "retching", now=NIGHT)
         assert (dose.session, dose.outcome) == (None, Outcome.GIVEN)
-        page.goto(f"/{at_night.animal_id}/needed/retching/")
+        page.goto(f"/{at_night.animal_id}/when-needed/retching/")
         expect(page.get_by_role("heading", name="Not now")).to_be_visible()
         expect(page.get_by_role("img", name="filled to the mark")).to_have_count(0)
         look_at("shelf-needed-wait")

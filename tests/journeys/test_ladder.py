@@ -40,7 +40,7 @@ def sorrels(transactional_db: None) -> Iterator[Household]:
 def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels: Household, scripts: bool) -> None:
     """130 g yesterday are 68 %: the record points to the next rung, and a lead accepts it with the vet's word."""
     page = phone(link=sorrels.link(sorrels.noor, now=EVENING), scripts=scripts)
-    page.goto(f"/{sorrels.animal_id}/feeding/")
+    page.goto(f"/{sorrels.animal_id}/intake/")
     page.get_by_role("link", name="Up to full feeding, and back to eating").click()
     rest = page.get_by_role("listitem").filter(has_text="The tube gives what is not eaten")
     expect(rest).to_contain_text("Yesterday's record points here.")
@@ -67,5 +67,5 @@ def test_the_ladders_have_no_barrier_and_fit(phone: Phone, sorrels: Household, s
     """Up to full feeding, and back to eating."""
     page = phone(link=sorrels.link(sorrels.noor, now=EVENING))
     with no_barrier(page, shots) as look_at:
-        page.goto(f"/{sorrels.animal_id}/feeding/ladder/")
+        page.goto(f"/{sorrels.animal_id}/ladder/")
         look_at("ladder")

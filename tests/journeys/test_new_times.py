@@ -74,7 +74,7 @@ def test_a_missed_meal_is_given_late_and_the_next_one_waits(phone: Phone, two: H
     expect(noor.get_by_role("paragraph").filter(has_text="New times for the rest of the day")).to_be_visible()
     expect(noor.get_by_text("(planned for 15:00)")).to_be_visible()
 
-    noor.goto(f"/{two.animal_id}/timetable/today/")
+    noor.goto(f"/{two.animal_id}/new-times/")
     noor.get_by_role("button", name="Back to the times before").click()
     expect(noor.get_by_role("heading", name="Other times today")).to_have_count(0)
     assert planned(two)["15:00"] == "15:00"
@@ -85,7 +85,7 @@ def test_a_phone_that_was_open_shows_the_new_times_by_itself(phone: Phone, two: 
     noor = phone(link=two.link(two.noor, now=TWO))
     expect(noor.locator("[data-live=next-clock]")).to_have_text("14:30")
     page = phone(link=two.link(two.sam, now=TWO))
-    page.goto(f"/{two.animal_id}/timetable/today/?until=15:30")
+    page.goto(f"/{two.animal_id}/new-times/?until=15:30")
     page.get_by_role("button", name="Take these times").click()
     expect(page.get_by_role("heading", name="Other times today")).to_be_visible()
     noor.evaluate("dispatchEvent(new Event('online'))")
@@ -106,7 +106,7 @@ def test_a_sitter_sees_what_it_would_be_and_calls_someone(phone: Phone, two: Hou
         until_on=TWO.date(),
     )
     page = phone(link=two.link(ilse.id, now=TWO))
-    page.goto(f"/{two.animal_id}/timetable/today/?until=15:30")
+    page.goto(f"/{two.animal_id}/new-times/?until=15:30")
     expect(page.get_by_text("A lead or a helper of this household can take these times.")).to_be_visible()
     expect(page.get_by_role("button", name="Take these times")).to_have_count(0)
 
@@ -121,10 +121,10 @@ def test_the_new_times_have_no_barrier_and_fit(phone: Phone, two: Household, sho
             ("new-times-refused", "?from=15:00"),
             ("new-times-asked", "?again=2026-11-25T11:30"),
         ):
-            page.goto(f"/{two.animal_id}/timetable/today/{asked}")
+            page.goto(f"/{two.animal_id}/new-times/{asked}")
             look_at(name)
         page.get_by_role("button", name="Take these times").click()
         expect(page.get_by_role("heading", name="Other times today")).to_be_visible()
         look_at("new-times-now")
-        page.goto(f"/{two.animal_id}/timetable/today/")
+        page.goto(f"/{two.animal_id}/new-times/")
         look_at("new-times-taken")

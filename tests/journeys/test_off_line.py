@@ -47,7 +47,7 @@ def lose_the_answer(route: Route) -> None:
 
 
 HOW_MANY_WAIT = """async () => {
-  const { queued } = await import("/static/fillmark/store.js");
+  const { queued } = await import("/static/phone/store.js");
   return (await queued()).filter((item) => item.state === "waiting").length;
 }"""
 
@@ -257,9 +257,9 @@ def test_interleavings_in_the_browser_keep_each_press_once(
 
 
 PRESS_A_NOTE = """async () => {
-  const { enqueue } = await import("/static/fillmark/store.js");
-  const { entryId, facts } = await import("/static/fillmark/press.js");
-  const { sync } = await import("/static/fillmark/send.js");
+  const { enqueue } = await import("/static/phone/store.js");
+  const { entryId, facts } = await import("/static/phone/press.js");
+  const { sync } = await import("/static/phone/send.js");
   const id = entryId();
   const payload = { kind: "note", text: `Note ${id}` };
   const entry = { id, animal_id: facts.animal, at: new Date().toISOString(), zone: facts.zone,
@@ -294,8 +294,8 @@ def test_a_phone_keeps_nothing_of_the_household_once_the_pass_has_ended(
 
 
 HOW_MANY_KEPT = """async () => {
-  const { facts } = await import("/static/fillmark/press.js");
-  const { recorded } = await import("/static/fillmark/store.js");
+  const { facts } = await import("/static/phone/press.js");
+  const { recorded } = await import("/static/phone/store.js");
   return (await recorded(facts.animal)).length;
 }"""
 
@@ -358,7 +358,7 @@ def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, ev
         edge = chance.choice([0.1, 0.5, 0.9])
         page.mouse.click(box["x"] + box["width"] * edge + dx, box["y"] + box["height"] * 0.5 + dy)
         page.wait_for_timeout(750)
-        if page.locator(".screen:target").count() or "/wrong/" in page.url:
+        if page.locator(".screen:target").count() or "/calls/" in page.url:
             page.goto(f"/{quarry.animal_id}/{TONIGHT}/")
     wait_until_sent(page)
     tonight = [entry.kind for entry in quarry.entries(now=evening) if entry.session == TONIGHT]

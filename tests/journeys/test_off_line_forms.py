@@ -82,7 +82,7 @@ def press(page: Page, words: str) -> None:
 
 
 PHOTOS_WAIT = """async () => {
-  const { photosWaiting } = await import("/static/fillmark/store.js");
+  const { photosWaiting } = await import("/static/phone/store.js");
   return (await photosWaiting()).length;
 }"""
 
@@ -115,7 +115,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     without_a_signal(page, quarry)
     before = quarry.all_ids()
 
-    go(page, quarry, "feeding/")
+    go(page, quarry, "intake/")
     page.get_by_label("Drank from the bowl, mL").fill(".5")
     page.get_by_role("button", name="Write it down").click()
     expect(page.get_by_role("alert")).to_contain_text("with no zero before the point. Allowed: 0.5.")
@@ -190,7 +190,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     big(page, "It is given")
 
     tab = page.context.new_page()
-    go(tab, quarry, "wrong/?what=cough#cough")
+    go(tab, quarry, "calls/?what=cough#cough")
     press(tab, "Write it down and lock feeding")
     expect(page.get_by_role("heading", level=1)).to_have_text("Nothing through the tube")
     go(page, quarry, "lock/")
@@ -238,18 +238,18 @@ def test_a_kept_page_of_a_medicine_when_needed_closes_when_the_phone_knows_bette
     page.reload()
     expect(page.locator(".big:visible")).to_be_enabled()
     page.context.set_offline(True)
-    go(page, quarry, "needed/ondansetron/")
+    go(page, quarry, "when-needed/ondansetron/")
     expect(page.get_by_role("img", name="filled to the mark at 2 mL")).to_be_visible()
     press(page, "It is given")
 
-    go(page, quarry, "needed/ondansetron/")
+    go(page, quarry, "when-needed/ondansetron/")
     expect(seen(page, re.compile("Noor gave it at 19:4.. The order leaves at least 8 hours"))).to_be_visible()
     expect(page.get_by_role("img", name="filled to the mark at 2 mL")).to_be_hidden()
     go(page, quarry, "bottles/ondansetron/open/")
     page.get_by_label("Strength, as printed").fill("4 mg/mL")
     page.get_by_label("How many mL it holds").fill("20")
     press(page, "It is open now")
-    go(page, quarry, "needed/ondansetron/")
+    go(page, quarry, "when-needed/ondansetron/")
     expect(seen(page, re.compile("The new bottle says 4 mg/mL"))).to_be_visible()
     expect(page.get_by_role("button", name="It is given")).to_be_hidden()
 

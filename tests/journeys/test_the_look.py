@@ -39,9 +39,9 @@ def every_screen(page: Page, quarry: Household) -> Iterator[str]:
     page.get_by_role("heading", name="Paused").wait_for()
     yield "paused"
     page.get_by_role("link", name="Something is wrong").filter(visible=True).click()
-    yield "wrong"
+    yield "calls"
     page.get_by_role("link", name="Cough or gag in a feed").click()
-    yield "wrong-cough"
+    yield "calls-cough"
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     page.get_by_text("Feeding is locked.").first.wait_for()
     page.goto(session)
@@ -115,7 +115,7 @@ def test_the_page_makes_ids_of_version_7(phone: Phone, quarry: Household, evenin
     # Appendix A.6: 22 February 2022, 14:22:22 GMT-05:00, rand_a 0xCC3, rand_b 0x18C4DC0C0C07398F.
     chance = [0x0C, 0xC3, 0x18, 0xC4, 0xDC, 0x0C, 0x0C, 0x07, 0x39, 0x8F]
     made = page.evaluate(
-        "([millis, chance]) => import('/static/fillmark/press.js')"
+        "([millis, chance]) => import('/static/phone/press.js')"
         ".then(press => press.entryId(millis, Uint8Array.from(chance)))",
         [0x017F22E279B0, chance],
     )
@@ -134,7 +134,7 @@ def test_the_first_load_is_small_and_asks_nobody_else(
     answers = []
     page.on("response", lambda answer: answers.append(answer))
     page.reload(wait_until="networkidle")
-    wanted = {f"{live_server.url}/static/fillmark/{name}" for name in ("look.css", "now.js", "record.js")}
+    wanted = {f"{live_server.url}/static/{name}" for name in ("shared/base.css", "now/now.js", "phone/record.js")}
     # a busy machine tells of its answers later than the page is drawn
     until(page, lambda: wanted <= {answer.url for answer in answers}, otherwise=lambda: f"{len(answers)} answers")
     sizes = {answer.url: len(answer.body()) for answer in answers if answer.status == 200}

@@ -38,8 +38,8 @@ from fillmark.web.entry_form import (
     unless,
     words,
 )
-from fillmark.web.kept import drawn_facts, entry_for_phone
-from fillmark.web.words import Names, tell_payload
+from fillmark.web.phone.facts import drawn_facts, entry_for_phone
+from fillmark.web.words import Names, say_payload
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOON, NOOR, SAM, an_entry
 from tests.support.medicines import TEN, a_medicine, a_tablet
@@ -224,17 +224,17 @@ def as_the_server_reads(form: EntryForm, fields: dict[str, str]) -> dict[str, An
     read_payload(payload)  # what the form lets through, the record takes
     return {
         "payload": payload,
-        "told": tell_payload(read_payload(payload), names=Names(medicines={"omeprazole": "Omeprazole"})),
+        "told": say_payload(read_payload(payload), names=Names(medicines={"omeprazole": "Omeprazole"})),
     }
 
 
 READ_FORMS = """
 async (cases) => {
-  const { fillIn, tell } = await import("/static/fillmark/form.js");
+  const { fillIn, say } = await import("/static/phone/form.js");
   return cases.map(([fact, fields]) => {
     try {
       const payload = fillIn(fact, fields);
-      return { payload, told: tell(payload, { omeprazole: "Omeprazole" }) };
+      return { payload, told: say(payload, { omeprazole: "Omeprazole" }) };
     } catch (fault) {
       return { fault: fault.message };
     }
@@ -269,8 +269,8 @@ def a_liquid(form: str, strength: str | None) -> Medicine:
 
 READ_STRENGTHS = """
 async (cases) => {
-  const { isSameStrength, strengthOf } = await import("/static/fillmark/amounts.js");
-  const { findSlip } = await import("/static/fillmark/label.js");
+  const { isSameStrength, strengthOf } = await import("/static/phone/amounts.js");
+  const { findSlip } = await import("/static/phone/label.js");
   const slips = SLIPS;
   return cases.map(([form, planned, printed]) => {
     const [one, other] = [strengthOf(planned, form), strengthOf(printed, form)];
@@ -332,7 +332,7 @@ def a_bottle_history(chance: random.Random) -> list[KeptEntry]:
 
 READ_BOTTLES = """
 async (cases) => {
-  const { bottlesInUse, lockedByStrength, openLocks } = await import("/static/fillmark/record.js");
+  const { bottlesInUse, lockedByStrength, openLocks } = await import("/static/phone/record.js");
   return cases.map(([facts, entries]) => [
     Object.fromEntries(Object.entries(bottlesInUse(facts, entries)).map(([id, one]) => [id, one.id])),
     [...lockedByStrength(facts, entries)].sort(),
@@ -396,7 +396,7 @@ def test_a_page_that_was_made_before_a_bottle_was_opened_still_closes_the_medici
 
 AGREES = """
 async (cases) => {
-  const { agrees } = await import("/static/fillmark/check.js");
+  const { agrees } = await import("/static/second_check/second_check.js");
   return cases.map(([check, drawn]) => agrees(check, drawn));
 }
 """

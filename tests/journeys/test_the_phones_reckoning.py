@@ -34,7 +34,7 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.core.record.sessions import SessionRecord, read_session
 from fillmark.core.today.new_times import newest_times
-from fillmark.web.kept import batches_for_phone, entry_for_phone, millis
+from fillmark.web.phone.facts import batches_for_phone, entry_for_phone, millis
 from fillmark.web.words import Names, say_session
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOOR, SAM, an_entry
@@ -141,7 +141,7 @@ def as_the_phone_says_it(record: SessionRecord) -> dict[str, Any]:
 
 READ_THEM = """
 async (cases) => {
-  const read = await import("/static/fillmark/record.js");
+  const read = await import("/static/phone/record.js");
   return cases.map(({ entries, now, facts }) => {
     const counted = read.counting(entries);
     const { next, last } = read.nextAndLast(facts, entries, now);
@@ -204,7 +204,7 @@ def test_the_phone_reads_every_history_as_the_record_does(phone: Phone, transact
 
 READ_BATCHES = """
 async (cases) => {
-  const read = await import("/static/fillmark/record.js");
+  const read = await import("/static/phone/record.js");
   return cases.map(({ facts, entries, now }) => {
     const batch = read.batchInUse(facts, entries, now);
     return batch && { name: read.sayBatch(batch), faults: batch.faults };

@@ -17,7 +17,7 @@ from tests.journeys.household import Household
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
 from tests.support.sides import side_of
-from tests.web.test_trouble import a_picture
+from tests.web.test_calls import a_picture
 
 EVENING = datetime(2026, 11, 25, 19, 50, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
@@ -61,7 +61,7 @@ def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has
     for payload in (SessionStarted(session=TONIGHT), FillGiven(session=TONIGHT, fill=1, ml=60)):
         quarry.write(payload, at=evening)
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
-    page.goto(f"/{quarry.animal_id}/wrong/?in={TONIGHT}")
+    page.goto(f"/{quarry.animal_id}/calls/?in={TONIGHT}")
     page.get_by_role("link", name="Cough or gag in a feed").click()
     expect(page.get_by_text("Stop the meal, hold her upright, and ring us before the next one.")).to_be_visible()
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
@@ -97,7 +97,7 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     page.get_by_role("link", name="The tube is out").click()
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
-    page.wait_for_url("**/wrong/?what=tube-out#tube-out")
+    page.wait_for_url("**/calls/?what=tube-out#tube-out")
     expect(page.locator("#tube-out")).to_be_visible()
     expect(page.locator("#phone")).to_contain_text("on this phone and not sent yet")
     take_picture(page, shots, "card-written-off-line")
@@ -187,10 +187,10 @@ def every_screen(page: Page, quarry: Household, evening: datetime):
     quarry.write(FillGiven(session=TONIGHT, fill=1, ml=60), at=evening)
     fill = quarry.write(FillGiven(session=TONIGHT, fill=1, ml=55), at=evening, device="sam-phone")
     note = quarry.write(Note(text="Redder at the left edge"), at=evening)
-    page.goto(f"{base}/wrong/")
+    page.goto(f"{base}/calls/")
     yield "troubles"
     for trouble in Trouble:
-        page.goto(f"{base}/wrong/?what={trouble.value}")
+        page.goto(f"{base}/calls/?what={trouble.value}")
         yield f"card-{trouble.value}"
     page.locator("summary:visible").first.click()
     yield "card-sources"
@@ -208,7 +208,7 @@ def every_screen(page: Page, quarry: Household, evening: datetime):
     page.goto(f"{base}/emblem/")
     yield "emblem"
     quarry.write({"kind": "feeding_locked", "trouble": "cough", "session": TONIGHT}, at=evening)
-    page.goto(f"{base}/wrong/?what=cough")
+    page.goto(f"{base}/calls/?what=cough")
     yield "card-locked"
     page.goto(f"{base}/lock/")
     yield "lock"
@@ -231,11 +231,11 @@ def test_a_kept_page_tells_by_the_clock_of_the_moment_who_answers(
     """Kept in the evening, opened without a signal next morning: the practice is on top, as it is open by then."""
     page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
     keep_everything(page, quarry)
-    page.goto(f"/{quarry.animal_id}/wrong/")
+    page.goto(f"/{quarry.animal_id}/calls/")
     expect(page.locator(".call").first).to_contain_text("Night clinic, open now")
     page.context.set_offline(True)
     set_clock(page.context, ahead=timedelta(hours=14))
-    page.goto(f"/{quarry.animal_id}/wrong/")
+    page.goto(f"/{quarry.animal_id}/calls/")
 
     expect(page.locator(".call").first).to_contain_text("Millrace Veterinary Practice, open now")
     expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_attribute(
@@ -255,7 +255,7 @@ def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: H
     page = phone(link=quarry.link(quarry.noor, now=evening))
     told = page.evaluate(
         """async (hours) => {
-          const { answers } = await import("/static/fillmark/wrong.js");
+          const { answers } = await import("/static/calls/calls.js");
           const found = [];
           for (let day = 0; day < 7; day += 1)
             for (let quarter = 0; quarter < 96; quarter += 1) {

@@ -13,7 +13,7 @@ from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.errors import CannotDraw
 from fillmark.core.values.quantities import write_number
-from fillmark.web.look.syringe import draw_syringe
+from fillmark.web.drawings.syringe import draw_syringe
 from tests.support.medicines import SHELVES, TEN, a_medicine
 
 PX = 0.011

@@ -153,3 +153,25 @@ def test_the_wheel_holds_what_the_app_needs(tmp_path):
     assert set(wanted) <= names
     assert any(name.endswith(".html") for name in names)
     assert any(name.endswith(".css") for name in names)
+
+
+def test_no_line_of_a_template_is_too_long_to_read_in_a_change():
+    """At most 160 characters: what a change does to a page can be seen beside it."""
+    templates = [(path, text) for path, text in texts() if path.suffix == ".html"]
+    long = [
+        f"{path.relative_to(ROOT)}:{number}"
+        for path, text in templates
+        for number, line in enumerate(text.splitlines(), 1)
+        if len(line) > 160
+    ]
+    assert len(templates) > 50
+    assert long == []
+
+
+def test_the_scripts_know_every_kind_of_entry():
+    """The types that the scripts are checked by name the kinds that can be written, and no other."""
+    told = (SOURCE / "web" / "phone" / "types.d.ts").read_text(encoding="utf-8")
+    kinds = re.findall(r'"(\w+)"', re.search(r"type EntryKind =([^;]*);", told)[1])
+    written = "\n".join(path.read_text(encoding="utf-8") for path in (SOURCE / "core" / "record").glob("*.py"))
+
+    assert sorted(kinds) == sorted(set(re.findall(r'\bkind: Literal\["(\w+)"\]', written)))

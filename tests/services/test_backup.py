@@ -104,7 +104,7 @@ def screens(lead) -> dict[str, bytes]:
     client.force_login(sign_in.user_of(lead.id))
     found = {}
     for animal in households.find_animals(household_id=lead.household_id):
-        for page in ("", "day/2026-11-24/", "day/2026-11-25/", "plan/", "chart/", "bottles/", "feeding/"):
+        for page in ("", "day/2026-11-24/", "day/2026-11-25/", "plan/", "chart/", "bottles/", "intake/"):
             answer = client.get(f"/{animal.id}/{page}")
             assert answer.status_code == 200
             found[f"{animal.name} {page}"] = NEW_EACH_TIME.sub(b"", answer.content)

@@ -263,7 +263,7 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
         household_id=quarry.id, by=quarry.noor, entries=doses, now=NOW, fresh={one.id for one in doses}
     )
 
-    assert "Noor gave it at 19:42 on 2026-11-05" in str(answers[1])
+    assert "Noor gave it at 19:42 on 5 November" in str(answers[1])
 
 
 def test_a_version_of_the_weeks_to_come_is_part_of_the_side(quarry: Household) -> None:

@@ -124,7 +124,7 @@ def test_what_a_phone_wrote_without_a_signal_is_kept_and_asked_about(home: Home)
 
     assert [[one.id for one in question.givings] for question in asked] == [[first, late]]
     assert asked[0].text == (
-        "Metoclopramide: Noor at 06:30 and Sam at 07:00 on 2026-11-25, 30 minutes apart, when at least 6 hours lie "
+        "Metoclopramide: Noor at 06:30 and Sam at 07:00 on 25 November, 30 minutes apart, when at least 6 hours lie "
         "between two doses. Did both happen?"
     )
     keep(home, BothGiven(entries=(first, late), reason="Sam had not seen mine."), at=SEVEN + timedelta(hours=3))
@@ -198,7 +198,7 @@ def test_more_than_the_days_most_needs_a_reason_and_late_ones_are_asked_about(ho
     ("changed", "words"),
     [
         ({"held": "She vomits."}, "Metoclopramide is on hold: She vomits"),
-        ({"stop_on": date(2026, 11, 24)}, "The last day of Metoclopramide was 2026-11-24"),
+        ({"stop_on": date(2026, 11, 24)}, "The last day of Metoclopramide was 24 November"),
     ],
 )
 def test_a_medicine_that_is_held_or_over_needs_a_reason(home: Home, changed: dict[str, Any], words: str) -> None:
@@ -387,7 +387,7 @@ def test_a_dose_from_a_bottle_past_its_day_needs_a_reason(home: Home) -> None:
     keep(home, BottleOpened(medicine=METOCLOPRAMIDE, **label), at=SEVEN - timedelta(days=9))
     keep(home, given(), at=SEVEN)
 
-    with pytest.raises(NeedsReason, match="when the last day of use of its bottle was 2026-11-25") as refused:
+    with pytest.raises(NeedsReason, match="when the last day of use of its bottle was 25 November") as refused:
         keep(home, given(), at=SEVEN + timedelta(days=1))
     assert refused.value.free_at is None
     decision = state(home, at=SEVEN + timedelta(days=1)).decision

@@ -15,7 +15,7 @@ from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
 from fillmark.services import households, medicine_chart, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
-from fillmark.web.look.day_line import Shape
+from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
 from tests.support.builders import a_kept
 from tests.support.charts import WEDNESDAY, cell, chart, given
@@ -98,7 +98,7 @@ def test_a_sitter_sees_yesterday_and_today_and_prints_nothing(week: Household) -
     sitter = a_sitter(week)
     page = sitter.get(f"/{week.animal_id}/chart/").content.decode()
 
-    assert page.count('<li><a href="/') == 2
+    assert page.count('<li> <a href="/') == 2
     assert "A lead or a helper can print it." in page
     assert sitter.get(f"/{week.animal_id}/chart/2026-11-24/").status_code == 403
     assert sitter.get(f"/{week.animal_id}/chart/2026-11-23/paper/").status_code == 403

@@ -15,16 +15,16 @@ from fillmark.core.tube.mark import fills
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import households, plans, record
-from fillmark.web.blend.pictures import draw_fills, say_fills
-from fillmark.web.feeding.pictures import ahead_bars
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.flow.curve import Curve, Dot, draw_curve
-from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.intake.pictures import ahead_bars
+from fillmark.web.ways.pictures import draw_fills, say_fills
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 from tests.web.test_screens import a_phone
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
-SCREENS = ("blend/", "blend/what-if/", "flow/", "flow/test/", "feeding/", "feeding/2026-11-24/")
+SCREENS = ("ways/", "ways/what-if/", "flow/", "flow/test/", "intake/", "intake/2026-11-24/")
 MIX = {"cans": "2", "water": "160", "zone": "Europe/Dublin"}
 
 
@@ -85,14 +85,14 @@ def test_a_sitter_sees_today_and_neither_tests_nor_changes_anything(quarry: Hous
     """Today's in, back and kept; no older day, no flow tests, no new plan."""
     client = a_phone(quarry, a_sitter(quarry))
 
-    assert client.get(f"/{quarry.animal_id}/feeding/").status_code == 200
-    for path in ("feeding/2026-11-24/", "flow/", "flow/test/"):
+    assert client.get(f"/{quarry.animal_id}/intake/").status_code == 200
+    for path in ("intake/2026-11-24/", "flow/", "flow/test/"):
         assert client.get(f"/{quarry.animal_id}/{path}").status_code == 403
     assert write_test(client, quarry, left="3").status_code == 403
-    seen = re.search(r'name="seen" value="([^"]*)"', ask(a_phone(quarry), quarry, "blend/what-if/?meals=3"))
+    seen = re.search(r'name="seen" value="([^"]*)"', ask(a_phone(quarry), quarry, "ways/what-if/?meals=3"))
     assert seen
     form = {"meals": "3", "seen": seen[1], "vet_words": "Three.", "vet_said_on": "2026-11-25"}
-    assert client.post(f"/{quarry.animal_id}/blend/what-if/", form).status_code == 403
+    assert client.post(f"/{quarry.animal_id}/ways/what-if/", form).status_code == 403
     assert versions(quarry) == 1
 
 
@@ -125,13 +125,13 @@ def test_a_change_that_cannot_be_accepted_is_told_on_the_same_page(
 ) -> None:
     """And no version is made, except that a question about days away is none about the plan."""
     client = a_phone(quarry)
-    seen = re.search(r'name="seen" value="([^"]*)"', ask(client, quarry, "blend/what-if/?meals=3"))
+    seen = re.search(r'name="seen" value="([^"]*)"', ask(client, quarry, "ways/what-if/?meals=3"))
     assert seen
     form = {"meals": "3", "seen": seen[1], "vet_words": "Three.", "vet_said_on": "2026-11-25", **changed}
     if "days" in changed:
-        answer = client.get(f"/{quarry.animal_id}/blend/what-if/", changed)
+        answer = client.get(f"/{quarry.animal_id}/ways/what-if/", changed)
     else:
-        answer = client.post(f"/{quarry.animal_id}/blend/what-if/", form)
+        answer = client.post(f"/{quarry.animal_id}/ways/what-if/", form)
 
     assert answer.status_code == 400
     assert words in answer.content.decode()
@@ -140,7 +140,7 @@ def test_a_change_that_cannot_be_accepted_is_told_on_the_same_page(
 
 def test_a_tube_without_its_bore_is_not_compared_by_its_french(quarry: Household) -> None:
     """French is the outside: the page says so, and has no button to change a tube."""
-    page = ask(a_phone(quarry), quarry, "blend/what-if/?french=14&inner_mm=3")
+    page = ask(a_phone(quarry), quarry, "ways/what-if/?french=14&inner_mm=3")
 
     assert "the bore is not stated" in page
     assert "it comes with a new plan from the clinic" in page
@@ -149,7 +149,7 @@ def test_a_tube_without_its_bore_is_not_compared_by_its_french(quarry: Household
 
 def test_ten_days_away_say_what_to_bring(quarry: Household) -> None:
     """Beside one day at home; a change of meals is counted in."""
-    page = ask(a_phone(quarry), quarry, "blend/what-if/?days=10&meals=3")
+    page = ask(a_phone(quarry), quarry, "ways/what-if/?days=10&meals=3")
 
     assert '<span class="was">3 a day</span> → 30' in page
     assert "To bring" in page
@@ -227,22 +227,22 @@ def test_before_the_first_test_no_amount_of_water_is_proposed(quarry: Household)
 
 def test_wishes_leave_ways_out_and_say_how_many(quarry: Household) -> None:
     """At most four meals, none at night: the others are counted, not hidden in silence."""
-    page = ask(a_phone(quarry), quarry, "blend/?most_meals=4&no_night=yes")
+    page = ask(a_phone(quarry), quarry, "ways/?most_meals=4&no_night=yes")
 
     assert "3 × 280 mL" in page
     assert "5 × 168 mL" not in page
     assert "2 of 4 left out by these wishes." in page
-    assert "No way fits these wishes." in ask(a_phone(quarry), quarry, "blend/?whole_cans=yes")
+    assert "No way fits these wishes." in ask(a_phone(quarry), quarry, "ways/?whole_cans=yes")
 
 
 def test_an_animal_without_a_plan_is_told_what_comes_first(quarry: Household) -> None:
     """On every feeding screen."""
     animal = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
-    for path in ("blend/", "blend/what-if/", "flow/", "flow/test/"):
+    for path in ("ways/", "ways/what-if/", "flow/", "flow/test/"):
         answer = a_phone(quarry).get(f"/{animal.id}/{path}")
         assert answer.status_code == 400
         assert "An animal without a plan." in answer.content.decode()
-    assert "No plan yet" in a_phone(quarry).get(f"/{animal.id}/feeding/").content.decode()
+    assert "No plan yet" in a_phone(quarry).get(f"/{animal.id}/intake/").content.decode()
 
 
 def numbers(pattern: str, svg: str) -> list[tuple[float, ...]]:
@@ -251,8 +251,8 @@ def numbers(pattern: str, svg: str) -> list[tuple[float, ...]]:
 
 def test_a_bar_is_as_long_as_its_number() -> None:
     """150 of 200 mL fill three quarters, from where the piece before ends; a limit stands at its share."""
-    pieces = [Piece(fill=Fill.IN, start=0, end=150), Piece(fill=Fill.BACK, start=150, end=160)]
-    svg = draw_bar(Bar(whole=200, pieces=pieces, limits=[(Limit.GOAL, 190)]))
+    pieces = [Piece(fill=BarFill.IN, start=0, end=150), Piece(fill=BarFill.BACK, start=150, end=160)]
+    svg = draw_bar(Bar(whole=200, pieces=pieces, limits=[(BarLine.GOAL, 190)]))
 
     assert numbers(r'x="([\d.]+)%" y="3" width="([\d.]+)%"', svg) == [(0, 75), (75, 5)]
     assert numbers(r'class="limit limit-goal" x1="([\d.]+)%"', svg) == [(95,)]
@@ -261,7 +261,7 @@ def test_a_bar_is_as_long_as_its_number() -> None:
 
 def test_what_is_not_known_is_hatched_and_nothing_is_drawn_for_nothing() -> None:
     """The pattern tells; a piece from 0 to 0 is no piece."""
-    pieces = [Piece(fill=Fill.IN, start=0, end=0), Piece(fill=Fill.PERHAPS, start=0, end=210)]
+    pieces = [Piece(fill=BarFill.IN, start=0, end=0), Piece(fill=BarFill.PERHAPS, start=0, end=210)]
     svg = draw_bar(Bar(whole=210, pieces=pieces), spoken="A meal")
 
     assert svg.count("<rect") == 1
@@ -313,7 +313,7 @@ def test_a_meal_that_carries_what_was_missed_stays_below_the_vets_warning(db: No
             payload = SessionSkipped(session=session, reason="Vomiting; the vet said so.")
             entry = an_entry(payload, at=noon, animal_id=home.animal_id)
             record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=noon)
-        page = ask(a_phone(home), home, "feeding/")
+        page = ask(a_phone(home), home, "intake/")
 
     assert "Proposed, not in force." in page
     assert page.count('<span class="strong">265 mL</span>') == 2
@@ -348,12 +348,12 @@ def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry
 
     def drank(animal_id, **form: str):
         form |= {"entry_id": str(record.new_entry_id(now=EVENING)), "zone": "Europe/Dublin"}
-        return client.post(f"/{animal_id}/feeding/drank/", form)
+        return client.post(f"/{animal_id}/intake/drank/", form)
 
     assert drank(sorrel.id, ml="typed", ml_typed="40").status_code == 302
     assert drank(sorrel.id, ml="not known").status_code == 302
     assert drank(sorrel.id, ml="typed", ml_typed="").status_code == 400
-    page = client.get(f"/{sorrel.id}/feeding/").content.decode()
+    page = client.get(f"/{sorrel.id}/intake/").content.decode()
     assert "By mouth</dt><dd>40 mL" in page
     assert "Drank 1 time without anyone knowing how much" in page
     assert "Drank 40 mL" in client.get(f"/{sorrel.id}/day/").content.decode()
@@ -361,4 +361,4 @@ def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry
     refused = drank(quarry.animal_id, ml="typed", ml_typed="40")
     assert refused.status_code == 400
     assert "call the vet" in refused.content.decode()
-    assert "Drank from the bowl" not in ask(client, quarry, "feeding/")
+    assert "Drank from the bowl" not in ask(client, quarry, "intake/")

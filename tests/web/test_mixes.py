@@ -158,12 +158,12 @@ def test_a_mix_is_seen_beside_now_and_accepted_with_the_vets_word(quarry: Househ
     client = a_phone(quarry)
     write_food(client, quarry)
     query = "mix=stew*2*cans,food-fish-oil*9.2*grams&mix_water=180"
-    page = ask(client, quarry, f"blend/what-if/?{query}")
+    page = ask(client, quarry, f"ways/what-if/?{query}")
     assert "9.2 g of Fish oil" in page
     assert "New in the mix: Fish oil." in page
     (seen,) = re.findall(r'name="seen" value="([^"]*)"', page)
     form = {"seen": seen, "mix": "stew*2*cans,food-fish-oil*9.2*grams", "mix_water": "180", "vet_said_on": "2026-11-25"}
-    path = f"/{quarry.animal_id}/blend/what-if/"
+    path = f"/{quarry.animal_id}/ways/what-if/"
 
     assert client.post(path, {**form, "vet_words": ""}).status_code == 400
     assert client.post(path, {**form, "vet_words": "Two teaspoons of oil, yes."}).status_code == 302
@@ -174,10 +174,10 @@ def test_a_mix_is_seen_beside_now_and_accepted_with_the_vets_word(quarry: Househ
         ("food-fish-oil", None, 9.2),
     ]
     with time_machine.travel(EVENING + timedelta(days=1), tick=True):
-        for later in ("blend/", "flow/", "flow/test/", "mixes/", "blend/what-if/?water=200", "blend/what-if/?days=3"):
+        for later in ("ways/", "flow/", "flow/test/", "mixes/", "ways/what-if/?water=200", "ways/what-if/?days=3"):
             shown = ask(client, quarry, later)
             assert "Not shown to be complete" in shown or later != "mixes/"
-        assert "Water in a batch" in ask(client, quarry, "blend/")
+        assert "Water in a batch" in ask(client, quarry, "ways/")
 
 
 @pytest.mark.parametrize(
@@ -185,7 +185,7 @@ def test_a_mix_is_seen_beside_now_and_accepted_with_the_vets_word(quarry: Househ
 )
 def test_a_mix_that_cannot_be_read_is_sent_back(quarry: Household, mix: str) -> None:
     """Nothing is guessed of an address that was changed by hand."""
-    page = ask(a_phone(quarry), quarry, f"blend/what-if/?mix={mix}&mix_water=100", status=400)
+    page = ask(a_phone(quarry), quarry, f"ways/what-if/?mix={mix}&mix_water=100", status=400)
 
     assert "foods on hand with their cans or grams" in page
 

@@ -50,27 +50,27 @@ def seq(quarry: Household) -> int:
 
 def test_who_is_not_signed_in_reaches_none_of_these_pages(quarry: Household) -> None:
     """Nor can a stranger press anything on them."""
-    for place in ("timetable/today/", "feeding/ladder/"):
+    for place in ("new-times/", "ladder/"):
         assert Client().get(f"/{quarry.animal_id}/{place}")["Location"].startswith("/sign-in/")
-    for place in ("timetable/today/", "timetable/today/back/", "feeding/ladder/", "feeding/ladder/ate/"):
+    for place in ("new-times/", "new-times/back/", "ladder/", "ladder/ate/"):
         assert Client().post(f"/{quarry.animal_id}/{place}")["Location"].startswith("/sign-in/")
 
 
 @pytest.mark.hazard("H25")
 def test_the_press_of_a_sitter_is_refused_behind_the_page(quarry: Household) -> None:
     """Also with everything that a helper's page would send; the helper's own press is kept."""
-    page = page_of(a_phone(quarry, quarry.sam), quarry, "timetable/today/?until=13:00")
+    page = page_of(a_phone(quarry, quarry.sam), quarry, "new-times/?until=13:00")
     sent = {**fields(page), "until": "13:00"}
     before = seq(quarry)
     ilse = a_phone(quarry, sitter(quarry))
 
-    assert ilse.post(f"/{quarry.animal_id}/timetable/today/", sent).status_code == 403
+    assert ilse.post(f"/{quarry.animal_id}/new-times/", sent).status_code == 403
     assert seq(quarry) == before
-    assert a_phone(quarry, quarry.sam).post(f"/{quarry.animal_id}/timetable/today/", sent).status_code == 302
+    assert a_phone(quarry, quarry.sam).post(f"/{quarry.animal_id}/new-times/", sent).status_code == 302
     assert seq(quarry) > before
     back = {"of": sent["entry_id"], "entry_id": str(record.new_entry_id(now=TEN))}
     after = seq(quarry)
-    assert ilse.post(f"/{quarry.animal_id}/timetable/today/back/", back).status_code == 403
+    assert ilse.post(f"/{quarry.animal_id}/new-times/back/", back).status_code == 403
     assert seq(quarry) == after
 
 
@@ -82,10 +82,10 @@ def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) ->
         ("?until=half+ten", "&quot;half ten&quot; for a time of day."),
         ("?again=2026-11-25T07:00", "A session that someone has recorded meanwhile, or that is still to come."),
     ):
-        answer = client.get(f"/{quarry.animal_id}/timetable/today/{asked}")
+        answer = client.get(f"/{quarry.animal_id}/new-times/{asked}")
         assert answer.status_code == 400
         assert words in answer.content.decode()
-    answer = client.post(f"/{quarry.animal_id}/timetable/today/", {"until": "13:00", "seen": "x"})
+    answer = client.post(f"/{quarry.animal_id}/new-times/", {"until": "13:00", "seen": "x"})
     assert answer.status_code == 400
     assert "A form without its id." in answer.content.decode()
 
@@ -95,7 +95,7 @@ def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) ->
 def test_only_a_lead_changes_what_the_tube_gives_and_only_where_food_may_be_eaten(quarry: Household) -> None:
     """Juniper gets nothing by mouth: there is no way back yet, and nothing to write down as eaten."""
     told = {"by_mouth": "500", "seen": "1", "vet_words": "She eats.", "vet_said_on": "2026-11-25"}
-    place = f"/{quarry.animal_id}/feeding/ladder/"
+    place = f"/{quarry.animal_id}/ladder/"
     assert a_phone(quarry, quarry.sam).post(place, told).status_code == 403
     assert a_phone(quarry, sitter(quarry)).post(place, told).status_code == 403
     lead = a_phone(quarry)
@@ -105,5 +105,5 @@ def test_only_a_lead_changes_what_the_tube_gives_and_only_where_food_may_be_eate
     ate = lead.post(f"{place}ate/", {"food": "stew", "g": "", "g_typed": "20"})
     assert ate.status_code == 400
     assert "If it ate all the same, write a note and call the vet." in ate.content.decode()
-    assert "there is no way back to eating yet" in page_of(lead, quarry, "feeding/ladder/")
+    assert "there is no way back to eating yet" in page_of(lead, quarry, "ladder/")
     assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1

@@ -9,7 +9,7 @@ from django.urls import reverse
 from fillmark.core.values.people import Caregiver
 from fillmark.services import households, record
 from tests.repo.test_words import screens
-from tests.web.test_own_plan import EVENING, shown, signed_in
+from tests.web.test_take_in import EVENING, shown, signed_in
 
 
 @pytest.fixture
@@ -50,7 +50,7 @@ def test_an_animal_without_a_plan_is_looked_at_everywhere_and_its_first_screen_l
     """What needs a plan says so, with the way to the first screen; that leads to taking one in."""
     animal = households.add_animal(household_id=lead.household_id, by=lead.id, name="Juniper", now=EVENING)
     client = signed_in(lead.id)
-    take_in = f'href="/{animal.id}/plan/take-in/"'
+    take_in = f'href="/{animal.id}/take-in/"'
     assert take_in in shown(client.get("/"))
     assert take_in in shown(client.get(f"/{animal.id}/plan/"))
     for path in every_address(animal.id):

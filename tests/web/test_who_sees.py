@@ -32,7 +32,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("walk", {"session": f"{AGO[1]}T20:00"}, EVERYBODY),
     ("walk", {"session": f"{AGO[2]}T20:00"}, HELPERS),
     ("second_check", {"session": f"{TODAY}T22:30", "medicine": "metoclopramide"}, EVERYBODY),
-    ("wrong", {}, EVERYBODY),
+    ("calls", {}, EVERYBODY),
     ("lock", {}, EVERYBODY),
     ("note", {}, EVERYBODY),
     ("once_or_twice", {}, EVERYBODY),
@@ -47,13 +47,13 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("chart_on", {"on": TODAY + timedelta(days=1)}, HELPERS),
     ("chart_paper", {"first": TODAY}, HELPERS),
     ("chart_version", {"number": 1}, EVERYBODY),
-    ("needed", {"medicine": "ondansetron"}, EVERYBODY),
-    ("stock", {}, HELPERS),
+    ("when_needed", {"medicine": "ondansetron"}, EVERYBODY),
+    ("bottles", {}, HELPERS),
     ("open_bottle", {"medicine": "omeprazole"}, EVERYBODY),
     ("count_bottle", {"medicine": "omeprazole"}, HELPERS),
     ("strength", {"bottle": "none"}, EVERYBODY),
-    ("feeding", {}, EVERYBODY),
-    ("feeding_on", {"on": AGO[1]}, HELPERS),
+    ("intake", {}, EVERYBODY),
+    ("intake_on", {"on": AGO[1]}, HELPERS),
     ("ladder", {}, EVERYBODY),
     ("flow", {}, HELPERS),
     ("flow_test", {}, HELPERS),
@@ -66,7 +66,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("take_in_new", {}, LEADS),
     ("timetable", {}, EVERYBODY),
     ("new_times", {}, EVERYBODY),
-    ("blend", {}, EVERYBODY),
+    ("ways", {}, EVERYBODY),
     ("what_if", {}, EVERYBODY),
     ("energy", {}, EVERYBODY),
     ("mixes", {}, EVERYBODY),
@@ -170,5 +170,5 @@ def test_a_sheet_is_printed_by_those_who_record_anything(quarry: Household, phon
 def test_a_pass_that_is_over_shows_nothing(quarry: Household, phones: dict[str, Any]) -> None:
     """On the day after the last one."""
     with time_machine.travel(EVENING + timedelta(days=2), tick=False):
-        for page in ("", "day/", "wrong/", f"{date(2026, 11, 27)}T20:00/"):
+        for page in ("", "day/", "calls/", f"{date(2026, 11, 27)}T20:00/"):
             assert phones["sitter"].get(f"/{quarry.animal_id}/{page}").status_code == 403

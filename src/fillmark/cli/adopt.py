@@ -68,8 +68,8 @@ def run(options: argparse.Namespace) -> int:
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(
-        f"\nIn force from {since:%A %d %B %Y, %H:%M}: version {kept.number} of {reading.plan.animal.name}'s plan, "
-        f"confirmed by {lead.name}."
+        f"\nIn force from {since:%A} {since.day} {since:%B %Y, %H:%M}: version {kept.number} of "
+        f"{reading.plan.animal.name}'s plan, confirmed by {lead.name}."
     )
     return 0
 
@@ -142,7 +142,7 @@ def _page(reading: "Reading", *, when: "When") -> Iterator[str]:
         yield from wrap(f"! {ask.text}", indent="  ")
     moment = next(one for one in reading.moments if one.when is when)
     since = moment.at.astimezone(ZoneInfo(reading.plan.household.time_zone))
-    yield f"\nTO BE IN FORCE FROM {since:%A %d %B %Y, %H:%M} ON. Nothing of it is in force yet."
+    yield f"\nTO BE IN FORCE FROM {since:%A} {since.day} {since:%B %Y, %H:%M} ON. Nothing of it is in force yet."
     for words in moment.cautions:
         yield from wrap(f"! {words}", indent="  ")
 

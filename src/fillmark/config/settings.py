@@ -1,6 +1,7 @@
 """Django's settings. What a household may set stands in environment variables that begin with FILLMARK_."""
 
 import os
+from pathlib import Path
 
 from csp.constants import NONE, SELF
 
@@ -10,6 +11,7 @@ from fillmark.services.home import data_home, secret_key
 DEBUG = os.environ.get("FILLMARK_DEBUG") == "1"
 SECRET_KEY = secret_key()
 ALLOWED_HOSTS = os.environ.get("FILLMARK_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
+SCREENS = Path(__file__).parent.parent / "web"
 IS_HTTPS = os.environ.get("FILLMARK_HTTPS") == "1"
 
 INSTALLED_APPS = [
@@ -40,7 +42,8 @@ MIDDLEWARE = [
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
-        "APP_DIRS": True,
+        # A screen's folder holds its templates too: "walk/step.html" stands beside walk/views.py.
+        "DIRS": [SCREENS, SCREENS / "errors"],
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",
@@ -63,6 +66,11 @@ USE_I18N = True
 
 # Served out of the installed package: nothing to collect by hand.
 STATIC_URL = "static/"
+STATICFILES_DIRS = [SCREENS]
+STATICFILES_FINDERS = [
+    "fillmark.web.static_files.ScreenFiles",
+    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
+]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_ALLOW_ALL_ORIGINS = False
 WHITENOISE_MAX_AGE = 0 if DEBUG else 3600

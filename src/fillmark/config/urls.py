@@ -2,4 +2,4 @@
 
 from django.urls import include, path
 
-urlpatterns = [path("", include("fillmark.web.record.urls")), path("", include("fillmark.web.urls"))]
+urlpatterns = [path("", include("fillmark.web.entries.urls")), path("", include("fillmark.web.urls"))]

@@ -348,7 +348,7 @@ def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
     raise BadPlan(
         field="base",
         got=f"A plan that was compared with version {base_number}, when {name} put version {base.number} in force at "
-        f"{base.recorded_at.astimezone(zone):%H:%M on %d %B}",
+        f"{base.recorded_at.astimezone(zone):%H:%M on {base.recorded_at.astimezone(zone).day} %B}",
         allowed=f"a plan that was compared with version {base.number}",
         remedy=f"Speak with {name}. Look at what changes against version {base.number} below, then confirm it.",
     )

@@ -41,9 +41,9 @@ class AtHome:
         return household_day(at=self.now, time_zone=self.home.time_zone, day_starts=self.home.day_starts)
 
     @property
-    def wrong_href(self) -> str:
+    def calls_href(self) -> str:
         """The way to the call cards; none before there is an animal."""
-        return reverse("wrong", args=[self.animals[0].id]) if self.animals else ""
+        return reverse("calls", args=[self.animals[0].id]) if self.animals else ""
 
     def may(self, what: Capability) -> bool:
         """Whether to show a way in; the service checks again."""
@@ -108,4 +108,4 @@ def at_home(
 def cannot(request: HttpRequest, error: FillmarkError, **context: object) -> HttpResponse:
     """What came, what is allowed and what to do, as a page."""
     status = 403 if isinstance(error, NotAllowed) else 400
-    return render(request, "fillmark/cannot.html", {**context, "error": error}, status=status)
+    return render(request, "shared/cannot.html", {**context, "error": error}, status=status)

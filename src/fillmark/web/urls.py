@@ -7,7 +7,6 @@ from django.urls import include, path, register_converter
 
 from fillmark.web.day import views as day
 from fillmark.web.now import views as now
-from fillmark.web.plan import taking_in
 from fillmark.web.walk import views as walk
 
 
@@ -42,11 +41,12 @@ register_converter(DayConverter, "day")
 register_converter(SessionConverter, "session")
 
 urlpatterns = [
-    path("", include("fillmark.web.signin.urls")),
+    path("", include("fillmark.web.old_addresses")),
+    path("", include("fillmark.web.sign_in.urls")),
     path("", include("fillmark.web.phone.urls")),
     path("", include("fillmark.web.welcome.urls")),
-    path("", include("fillmark.web.people.urls")),
-    path("take-in/", taking_in.take_in_new, name="take_in_new"),
+    path("", include("fillmark.web.household.urls")),
+    path("", include("fillmark.web.take_in.urls")),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),
     path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),
@@ -54,22 +54,24 @@ urlpatterns = [
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
     path("<uuid:animal_id>/plan/", include("fillmark.web.plan.urls")),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
-    path("<uuid:animal_id>/needed/", include("fillmark.web.needed.urls")),
-    path("<uuid:animal_id>/bottles/", include("fillmark.web.stock.urls")),
+    path("<uuid:animal_id>/when-needed/", include("fillmark.web.when_needed.urls")),
+    path("<uuid:animal_id>/bottles/", include("fillmark.web.bottles.urls")),
     path("<uuid:animal_id>/timetable/", include("fillmark.web.timetable.urls")),
-    path("<uuid:animal_id>/blend/", include("fillmark.web.blend.urls")),
+    path("<uuid:animal_id>/new-times/", include("fillmark.web.new_times.urls")),
+    path("<uuid:animal_id>/ways/", include("fillmark.web.ways.urls")),
     path("<uuid:animal_id>/energy/", include("fillmark.web.energy.urls")),
     path("<uuid:animal_id>/mixes/", include("fillmark.web.mixes.urls")),
     path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
-    path("<uuid:animal_id>/feeding/", include("fillmark.web.feeding.urls")),
-    path("<uuid:animal_id>/", include("fillmark.web.wrong.urls")),
-    path("<uuid:animal_id>/", include("fillmark.web.clash.urls")),
+    path("<uuid:animal_id>/intake/", include("fillmark.web.intake.urls")),
+    path("<uuid:animal_id>/ladder/", include("fillmark.web.ladder.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.calls.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.once_or_twice.urls")),
     path("<uuid:animal_id>/", include("fillmark.web.entry.urls")),
     path("<uuid:animal_id>/", include("fillmark.web.find.urls")),
-    path("<uuid:animal_id>/", include("fillmark.web.photo.urls")),
+    path("<uuid:animal_id>/", include("fillmark.web.photos.urls")),
     path("<uuid:animal_id>/<session:session>/", walk.walk, name="walk"),
     path("<uuid:animal_id>/<session:session>/second-check/", include("fillmark.web.second_check.urls")),
     path("<uuid:animal_id>/<session:session>/press/", walk.press, name="press"),
 ]
 if settings.DEBUG:
-    urlpatterns.append(path("design/", include("fillmark.web.look.urls")))
+    urlpatterns.append(path("design/", include("fillmark.web.drawings.urls")))

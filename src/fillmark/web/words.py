@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core.record.amounts import Amount
@@ -115,7 +115,7 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
 
 def say_batch(batch: Batch) -> str:
     """A batch with how far it may be given: "Jar 7 of 25 November, until 26 November"."""
-    until = f", until {batch.last_on.day} {batch.last_on:%B}" if batch.last_on else ", how long it keeps is not stated"
+    until = f", until {say_day(batch.last_on)}" if batch.last_on else ", how long it keeps is not stated"
     untested = "" if batch.result else ", not tested"
     return f"{batch.name}{until}{untested}"
 
@@ -127,6 +127,11 @@ def say_faults(faults: Sequence[Fault]) -> str:
 
 def say_clock(at: datetime | None, zone: ZoneInfo) -> str:
     return f"{at.astimezone(zone):%H:%M}" if at else "an unknown time"
+
+
+def say_day(day: date, *, has_weekday: bool = False, has_year: bool = False) -> str:
+    """A day as people say it: "4 December", "Friday 4 December", "4 December 2026"."""
+    return f"{f'{day:%A} ' if has_weekday else ''}{day.day} {day:%B}{f' {day:%Y}' if has_year else ''}"
 
 
 def say_span(span: timedelta) -> str:
@@ -143,12 +148,12 @@ def say_many(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"
 
 
-def tell(kept: KeptEntry, *, names: Names) -> str:
+def say_entry(kept: KeptEntry, *, names: Names) -> str:
     """One entry as a sentence without its time and writer."""
-    return tell_payload(kept.entry.payload, names=names)
+    return say_payload(kept.entry.payload, names=names)
 
 
-def tell_payload(payload: Payload, *, names: Names) -> str:
+def say_payload(payload: Payload, *, names: Names) -> str:
     """What a press has written, or would write, as a sentence."""
     clock = (getattr(payload, "session", None) or "")[11:]
     match payload:
@@ -165,7 +170,7 @@ def tell_payload(payload: Payload, *, names: Names) -> str:
         case FlushGiven():
             return f"Flush: {write_number(payload.ml)} mL water"
         case MedicineGiven():
-            return _tell_dose(payload, names)
+            return _say_dose(payload, names)
         case EffectSeen():
             seen = f"Effect of a medicine: {payload.effect.value}"
             return f"{seen}. {payload.words}" if payload.words else seen
@@ -204,15 +209,15 @@ def tell_payload(payload: Payload, *, names: Names) -> str:
             amount = "how much is not known" if payload.g == NOT_KNOWN else f"{_number(payload.g)} g"
             return f"Ate by mouth, {food}: {amount}"
         case FlowTested():
-            return _tell_flow(payload)
+            return _say_flow(payload)
         case FoodKept():
             return f"Food on hand: {payload.food.name}"
         case BatchChosen():
-            return _tell_batch(payload)
+            return _say_batch(payload)
         case DayReplanned():
-            return f"New times for the rest of the day: {_tell_times(payload)}. {payload.reason}"
+            return f"New times for the rest of the day: {_say_times(payload)}. {payload.reason}"
         case SheetPrinted():
-            days = f"{payload.first_on:%d %B} to {payload.last_on:%d %B}"
+            days = f"{say_day(payload.first_on)} to {say_day(payload.last_on)}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
         case Note():
             return payload.text
@@ -240,7 +245,7 @@ def _trouble(payload: FeedingLocked | TroubleSeen) -> str:
     return f"{payload.trouble.words}. {payload.words}" if payload.words else payload.trouble.words
 
 
-def _tell_times(payload: DayReplanned) -> str:
+def _say_times(payload: DayReplanned) -> str:
     """Each session by its name and its new time; the phone's own zone wrote the times as they were seen."""
     told = []
     for one in payload.sessions:
@@ -249,7 +254,7 @@ def _tell_times(payload: DayReplanned) -> str:
     return "; ".join(told)
 
 
-def _tell_dose(payload: MedicineGiven, names: Names) -> str:
+def _say_dose(payload: MedicineGiven, names: Names) -> str:
     mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
     amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
     outcome = {Outcome.MISSED: "not given", Outcome.PARTIAL: "part of it given"}.get(
@@ -270,7 +275,7 @@ def _amount_of(payload: SecondCheck | BottleOpened | StockCounted) -> str:
     return f"{write_number(payload.pieces or 0)} {'piece' if payload.pieces == 1 else 'pieces'}"
 
 
-def _tell_flow(payload: FlowTested) -> str:
+def _say_flow(payload: FlowTested) -> str:
     batch = f" of {payload.batch}" if payload.batch else ""
     left = f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed"
     handled = "".join(
@@ -280,7 +285,7 @@ def _tell_flow(payload: FlowTested) -> str:
     return f"Flow test{batch}: {left} ({mix})"
 
 
-def _tell_batch(payload: BatchChosen) -> str:
+def _say_batch(payload: BatchChosen) -> str:
     batch = batch_name(label=payload.batch or "", made_on=payload.made_on)
     return f"Feeds from {batch} all the same: {payload.reason}" if payload.reason else f"Feeds from {batch}"
 

@@ -168,7 +168,7 @@ def test_the_most_in_a_day_is_counted_over_24_hours_gone_by():
     decision = ask(order, "23:00", *givings)
 
     assert (decision.verdict, decision.free_at) == (Verdict.OVER_MAXIMUM, at("00:00", day=26))
-    assert decision.because == "Drug: 4 in 24 hours, and 4 is the most. Not before 00:00 on 2026-11-26."
+    assert decision.because == "Drug: 4 in 24 hours, and 4 is the most. Not before 00:00 on 26 November."
 
 
 def test_a_stated_maximum_lets_doses_on_time_through():
@@ -185,12 +185,12 @@ def test_a_stated_maximum_lets_doses_on_time_through():
     ("changed", "answer", "verdict", "because"),
     [
         ({"held": "until the blood test."}, Answer.ASK, Verdict.HELD, "Drug is on hold: until the blood test."),
-        ({"start_on": date(2026, 11, 26)}, Answer.WAIT, Verdict.NOT_STARTED, "Drug starts on 2026-11-26."),
+        ({"start_on": date(2026, 11, 26)}, Answer.WAIT, Verdict.NOT_STARTED, "Drug starts on 26 November."),
         (
             {"stop_on": date(2026, 11, 24)},
             Answer.LEAVE_OUT,
             Verdict.COURSE_ENDED,
-            "The last day of Drug was 2026-11-24.",
+            "The last day of Drug was 24 November.",
         ),
     ],
 )
@@ -573,17 +573,17 @@ def test_after_a_late_dose_the_next_keeps_its_time_unless_the_vet_moves_it():
     last = a_giving(at("18:30", day=23))
     allowed = COUNTED.model_copy(update={"late_window_minutes": 240})
     assert ask(allowed, "09:30", last).because == (
-        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 2026-11-26; ask the vet whether the "
+        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 26 November; ask the vet whether the "
         "doses after it move too."
     )
     told = allowed.model_copy(update={"missed_dose_words": "Count 36 hours from the late one."})
     assert ask(told, "09:30", last).because == (
-        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 2026-11-26. The vet said: Count 36 "
+        "It was planned for 06:30. Give it now and keep the next time, 18:30 on 26 November. The vet said: Count 36 "
         "hours from the late one."
     )
     assert ask(COUNTED, "09:30", last).because == (
         "It was planned for 06:30, more than 2 hours ago. Ask the vet whether to give it, and whether the next one "
-        "keeps its time, 18:30 on 2026-11-26; never give two at once."
+        "keeps its time, 18:30 on 26 November; never give two at once."
     )
 
 

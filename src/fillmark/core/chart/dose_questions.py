@@ -13,7 +13,7 @@ from fillmark.core.doses.giving import day_maximum, gap_between
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.sessions import PossibleDouble, are_told, find_told
-from fillmark.core.values.quantities import write_number
+from fillmark.core.timetable.clock import write_duration
 
 
 class QuestionKind(StrEnum):
@@ -126,7 +126,7 @@ def _ask_pair(order: Medicine, pair: Sequence[RecordedGiving], zone: ZoneInfo) -
     earlier, later = pair
     return (
         f"{order.name}: {_who_when(earlier, zone, beside=later.at)} and {_who_when(later, zone)} on "
-        f"{later.at.astimezone(zone):%Y-%m-%d}, {_span(later.at - earlier.at)} apart, "
+        f"{later.at.astimezone(zone).day} {later.at.astimezone(zone):%B}, {write_hours(later.at - earlier.at)} apart, "
         f"when at least {write_hours(_gap(earlier, later, order=order))} lie between two doses. Did both happen?"
     )
 
@@ -136,19 +136,12 @@ def _who_when(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime | None = 
 
 
 def write_hours(gap: timedelta) -> str:
-    hours = gap.total_seconds() / 3600
-    return f"{write_number(hours)} hour{'' if hours == 1 else 's'}"
-
-
-def _span(span: timedelta) -> str:
-    minutes = round(span.total_seconds() / 60)
-    if minutes >= 60:
-        return write_hours(timedelta(minutes=minutes))
-    return f"{minutes} minute{'' if minutes == 1 else 's'}"
+    """A gap as people say it: "6 hours", "1 hour 20 minutes"."""
+    return write_duration(round(gap.total_seconds() / 60))
 
 
 def write_clock(at: datetime, zone: ZoneInfo, *, beside: datetime | None = None) -> str:
     """A local time of day, with its date where that is another one than that of the time beside it."""
     local = at.astimezone(zone)
     is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
-    return f"{local:%H:%M}" if is_same_day else f"{local:%H:%M} on {local:%Y-%m-%d}"
+    return f"{local:%H:%M}" if is_same_day else f"{local:%H:%M} on {local.day} {local:%B}"

@@ -79,7 +79,10 @@ def _against_the_bottle(
         yield Objection(verdict=Verdict.LOCKED, because=locked)
     until = last_use(bottle, time_zone=time_zone) if bottle is not None else None
     if until is not None and at.astimezone(ZoneInfo(time_zone)).date() > until.value:
-        yield Objection(verdict=Verdict.PAST_USE, because=f"the last day of use of its bottle was {until.value}")
+        yield Objection(
+            verdict=Verdict.PAST_USE,
+            because=f"the last day of use of its bottle was {until.value.day} {until.value:%B}",
+        )
 
 
 def _too_soon(

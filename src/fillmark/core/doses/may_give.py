@@ -106,7 +106,7 @@ class _Moment:
 
 def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
     local, today = at.astimezone(zone), now.astimezone(zone).date()
-    return f"{local:%H:%M}" if local.date() == today else f"{local:%H:%M} on {local:%Y-%m-%d}"
+    return f"{local:%H:%M}" if local.date() == today else f"{local:%H:%M} on {local.day} {local:%B}"
 
 
 def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
@@ -121,13 +121,15 @@ def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
         )
     if medicine.start_on is not None and today < medicine.start_on:
         return Decision(
-            answer=Answer.WAIT, verdict=Verdict.NOT_STARTED, because=f"{medicine.name} starts on {medicine.start_on}."
+            answer=Answer.WAIT,
+            verdict=Verdict.NOT_STARTED,
+            because=f"{medicine.name} starts on {medicine.start_on.day} {medicine.start_on:%B}.",
         )
     if medicine.stop_on is not None and today > medicine.stop_on:
         return Decision(
             answer=Answer.LEAVE_OUT,
             verdict=Verdict.COURSE_ENDED,
-            because=f"The last day of {medicine.name} was {medicine.stop_on}.",
+            because=f"The last day of {medicine.name} was {medicine.stop_on.day} {medicine.stop_on:%B}.",
         )
     return None
 

@@ -7,7 +7,7 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartRow, Course
-from fillmark.web.look.day_line import Shape, draw_shape
+from fillmark.web.drawings.day_line import Shape, draw_shape
 
 _SHAPES = {
     CellState.STILL_TO_COME: Shape.DUE,

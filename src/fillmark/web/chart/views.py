@@ -32,11 +32,12 @@ from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import medicine_chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
+from fillmark.web.drawings.day_line import Shape
 from fillmark.web.entry_form import EntryForm, choice
-from fillmark.web.frame import frame
-from fillmark.web.kept import form_facts
-from fillmark.web.look.day_line import Shape
+from fillmark.web.phone.facts import form_facts
+from fillmark.web.words import say_day
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
@@ -45,7 +46,7 @@ HERE_ONLY = {"localhost", "127.0.0.1", "[::1]"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class LinkedRecord:
     """One record in words, and the page where it is put right."""
 
     words: ToldEntry
@@ -60,7 +61,7 @@ class Square:
     clock: str
     words: str
     dose: str
-    records: tuple[Told, ...]
+    records: tuple[LinkedRecord, ...]
     is_gap: bool = False
     is_open: bool = False
     is_to_come: bool = False
@@ -75,7 +76,7 @@ class TableRow:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Group:
+class ShownOrder:
     """One order: what it is, its lines for the table, and what of it belongs to the day shown."""
 
     name: str
@@ -109,9 +110,9 @@ class _Teller:
     def __init__(self, bedside: Bedside, chart: Chart, *, shown_on: date) -> None:
         self._bedside, self._chart, self._shown_on = bedside, chart, shown_on
 
-    def record(self, entry: ChartEntry, *, is_alone: bool = False) -> Told:
+    def record(self, entry: ChartEntry, *, is_alone: bool = False) -> LinkedRecord:
         told = tell_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
-        return Told(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
+        return LinkedRecord(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
 
     def square(self, cell: Cell, *, with_dose: bool, with_clock: bool = False) -> Square:
         due = f"at {cell.clock:%H:%M}" if with_clock else ""
@@ -133,13 +134,13 @@ class _Teller:
         records = tuple(self.record(entry, is_alone=True) for entry in found)
         return Square(shape=None, clock="", words="", dose="", records=records)
 
-    def groups(self) -> Iterator[Group]:
+    def groups(self) -> Iterator[ShownOrder]:
         for row in self._chart.rows:
             group = self._group(row)
             if group.lines:
                 yield group
 
-    def _group(self, row: ChartRow) -> Group:
+    def _group(self, row: ChartRow) -> ShownOrder:
         order, days, shown_on = row.order, self._chart.days, self._shown_on
         changes = len(tell_doses(row)) > 1
         lines = [
@@ -159,7 +160,7 @@ class _Teller:
         today = [self.square(cell, with_dose=changes) for cell in row.cells if cell.day == shown_on]
         other = self.others(row, shown_on)
         course_day = row.course.on(shown_on) if row.course else None
-        return Group(
+        return ShownOrder(
             name=row.name,
             strength=(order and order.strength) or "",
             notes=tell_row(row, zone=self._bedside.zone),
@@ -167,7 +168,7 @@ class _Teller:
             course=draw_row_course(row, days, today=self._bedside.today),
             course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
             is_when_needed=is_when_needed,
-            needed_href=self._bedside.href("needed", medicine=row.medicine_id)
+            needed_href=self._bedside.href("when_needed", medicine=row.medicine_id)
             if is_when_needed and row.until_at is None
             else "",
             lines=tuple(lines),
@@ -195,7 +196,7 @@ class _Teller:
                 number=day.day,
                 href=self._bedside.href("chart_on", on=day) + "#day",
                 picture=draw_day(doses),
-                spoken=f"{day:%A} {day.day} {day:%B}: {', '.join(told) or 'no dose planned, none recorded'}",
+                spoken=f"{say_day(day, has_weekday=True)}: {', '.join(told) or 'no dose planned, none recorded'}",
                 is_shown=day == self._shown_on,
                 is_today=day == self._bedside.today,
             )
@@ -230,13 +231,13 @@ def _span(first: date, last: date) -> str:
 def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
     """The frame of the page; without the line of today where that cannot be worked out: the chart is still there."""
     try:
-        return frame(bedside, under=under)
+        return page_context(bedside, under=under)
     except FillmarkError:
         return {
             "bedside": bedside,
             "under": under,
             "day_href": bedside.href("day"),
-            "wrong_href": bedside.href("wrong"),
+            "calls_href": bedside.href("calls"),
         }
 
 
@@ -275,7 +276,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "old_sheet": medicine_chart.find_old_sheet(bedside.side),
         "stored": bedside.side.stored,
     }
-    return render(request, "fillmark/chart.html", context)
+    return render(request, "chart/chart.html", context)
 
 
 def _read_size(request: HttpRequest, bedside: Bedside) -> PaperSize:
@@ -362,7 +363,7 @@ def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpRespo
     stored = bedside.side.stored
     context = {
         "bedside": bedside,
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"A sheet of plan version {number}",
         "number": number,
         "stored": stored,
@@ -372,4 +373,4 @@ def version(request: HttpRequest, bedside: Bedside, *, number: int) -> HttpRespo
         "may_print": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/chart_version.html", context)
+    return render(request, "chart/version.html", context)

@@ -18,18 +18,18 @@ from fillmark.core.today.intake import read_intake
 from fillmark.core.values.quantities import write_number
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
-from fillmark.web.feeding.pictures import day_bar
-from fillmark.web.feeding.views import sums
-from fillmark.web.line import clock_of, line_of_day, session_at, shape_of
-from fillmark.web.planned import PlannedDay, planned_on
-from fillmark.web.words import Names, say_amount, say_clock, say_session, tell
+from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, shape_of
+from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
+from fillmark.web.intake.pictures import day_bar
+from fillmark.web.intake.views import sums
+from fillmark.web.words import Names, say_amount, say_clock, say_day, say_entry, say_session
 
 _LATE = timedelta(minutes=10)
 """An entry that arrives later than this after what it tells says so."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class DayEntry:
     """One entry as the page shows it."""
 
     clock: str
@@ -41,7 +41,7 @@ class Told:
     photo_href: str
 
 
-def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -> list[Told]:
+def _say_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -> list[DayEntry]:
     by_id: dict[UUID, ShownEntry] = {one.kept.entry.id: one for one in shown}
     told = []
     for one in shown:
@@ -53,13 +53,15 @@ def _tell_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) 
             how = "Taken back" if isinstance(winner.kept.entry.payload, Withdrawn) else "Replaced"
             note = f"{how} at {say_clock(winner.kept.entry.at, bedside.zone)} by {winner.kept.by_name}"
         elif corrected is not None:
-            note = f"About: {tell(corrected.kept, names=names)}, {say_clock(corrected.kept.entry.at, bedside.zone)}"
+            note = (
+                f"About: {say_entry(corrected.kept, names=names)}, {say_clock(corrected.kept.entry.at, bedside.zone)}"
+            )
         elif one.kept.recorded_at - entry.at > _LATE:
             note = f"written down at {say_clock(one.kept.recorded_at, bedside.zone)}"
         told.append(
-            Told(
+            DayEntry(
                 clock=say_clock(entry.at, bedside.zone),
-                words=tell(one.kept, names=names),
+                words=say_entry(one.kept, names=names),
                 by=one.kept.by_name,
                 is_replaced=winner is not None,
                 note=note,
@@ -119,18 +121,18 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "bedside": bedside,
         "line": line_of_day(bedside, day=shown_on, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
-        "under": f"The record of {shown_on:%A %d %B}",
+        "calls_href": bedside.href("calls"),
+        "under": f"The record of {say_day(shown_on, has_weekday=True)}",
         "shown_on": shown_on,
         "is_today": shown_on == bedside.today,
         "before_href": bedside.href("day_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("day_on", on=shown_on + timedelta(days=1)) if shown_on < bedside.today else None,
         "lines": lines,
-        "entries": _tell_all(entries, names=planned.names, bedside=bedside),
+        "entries": _say_all(entries, names=planned.names, bedside=bedside),
         "clashes": ledger.clashes,
         **_sums(ledger, planned, now=bedside.now),
         "clash_href": bedside.href("once_or_twice"),
         "chart_href": bedside.href("chart_on", on=shown_on),
-        "feeding_href": bedside.href("feeding_on", on=shown_on),
+        "intake_href": bedside.href("intake_on", on=shown_on),
     }
-    return render(request, "fillmark/day.html", context)
+    return render(request, "day/day.html", context)

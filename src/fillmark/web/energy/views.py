@@ -13,12 +13,12 @@ from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.frame import frame
-from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.bedside.page_context import page_context
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Reading:
+class PrintedForm:
     """One printed form: its amount, drawn against the vet's number or the present one."""
 
     name: str
@@ -27,17 +27,19 @@ class Reading:
     working: Explained[float]
 
 
-def _readings(found: Mapping[str, Explained[float]], *, unit: str, digits: int, line: float | None) -> list[Reading]:
+def _readings(
+    found: Mapping[str, Explained[float]], *, unit: str, digits: int, line: float | None
+) -> list[PrintedForm]:
     whole = 1.08 * max([line or 0.0, *(one.value for one in found.values())], default=1.0)
     return [
-        Reading(
+        PrintedForm(
             name=name,
             amount=f"{write_number(round(one.value) if digits == 0 else one.value, digits=digits or 4)} {unit}",
             bar=draw_bar(
                 Bar(
                     whole=whole,
-                    pieces=[Piece(fill=Fill.IN, start=0, end=one.value)],
-                    limits=[(Limit.GOAL, line)] if line else [],
+                    pieces=[Piece(fill=BarFill.IN, start=0, end=one.value)],
+                    limits=[(BarLine.GOAL, line)] if line else [],
                 )
             ),
             working=one,
@@ -61,7 +63,7 @@ def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     goal = found.goal.value if found.goal else None
     condition, target = plan.animal.condition, plan.animal.target_weight_kg
     context = {
-        **frame(bedside, under="As print sees it"),
+        **page_context(bedside, under="As print sees it"),
         "goal": f"{write_number(round(goal))} kcal a day" if goal else "",
         "goal_working": found.goal,
         "forms": _readings(found.forms, unit="kcal a day", digits=0, line=goal),
@@ -86,4 +88,4 @@ def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             for food in found.foods
         ],
     }
-    return render(request, "fillmark/energy.html", context)
+    return render(request, "energy/energy.html", context)

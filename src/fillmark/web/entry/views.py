@@ -17,17 +17,17 @@ from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.entry_form import EntryForm, words
-from fillmark.web.planned import planned_on
-from fillmark.web.words import Names, tell
+from fillmark.web.words import Names, say_entry
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _LOCAL = "%Y-%m-%dT%H:%M"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Told:
+class EntryVersion:
     """One version of the entry."""
 
     id: UUID
@@ -74,11 +74,11 @@ def _when(at: datetime, bedside: Bedside) -> str:
     return f"{local:%H:%M}" if local.date() == bedside.today else f"{local.day} {local:%B %Y, %H:%M}"
 
 
-def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> Told:
+def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> EntryVersion:
     entry = one.kept.entry
-    return Told(
+    return EntryVersion(
         id=entry.id,
-        words=tell(one.kept, names=names),
+        words=say_entry(one.kept, names=names),
         when=_when(entry.at, bedside),
         by=one.kept.by_name,
         written=_when(one.kept.recorded_at, bedside),
@@ -106,7 +106,7 @@ def entry(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResp
     context = {
         "bedside": bedside,
         "under": "One entry of the record",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "told": [_tell(one, names=names, bedside=bedside) for one in shown],
         "now": _tell(next(one for one in shown if one.kept is newest), names=names, bedside=bedside),
         "counting": counting,
@@ -132,7 +132,7 @@ def entry(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResp
         "entry_id": record.new_entry_id(now=bedside.now),
         "day_href": bedside.href("day_on", on=newest.day) if newest.day != bedside.today else bedside.href("day"),
     }
-    return render(request, "fillmark/entry.html", context)
+    return render(request, "entry/entry.html", context)
 
 
 def _to_change(bedside: Bedside, entry_id: UUID) -> KeptEntry:
@@ -257,11 +257,11 @@ def note(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         "bedside": bedside,
         "under": "A note",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "entry_id": record.new_entry_id(now=bedside.now),
         "photo_entry_id": record.new_entry_id(now=bedside.now),
         "form": _NOTE,
         "photo": photo_fact(),
         "day_href": bedside.href("day"),
     }
-    return render(request, "fillmark/note.html", context)
+    return render(request, "entry/note.html", context)

@@ -12,8 +12,8 @@ from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
 from fillmark.services import households, search
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.planned import planned_on
-from fillmark.web.words import say_clock, tell
+from fillmark.web.bedside.todays_plan import planned_on
+from fillmark.web.words import say_clock, say_entry
 
 KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "meals": ("Meals", ("fill_given", "meal_ended", "came_back")),
@@ -81,7 +81,7 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         days[-1][1].append(
             {
                 "clock": say_clock(one.kept.entry.at, bedside.zone),
-                "words": tell(one.kept, names=names),
+                "words": say_entry(one.kept, names=names),
                 "by": one.kept.by_name,
                 "is_replaced": one.replaced_by is not None,
                 "href": bedside.href("entry", entry_id=one.kept.entry.id),
@@ -93,7 +93,7 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         "bedside": bedside,
         "under": "The whole record",
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "filled": filled,
         "kinds": [(key, words) for key, (words, _) in KINDS.items()],
         "people": households.find_people(household_id=bedside.home.id),
@@ -102,4 +102,4 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "is_first": not asked.get("before"),
         "today": bedside.today,
     }
-    return render(request, "fillmark/find.html", context)
+    return render(request, "find/find.html", context)

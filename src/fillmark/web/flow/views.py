@@ -27,12 +27,12 @@ from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRI
 from fillmark.services import feeding, record
 from fillmark.services.feeding import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import say_density
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
-from fillmark.web.frame import frame
-from fillmark.web.kept import batches_for_phone, form_facts
-from fillmark.web.words import say_batch, say_faults
+from fillmark.web.phone.facts import batches_for_phone, form_facts
+from fillmark.web.ways.numbers import say_density
+from fillmark.web.words import say_batch, say_clock, say_day, say_faults
 from fillmark.web.writing import write_fact
 
 _POINTS = 33
@@ -95,7 +95,7 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
     foods = " and ".join(names.get(food, food) for food in payload.foods)
     level = result.value.level
     return ShownTest(
-        when=f"{kept.entry.at.astimezone(bedside.zone):%d %B, %H:%M}".lstrip("0"),
+        when=f"{say_day(kept.entry.at.astimezone(bedside.zone))}, {say_clock(kept.entry.at, bedside.zone)}",
         by=kept.by_name,
         batch=payload.batch or "",
         mix=", ".join(
@@ -111,13 +111,11 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
     )
 
 
-def _show_proposal(
-    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day: DayPlan | None
-) -> ShownProposal | None:
-    """The water for nine passes of ten; none without a test of this food, handled in this way.
+def _level_and_can(plan: CarePlan) -> tuple[int, BlendUnit, float]:
+    """The vet's flow limit, and one can of the blend with its net weight [g].
 
     Raises:
-        NotStated: the vet stated no flow limit, or the weight of a can is not known.
+        NotStated: one of them is not known.
     """
     level = plan.orders.flow_limit_level
     if level is None:
@@ -135,10 +133,22 @@ def _show_proposal(
             allowed="the net weight of one can in g",
             remedy="Copy the net weight from the label.",
         )
+    return level, unit, unit.g
+
+
+def _show_proposal(
+    plan: CarePlan, tests: tuple[KeptEntry, ...], *, handling: Handling, day: DayPlan | None
+) -> ShownProposal | None:
+    """The water for nine passes of ten; none without a test of this food, handled in this way.
+
+    Raises:
+        NotStated: the vet stated no flow limit, or the weight of a can is not known.
+    """
+    level, unit, unit_g = _level_and_can(plan)
     learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
     if not learned:
         return None
-    most_ml, per_can = most_left_ml(level=level), unit.g / 100
+    most_ml, per_can = most_left_ml(level=level), unit_g / 100
     proposal = propose_water(learned, most_left_ml=most_ml)
     next_water = water_for_next_batch(proposal.value, tests=learned)
     water_100 = next_water.value
@@ -233,7 +243,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     usual = feeding.usual_handling(tests, foods=foods)
     is_asked = "handled" in request.GET
     handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
-    context = frame(bedside, under="Flow tests")
+    context = page_context(bedside, under="Flow tests")
     try:
         stored = bedside.side.stored
         day = stored.day(bedside.today) if stored else None
@@ -255,7 +265,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         practice=PRACTICE_WATER_PER_CAN_ML,
         printed=PRIOR_WATER_ML_PER_100_G,
     )
-    return render(request, "fillmark/flow.html", context)
+    return render(request, "flow/flow.html", context)
 
 
 # The test
@@ -336,7 +346,7 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             filled = {name: request.POST.get(name, "") for name in filled}
             handling = Handling(sieved="sieved" in request.POST, frozen="frozen" in request.POST)
     context = {
-        **frame(bedside, under="Flow test"),
+        **page_context(bedside, under="Flow test"),
         "error": error,
         "form": form,
         "phone": form_facts(bedside),
@@ -349,4 +359,4 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "foods": " and ".join(plan.food(food).name for food in foods_of(plan)),
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/flow_test.html", context, status=400 if error else 200)
+    return render(request, "flow/flow_test.html", context, status=400 if error else 200)

@@ -21,7 +21,7 @@ from fillmark.published.nutrients import AAFCO_LEAST, FEDIAF_LEAST
 from fillmark.services import feeding, record
 from fillmark.services.timetables import find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.frame import frame
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.writing import write_fact
 
 _UNITS, _PER = ("kcal", "kJ", "MJ"), ("can", "kg", "100 g", "cup", "mL")
@@ -83,11 +83,11 @@ def foods(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             }
         )
     context = {
-        **frame(bedside, under="Foods on hand"),
+        **page_context(bedside, under="Foods on hand"),
         "foods": shown,
         "may_record": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
     }
-    return render(request, "fillmark/foods.html", context)
+    return render(request, "mixes/foods.html", context)
 
 
 def _number(form: Mapping[str, str], name: str, *, what: str) -> float | None:
@@ -214,7 +214,7 @@ def food(request: HttpRequest, bedside: Bedside, *, entry_id: UUID | None = None
         except FillmarkError as refused:
             error, filled = refused, {**filled, **form.dict()}
     context = {
-        **frame(bedside, under="A food on hand"),
+        **page_context(bedside, under="A food on hand"),
         "error": error,
         "filled": filled,
         "is_known": known is not None,
@@ -229,4 +229,4 @@ def food(request: HttpRequest, bedside: Bedside, *, entry_id: UUID | None = None
         ],
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/food.html", context, status=400 if error else 200)
+    return render(request, "mixes/food.html", context, status=400 if error else 200)

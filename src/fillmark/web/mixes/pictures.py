@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from fillmark.core.food.nutrients import NutrientCheck, NutrientLine
 from fillmark.core.values.quantities import write_number
-from fillmark.web.look.bars import Bar, Fill, Limit, Piece, draw_bar
+from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 
 _PATTERNS = 4
 
@@ -69,11 +69,13 @@ def _show(name: str, lines: Sequence[NutrientLine]) -> ShownNutrient:
                 whole=1.05 * most,
                 pieces=[
                     Piece(
-                        fill=Fill.SHORT if any(line.is_met is False for line in lines) else Fill.IN, start=0, end=held
+                        fill=BarFill.SHORT if any(line.is_met is False for line in lines) else BarFill.IN,
+                        start=0,
+                        end=held,
                     )
                 ],
                 limits=[
-                    (Limit.WARNING if "fediaf" in line.bound.id else Limit.GOAL, line.bound.value) for line in lines
+                    (BarLine.WARNING if "fediaf" in line.bound.id else BarLine.GOAL, line.bound.value) for line in lines
                 ],
             )
         ),

@@ -24,10 +24,10 @@ from fillmark.published.input_limits import KEEPS_LIMITS_DAYS
 from fillmark.services import feeding
 from fillmark.services.timetables import find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import load_bar, say_density, say_foods, say_limits, say_load
-from fillmark.web.blend.pictures import draw_fills, say_fills
-from fillmark.web.frame import frame
+from fillmark.web.bedside.page_context import page_context
 from fillmark.web.mixes.pictures import ShownNutrient, draw_shares, show_nutrients
+from fillmark.web.ways.numbers import load_bar, say_density, say_foods, say_limits, say_load
+from fillmark.web.ways.pictures import draw_fills, say_fills
 from fillmark.web.words import say_many
 
 _COUNT = re.compile("[0-9]{1,3}")
@@ -179,7 +179,7 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     shown = [_show_food(food, plan=plan, form=form) for food in on_hand]
     usual_days = blend_unit(plan).keeps_days or 1
     context = {
-        **frame(bedside, under="Mixes of several foods"),
+        **page_context(bedside, under="Mixes of several foods"),
         "foods": shown,
         "day_counts": range(1, int(KEEPS_LIMITS_DAYS.high) + 1),
         "days": usual_days,
@@ -229,4 +229,4 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             cautions=found.wishes.cautions,
             limits=say_limits(warn_ml_per_kg=wishes.warn_ml_per_kg, cap_ml_per_kg=wishes.cap_ml_per_kg),
         )
-    return render(request, "fillmark/food_mixes.html", context)
+    return render(request, "mixes/mixes.html", context)

@@ -25,9 +25,9 @@ from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.services import backup, medicine_chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.kept import millis, phone_facts
-from fillmark.web.line import clock_of, line_of_day, session_at
-from fillmark.web.walk.screens import start_press
+from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
+from fillmark.web.phone.facts import millis, phone_facts
+from fillmark.web.walk.buttons import start_press
 from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 
 
@@ -161,7 +161,9 @@ def _doses(
             "name": state.medicine.name,
             "today": ", ".join(told) or "no entry",
             "next": _next_dose(state, bedside, left_out),
-            "needed_href": bedside.href("needed", medicine=state.medicine.id) if state.medicine.when_needed else "",
+            "needed_href": bedside.href("when_needed", medicine=state.medicine.id)
+            if state.medicine.when_needed
+            else "",
             "course": " ".join(filter(None, (state.next_notes.place, *state.next_notes.changes))),
             "lock_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
             "questions": [question.text for question in state.questions],
@@ -200,8 +202,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
         "day_href": bedside.href("day"),
-        "stock_href": bedside.href("stock"),
-        "wrong_href": bedside.href("wrong"),
+        "stock_href": bedside.href("bottles"),
+        "calls_href": bedside.href("calls"),
         "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
         "others": [
             {"name": other.name, "emblem": bedside.emblems[other.id], "href": reverse("now_of", args=[other.id])}
@@ -232,7 +234,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     if state.next is not None:
         context["next"] = _card(bedside, state.next, locked=_locked(states))
         context["entry_id"] = record.new_entry_id(now=bedside.now)
-    return render(request, "fillmark/now.html", context)
+    return render(request, "now/now.html", context)
 
 
 def _backup_after_days(bedside: Bedside) -> str:
@@ -284,4 +286,4 @@ def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "flags": {"started": False, "stopped": False},
         "entry_id": record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/now_ahead.html", context)
+    return render(request, "now/ahead.html", context)

@@ -1,7 +1,6 @@
 """The worker that keeps pages, the list of pages to keep, and what makes the app one that can be installed."""
 
 import json
-from collections.abc import Iterator
 from datetime import timedelta
 from functools import lru_cache
 from hashlib import sha256
@@ -22,26 +21,30 @@ from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
 from fillmark.services import medicines
 from fillmark.services.bedside import load
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
+from fillmark.web.static_files import screen_files
 
-_HERE = "fillmark"
+_WORKER = "phone/worker.js"
 
 
-def _parts() -> Iterator[Path]:
-    """Every file of the look and the pages' own scripts, but not the worker itself."""
-    found = finders.find(f"{_HERE}/look.css")
+def _read(path: str) -> bytes:
+    found = finders.find(path)
     assert isinstance(found, str)  # noqa: S101  # it is part of this package
-    yield from sorted(path for path in Path(found).parent.iterdir() if path.name != "worker.js" and path.is_file())
+    return Path(found).read_bytes()
 
 
 @lru_cache(maxsize=1)
 def _worker() -> str:
-    parts = list(_parts())
-    source = finders.find(f"{_HERE}/worker.js")
-    assert isinstance(source, str)  # noqa: S101
-    text = Path(source).read_text()
-    version = sha256(text.encode() + b"".join(path.read_bytes() for path in parts)).hexdigest()[:12]
-    kept = [static(f"{_HERE}/{path.name}") for path in parts] + [reverse("no_signal"), reverse("manifest")]
-    return f"const VERSION = {json.dumps(version)};\nconst PARTS = {json.dumps(kept)};\n{text}"
+    parts = [path for path in screen_files() if path != _WORKER]
+    text = _read(_WORKER)
+    version = sha256(text + b"".join(map(_read, parts))).hexdigest()[:12]
+    told = {
+        "VERSION": version,
+        "PARTS": [static(path) for path in parts] + [reverse("no_signal"), reverse("manifest")],
+        "OLD_PAGES": list(OLD_PAGES.items()),
+        "OLD_FILES": {static(f"fillmark/{name}"): static(path) for name, path in OLD_FILES.items()},
+    }
+    return "".join(f"const {name} = {json.dumps(value)};\n" for name, value in told.items()) + text.decode()
 
 
 @require_GET
@@ -58,9 +61,9 @@ def worker(_request: HttpRequest) -> HttpResponse:
 def manifest(_request: HttpRequest) -> JsonResponse:
     """What the phone shows the app as, once it stands on its home screen."""
     icons = [
-        {"src": static(f"{_HERE}/mark.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any"},
-        {"src": static(f"{_HERE}/mark-192.png"), "sizes": "192x192", "type": "image/png", "purpose": "any"},
-        {"src": static(f"{_HERE}/mark-512.png"), "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
+        {"src": static("shared/mark.svg"), "sizes": "any", "type": "image/svg+xml", "purpose": "any"},
+        {"src": static("shared/mark-192.png"), "sizes": "192x192", "type": "image/png", "purpose": "any"},
+        {"src": static("shared/mark-512.png"), "sizes": "512x512", "type": "image/png", "purpose": "any maskable"},
     ]
     return JsonResponse(
         {
@@ -82,7 +85,7 @@ def manifest(_request: HttpRequest) -> JsonResponse:
 @require_GET
 def no_signal(request: HttpRequest) -> HttpResponse:
     """What is shown for a page that this phone does not hold."""
-    return render(request, "fillmark/no_signal.html")
+    return render(request, "phone/no_signal.html")
 
 
 @require_GET
@@ -96,7 +99,7 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     for animal in (bedside.animal, *bedside.others):
         side = load(person=bedside.caregiver, home=bedside.home, animal_id=animal.id, now=bedside.now)
         stored = side.stored
-        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "wrong", "lock", "note")]
+        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "calls", "lock", "note")]
         today = bedside.today
         first, last = today - timedelta(days=1), today + timedelta(days=AHEAD_DAYS.value)
         days = side.sessions_of_days(first, last, new=newest_times(side.replanned(first=first, last=last)))
@@ -119,10 +122,12 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
             f"{animal.id} {stored.number if stored else 0} {[bottle and bottle.id for bottle in bottles.values()]}"
         )
         pages += [reverse("open_bottle", args=[animal.id, medicine]) for medicine in bottles]
-        pages += [reverse("needed", args=[animal.id, one.medicine.id]) for one in states if one.medicine.when_needed]
+        pages += [
+            reverse("when_needed", args=[animal.id, one.medicine.id]) for one in states if one.medicine.when_needed
+        ]
         if sees_all:
             pages += [
-                reverse(name, args=[animal.id]) for name in ("chart", "plan", "stock", "flow", "feeding", "ladder")
+                reverse(name, args=[animal.id]) for name in ("chart", "plan", "bottles", "flow", "intake", "ladder")
             ]
         if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today) and stored:
             pages += [reverse("flow_test", args=[animal.id])]

@@ -1,1 +1,1 @@
-"""The plan in force, its versions as files, and taking one in."""
+"""The plan in force, and its versions as files."""

@@ -12,7 +12,7 @@ from fillmark.core.tube.meals import Load
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
-from fillmark.web.blend.numbers import load_bar, say_density
+from fillmark.web.ways.numbers import load_bar, say_density
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

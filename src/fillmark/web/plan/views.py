@@ -15,11 +15,12 @@ from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import households, plans, record
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.blend.numbers import say_limits
-from fillmark.web.frame import frame
-from fillmark.web.line import line_of_day
+from fillmark.web.bedside.day_line import line_of_day
+from fillmark.web.bedside.page_context import page_context
+from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.plan.numbers import numbers_of
-from fillmark.web.planned import planned_on
+from fillmark.web.ways.numbers import say_limits
+from fillmark.web.words import say_day
 
 
 @require_GET
@@ -31,7 +32,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"The plan, version {planned.version}" if planned.version else "No plan yet",
         "planned": planned,
         "vet": planned.plan.vet if planned.plan else None,
@@ -47,7 +48,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "coming": coming,
         "begins": coming.effective_from.astimezone(bedside.zone) if coming else None,
     }
-    return render(request, "fillmark/plan.html", context)
+    return render(request, "plan/plan.html", context)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -84,7 +85,7 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
         elif until is None or until > bedside.now:
             standing = "in force"
         else:
-            standing = f"in force until {until:%d %B %Y at %H:%M}"
+            standing = f"in force until {say_day(until, has_year=True)} at {until:%H:%M}"
         until = since if until is None else min(until, since)
         shown.append(ShownVersion(stored=stored, since=since, by=names[stored.confirmed_by], standing=standing))
     return shown
@@ -94,11 +95,11 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
 @at_the_bedside(what=Capability.SEE_RECORD)
 def versions(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """Every version with from when on it holds, who confirmed it, and the vet's words."""
-    context = frame(bedside, under="Every version of the plan") | {
+    context = page_context(bedside, under="Every version of the plan") | {
         "versions": _show_versions(bedside),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
     }
-    return render(request, "fillmark/plan_versions.html", context)
+    return render(request, "plan/versions.html", context)
 
 
 def _find_version(bedside: Bedside, number: int) -> ShownVersion:
@@ -129,9 +130,10 @@ def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> Htt
     text = plan_as_toml(
         stored.plan,
         remarks=[
-            f"{bedside.animal.name}'s care plan, version {number}, from {version.since:%d %B %Y, %H:%M} on.",
+            f"{bedside.animal.name}'s care plan, version {number}, "
+            f"from {say_day(version.since, has_year=True)}, {version.since:%H:%M} on.",
             f"Confirmed by {version.by}. {version.standing.capitalize()}.",
-            f"The vet said on {stored.vet_said_on:%d %B %Y}: {' '.join(stored.vet_words.split())}",
+            f"The vet said on {say_day(stored.vet_said_on, has_year=True)}: {' '.join(stored.vet_words.split())}",
         ],
     )
     return _file(bedside, version, text, kind="toml")

@@ -15,11 +15,11 @@ from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability
 from fillmark.services import households, record
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.bedside.page_context import page_context
+from fillmark.web.bedside.todays_plan import planned_for
+from fillmark.web.drawings.syringe import draw_scale
 from fillmark.web.entry_form import EntryForm, choice, exact
-from fillmark.web.frame import frame
-from fillmark.web.kept import page_facts
-from fillmark.web.look.syringe import draw_scale
-from fillmark.web.planned import planned_for
+from fillmark.web.phone.facts import page_facts
 from fillmark.web.writing import write_fact
 
 
@@ -71,8 +71,8 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
             error = refused
     state = session_state(bedside.side_on(session), session)
     syringe = dose.drawn.syringe if isinstance(dose.drawn, Mark) else None
-    context = frame(bedside, under=f"Second check, {session[11:]}") | {
-        "wrong_href": f"{bedside.href('wrong')}?in={session}",
+    context = page_context(bedside, under=f"Second check, {session[11:]}") | {
+        "calls_href": f"{bedside.href('calls')}?in={session}",
         "walk_href": bedside.href("walk", session=session),
         "here": here,
         "form": form,
@@ -90,7 +90,7 @@ def second_check(request: HttpRequest, bedside: Bedside, *, session: str, medici
         "result": _result(bedside, dose=dose, entry_id=request.GET.get("read", "")),
         "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
     }
-    return render(request, "fillmark/second_check.html", context, status=400 if error else 200)
+    return render(request, "second_check/second_check.html", context, status=400 if error else 200)
 
 
 def _result(bedside: Bedside, *, dose: PlannedDose, entry_id: str) -> dict[str, object] | None:

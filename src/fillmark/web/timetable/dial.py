@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 
 from fillmark.core.timetable import DAY_MINUTES, Session, Window
 from fillmark.core.today.wishes import Move
-from fillmark.web.look.day_line import Shape, draw_shape
+from fillmark.web.drawings.day_line import Shape, draw_shape
 
 _CENTER = 150.0
 _RING, _TICKS_END, _NUMBERS, _MOVES = 112.0, 128.0, 140.0, 92.0

@@ -21,9 +21,9 @@ from fillmark.core.values.people import Capability, may
 from fillmark.services import record, timetables
 from fillmark.services.timetables import Offer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.line import line_of_day
+from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.vets_word import read_confirmation
 from fillmark.web.words import say_many
 
 _CLOCKS = ("sleep_from", "sleep_until", "earliest", "latest", "fixed_at")
@@ -182,7 +182,11 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         wishes = _read_wishes(filled)
         if request.method == "POST":
-            _accept(request, bedside, wishes)
+            timetables.accept(
+                **read_confirmation(request, bedside, about="the new times"),
+                wishes=wishes,
+                seen=request.POST.get("seen", ""),
+            )
             return redirect(bedside.href("timetable"))
     except NotAllowed:
         raise
@@ -203,7 +207,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[line.record for line in ledger.lines]),
         "day_href": bedside.href("day"),
-        "wrong_href": bedside.href("wrong"),
+        "calls_href": bedside.href("calls"),
         "under": f"The day's times, version {stored.number}",
         "stored": stored,
         "begins": begins,
@@ -221,16 +225,4 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "today": bedside.today,
         "vet": usual.plan.vet,
     }
-    return render(request, "fillmark/timetable.html", context, status=400 if error else 200)
-
-
-def _accept(request: HttpRequest, bedside: Bedside, wishes: Wishes) -> None:
-    timetables.accept(
-        **bedside.ids,
-        by=bedside.caregiver.id,
-        wishes=wishes,
-        seen=request.POST.get("seen", ""),
-        vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="the new times", today=bedside.today),
-        now=bedside.now,
-    )
+    return render(request, "timetable/timetable.html", context, status=400 if error else 200)

@@ -23,13 +23,15 @@ from fillmark.core.values.people import Capability, may
 from fillmark.services import medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
-from fillmark.web.kept import phone_facts
-from fillmark.web.line import clock_of, line_of_day, session_at
-from fillmark.web.planned import PlannedDay, planned_for
+from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
+from fillmark.web.bedside.todays_plan import PlannedDay, planned_for
+from fillmark.web.phone.facts import phone_facts
+from fillmark.web.walk.buttons import pause_press
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
-from fillmark.web.walk.screens import Maker, holds_of, pause_press, shown_screen
-from fillmark.web.words import say_clock, say_faults, say_session, tell
+from fillmark.web.walk.screens import Maker, shown_screen
+from fillmark.web.walk.session_screens import holds_of
+from fillmark.web.words import say_clock, say_entry, say_faults, say_session
 from fillmark.web.writing import device_of
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
@@ -110,7 +112,7 @@ class _Session:
             },
             by_mouth=[dose.medicine.id for dose in self.doses if dose.medicine.route != "tube"],
             locked=self.locked,
-            bottles_href=bedside.href("stock"),
+            bottles_href=bedside.href("bottles"),
             batches=self.batches if self.meal_ml else None,
             made_on=self.day,
             may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
@@ -135,7 +137,7 @@ class _Session:
         last = _last_counting(_entries_of(self.bedside, self.key), self.key)
         if last is None:
             return None
-        words = f"{tell(last.kept, names=self.planned.names)}, {say_clock(last.kept.entry.at, self.bedside.zone)}"
+        words = f"{say_entry(last.kept, names=self.planned.names)}, {say_clock(last.kept.entry.at, self.bedside.zone)}"
         return {"id": last.kept.entry.id, "words": words, "by": last.kept.by_name}
 
     def phone(self) -> dict[str, Any]:
@@ -205,12 +207,12 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "unwritten": here.find(request.GET.get("unwritten", "")),
         "line": line_of_day(bedside, day=seen.day, records=today if seen.day == bedside.today else [here.record]),
         "day_href": bedside.href("day"),
-        "wrong_href": f"{bedside.href('wrong')}?in={session}",
+        "calls_href": f"{bedside.href('calls')}?in={session}",
         "press_href": bedside.href("press", session=session),
         "entry_id": record.new_entry_id(now=bedside.now),
         "phone": seen.phone(),
     }
-    return render(request, "fillmark/walk.html", context)
+    return render(request, "walk/walk.html", context)
 
 
 def _test_again(bedside: Bedside, known: Batches) -> str:

@@ -16,7 +16,7 @@ def welcome(request: HttpRequest, at: AtHome) -> HttpResponse:
     if at.animals:
         return redirect("now")
     context = {"home": at.home, "caregiver": at.caregiver, "may_change": at.may(Capability.CHANGE_PLAN)}
-    return render(request, "fillmark/welcome.html", context)
+    return render(request, "welcome/welcome.html", context)
 
 
 def _example(name: str) -> HttpResponse:

@@ -1,0 +1,1 @@
+"""The ladders: up to full feeding, and back to eating by mouth."""

@@ -1,0 +1,1 @@
+"""The rest of today planned anew."""

@@ -1,0 +1,91 @@
+// A form that makes one entry, read on the phone: the same payload that the server makes from the same fields, refused
+// in the same words. The places are declared by web/entry_form.py.
+import { Fault, compare, cut, fromNumber, minus, plain, readNumber, strip, writeNumber } from "./amounts.js";
+import { readDay, readPrinted, readPrintedDay } from "./label.js";
+
+export { makePhoto } from "../photos/photo.js";
+export { say } from "./say.js";
+
+
+const MOST_LABEL = 80;
+const MOST_WHOLE = fromNumber(1_000_000_000);
+const CONTROL = /[\x00-\x08\x0b-\x1f]/;
+
+/** @type {(place: Place) => unknown} */
+const needed = ({ needed: said }) => {
+  if (said) throw new Fault(said.got, said.allowed, said.remedy);
+  return null;
+};
+
+/** @type {{ [kind: string]: (place: Place, text: string, form: Typed, known: Known) => unknown }} */
+const READ = {
+  number(place, text) {
+    let number = readNumber(text, place.field);
+    if (place.times !== undefined) number = fromNumber(Number(plain(number)) * place.times);
+    const drawn = place.from === undefined ? null : fromNumber(place.from);
+    const most = drawn ?? (place.high === undefined ? null : fromNumber(place.high));
+    const isOver = place.above !== undefined;
+    const least = fromNumber(isOver ? place.above : place.low);
+    if (compare(number, least) < Number(isOver) || (most && compare(number, most) > 0)) {
+      const start = `${isOver ? "more than " : ""}${writeNumber(least)}`;
+      throw new Fault(`${writeNumber(number)} ${place.unit}`,
+        most ? `${start} to ${writeNumber(most)} ${place.unit}` : `${start} ${place.unit} or more`, place.remedy);
+    }
+    return Number(plain(drawn ? minus(drawn, number) : number));
+  },
+  exact(place, text) {
+    const number = readNumber(text, place.field);
+    if (number.digits < 0n || compare(number, MOST_WHOLE) >= 0) {
+      throw new Fault(`${writeNumber(number)} for ${place.field}`, "0 or more, and a number of ordinary length", "Write the number as it is on the label.");
+    }
+    return plain(number);
+  },
+  words(place, text) {
+    if (!text) return needed(place);
+    if (CONTROL.test(text)) throw new Fault("A text that holds control characters", "ordinary text", "Write it again.");
+    return strip(cut(text, place.most));
+  },
+  day(place, text) {
+    if (!text) return null;
+    const day = readDay(text);
+    if (!day) throw new Fault(`"${cut(text, 20)}" for a day`, "a day of the calendar, as 2026-03-31", place.remedy);
+    return day;
+  },
+  "printed day": (_place, text) => (text ? readPrintedDay(text) : null),
+  strength: (_place, text) => readPrinted(cut(text, MOST_LABEL)),
+  choice: (place, text) => (Object.hasOwn(place.of, text) ? place.of[text] : needed(place)),
+  tick: (place, _text, form) => form[place.typed[0]] !== undefined,
+  unless: (place, _text, form) => form[place.typed[0]] !== place.value,
+  bottle: (place, _text, _form, known) => known.bottles?.[place.medicine] ?? place.known,
+  locks: (place, _text, _form, known) => known.locks ?? place.known,
+};
+
+/** @type {(value: unknown) => value is Place} */
+const isPlace = (value) => typeof value === "object" && value !== null && "typed" in value;
+
+/** @type {(place: Place, form: Typed, known: Known) => unknown} */
+function read(place, form, known) {
+  const told = place.typed.find((name) => place.instead && Object.hasOwn(place.instead, form[name] ?? ""));
+  if (told) return place.instead[form[told]];
+  const texts = place.typed.map((name) => strip((form[name] ?? "").replaceAll("\r\n", "\n")));
+  return READ[place.as](place, texts.find(Boolean) ?? "", form, known);
+}
+
+/**
+ * The payload that a form makes, or a Fault.
+ * @param fact  the payload, with a place where a person types
+ * @param form  the fields of the form with what they say
+ * @param known what this phone knows besides: the id of the bottle in use of each medicine, the ids of the locks that hold
+ * @type {(fact: { [key: string]: unknown }, form: Typed, known?: Known) => { [key: string]: any }}
+ */
+export function fillIn(fact, form, known = {}) {
+  const filled = Object.entries(fact).map(([key, value]) => [key, isPlace(value) ? read(value, form, known) : value]);
+  return Object.fromEntries(filled.filter(([, value]) => value !== null));
+}
+
+/**
+ * Whether nothing was typed in any place of a fact.
+ * @type {(fact: { [key: string]: unknown }, form: Typed) => boolean}
+ */
+export const isEmpty = (fact, form) =>
+  Object.values(fact).filter(isPlace).every((place) => place.typed.every((name) => !strip(form[name] ?? "")));

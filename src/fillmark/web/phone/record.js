@@ -1,0 +1,400 @@
+// What the entries add up to, on the phone: the same answers as core/ledger.py and services/sessions.py give, so that
+// nothing changes when the signal comes back. tests/journeys/test_the_phones_reckoning.py holds both to the same cases.
+
+import { fromNumber, isSameStrength, strengthOf, writeNumber } from "./amounts.js";
+
+const MINUTE = 60_000;
+export const NOT_KNOWN = "not known";
+export const NOTHING_WENT_IN = ["held", "refused", "missed"];
+const CLAIMS = ["session_started", "session_taken", "session_resumed"];
+
+/**
+ * The entries that count, in the order they happened: of all that was written about one fact, the newest end.
+ * @type {(entries: Entry[]) => Entry[]}
+ */
+export function counting(entries) {
+  const parent = new Map();
+  const root = (id) => {
+    if (!parent.has(id)) parent.set(id, id);
+    let at = id;
+    while (parent.get(at) !== at) at = parent.get(at);
+    return at;
+  };
+  for (const one of entries) parent.set(root(one.id), root(one.corrects ?? one.id));
+  const corrected = new Set(entries.map((one) => one.corrects).filter(Boolean));
+  const groups = new Map();
+  for (const one of entries) {
+    const group = root(one.id);
+    if (!groups.has(group)) groups.set(group, []);
+    groups.get(group).push(one);
+  }
+  const winners = [];
+  for (const members of groups.values()) {
+    const open = members.filter((one) => !corrected.has(one.id));
+    const winner = (open.length ? open : members).reduce((best, one) => (one.id > best.id ? one : best));
+    if (winner.payload.kind !== "withdrawn") winners.push(winner);
+  }
+  return winners.sort((one, other) => one.at - other.at || (one.id < other.id ? -1 : 1));
+}
+
+/** @type {(ml: number) => Amount} */
+const exactly = (ml) => ({ low: ml, high: ml });
+/** @type {(amounts: Amount[]) => Amount} */
+const add = (amounts) => amounts.reduce((sum, one) => ({ low: sum.low + one.low, high: sum.high + one.high }), exactly(0));
+/** @type {(amounts: Amount[]) => Amount | null} */
+const sum = (amounts) => (amounts.length ? add(amounts) : null);
+/** @type {(same: Entry[], twice: Set<string>[]) => boolean} */
+const allTold = (same, twice) => twice.some((told) => same.every((one) => told.has(one.id)));
+
+/** @type {(same: Entry[], amounts: Amount[], twice: Set<string>[], clashes: Clash[], what: string) => Amount} */
+function onceOrTwice(same, amounts, twice, clashes, what) {
+  const everything = add(amounts);
+  if (amounts.length < 2 || allTold(same, twice)) return everything;
+  clashes.push({ what, ids: same.map((one) => one.id) });
+  return { low: Math.min(...amounts.map((one) => one.low)), high: everything.high };
+}
+
+function groupBy(list, key) {
+  const groups = new Map();
+  for (const one of list) {
+    if (!groups.has(key(one))) groups.set(key(one), []);
+    groups.get(key(one)).push(one);
+  }
+  return groups;
+}
+
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => { blend: Amount | null, fills: { number: number, amount: Amount }[] }} */
+function readBlend(facts, twice, clashes) {
+  const byNumber = groupBy(facts.filter((one) => one.payload.kind === "fill_given"), (one) => one.payload.fill);
+  const ended = facts.filter((one) => one.payload.kind === "meal_ended" && one.payload.total_ml !== NOT_KNOWN);
+  const closings = ended.filter((one) => one.payload.fills).map((one) => exactly(one.payload.total_ml));
+  const afterwards = ended.filter((one) => !one.payload.fills);
+  const fills = [...byNumber.keys()].sort((one, other) => one - other).map((number) => {
+    const same = byNumber.get(number);
+    const amounts = same.map((one) => exactly(one.payload.ml));
+    return { number, amount: onceOrTwice(same, amounts, twice, clashes, `fill ${number} of the meal`) };
+  });
+  const said = [...(fills.length ? [add(fills.map((fill) => fill.amount))] : []), ...closings];
+  const walked = said.length
+    ? { low: Math.min(...said.map((one) => one.low)), high: Math.max(...said.map((one) => one.high)) }
+    : null;
+  const records = [...(walked ? [walked] : []), ...afterwards.map((one) => exactly(one.payload.total_ml))];
+  if (records.length < 2) return { blend: records[0] ?? null, fills };
+  let walkers = facts.filter((one) => one.payload.kind === "fill_given");
+  if (!walkers.length) walkers = facts.filter((one) => one.payload.kind === "meal_ended" && one.payload.fills);
+  return { blend: onceOrTwice([...walkers.slice(0, 1), ...afterwards], records, twice, clashes, "the meal"), fills };
+}
+
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => Amount | null} */
+function readFlush(facts, twice, clashes) {
+  const bySteps = groupBy(facts.filter((one) => one.payload.kind === "flush_given"), (one) => one.payload.step);
+  return sum([...bySteps.keys()].sort().map((step) => {
+    const same = bySteps.get(step);
+    return onceOrTwice(same, same.map((one) => exactly(one.payload.ml)), twice, clashes, `the flush of step ${step}`);
+  }));
+}
+
+/** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => DoseRecord[]} */
+function readDoses(facts, twice, clashes) {
+  const given = groupBy(facts.filter((one) => one.payload.kind === "medicine_given"), (one) => one.payload.medicine);
+  return [...given.keys()].sort().map((medicine) => {
+    const same = given.get(medicine);
+    const giving = same.filter((one) => !NOTHING_WENT_IN.includes(one.payload.outcome));
+    if (giving.length > 1 && !allTold(giving, twice)) {
+      clashes.push({ what: `the medicine ${medicine}`, ids: giving.map((one) => one.id) });
+    }
+    const last = (giving.length ? giving : same).at(-1);
+    return { medicine, outcome: last.payload.outcome, byName: last.byName, at: last.at, times: giving.length };
+  });
+}
+
+/** @type {(facts: Entry[], now: number, limits: Limits) => [Standing, string | null]} */
+function standingOf(facts, now, limits) {
+  if (facts.some((one) => one.payload.kind === "session_ended")) return ["ended", null];
+  const last = facts.at(-1);
+  if (last.payload.kind === "session_stopped") return ["stopped", last.payload.reason];
+  if (last.payload.kind === "feeding_locked") return ["stopped", last.told.replace("Feeding is locked: ", "")];
+  if (last.payload.kind === "session_skipped") return ["skipped", last.payload.reason];
+  if (now - last.at > limits.unfinishedMinutes * MINUTE) return [NOT_KNOWN, null];
+  return [last.payload.kind === "session_paused" ? "paused" : "in hand", null];
+}
+
+/**
+ * One session from the entries of its animal that count; see core/ledger.read_session.
+ * @type {(session: string, counted: Entry[], now: number, limits: Limits) => SessionRecord}
+ */
+export function readSession(session, counted, now, limits) {
+  const mine = counted.filter((one) => one.session === session);
+  const facts = mine.filter((one) => one.payload.kind !== "both_given");
+  if (!facts.length) {
+    return { session, standing: "no entry", stepsDone: [], stepsSkipped: [], fills: [], doses: [], clashes: [],
+      blend: null, flush: null, back: null };
+  }
+  const twice = [
+    ...mine.filter((one) => one.payload.kind === "both_given").map((one) => new Set(one.payload.entries)),
+    ...mine.filter((one) => one.payload.despite).map((one) => new Set([one.id, ...one.payload.despite])),
+  ];
+  /** @type {Clash[]} */
+  const clashes = [];
+  const { blend, fills } = readBlend(facts, twice, clashes);
+  const flush = readFlush(facts, twice, clashes);
+  const doses = readDoses(facts, twice, clashes);
+  const reported = facts.filter((one) => one.payload.kind === "came_back");
+  const back = sum(reported.map((one) => (one.payload.ml === NOT_KNOWN ? { low: 0, high: Infinity } : exactly(one.payload.ml))));
+  if (back && back.high === Infinity) back.high = Math.max(back.low, blend ? blend.high : 0);
+  const [standing, reason] = standingOf(facts, now, limits);
+  const claims = facts.filter((one) => CLAIMS.includes(one.payload.kind));
+  const holder = claims.at(-1) ?? facts.at(-1);
+  const of = (...kinds) => facts.filter((one) => kinds.includes(one.payload.kind)).map((one) => one.payload.step);
+  return {
+    session, standing, reason, blend, flush, back, fills, doses, clashes,
+    startedByName: facts[0].byName, startedAt: facts[0].at,
+    heldBy: holder.by, heldByName: holder.byName,
+    lastAt: facts.at(-1).at, lastByName: facts.at(-1).byName,
+    stepsDone: [...new Set(of("step_done", "flush_given"))], stepsSkipped: [...new Set(of("step_skipped"))],
+  };
+}
+
+/**
+ * The entries that lock feeding, oldest first: those of the record, and those that the page was made with; see core/locks.open_lock.
+ * @type {(facts: Facts, entries: Entry[]) => { id: string }[]}
+ */
+export function openLocks(facts, entries) {
+  const counted = counting(entries);
+  const corrects = new Map(entries.map((one) => [one.id, one.corrects]));
+  const cleared = new Set(counted.filter((one) => one.payload.kind === "feeding_cleared").flatMap((one) => one.payload.locks));
+  const isCleared = (id) => Boolean(id) && (cleared.has(id) || isCleared(corrects.get(id)));
+  const isTold = ({ id }) => entries.some((one) => one.id === id || one.corrects === id);
+  const before = (facts.locks ?? []).filter((one) => !cleared.has(one.id) && !isTold(one));
+  return [...before, ...counted.filter((one) => one.payload.kind === "feeding_locked" && !isCleared(one.id))];
+}
+
+/** @type {(facts: Facts, entries: Entry[]) => boolean} */
+export const isLocked = (facts, entries) => openLocks(facts, entries).length > 0;
+
+/**
+ * The bottle in use of each medicine: the one opened last, by the record and by what the page was made with.
+ * @type {(facts: Facts, entries: Entry[]) => { [medicine: string]: Bottle }}
+ */
+export function bottlesInUse(facts, entries) {
+  /** @type {{ [medicine: string]: Bottle }} */
+  const found = {};
+  for (const one of counting(entries)) {
+    const { kind, medicine, strength } = one.payload;
+    if (kind === "bottle_opened") found[medicine] = { id: one.id, at: one.at, strength };
+  }
+  for (const { id, bottle } of facts.medicines ?? []) {
+    const here = found[id];
+    const isTakenBack = here && entries.some((one) => one.corrects === bottle?.id);
+    if (bottle && !isTakenBack && !(here && (here.at > bottle.at || (here.at === bottle.at && here.id >= bottle.id)))) found[id] = bottle;
+  }
+  return found;
+}
+
+/**
+ * The medicines of which nothing is drawn: the bottle in use has another strength than the page's plan.
+ * @type {(facts: Facts, entries: Entry[]) => Set<string>}
+ */
+export function lockedByStrength(facts, entries) {
+  const bottles = bottlesInUse(facts, entries);
+  const isOther = ({ id, form, strength }) => {
+    if (!bottles[id]) return false;
+    const [planned, printed] = [strengthOf(strength, form), strengthOf(bottles[id].strength, form)];
+    return !planned || !printed || !isSameStrength(planned, printed);
+  };
+  return new Set((facts.medicines ?? []).filter(isOther).map((one) => one.id));
+}
+
+/**
+ * Whether the record says what became of a step of the plan.
+ * @type {(step: StepFacts, record: SessionRecord) => boolean}
+ */
+export function isBehind(step, record) {
+  if (record.stepsDone.includes(step.id) || record.stepsSkipped.includes(step.id)) return true;
+  if (step.fill) return record.fills.some((fill) => fill.number === step.fill);
+  return Boolean(step.medicine) && record.doses.some((dose) => dose.medicine === step.medicine);
+}
+
+const DAY = 86_400_000;
+/** @type {(day: string, count: number) => string} */
+const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) + count * DAY).toISOString().slice(0, 10);
+
+/**
+ * The household's day that a local time falls in, written as sessions are: before the start hour it is still yesterday.
+ * @type {(key: string, dayStarts: string) => string}
+ */
+export const householdDay = (key, dayStarts) => (key.slice(11) < dayStarts ? plusDays(key.slice(0, 10), -1) : key.slice(0, 10));
+
+/** @type {(test: Payload, bounds: BatchBounds) => boolean} */
+export function isTooThick(test, { levelStartsMl: [one, two, three], limitLevel }) {
+  if (test.has_flowed === false) return true;
+  const level = Number(test.left_ml >= one) + Number(test.left_ml >= two) + Number(test.left_ml > three);
+  return limitLevel !== null && level > limitLevel;
+}
+
+/**
+ * The batch that meals are fed from, and why it is not to be given; see core/batches.read_batches.
+ * @type {(facts: Facts, entries: Entry[], now: number) => BatchRead | null}
+ */
+export function batchInUse(facts, entries, now) {
+  const bounds = facts.batches;
+  if (!bounds) return null;
+  const known = new Map(bounds.entries.map((one) => [one.id, one]));
+  for (const one of entries) known.set(one.id, one);
+  const dayOf = (one) => (one.session ? householdDay(one.session, bounds.dayStarts) : one.day);
+  const found = new Map();
+  for (const one of counting([...known.values()])) {
+    const { payload } = one;
+    if (payload.kind !== "flow_test" && payload.kind !== "batch_chosen") continue;
+    const madeOn = payload.made_on ?? dayOf(one);
+    const key = `${madeOn} ${payload.batch ?? ""}`;
+    const batch = found.get(key) ?? { label: payload.batch ?? "", madeOn, isThick: false, wordOn: null };
+    found.delete(key);
+    if (payload.kind === "flow_test") Object.assign(batch, { isThick: isTooThick(payload, bounds), wordOn: null });
+    else if (payload.reason) batch.wordOn = dayOf(one);
+    found.set(key, batch);
+  }
+  const batch = [...found.values()].at(-1);
+  if (!batch) return null;
+  const lastOn = bounds.keepsDays === null ? null : plusDays(batch.madeOn, bounds.keepsDays - 1);
+  const isPast = lastOn !== null && householdDay(sessionKey(now, facts.zone), bounds.dayStarts) > lastOn;
+  const faults = [];
+  if (batch.isThick && batch.wordOn === null) faults.push("too thick");
+  if (isPast && !(batch.wordOn !== null && batch.wordOn > lastOn)) faults.push("past its last day");
+  return { label: batch.label, madeOn: batch.madeOn, lastOn, faults };
+}
+
+/** @type {(view: SessionView) => boolean} */
+const isTaken = (view) => ["in hand", "paused"].includes(view.record.standing);
+
+/**
+ * The newest word about when a session comes today, with the entry that holds it; see core/new_times.newest_times.
+ * @type {(session: string, counted: Entry[]) => { id: string, at: number, mealMl: number | null } | null}
+ */
+export function newestTime(session, counted) {
+  let found = null;
+  for (const one of counted) {
+    if (one.payload.kind !== "day_replanned") continue;
+    const word = one.payload.sessions.find((each) => each.session === session);
+    if (word) found = { id: one.id, at: Date.parse(word.at), mealMl: word.meal_ml };
+  }
+  return found;
+}
+
+/**
+ * A planned session as it comes today; `time` is written as sessions are named.
+ * @type {(one: SessionFacts, counted: Entry[], zone: string) => SessionFacts & { time: string }}
+ */
+function asItComes(one, counted, zone) {
+  const word = newestTime(one.key, counted);
+  if (!word) return { ...one, time: one.key };
+  return { ...one, at: word.at, mealMl: word.mealMl ?? one.mealMl, time: sessionKey(word.at, zone) };
+}
+
+/**
+ * The sessions around now, and which is next and which was last; see services/sessions.next_and_last.
+ * @type {(facts: Facts, entries: Entry[], now: number) => { views: SessionView[], next: SessionView | null, last: SessionView | null, counted: Entry[] }}
+ */
+export function nextAndLast(facts, entries, now) {
+  const known = new Map([...(facts.replanned ?? []), ...entries].map((one) => [one.id, one]));
+  const counted = counting([...known.values()]);
+  const planned = new Map(facts.sessions.map((one) => [one.key, asItComes(one, counted, facts.zone)]));
+  const keys = new Set([...planned.keys(), ...counted.flatMap((one) => one.session ?? [])]);
+  const views = [...keys].map((key) => ({
+    key, time: planned.get(key)?.time ?? key, planned: planned.get(key) ?? null,
+    record: readSession(key, counted, now, facts.limits),
+  })).sort((one, other) => (`${one.time} ${one.key}` < `${other.time} ${other.key}` ? -1 : 1));
+  const place = nextPlace(views, now, facts);
+  const before = place === null ? views : views.slice(0, place);
+  return { views, next: place === null ? null : views[place], last: before.at(-1) ?? null, counted };
+}
+
+/** @type {(views: SessionView[], now: number, facts: Facts) => number | null} */
+function nextPlace(views, now, facts) {
+  const inHand = views.findLastIndex(isTaken);
+  if (inHand >= 0) return inHand;
+  const behind = views.findLastIndex((view) => view.record.standing !== "no entry");
+  const lastDue = views.findLastIndex((view) => view.time <= sessionKey(now, facts.zone));
+  const earliest = sessionKey(now - facts.limits.staysNextMinutes * MINUTE, facts.zone);
+  if (lastDue > behind && views[lastDue].time >= earliest) return lastDue;
+  const first = Math.max(behind, lastDue) + 1;
+  return first < views.length ? first : null;
+}
+
+/** @type {(at: number, zone: string) => { [part: string]: string }} */
+function parts(at, zone) {
+  const format = new Intl.DateTimeFormat("en-GB", { timeZone: zone, hourCycle: "h23", year: "numeric", month: "2-digit",
+    day: "2-digit", hour: "2-digit", minute: "2-digit" });
+  return Object.fromEntries(format.formatToParts(at).map((part) => [part.type, part.value]));
+}
+
+/**
+ * A local time of day as sessions are named, so that both sort together.
+ * @type {(at: number, zone: string) => string}
+ */
+export function sessionKey(at, zone) {
+  const { year, month, day, hour, minute } = parts(at, zone);
+  return `${year}-${month}-${day}T${hour}:${minute}`;
+}
+
+/** @type {(at: number, zone: string) => string} */
+export function clock(at, zone) {
+  const { hour, minute } = parts(at, zone);
+  return `${hour}:${minute}`;
+}
+
+// Words, as web/words.py says them.
+
+/** @type {(ml: number) => string} */
+export const number = (ml) => writeNumber(fromNumber(ml));
+/** @type {(amount: Amount) => string} */
+const range = (amount) => (amount.low === amount.high ? number(amount.low) : `${number(amount.low)} to ${number(amount.high)}`);
+
+/** @type {(record: SessionRecord, plannedMl: number | null | undefined) => string} */
+function sayIn(record, plannedMl) {
+  if (!record.blend) return plannedMl ? `0 of ${number(plannedMl)} mL recorded` : "";
+  return plannedMl ? `${range(record.blend)} of ${number(plannedMl)} mL in` : `${range(record.blend)} mL in`;
+}
+
+/** @type {(record: SessionRecord, plannedMl: number | null | undefined) => string} */
+function sayBack(record, plannedMl) {
+  if (record.back) {
+    return record.back.low === record.back.high ? `${number(record.back.low)} mL came back` : "some came back, how much is not known";
+  }
+  const isWhole = record.fills.length && record.blend && record.blend.low >= (plannedMl || 0);
+  return record.standing === "ended" && isWhole ? "nothing seen coming back" : "";
+}
+
+/**
+ * What became of one session, in one line.
+ * @type {(record: SessionRecord, plannedMl: number | null | undefined, zone: string) => string}
+ */
+export function saySession(record, plannedMl, zone) {
+  const by = record.lastByName ? `by ${record.lastByName}` : "";
+  const wentIn = sayIn(record, plannedMl);
+  const back = sayBack(record, plannedMl);
+  const said = {
+    "no entry": ["No entry. Nobody wrote down whether it was given."],
+    skipped: [`Left out ${by}`, record.reason],
+    stopped: [`Stopped ${by}`, record.reason, wentIn, back],
+    "not known": [`Begun by ${record.startedByName}`, wentIn, back, `no entry since ${clock(record.lastAt ?? 0, zone)}`,
+      "what became of it is not known"],
+    "in hand": [`${record.heldByName} has it, since ${clock(record.startedAt ?? 0, zone)}`, wentIn, back],
+    paused: [`Paused ${by} at ${clock(record.lastAt ?? 0, zone)}`, wentIn, back],
+    ended: [by, wentIn, back],
+  }[record.standing];
+  return said.filter(Boolean).join(" · ");
+}
+
+/** @type {(day: string) => string} */
+const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
+
+/** A batch as people call it. @type {(batch: { label: string, madeOn: string }) => string} */
+export const sayBatch = ({ label, madeOn }) => `${label || "the batch"} of ${dayInWords(madeOn)}`;
+
+/** A length of time in whole minutes: "18 minutes", "2 hours 5 minutes". @type {(millis: number) => string} */
+export function saySpan(millis) {
+  const minutes = Math.max(0, Math.round(millis / MINUTE));
+  const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);
+  return [...many(Math.floor(minutes / 60), "hour"), ...many(minutes % 60, "minute")].join(" ") || "less than a minute";
+}

@@ -1,0 +1,183 @@
+// What the scripts read: the facts that a page tells (web/phone/facts.py), and entries as a phone keeps them.
+// For the checker alone; no page loads this.
+
+/** An exact number: its digits, and how many of them stand behind the point. */
+interface Decimal { digits: bigint; places: number }
+/** A mass in a volume or in a piece, as a fraction of two whole numbers [mg]. */
+interface Strength { of: bigint; in: bigint; isPiece: boolean }
+/** An amount that is known, or between two bounds [mL]. */
+interface Amount { low: number; high: number }
+
+type EntryKind =
+  | "ate" | "batch_chosen" | "both_given" | "bottle_opened" | "came_back" | "day_replanned" | "drank" | "effect_seen"
+  | "feeding_cleared" | "feeding_locked" | "fill_given" | "flow_test" | "flush_given" | "food_kept" | "meal_ended"
+  | "medicine_given" | "note" | "photo_taken" | "second_check" | "session_ended" | "session_paused" | "session_resumed"
+  | "session_skipped" | "session_started" | "session_stopped" | "session_taken" | "sheet_printed" | "step_done"
+  | "step_skipped" | "stock_counted" | "strength_confirmed" | "trouble_seen" | "weight" | "withdrawn";
+
+/** What an entry says, by its kind; which fields each has stands in core/record. */
+interface Payload { kind: EntryKind; [field: string]: any }
+
+/** One entry as a phone keeps it; without a number of the record while it waits here. */
+interface Entry {
+  id: string;
+  animal: string;
+  seq: number | null;
+  /** [ms since 1970] */
+  at: number;
+  day: string;
+  session: string | null;
+  payload: Payload;
+  corrects: string | null;
+  by: string;
+  byName: string;
+  told: string;
+}
+
+interface Bottle { id: string; at: number; strength: string }
+interface MedicineFacts {
+  id: string;
+  name: string;
+  form: string;
+  strength: string | null;
+  whenNeeded: boolean;
+  bottle: Bottle | null;
+}
+interface Limits {
+  unfinishedMinutes: number;
+  staysNextMinutes: number;
+  clockMinutes: number;
+  freshSeconds: number;
+  keptDays: number;
+  aheadDays: number;
+  photoSidePx: number;
+}
+interface BatchBounds {
+  entries: Entry[];
+  levelStartsMl: number[];
+  limitLevel: number | null;
+  keepsDays: number | null;
+  dayStarts: string;
+}
+interface StepFacts {
+  id: string;
+  fill: number | null;
+  medicine: string | null;
+  seconds: number | null;
+  drawn: Drawn | null;
+}
+/** What a second person must read: so much by the lines of the syringe, or so many pieces. */
+/** What a second person read. */
+interface Reading { ml?: number | string; pieces?: string; [field: string]: any }
+interface Drawn { ml?: string; step_ml?: string; pieces?: string; piece?: string }
+interface SessionFacts { key: string; at: number; mealMl: number | null }
+
+/** The facts of a page. A page of one kind tells more than another: what only some tell may be missing. */
+interface Facts {
+  me: string;
+  myName: string;
+  mayClear: boolean;
+  animal: string;
+  zone: string;
+  dayStarts: string;
+  seq: number;
+  limits: Limits;
+  medicines?: MedicineFacts[];
+  locks?: { id: string }[];
+  sessions: SessionFacts[];
+  days: { from: number; until: number }[];
+  gaps: { [medicine: string]: number };
+  usesTube: boolean;
+  here: string | null;
+  newTime: string | null;
+  replanned?: Entry[];
+  hereAt: number | null;
+  mealMl: number;
+  batches: BatchBounds | null;
+  steps: StepFacts[];
+}
+
+type Standing = "ended" | "in hand" | "paused" | "stopped" | "skipped" | "not known" | "no entry";
+interface Clash { what: string; ids: string[] }
+interface DoseRecord { medicine: string; outcome: string; byName: string; at: number; times: number }
+/** What the entries of one session add up to; see core/record/sessions.py. */
+interface SessionRecord {
+  session: string;
+  standing: Standing;
+  reason?: string | null;
+  blend: Amount | null;
+  flush: Amount | null;
+  back: Amount | null;
+  fills: { number: number; amount: Amount }[];
+  doses: DoseRecord[];
+  clashes: Clash[];
+  startedByName?: string;
+  startedAt?: number;
+  heldBy?: string;
+  heldByName?: string;
+  lastAt?: number;
+  lastByName?: string;
+  stepsDone: string[];
+  stepsSkipped: string[];
+}
+interface SessionView {
+  key: string;
+  time: string;
+  planned: (SessionFacts & { time: string }) | null;
+  record: SessionRecord;
+}
+interface BatchRead { label: string; madeOn: string; lastOn: string | null; faults: string[] }
+
+/** What waits on this phone, or was asked about. */
+interface QueueItem {
+  id: string;
+  by: string;
+  state: "waiting" | "asked" | "refused";
+  isFresh: boolean;
+  pressedAt: number;
+  entry: { payload: Payload; [field: string]: any };
+  shown: Entry;
+  code?: string;
+  message?: string;
+  despite?: string[];
+}
+interface QueuedPhoto {
+  id: string;
+  animal: string;
+  by: string;
+  byName: string;
+  state: "waiting" | "refused";
+  blob: Blob;
+  message?: string;
+}
+
+/** A place in a fact where a person types, chooses or ticks; declared by web/entry_form.py. */
+interface Place { typed: string[]; as: string; field: string; [limit: string]: any }
+interface Known { bottles?: { [medicine: string]: string }; locks?: string[] }
+/** The fields of a form with what they say. */
+interface Typed { [name: string]: string }
+
+// A part of a page that its template always has: a page without it is a defect that its tests find.
+interface ParentNode {
+  querySelector(selectors: string): any;
+  querySelectorAll(selectors: string): NodeListOf<any>;
+}
+interface Document { getElementById(id: string): any }
+interface Event { readonly detail?: any }
+interface Array<T> {
+  at(place: number): any; // where the last one is asked for, there is one
+  findLast(holds: (one: T, place: number) => unknown): T | undefined;
+  findLastIndex(holds: (one: T, place: number) => unknown): number;
+}
+interface Navigator {
+  readonly connection?: { saveData?: boolean };
+  readonly wakeLock: { request(what: "screen"): Promise<unknown> };
+}
+
+// What the server writes above the worker (web/phone/views.py), and what a worker has besides a page.
+declare const VERSION: string;
+declare const PARTS: string[];
+declare const OLD_PAGES: [was: string, is: string][];
+declare const OLD_FILES: { [was: string]: string };
+declare const clients: { claim(): Promise<void> };
+declare function skipWaiting(): Promise<void>;

@@ -1,8 +1,0 @@
-// Which parts of a page are shown.
-
-/** Show what holds: `data-if` names flags, "!" before one that must not be. */
-export function setFlags(flags) {
-  for (const place of document.querySelectorAll("[data-if]")) {
-    place.hidden = !place.dataset.if.split(" ").every((one) => flags[one.replace("!", "")] !== one.startsWith("!"));
-  }
-}

@@ -1,0 +1,1 @@
+"""Reading a plan file, showing what it comes to, and putting it in force."""

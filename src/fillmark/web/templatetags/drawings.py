@@ -1,0 +1,71 @@
+"""The drawings and the ways of writing, for templates."""
+
+from collections.abc import Mapping
+
+from django import template
+from django.template import Context
+from django.utils.html import format_html, json_script
+from django.utils.safestring import SafeString, mark_safe
+
+from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.quantities import write_number
+from fillmark.web.drawings.day_line import DayLine, Shape, draw_day_line, draw_shape, draw_shapes
+from fillmark.web.drawings.emblem import Emblem, draw_emblem
+from fillmark.web.drawings.syringe import draw_syringe
+from fillmark.web.phone.facts import page_facts
+
+register = template.Library()
+
+
+@register.simple_tag
+def day_line(*, line: DayLine, href: str) -> SafeString:
+    return format_html(
+        '<a class="day-line" href="{}" aria-label="{}">{}</a><template id="shapes">{}</template>',
+        href,
+        line.spoken(),
+        draw_day_line(line),
+        draw_shapes(),
+    )
+
+
+@register.simple_tag
+def syringe(*, mark: Mark, size: str = "large") -> SafeString:
+    return draw_syringe(syringe=mark.syringe, ml=float(mark.drawn.ml), is_large=size == "large")
+
+
+@register.simple_tag
+def emblem(*, of: Emblem) -> SafeString:
+    return draw_emblem(of)
+
+
+@register.simple_tag
+def session_shape(shape: Shape) -> SafeString:
+    return format_html('<svg class="pic" viewBox="-13 -13 26 26" aria-hidden="true">{}</svg>', draw_shape(shape))
+
+
+@register.simple_tag(takes_context=True)
+def phone_script(context: Context) -> SafeString:
+    """The facts of the page for the phone's own reckoning, as data and not as a script."""
+    if "bedside" not in context:
+        return mark_safe("")
+    return json_script(context.get("phone") or page_facts(context["bedside"]), "facts")
+
+
+@register.simple_tag
+def when(wanted: str, *, flags: Mapping[str, bool]) -> SafeString:
+    """What a part of a page is shown for; a phone without a signal reckons the flags anew and shows it or not."""
+    holds = all(flags[one.removeprefix("!")] is not one.startswith("!") for one in wanted.split())
+    return format_html('data-if="{}"{}', wanted, "" if holds else mark_safe(" hidden"))
+
+
+@register.filter
+def number(value: float) -> str:
+    """A number as people may read it."""
+    return write_number(value)
+
+
+@register.filter
+def span(seconds: float) -> str:
+    """A length of time as minutes and seconds, for a page without the countdown."""
+    minutes, rest = divmod(round(seconds), 60)
+    return f"Over {minutes}:{rest:02d}"

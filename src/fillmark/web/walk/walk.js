@@ -1,0 +1,135 @@
+// The walk on the phone: which screen of the session fits what is recorded, here and in the household's record.
+import { onChange } from "../phone/send.js";
+import { facts, keepQuiet, knownEntries } from "../phone/press.js";
+import { setFlags } from "../phone/flags.js";
+import { showLine } from "../drawings/day_line.js";
+import {
+  batchInUse, bottlesInUse, clock, isBehind, isLocked, lockedByStrength, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+} from "../phone/record.js";
+import { showPace } from "./pace.js";
+import "../phone/phone.js";
+import "./aloud.js";
+import "./awake.js";
+
+const all = (selector) => document.querySelectorAll(selector);
+const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
+
+const GOES_ON = ["no entry", "in hand", "paused", "stopped"];
+
+function screenOf(record, step, entries, batch) {
+  if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, entries)) return "is-locked";
+  if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
+  if (record.heldBy !== facts.me) return "is-held";
+  if (!step) return "is-behind";
+  if (step.fill && batch?.faults.length) return "batch";
+  // A page that was made while it was locked holds no mark at all.
+  const isClosed = lockedByStrength(facts, entries).has(step.medicine) || !document.getElementById(`step-${step.id}`);
+  return `${isClosed ? "locked" : "step"}-${step.id}`;
+}
+
+/** The way to the label that was written down last, perhaps on this phone a moment ago. */
+function showBottles(entries) {
+  const bottles = bottlesInUse(facts, entries);
+  for (const link of all("[data-strength-of]")) {
+    const bottle = bottles[link.dataset.strengthOf];
+    if (bottle) link.href = `/${facts.animal}/bottles/${bottle.id}/strength/`;
+  }
+}
+
+let shown = document.querySelector(".screen-shown")?.id;
+let heard = null;
+
+function swap(name) {
+  if (name === shown && !location.hash.slice(1)) return;
+  const isNew = name !== shown;
+  document.querySelector(".screen-shown")?.classList.remove("screen-shown");
+  document.getElementById(name)?.classList.add("screen-shown");
+  shown = name;
+  if (!isNew) return;
+  keepQuiet();
+  if (location.hash) location.hash = "";
+  scrollTo(0, 0);
+  // The first look is the browser's own; later ones are told to who cannot see them.
+  if (heard !== null) document.querySelector(`#${CSS.escape(name)} h1:not([hidden])`)?.focus({ preventScroll: true });
+}
+
+async function show() {
+  const entries = await knownEntries();
+  const now = Date.now();
+  const state = nextAndLast(facts, entries, now);
+  const record = readSession(facts.here, state.counted, now, facts.limits);
+  if (record.standing === "no entry") makeAnew(state.counted);
+  // A page that a phone kept from before, with no record yet to set beside it, stays as it was made.
+  if (heard === null && record.standing === "no entry" && shown !== "is-no-entry" && !entries.length) return;
+  showLine(facts, state.views, now);
+  const place = facts.steps.findIndex((step) => !isBehind(step, record));
+  const step = place >= 0 ? facts.steps[place] : null;
+  const batch = batchInUse(facts, entries, now);
+  setFlags({
+    past: facts.hereAt < now,
+    next: state.next?.key === facts.here,
+    last: state.last?.key === facts.here,
+    stopped: state.last?.record.standing === "stopped",
+    planned: facts.steps.length > 0,
+    clear: facts.mayClear,
+    batch: Boolean(batch?.faults.length),
+    old: Boolean(batch?.faults.includes("past its last day")),
+  });
+  const name = screenOf(record, step, entries, batch);
+  const isStep = name.startsWith("step-") || name.startsWith("locked-");
+  showBottles(entries);
+  live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
+  live("so-far", saySession(record, facts.mealMl, facts.zone));
+  live("went-in", number(record.blend?.low ?? 0));
+  if (batch) {
+    live("batch", sayBatch(batch));
+    live("batch-faults", batch.faults.join(" and "));
+  }
+  live("held-by", record.heldByName ?? "Someone");
+  document.querySelector("[data-pause]").hidden = !isStep;
+  showUndo(state.counted.filter((one) => one.session === facts.here).at(-1));
+  const changes = name !== shown;
+  swap(name);
+  heard = now;
+  if (changes || isStep) showPace(document.getElementById(name), step?.seconds ?? 0, record.lastAt ?? now);
+  if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
+}
+
+/** Times or amounts that were accepted after this page was made: it is fetched anew, once, before anything begins. */
+function makeAnew(counted) {
+  const word = newestTime(facts.here, counted)?.id ?? null;
+  const asked = `${facts.here} ${word}`;
+  if (word === facts.newTime || !navigator.onLine || sessionStorage.getItem("made-anew") === asked) return;
+  sessionStorage.setItem("made-anew", asked);
+  location.reload();
+}
+
+function showUndo(last) {
+  const strip = document.querySelector("[data-undo]");
+  strip.hidden = !last || last.payload.kind === "both_given";
+  if (!last) return;
+  const words = `${last.told}, ${clock(last.at, facts.zone)}${last.by === facts.me ? "" : ` · ${last.byName}`}`;
+  strip.querySelector("p").replaceChildren(words);
+  const button = strip.querySelector("button");
+  button.dataset.facts = JSON.stringify([{ kind: "withdrawn", reason: "Pressed by mistake" }]);
+  button.dataset.corrects = last.id;
+  button.dataset.told = `Taken back: ${last.told}`;
+  button.setAttribute("aria-label", `Undo: ${words}`);
+}
+
+for (const link of all("[data-back]")) {
+  link.addEventListener("click", (event) => {
+    event.preventDefault();
+    history.length > 1 ? history.back() : (location.hash = "");
+  });
+}
+addEventListener("hashchange", () => {
+  keepQuiet();
+  const asked = location.hash && document.getElementById(location.hash.slice(1));
+  asked?.querySelector("h1")?.focus({ preventScroll: true });
+  scrollTo(0, 0);
+});
+
+onChange(show);
+setInterval(show, 15_000);
+show();

@@ -1,0 +1,33 @@
+// A medicine for when it is needed, on a page that was kept from before: what this phone knows since then closes it. No mark of
+// an old strength is shown, nothing goes through a locked tube, and a dose inside the order's gap is told of.
+import { onChange } from "../phone/send.js";
+import { facts, knownEntries } from "../phone/press.js";
+import { NOTHING_WENT_IN, bottlesInUse, clock, counting, isLocked, lockedByStrength, saySpan } from "../phone/record.js";
+import "../phone/phone.js";
+
+const form = document.querySelector("[data-needed]");
+const medicine = form?.dataset.needed;
+
+/** @type {(entries: Entry[], now: number) => string} */
+function whyNot(entries, now) {
+  if (lockedByStrength(facts, entries).has(medicine)) {
+    return `The new bottle says ${bottlesInUse(facts, entries)[medicine].strength}, and the plan has another strength. Draw none of it until a lead has confirmed it.`;
+  }
+  if (form.dataset.route === "tube" && isLocked(facts, entries)) return "Feeding is locked: nothing goes through the tube until the vet has said so.";
+  const gap = (facts.gaps[medicine] ?? 0) * 60_000;
+  const last = counting(entries).findLast(({ payload, at }) => payload.kind === "medicine_given" && payload.medicine === medicine
+    && !NOTHING_WENT_IN.includes(payload.outcome) && now - at < gap);
+  return last ? `${last.byName} gave it at ${clock(last.at, facts.zone)}. The order leaves at least ${saySpan(gap)} between two doses.` : "";
+}
+
+async function show() {
+  const why = whyNot(await knownEntries(), Date.now());
+  document.querySelector("[data-closed]").hidden = !why;
+  document.querySelector("[data-why]").textContent = why;
+  for (const place of document.querySelectorAll("[data-open]")) place.hidden = Boolean(why);
+}
+
+if (form) {
+  onChange(show);
+  show();
+}
