@@ -13,7 +13,7 @@ from fillmark.core.record.session_entries import FillGiven, SessionEnded, Sessio
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record, sign_in
+from fillmark.services import household, plans, record, sign_in
 from tests.support.builders import an_entry
 from tests.support.kept_rows import made_once
 from tests.support.sides import side_of
@@ -41,7 +41,7 @@ class Household:
 
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
-        day = households.today(household_id=self.id, now=now)
+        day = household.today(household_id=self.id, now=now)
         shown = record.day_entries(side_of(household_id=self.id, animal_id=self.animal_id, now=now), day=day)
         return [one.kept.entry for one in shown if one.counts]
 
@@ -58,12 +58,12 @@ def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None =
 
 def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     home = plan.household
-    lead = households.open_household(
+    lead = household.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
     )
     who = {"household_id": lead.household_id, "by": lead.id, "now": now}
-    sam = households.add_person(**who, name="Sam", role=Role.HELPER)
-    animal = households.add_animal(**who, name=plan.animal.name)
+    sam = household.add_person(**who, name="Sam", role=Role.HELPER)
+    animal = household.add_animal(**who, name=plan.animal.name)
     plans.adopt_plan(
         household_id=lead.household_id,
         animal_id=animal.id,
@@ -75,7 +75,7 @@ def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
         now=now,
     )
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
-    today = households.today(household_id=made.id, now=now)
+    today = household.today(household_id=made.id, now=now)
     for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
         if recorded and session.at < now:
             _give(made, session, now=now)

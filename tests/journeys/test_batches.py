@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.values.people import Role
-from fillmark.services import households
+from fillmark.services import household
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
@@ -139,7 +139,7 @@ def test_the_batch_screens_have_no_faults(
     quarry.write(a_test(9.0, batch="The tall jar with the blue lid"), at=evening - timedelta(hours=1))
     who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
     today = evening.date()
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
     page = phone(link=quarry.link(ilse.id, now=evening))
     with no_barrier(page, shots) as look_at:
         to_the_first_fill(page)

@@ -10,7 +10,7 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
 from fillmark.examples import example_plan
-from fillmark.services import households, plans
+from fillmark.services import household, plans
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
@@ -152,7 +152,7 @@ def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
     phone: Phone, quarry: Household, evening: datetime, shots: Path | None
 ) -> None:
     """Sorrel may drink: 40 mL are one press, kept on the phone until the record has them. No screen has a barrier."""
-    sorrel = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=evening)
+    sorrel = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=evening)
     plans.adopt_plan(
         household_id=quarry.id,
         animal_id=sorrel.id,

@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 
 from fillmark.core.record.session_entries import MealEnded, SessionEnded
 from fillmark.core.values.people import Role
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household, quarry_lane
@@ -96,7 +96,7 @@ def test_a_phone_that_was_open_shows_the_new_times_by_itself(phone: Phone, two: 
 @pytest.mark.hazard("H25")
 def test_a_sitter_sees_what_it_would_be_and_calls_someone(phone: Phone, two: Household) -> None:
     """There is no button for them."""
-    ilse = households.add_person(
+    ilse = household.add_person(
         household_id=two.id,
         by=two.noor,
         now=TWO,

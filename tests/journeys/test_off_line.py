@@ -12,7 +12,7 @@ from playwright.sync_api import Error, Page, Route, expect
 
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.people import Role
-from fillmark.services import households, record
+from fillmark.services import household, record
 from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_meal
@@ -279,7 +279,7 @@ def test_a_phone_keeps_nothing_of_the_household_once_the_pass_has_ended(
     """At the first word from the household after the last day, the record and its pages are gone from the phone."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
     today = evening.date()
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
     page = phone(link=quarry.link(ilse.id, now=evening), worker=True)
     expect(page.locator(".big:visible")).to_be_enabled()
     wait_until_kept(page, f"/{quarry.animal_id}/{TONIGHT}/")

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from fillmark.core.values.people import Caregiver
 from fillmark.examples import example_plan
-from fillmark.services import households, sign_in
+from fillmark.services import household, sign_in
 from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.test_off_line import wait_until_sent
@@ -21,7 +21,7 @@ PLAN = example_plan("juniper").decode()
 @pytest.fixture
 def lead(transactional_db: None, evening: datetime) -> Caregiver:
     """An empty record, as `fillmark serve` opens it."""
-    return households.open_household(name="Our home", time_zone="UTC", day_starts=time(4), lead_name="Lead")
+    return household.open_household(name="Our home", time_zone="UTC", day_starts=time(4), lead_name="Lead")
 
 
 def link_for(person: Caregiver, *, now: datetime) -> str:
@@ -129,7 +129,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     big(page, "It is clean")
     big(page, "Nothing seen. End 20:00")
     wait_until_sent(page)
-    (animal,) = households.find_animals(household_id=lead.household_id)
+    (animal,) = household.find_animals(household_id=lead.household_id)
     page.goto(f"/{animal.id}/day/")
     expect(seen(page, "by Lead · 210 of 210 mL in", exact=False).first).to_be_visible()
 

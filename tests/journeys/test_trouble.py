@@ -10,7 +10,7 @@ from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
-from fillmark.services import households, photos, plans, record, sign_in
+from fillmark.services import household, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
 from tests.journeys.conftest import Phone, set_clock, until
 from tests.journeys.household import Household
@@ -119,7 +119,7 @@ def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
     """ "No" at the mark is one tap to the card; the sitter locks, and the page says who clears."""
     today = evening.date()
     who = {"household_id": quarry.id, "by": quarry.noor, "now": evening}
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
     token = sign_in.make_link(
         household_id=quarry.id, by=quarry.noor, person_id=ilse.id, now=evening, valid_for=timedelta(hours=1)
     )

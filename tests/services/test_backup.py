@@ -23,10 +23,10 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.values.errors import BadArchive
 from fillmark.core.values.people import Caregiver
 from fillmark.exchange.archive import Archive, ArchiveWriter
-from fillmark.records import rollups, stored_photos, whole
+from fillmark.records import rollups, stored_photos, verify
 from fillmark.records.append_only import allow_changes, forbid_changes
 from fillmark.records.homes import AnimalName
-from fillmark.services import backup, demonstration, households, photos, record, sign_in
+from fillmark.services import backup, demonstration, household, photos, record, sign_in
 from fillmark.services.home import data_home, last_backup_at, prepare_home
 from tests.journeys.household import quarry_lane
 from tests.support.builders import an_entry
@@ -68,8 +68,8 @@ def a_day(animal: AnimalName, lead: Caregiver) -> None:
 def lead() -> Caregiver:
     """Noor, of a household with one animal, its plan, what was given this morning, and `a_day`."""
     home = quarry_lane(now=NOW)
-    lead = next(one for one in households.find_people(household_id=home.id) if one.id == home.noor)
-    a_day(households.find_animals(household_id=home.id)[0], lead)
+    lead = next(one for one in household.find_people(household_id=home.id) if one.id == home.noor)
+    a_day(household.find_animals(household_id=home.id)[0], lead)
     return lead
 
 
@@ -103,7 +103,7 @@ def screens(lead) -> dict[str, bytes]:
     client = Client()
     client.force_login(sign_in.user_of(lead.id))
     found = {}
-    for animal in households.find_animals(household_id=lead.household_id):
+    for animal in household.find_animals(household_id=lead.household_id):
         for page in ("", "day/2026-11-24/", "day/2026-11-25/", "plan/", "chart/", "bottles/", "intake/"):
             answer = client.get(f"/{animal.id}/{page}")
             assert answer.status_code == 200
@@ -122,7 +122,7 @@ def test_what_is_restored_is_the_same_record(
     time_machine.move_to(NOW, tick=False)
     monkeypatch.setattr(demonstration, "DAYS", 2)  # they show the same as ten
     lead = demonstration.bring_up_to_date(now=NOW)
-    a_day(households.find_animals(household_id=lead.household_id)[0], lead)
+    a_day(household.find_animals(household_id=lead.household_id)[0], lead)
     kept = record.entries_since(household_id=lead.household_id, seq=0, limit=10_000)
     shown = screens(lead)
     file, contents = backup.back_up(tmp_path / "one.zip", now=NOW)
@@ -130,20 +130,20 @@ def test_what_is_restored_is_the_same_record(
     assert contents.rows["photo"] == 1
 
     start_over()
-    assert households.find_first_lead() is None
+    assert household.find_first_lead() is None
     backup.restore(file, now=NOW)
 
-    again = households.find_first_lead()
+    again = household.find_first_lead()
     assert again == lead
     assert record.entries_since(household_id=lead.household_id, seq=0, limit=10_000) == kept
     assert screens(lead) == shown
     assert backup.look_through_record(now=NOW).faults == ()
     assert Client().login(username="noor", password="a long walk by the quarry")
-    juniper = households.find_animals(household_id=lead.household_id)[0]
+    juniper = household.find_animals(household_id=lead.household_id)[0]
     home = {"household_id": lead.household_id, "by": lead.id, "now": NOW}
     one_more = record.record_entry(**home, entry=an_entry(Note(text="On"), at=NOW, animal_id=juniper.id))
     assert one_more.seq == len(kept) + 1
-    assert households.add_person(**home, name="Wim", role=lead.role) in households.find_people(
+    assert household.add_person(**home, name="Wim", role=lead.role) in household.find_people(
         household_id=lead.household_id
     )
 
@@ -167,7 +167,7 @@ def test_every_table_and_column_is_in_it_or_is_left_out_for_a_reason(lead, tmp_p
     with file.open("rb") as opened:
         archive = Archive(opened)
         for model in (User, *apps.get_app_config("records").get_models()):
-            if model in whole.LEFT_OUT:
+            if model in verify.LEFT_OUT:
                 continue
             columns = {field.attname for field in model._meta.concrete_fields}
             rows = list(archive.rows(model._meta.model_name))
@@ -176,9 +176,9 @@ def test_every_table_and_column_is_in_it_or_is_left_out_for_a_reason(lead, tmp_p
             for field in model._meta.concrete_fields:
                 if isinstance(field, models.BinaryField):
                     assert field.attname.endswith("jpeg"), "pictures are kept as .jpg"
-    assert {model.__name__ for model in whole.LEFT_OUT} == {"SignInLink", "DayRollup"}
+    assert {model.__name__ for model in verify.LEFT_OUT} == {"SignInLink", "DayRollup"}
     page = (Path(__file__).parents[2] / "docs" / "reference" / "archive.md").read_text(encoding="utf-8")
-    assert {table.name for table in whole.tables()} <= set(re.findall(r"^\| `(\w+)\.jsonl`", page, re.MULTILINE))
+    assert {table.name for table in verify.tables()} <= set(re.findall(r"^\| `(\w+)\.jsonl`", page, re.MULTILINE))
 
 
 @pytest.mark.hazard("H34")
@@ -309,7 +309,7 @@ def test_what_is_missing_inside_is_named_and_not_restored(archive: Path, table: 
     with pytest.raises(BadArchive, match="An archive in which something is missing: "):
         backup.restore(wrong, now=NOW)
 
-    assert households.find_first_lead() is None
+    assert household.find_first_lead() is None
     assert last_backup_at() is None
 
 
@@ -330,8 +330,8 @@ def test_an_older_archive_takes_the_defaults_of_new_columns(archive: Path) -> No
     )
     backup.restore(older, now=NOW)
 
-    home = households.find_first_lead().household_id
-    assert [(one.name, one.color, one.shape) for one in households.find_animals(household_id=home)] == [
+    home = household.find_first_lead().household_id
+    assert [(one.name, one.color, one.shape) for one in household.find_animals(household_id=home)] == [
         ("Juniper", "", None)
     ]
 
@@ -371,7 +371,7 @@ def test_what_is_wrong_with_the_record_itself_is_named(lead, unguarded: None, st
 
 def test_a_cut_picture_is_found(lead) -> None:
     """Half a JPEG opens in many programs, with a gray half."""
-    photo = next(whole.rows(next(table for table in whole.tables() if table.name == "photo")))
+    photo = next(verify.rows(next(table for table in verify.tables() if table.name == "photo")))
     kept = stored_photos.find_photo(household_id=lead.household_id, photo_id=photo["id"])
     with connection.cursor() as cursor:
         cursor.execute("UPDATE records_photo SET jpeg = %s", [kept.jpeg[: len(kept.jpeg) // 2]])
@@ -381,7 +381,7 @@ def test_a_cut_picture_is_found(lead) -> None:
 
 def test_the_kept_sums_made_anew_are_those_kept_on_the_way(lead) -> None:
     """Also for a day whose entry was corrected on another one."""
-    animal = households.find_animals(household_id=lead.household_id)[0]
+    animal = household.find_animals(household_id=lead.household_id)[0]
     days = {"household_id": lead.household_id, "animal_id": animal.id, "first": NOW.date() - timedelta(days=3)}
     before = rollups.rollups(**days, last=NOW.date())
     rollups.rebuild_rollups(household_id=lead.household_id, now=NOW)

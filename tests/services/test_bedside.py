@@ -22,7 +22,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
 )
 from fillmark.core.values.errors import BadEntry, FillmarkError
-from fillmark.services import bedside, households, plans, record
+from fillmark.services import bedside, household, plans, record
 from fillmark.services.bedside import Recorded
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id
@@ -140,7 +140,7 @@ def test_each_press_of_a_list_is_judged_after_those_before_it(quarry: Household)
 
 def test_a_list_about_two_animals_is_numbered_in_one_household(home: Home) -> None:
     """Each animal has its own side and its own sums; the numbers are the household's."""
-    second = households.add_animal(household_id=home.id, by=home.noor, name="Sorrel", now=NOON)
+    second = household.add_animal(household_id=home.id, by=home.noor, name="Sorrel", now=NOON)
     animals = [home.animal_id, second.id, home.animal_id, second.id]
     entries = [
         an_entry(FillGiven(session=SEVEN, fill=place + 1, ml=60), animal_id=one) for place, one in enumerate(animals)
@@ -192,7 +192,7 @@ def test_what_was_not_loaded_is_not_answered(quarry: Household) -> None:
 def test_a_new_name_is_read_at_once(quarry: Household) -> None:
     """What is kept of an entry from one reading to the next is what never changes; its writer's name may."""
     before = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
-    households.change_person(household_id=quarry.id, by=quarry.noor, person_id=quarry.noor, name="Noor B.", now=NOW)
+    household.change_person(household_id=quarry.id, by=quarry.noor, person_id=quarry.noor, name="Noor B.", now=NOW)
     after = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
 
     assert {one.by_name for one in before.kept.values()} == {"Noor"}

@@ -8,7 +8,7 @@ from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import SessionStarted
 from fillmark.records import models
-from fillmark.services import demonstration, households, record
+from fillmark.services import demonstration, household, record
 from tests.support.builders import an_entry
 from tests.support.sides import side_of
 
@@ -30,8 +30,8 @@ def test_it_ends_now_and_the_screens_show_something() -> None:
     assert len(kept) > 100
     assert max(one.entry.at for one in kept) <= NOW
     assert max(one.entry.at for one in kept) > NOW - timedelta(hours=6)
-    assert [animal.name for animal in households.find_animals(household_id=lead.household_id)] == ["Juniper", "Sorrel"]
-    for animal in households.find_animals(household_id=lead.household_id):
+    assert [animal.name for animal in household.find_animals(household_id=lead.household_id)] == ["Juniper", "Sorrel"]
+    for animal in household.find_animals(household_id=lead.household_id):
         found = next_and_last(side_of(household_id=lead.household_id, animal_id=animal.id, now=NOW))
         assert found.problem is None
         assert found.last is not None
@@ -62,7 +62,7 @@ def test_a_second_start_fills_in_what_passed_and_keeps_what_a_visitor_wrote() ->
     """The visitor's session is not told again by the story."""
     lead = demonstration.bring_up_to_date(now=NOW)
     before = record.entries_since(household_id=lead.household_id, seq=0, limit=10_000)
-    juniper = households.find_animals(household_id=lead.household_id)[0]
+    juniper = household.find_animals(household_id=lead.household_id)[0]
     for payload in (SessionStarted(session="2026-11-25T14:30"), Note(text="hello")):
         entry = an_entry(payload, animal_id=juniper.id, at=NOW)
         record.record_entry(household_id=lead.household_id, by=lead.id, entry=entry, now=NOW)

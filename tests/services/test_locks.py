@@ -65,9 +65,9 @@ def test_a_press_in_a_locked_session_is_refused_and_a_late_fact_is_kept(home: Ho
 
 def test_a_lock_is_one_animals_alone(home: Home) -> None:
     """Sorrel is fed while Juniper's feeding is locked."""
-    from fillmark.services import households
+    from fillmark.services import household
 
-    sorrel = households.add_animal(household_id=home.id, by=home.noor, name="Sorrel", now=NOON)
+    sorrel = household.add_animal(household_id=home.id, by=home.noor, name="Sorrel", now=NOON)
     write(home, FeedingLocked(trouble=Trouble.BLOAT))
 
     assert side_of(household_id=home.id, animal_id=sorrel.id, now=NOON).lock is None

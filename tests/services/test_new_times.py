@@ -17,9 +17,9 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.timetable import Away
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
 from fillmark.examples import example_plan
-from fillmark.services import medicine_chart, new_times, plans, record, rest_of_day
+from fillmark.services import chart, intake, new_times, plans, record
 from fillmark.services.new_times import Offer, Wish
-from tests.services.test_rest_of_day import adopt, keep
+from tests.services.test_intake import adopt, keep
 from tests.support.builders import SEVEN, Home, an_id
 from tests.support.sides import side_of
 
@@ -308,7 +308,7 @@ def test_amounts_change_only_by_the_vets_rule_and_never_past_the_cap(home: Home)
             assert [sum(float(mark.drawn.ml) for mark in session.fills) for session in grown] == meals
             assert all(session.load.value.total_ml <= 20 * 17.4 for session in grown)
             # what the day needs is still what the plan says, so nothing is spread a second time
-            again = rest_of_day.rest_of_day(side_of(**which(home), now=at(10, 5)))
+            again = intake.rest_of_day(side_of(**which(home), now=at(10, 5)))
             assert again.rest.value.day_ml == 840
             assert record.day_ledger(side_of(**which(home), now=at(10, 5)), day=DAY).planned_ml == 840
             assert propose(home, now=at(10, 5)).changed == ()
@@ -339,8 +339,8 @@ def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_
     evening = next(one for one in plans.planned_sessions(**which(home), day=DAY) if one.key == "2026-11-25T20:00")
     assert (f"{evening.at:%H:%M}", evening.meal_ml, evening.medicines) == ("22:45", 210, ())
     assert not any(step.medicine_id for step in evening.steps)
-    chart = medicine_chart.chart_of_days(side_of(**which(home), now=at(19, 5)), first=DAY, last=DAY)
-    cell = next(cell for row in chart.rows for cell in row.cells if cell.session == "2026-11-25T20:00")
+    shown = chart.chart_of_days(side_of(**which(home), now=at(19, 5)), first=DAY, last=DAY)
+    cell = next(cell for row in shown.rows for cell in row.cells if cell.session == "2026-11-25T20:00")
     assert (cell.state, cell.clock) == (CellState.LEFT_OUT, time(20))
     assert cell.left_out.reason == "Let go. Nobody there"
     assert record.day_ledger(side_of(**which(home), now=at(19, 5)), day=DAY).planned_ml == 840

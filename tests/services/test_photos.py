@@ -14,7 +14,7 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry
 from fillmark.core.values.errors import BadEntry, BadPhoto, NotAllowed
 from fillmark.core.values.people import Caregiver
-from fillmark.services import households, photos, record, sign_in
+from fillmark.services import household, photos, record, sign_in
 from fillmark.services.pictures import read_picture
 from tests.support.builders import NOON, Home, an_entry, an_id
 
@@ -150,8 +150,8 @@ def test_a_photo_is_an_entry_like_any_other(home: Home) -> None:
 def test_a_photo_is_seen_by_its_own_household_and_by_a_sitter_only_while_it_is_new(home: Home) -> None:
     """An old photo is not for a sitter's eyes, except the animal's own."""
     kept = keep(home, now=NOON - timedelta(days=3), entry_id=an_id(at=NOON - timedelta(days=3)))
-    other = households.open_household(name="Other", time_zone="UTC", day_starts=NOON.time(), lead_name="Kit")
-    people = {one.name: one for one in households.find_people(household_id=home.id)}
+    other = household.open_household(name="Other", time_zone="UTC", day_starts=NOON.time(), lead_name="Kit")
+    people = {one.name: one for one in household.find_people(household_id=home.id)}
 
     def sees(person, *, photo_id=kept.id) -> bool:
         return photos.find_photo(caregiver=person, photo_id=photo_id, now=NOON) is not None
@@ -171,7 +171,7 @@ def test_a_photo_is_seen_by_its_own_household_and_by_a_sitter_only_while_it_is_n
 
 
 def noor_of(home: Home) -> Caregiver:
-    return next(one for one in households.find_people(household_id=home.id) if one.id == home.noor)
+    return next(one for one in household.find_people(household_id=home.id) if one.id == home.noor)
 
 
 def a_sent_entry(home: Home, **changed: object) -> Entry:

@@ -16,7 +16,7 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
 from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from tests.support.builders import NOON, SEVEN, Home, an_entry
 from tests.support.sides import side_of
 
@@ -173,7 +173,7 @@ def test_another_animals_medicine_cannot_be_recorded(home: Home) -> None:
     """Sorrel's medicine in Juniper's session is refused; the whole message, word for word."""
     adopt(home)
     who = {"household_id": home.id, "by": home.noor, "now": NOON}
-    sorrel = households.add_animal(**who, name="Sorrel")
+    sorrel = household.add_animal(**who, name="Sorrel")
 
     def give(animal_id: Any, medicine: str) -> None:
         payload = MedicineGiven(session=SEVEN, medicine=medicine, dose_mg=Decimal(12), outcome="given")

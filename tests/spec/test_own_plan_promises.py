@@ -8,7 +8,7 @@ from fillmark.core.plan.words import compare_plans
 from fillmark.core.values.errors import BadPlan
 from fillmark.exchange.plan_file import plan_as_toml
 from tests.core.plan.test_words import a_plan
-from tests.services.test_taking_in import confirm, read
+from tests.services.test_take_in import confirm, read
 from tests.support.builders import Home
 
 

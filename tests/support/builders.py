@@ -52,13 +52,13 @@ class Home:
 def a_home(*, name: str = "Harbor Street") -> Home:
     """A household opened through the services."""
     from fillmark.core.values.people import Role
-    from fillmark.services import households
+    from fillmark.services import household
 
-    lead = households.open_household(name=name, time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")
+    lead = household.open_household(name=name, time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")
     who = {"household_id": lead.household_id, "by": lead.id, "now": NOON}
-    sam = households.add_person(**who, name="Sam", role=Role.HELPER)
-    ilse = households.add_person(
+    sam = household.add_person(**who, name="Sam", role=Role.HELPER)
+    ilse = household.add_person(
         **who, name="Ilse", role=Role.SITTER, from_on=date(2026, 11, 24), until_on=date(2026, 11, 26)
     )
-    animal = households.add_animal(**who, name="Juniper")
+    animal = household.add_animal(**who, name="Juniper")
     return Home(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id, ilse=ilse.id)

@@ -13,7 +13,7 @@ from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from tests.journeys.household import Household
 
 NOW = datetime(2026, 11, 26, 14, 20, tzinfo=UTC)
@@ -82,12 +82,12 @@ def a_medicine_week() -> Household:
     """Quarry Lane with the plan of four since Sunday, and most of its doses recorded until Thursday afternoon."""
     plan = a_plan_of_four()
     home = plan.household
-    lead = households.open_household(
+    lead = household.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
     )
     who = {"household_id": lead.household_id, "by": lead.id, "now": NOW}
-    sam = households.add_person(**who, name="Sam", role=Role.HELPER)
-    animal = households.add_animal(**who, name="Juniper")
+    sam = household.add_person(**who, name="Sam", role=Role.HELPER)
+    animal = household.add_animal(**who, name="Juniper")
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
     adopt(made, plan, from_at=datetime(2026, 11, 22, 12, tzinfo=UTC))
     people = (made.noor, made.sam)

@@ -5,21 +5,21 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fillmark.core.values.people import Caregiver
-from fillmark.services import households, medicines, plans, record
+from fillmark.services import household, medicines, plans, record
 from tests.support.sides import side_of
 
 
 def tell_record(*, now: datetime) -> dict[str, Any]:
     """Everything that a household sees of the first record on this machine, as JSON can hold it."""
-    lead = households.find_first_lead()
+    lead = household.find_first_lead()
     assert lead is not None
     kept = record.entries_since(household_id=lead.household_id, seq=0)
     return {
-        "people": [_person(one) for one in households.find_people(household_id=lead.household_id)],
+        "people": [_person(one) for one in household.find_people(household_id=lead.household_id)],
         "entries": [_plain(one.model_dump(mode="json", exclude_none=True)) for one in kept],
         "animals": {
             animal.name: _tell_animal(lead, animal.id, now=now)
-            for animal in households.find_animals(household_id=lead.household_id)
+            for animal in household.find_animals(household_id=lead.household_id)
         },
     }
 
@@ -30,7 +30,7 @@ def _person(one: Caregiver) -> list[str]:
 
 def _tell_animal(lead: Caregiver, animal_id: Any, *, now: datetime) -> dict[str, Any]:
     ids = {"household_id": lead.household_id, "animal_id": animal_id}
-    today = households.today(household_id=lead.household_id, now=now)
+    today = household.today(household_id=lead.household_id, now=now)
     days = [today - timedelta(days=ago) for ago in (2, 1, 0)]
     return {
         "plans": [

@@ -12,7 +12,7 @@ from django.test import Client
 from fillmark.core.doses.bottles import Stock
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.people import Role
-from fillmark.services import households, medicines, plans, record
+from fillmark.services import household, medicines, plans, record
 from fillmark.web.bottles.bottle import draw_bottle
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
@@ -154,7 +154,7 @@ def test_a_sitter_may_open_a_bottle_and_neither_counts_nor_sees_the_stock(quarry
     """A new bottle must be written down by whoever opens it: that is what finds another strength."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
     days = {"from_on": EVENING.date(), "until_on": EVENING.date()}
-    ilse = a_phone(quarry, households.add_person(**who, name="Ilse", role=Role.SITTER, **days).id)
+    ilse = a_phone(quarry, household.add_person(**who, name="Ilse", role=Role.SITTER, **days).id)
 
     assert open_bottle(ilse, quarry, "1 mg/mL")[0] == 200
     assert newest(quarry).kind == "bottle_opened"

@@ -15,7 +15,7 @@ from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
-from fillmark.services import households, record, sign_in
+from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 from tests.support.sides import side_of
@@ -39,9 +39,7 @@ def a_phone(quarry: Household, person=None) -> Client:
 def a_sitter(quarry: Household) -> Client:
     today = EVENING.date()
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
-    return a_phone(
-        quarry, households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today).id
-    )
+    return a_phone(quarry, household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today).id)
 
 
 def page(client: Client, quarry: Household, path: str, *, status: int = 200) -> str:

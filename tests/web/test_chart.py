@@ -13,7 +13,8 @@ from fillmark.core.chart.read_chart import course_of
 from fillmark.core.orders.medicine import DoseStep
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
-from fillmark.services import households, medicine_chart, record
+from fillmark.services import chart as service
+from fillmark.services import household, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
 from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
@@ -40,7 +41,7 @@ def look(client: Client, week: Household, path: str = "") -> str:
 def a_sitter(week: Household) -> Client:
     who = {"household_id": week.id, "by": week.noor, "now": NOW}
     days = {"from_on": NOW.date(), "until_on": NOW.date()}
-    return a_phone(week, households.add_person(**who, name="Ilse", role=Role.SITTER, **days).id)
+    return a_phone(week, household.add_person(**who, name="Ilse", role=Role.SITTER, **days).id)
 
 
 def kinds(week: Household) -> list[str]:
@@ -152,7 +153,7 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
     adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1))
     ids = {"household_id": week.id, "animal_id": week.animal_id}
-    found = medicine_chart.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
+    found = service.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 
     assert found.problem is not None
     assert found.problem.startswith("0.0002 mL, when the nearest this household can measure is 0 mL")
@@ -211,12 +212,12 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     assert "Plan version 1 valid until 3 December, 04:00" in words_of(answer)
     assert kinds(week).count("sheet_printed") == 1
     ids = {"household_id": week.id, "animal_id": week.animal_id}
-    assert medicine_chart.find_old_sheet(side_of(**ids, now=NOW)) is None
+    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
 
     adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1))
-    assert medicine_chart.find_old_sheet(side_of(**ids, now=NOW)) is None
+    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
     later = NOW + timedelta(hours=2)
-    old = medicine_chart.find_old_sheet(side_of(**ids, now=later))
+    old = service.find_old_sheet(side_of(**ids, now=later))
     assert old is not None
     assert (old.printed, old.in_force, old.printed_at) == (1, 2, NOW)
     with time_machine.travel(later, tick=False):
@@ -225,7 +226,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
         assert told in client.get("/").content.decode()
         client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=later))})
         assert "Take it down" not in look(client, week)
-    assert medicine_chart.find_old_sheet(side_of(**ids, now=NOW + timedelta(days=9))) is None
+    assert service.find_old_sheet(side_of(**ids, now=NOW + timedelta(days=9))) is None
 
 
 @pytest.mark.hazard("H24")

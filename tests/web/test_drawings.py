@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fillmark.core.tube.syringe import Syringe
-from fillmark.services.households import AnimalName
+from fillmark.services.household import AnimalName
 from fillmark.web.drawings.day_line import DayLine, OnLine, Shape, draw_day_line
 from fillmark.web.drawings.emblem import COLORS, Emblem, choose_emblems, draw_emblem
 from fillmark.web.drawings.syringe import draw_syringe

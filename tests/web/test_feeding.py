@@ -14,7 +14,7 @@ from fillmark.core.tube.flow_tests import FlowTest, predict_flow
 from fillmark.core.tube.mark import fills
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.intake.pictures import ahead_bars
@@ -37,7 +37,7 @@ def quarry(db: None):
 def a_sitter(quarry: Household):
     days = {"from_on": EVENING.date(), "until_on": EVENING.date()}
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
-    return households.add_person(**who, name="Ilse", role=Role.SITTER, **days).id
+    return household.add_person(**who, name="Ilse", role=Role.SITTER, **days).id
 
 
 def ask(client: Client, quarry: Household, path: str) -> str:
@@ -237,7 +237,7 @@ def test_wishes_leave_ways_out_and_say_how_many(quarry: Household) -> None:
 
 def test_an_animal_without_a_plan_is_told_what_comes_first(quarry: Household) -> None:
     """On every feeding screen."""
-    animal = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
+    animal = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
     for path in ("ways/", "ways/what-if/", "flow/", "flow/test/"):
         answer = a_phone(quarry).get(f"/{animal.id}/{path}")
         assert answer.status_code == 400
@@ -342,7 +342,7 @@ def test_a_meal_above_the_level_the_vet_asks_about_says_so() -> None:
 @pytest.mark.hazard("H30")
 def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry: Household) -> None:
     """Sorrel may drink: 40 mL and one time unknown count so. Juniper may not, and the press is refused in words."""
-    sorrel = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
+    sorrel = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
     adopt(quarry, sorrel.id, example_plan("sorrel").decode())
     client = a_phone(quarry)
 

@@ -8,7 +8,7 @@ import time_machine
 from django.test import Client
 
 from fillmark.core.values.people import Role
-from fillmark.services import feeding, households, plans, record
+from fillmark.services import household, mixes, plans, record
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_screens import a_phone
 
@@ -46,7 +46,7 @@ def write_food(client: Client, quarry: Household, path: str = "mixes/foods/new/"
 
 def names(quarry: Household) -> list[str]:
     plan = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1].plan
-    return [one.name for one in feeding.find_foods(household_id=quarry.id, animal_id=quarry.animal_id, plan=plan)]
+    return [one.name for one in mixes.find_foods(household_id=quarry.id, animal_id=quarry.animal_id, plan=plan)]
 
 
 @pytest.mark.parametrize("path", ["mixes/", "mixes/foods/", "mixes/foods/new/"])
@@ -63,9 +63,7 @@ def test_a_sitter_writes_no_food_down(quarry: Household) -> None:
     """A sitter sees the mixes, and has no form for a label."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
     today = EVENING.date()
-    ilse = households.add_person(
-        **who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today + timedelta(days=1)
-    )
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today + timedelta(days=1))
     client = a_phone(quarry, ilse.id)
 
     assert "Add a food from its label" not in ask(client, quarry, "mixes/")

@@ -9,7 +9,7 @@ import time_machine
 from django.test import Client
 
 from fillmark.core.values.people import Role
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_screens import a_phone
 
@@ -41,7 +41,7 @@ def _hidden(page: str, name: str) -> str:
 
 def sitter(quarry: Household) -> Any:
     who = {"household_id": quarry.id, "by": quarry.noor, "now": TEN}
-    return households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=TEN.date(), until_on=TEN.date()).id
+    return household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=TEN.date(), until_on=TEN.date()).id
 
 
 def seq(quarry: Household) -> int:

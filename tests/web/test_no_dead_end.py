@@ -7,14 +7,14 @@ import pytest
 from django.urls import reverse
 
 from fillmark.core.values.people import Caregiver
-from fillmark.services import households, record
+from fillmark.services import household, record
 from tests.repo.test_words import screens
 from tests.web.test_take_in import EVENING, shown, signed_in
 
 
 @pytest.fixture
 def lead(db: None) -> Caregiver:
-    return households.open_household(name="Our home", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Lead")
+    return household.open_household(name="Our home", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Lead")
 
 
 def every_address(animal_id: object) -> list[str]:
@@ -48,7 +48,7 @@ def test_an_animal_without_a_plan_is_looked_at_everywhere_and_its_first_screen_l
     lead: Caregiver,
 ) -> None:
     """What needs a plan says so, with the way to the first screen; that leads to taking one in."""
-    animal = households.add_animal(household_id=lead.household_id, by=lead.id, name="Juniper", now=EVENING)
+    animal = household.add_animal(household_id=lead.household_id, by=lead.id, name="Juniper", now=EVENING)
     client = signed_in(lead.id)
     take_in = f'href="/{animal.id}/take-in/"'
     assert take_in in shown(client.get("/"))

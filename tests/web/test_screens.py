@@ -12,7 +12,7 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import BottleOpened
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
-from fillmark.services import households, record, sign_in
+from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 from tests.support.full_shelf import a_full_shelf
@@ -170,7 +170,7 @@ def test_a_sitter_cannot_go_on_after_a_stop(quarry: Household) -> None:
     """Only a lead or a helper clears a stopped session, on the page and behind it."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
     today = EVENING.date()
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
     client = a_phone(quarry, ilse.id)
     press(client, quarry, "start")
     press(client, quarry, "stop", reason="Coughing or gagging")
@@ -188,8 +188,8 @@ def test_a_sitter_cannot_go_on_after_a_stop(quarry: Household) -> None:
 def test_the_call_card_works_without_a_plan(db: None) -> None:
     """A household that has not set anything up still gets told to stop and call."""
     with time_machine.travel(EVENING, tick=False):
-        lead = households.find_or_open_first()
-        animal = households.add_animal(household_id=lead.household_id, by=lead.id, name="Sorrel", now=EVENING)
+        lead = household.find_or_open_first()
+        animal = household.add_animal(household_id=lead.household_id, by=lead.id, name="Sorrel", now=EVENING)
         client = Reader()
         client.force_login(sign_in.user_of(lead.id), backend="django.contrib.auth.backends.ModelBackend")
         page = client.get(f"/{animal.id}/calls/").content.decode()

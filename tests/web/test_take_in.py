@@ -15,7 +15,7 @@ from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
-from fillmark.services import households, plans, record, sign_in
+from fillmark.services import household, plans, record, sign_in
 from tests.core.plan.test_words import a_plan
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
@@ -36,9 +36,7 @@ def quarry(db: None):
 def empty(db: None):
     """The only lead of a household that holds nothing yet."""
     with time_machine.travel(EVENING, tick=True):
-        yield households.open_household(
-            name="Our home", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Lead"
-        )
+        yield household.open_household(name="Our home", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Lead")
 
 
 def signed_in(person_id) -> Client:
@@ -83,7 +81,7 @@ def test_an_empty_household_is_told_what_comes_first(empty) -> None:
 @pytest.mark.hazard("H25")
 def test_a_helper_of_an_empty_household_is_told_who_takes_in_the_plan(empty) -> None:
     """And gets no way in; the address itself is refused."""
-    sam = households.add_person(household_id=empty.household_id, by=empty.id, name="Sam", role=Role.HELPER, now=EVENING)
+    sam = household.add_person(household_id=empty.household_id, by=empty.id, name="Sam", role=Role.HELPER, now=EVENING)
     client = signed_in(sam.id)
 
     page = shown(client.get("/welcome/"))
@@ -128,10 +126,10 @@ def test_a_plan_is_read_shown_whole_and_holds_only_after_the_confirmation(empty,
         "Keep on with four meals by tube",
     ):
         assert words in page, words
-    assert households.find_animals(household_id=empty.household_id) == ()
+    assert household.find_animals(household_id=empty.household_id) == ()
 
     done = confirmed(client, "/take-in/", answer)
-    (animal,) = households.find_animals(household_id=empty.household_id)
+    (animal,) = household.find_animals(household_id=empty.household_id)
     assert (done.status_code, done["Location"]) == (302, f"/{animal.id}/plan/")
     assert "The plan, version 1" in shown(client.get(done["Location"]))
     stored = plans.current_plan(household_id=empty.household_id, animal_id=animal.id, at=EVENING + timedelta(hours=1))
@@ -225,13 +223,13 @@ def test_what_must_be_cleared_up_is_ticked_or_nothing_holds(quarry: Household) -
 
     done = confirmed(client, path, refused, answered=["other-name", "slip-from-last: omeprazole"])
     assert done.status_code == 302
-    assert [one.name for one in households.find_animals(household_id=quarry.id)] == ["Juniper"]
+    assert [one.name for one in household.find_animals(household_id=quarry.id)] == ["Juniper"]
 
 
 @pytest.mark.hazard("H28")
 def test_who_was_slower_sees_it_beside_the_newer_version(quarry: Household) -> None:
     """Two leads read two files; the second is asked to look again."""
-    ada = households.add_person(household_id=quarry.id, by=quarry.noor, name="Ada", role=Role.LEAD, now=EVENING)
+    ada = household.add_person(household_id=quarry.id, by=quarry.noor, name="Ada", role=Role.LEAD, now=EVENING)
     path = f"/{quarry.animal_id}/take-in/"
     mine, theirs = a_phone(quarry), a_phone(quarry, ada.id)
     first = mine.post(path, {"text": LESS})
@@ -287,10 +285,10 @@ def test_the_clock_is_chosen_on_the_page_before_anything_is_confirmed(empty) -> 
 
     taken = client.post("/take-in/", {"what": "read", "document": document, "clock": "file"})
     assert "when you confirm, this household takes over its name, time zone and start of the day" in shown(taken)
-    assert households.find_household(household_id=empty.household_id).time_zone == "Europe/Dublin"
+    assert household.find_household(household_id=empty.household_id).time_zone == "Europe/Dublin"
 
     confirmed(client, "/take-in/", taken)
-    home = households.find_household(household_id=empty.household_id)
+    home = household.find_household(household_id=empty.household_id)
     assert (home.name, home.time_zone) == ("Quarry Lane", "America/Denver")
 
 
@@ -371,7 +369,7 @@ def test_a_sitter_takes_no_file_along_and_a_helper_changes_no_plan(quarry: House
     """By address too; a helper may keep the file."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
     today = EVENING.date()
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, from_on=today, until_on=today)
     base = f"/{quarry.animal_id}/"
     for person, refused in (
         (ilse.id, ("plan/versions/", "plan/versions/1.toml", "take-in/")),
@@ -511,7 +509,7 @@ def test_what_is_wrong_with_an_invitation_is_told_and_what_was_typed_stays(quarr
         page = shown(client.post("/household/invite/", form), status=400)
         assert words in page
         assert f'value="{form["name"]}"' in page
-    assert len(households.find_people(household_id=quarry.id)) == 2
+    assert len(household.find_people(household_id=quarry.id)) == 2
 
 
 def test_a_person_is_called_otherwise_and_a_sitter_stays_longer(quarry: Household) -> None:
@@ -520,7 +518,7 @@ def test_a_person_is_called_otherwise_and_a_sitter_stays_longer(quarry: Househol
     client.post(
         "/household/invite/", {"name": "Ilse", "role": "sitter", "from_on": "2026-12-20", "until_on": "2026-12-24"}
     )
-    ilse = next(one for one in households.find_people(household_id=quarry.id) if one.name == "Ilse")
+    ilse = next(one for one in household.find_people(household_id=quarry.id) if one.name == "Ilse")
     form = {"person": ilse.id, "name": "Ilse K.", "from_on": "2026-12-20", "until_on": "2026-12-27"}
     assert client.post("/household/person/", form).status_code == 302
 
@@ -537,7 +535,7 @@ def test_the_clock_can_be_changed_only_before_there_is_a_plan(quarry: Household,
     assert "the record's days are counted by it" in shown(early.get("/household/"))
     form = {"name": "Loft", "time_zone": "America/Denver", "day_starts": "05:00"}
     assert early.post("/household/settings/", form).status_code == 302
-    assert households.find_household(household_id=empty.household_id).time_zone == "America/Denver"
+    assert household.find_household(household_id=empty.household_id).time_zone == "America/Denver"
     for bad, words in (
         ({"time_zone": "Denver"}, "for a time zone"),
         ({"day_starts": "4 am"}, "for the start of the day"),
@@ -550,7 +548,7 @@ def test_the_clock_can_be_changed_only_before_there_is_a_plan(quarry: Household,
         late.post("/household/settings/", form), status=400
     )
     assert late.post("/household/settings/", {"name": "Loft"}).status_code == 302
-    assert households.find_household(household_id=quarry.id).name == "Loft"
+    assert household.find_household(household_id=quarry.id).name == "Loft"
 
 
 @pytest.mark.hazard("H25")
@@ -568,4 +566,4 @@ def test_who_is_no_lead_sees_and_changes_only_themselves(quarry: Household) -> N
     assert client.post("/household/end/", {"person": quarry.sam}).status_code == 403
     assert link_on(shown(client.post("/household/link/", {"person": quarry.sam})))
     assert client.post("/household/person/", {"person": quarry.sam, "name": "Sam B."}).status_code == 302
-    assert {one.name for one in households.find_people(household_id=quarry.id)} == {"Noor", "Sam B."}
+    assert {one.name for one in household.find_people(household_id=quarry.id)} == {"Noor", "Sam B."}

@@ -11,7 +11,7 @@ from django.test import Client
 from fillmark.core.timetable import Session, Window
 from fillmark.core.today.wishes import Move
 from fillmark.core.values.people import Role
-from fillmark.services import households, plans
+from fillmark.services import household, plans
 from fillmark.web.timetable.dial import Dial, draw_dial
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_screens import a_phone
@@ -66,7 +66,7 @@ def test_the_press_of_a_helper_or_a_sitter_is_refused_behind_the_page(quarry: Ho
     if role is Role.SITTER:
         who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
         days = {"from_on": EVENING.date(), "until_on": EVENING.date()}
-        person = households.add_person(**who, name="Ilse", role=role, **days).id
+        person = household.add_person(**who, name="Ilse", role=role, **days).id
     shown = seen(ask(a_phone(quarry), quarry, "?latest=22:00"))
 
     answer = a_phone(quarry, person).post(f"/{quarry.animal_id}/timetable/", {**ACCEPT, "seen": shown})
@@ -129,7 +129,7 @@ def test_no_day_is_called_good(quarry: Household, wishes: str) -> None:
 
 def test_an_animal_without_a_plan_says_what_comes_first(quarry: Household) -> None:
     """In words, with what to do."""
-    animal = households.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
+    animal = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
     answer = a_phone(quarry).get(f"/{animal.id}/timetable/")
 
     assert answer.status_code == 400

@@ -9,7 +9,7 @@ from django.urls import get_resolver, reverse
 
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.people import Role
-from fillmark.services import households, record
+from fillmark.services import household, record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 from tests.web.test_screens import EVENING, TONIGHT, a_phone
@@ -102,7 +102,7 @@ def phones(quarry: Household) -> dict[str, Any]:
     """One of each role; the sitter is here since the day before yesterday."""
     who = {"household_id": quarry.id, "by": quarry.noor, "now": EVENING}
     days = {"from_on": AGO[2], "until_on": TODAY + timedelta(days=1)}
-    ilse = households.add_person(**who, name="Ilse", role=Role.SITTER, **days)
+    ilse = household.add_person(**who, name="Ilse", role=Role.SITTER, **days)
     return {"lead": a_phone(quarry), "helper": a_phone(quarry, quarry.sam), "sitter": a_phone(quarry, ilse.id)}
 
 

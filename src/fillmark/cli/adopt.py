@@ -14,7 +14,7 @@ from fillmark.core.day.questions import open_questions
 from fillmark.core.values.errors import BadPlan, NotStated
 
 if TYPE_CHECKING:
-    from fillmark.services.taking_in import Reading, When
+    from fillmark.services.take_in import Reading, When
 
 _ANSWERS = ("y", "yes")
 
@@ -24,17 +24,17 @@ def run(options: argparse.Namespace) -> int:
     plan, said_on = load_plan(options.file), _read_day(options.vet_said_on)
     read_settings()
     prepare_tables()
-    from fillmark.services import households, taking_in
-    from fillmark.services.taking_in import By
+    from fillmark.services import household, take_in
+    from fillmark.services.take_in import By
 
     now = datetime.now(UTC)
-    lead = households.find_or_open_first()
+    lead = household.find_or_open_first()
     who = {"household_id": lead.household_id, "by": lead.id}
-    animals = {one.name: one.id for one in households.find_animals(household_id=lead.household_id)}
+    animals = {one.name: one.id for one in household.find_animals(household_id=lead.household_id)}
     animal_id = _find_animal(animals, asked=options.animal, named=plan.animal.name)
     clock = By(options.clock) if options.clock else None
     try:
-        reading = taking_in.read_for(**who, plan=plan, animal_id=animal_id, clock=clock, now=now)
+        reading = take_in.read_for(**who, plan=plan, animal_id=animal_id, clock=clock, now=now)
     except NotStated as error:
         print(f"fillmark: {error}", file=sys.stderr)
         print("\n".join(questions_of(open_questions(plan))))
@@ -53,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
     if not options.yes:
         _check_confirmed(reading)
         answered = [ask.code for ask in reading.asks]
-    kept = taking_in.put_in_force(
+    kept = take_in.put_in_force(
         **who,
         plan=plan,
         animal_id=animal_id,
@@ -103,7 +103,7 @@ def _find_animal(animals: dict[str, UUID], *, asked: str | None, named: str) -> 
 
 def _find_when(reading: "Reading", asked: str | None) -> "When":
     """From when on it holds; where nothing is asked, a first plan from now on, another one from the next day on."""
-    from fillmark.services.taking_in import When
+    from fillmark.services.take_in import When
 
     if asked is None:
         return When.DAY if reading.base else When.NOW

@@ -187,10 +187,10 @@ def _tell_when_it_answers(host: str, port: int, words: str) -> None:
 
 def _sign_in_token(*, is_demo: bool) -> str:
     """A link for a lead; on an empty record, of a household opened with this machine's time zone."""
-    from fillmark.services import demonstration, households, sign_in
+    from fillmark.services import demonstration, household, sign_in
 
     now = datetime.now(UTC)
-    lead = demonstration.bring_up_to_date(now=now) if is_demo else households.find_or_open_first()
+    lead = demonstration.bring_up_to_date(now=now) if is_demo else household.find_or_open_first()
     return sign_in.make_link(
         household_id=lead.household_id, by=lead.id, person_id=lead.id, now=now, valid_for=LINK_HOLDS
     )
@@ -198,10 +198,10 @@ def _sign_in_token(*, is_demo: bool) -> str:
 
 def _what_comes_first() -> str:
     """The next step of a home without an animal; nothing where there is one."""
-    from fillmark.services import households
+    from fillmark.services import household
 
-    lead = households.find_first_lead()
-    if lead and households.find_animals(household_id=lead.household_id):
+    lead = household.find_first_lead()
+    if lead and household.find_animals(household_id=lead.household_id):
         return ""
     return "\nNo animal yet: sign in and take in your care plan file, or run `fillmark adopt FILE`."
 

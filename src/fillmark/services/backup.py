@@ -17,10 +17,10 @@ from django.db import DatabaseError, transaction
 from fillmark.core.values.errors import BadArchive
 from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.records import homes, rollups, whole
-from fillmark.records.whole import Table
+from fillmark.records import homes, rollups, verify
+from fillmark.records.verify import Table
 from fillmark.services.home import home_made_at, last_backup_at, note_backup
-from fillmark.services.wholeness import find_faults
+from fillmark.services.verify import find_faults
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -52,7 +52,7 @@ def check_there_is_a_record() -> None:
             allowed="a home in which the app was started before",
             remedy="Name the right one in FILLMARK_HOME, or say --demo for the invented household.",
         )
-    if not whole.is_up_to_date():
+    if not verify.is_up_to_date():
         raise BadArchive(
             field="home",
             got="A record that an earlier version of Fillmark wrote",
@@ -100,18 +100,18 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
 
 
 def _write(out: BinaryIO, *, now: datetime) -> None:
-    made_by, schema = version("fillmark"), whole.schema()
-    with ArchiveWriter(out, made_at=now, made_by=made_by, schema=schema) as writer, whole.snapshot():
-        for table in whole.tables():
+    made_by, schema = version("fillmark"), verify.schema()
+    with ArchiveWriter(out, made_at=now, made_by=made_by, schema=schema) as writer, verify.snapshot():
+        for table in verify.tables():
             writer.add_table(
                 table.name,
                 (
                     row | {column: _name(table, str(row[table.key]), column) for column in table.pictures}
-                    for row in whole.rows(table)
+                    for row in verify.rows(table)
                 ),
             )
-        for table in whole.tables():
-            for key, column, content in whole.pictures(table):
+        for table in verify.tables():
+            for key, column, content in verify.pictures(table):
                 writer.add_picture(_name(table, key, column), content)
 
 
@@ -157,7 +157,7 @@ def _open(file: Path) -> Iterator[Archive]:
         ) from None
     with opened:
         archive = Archive(opened)
-        if archive.contents.schema not in whole.known_schemas():
+        if archive.contents.schema not in verify.known_schemas():
             raise newer_archive(f"its tables are those of {archive.contents.schema}")
         yield archive
 
@@ -168,11 +168,11 @@ def _faults_of(archive: Archive) -> list[str]:
             yield {column: value for column, value in row.items() if column not in table.pictures}
 
     found = find_faults(
-        whole.tables(),
+        verify.tables(),
         rows=rows,
         picture=lambda table, key, column: archive.picture(_name(table, key, column)),
     )
-    unknown = set(archive.contents.rows) - {table.name for table in whole.tables()}
+    unknown = set(archive.contents.rows) - {table.name for table in verify.tables()}
     return [*found, *(f"{name}: a table that this version does not know" for name in sorted(unknown))]
 
 
@@ -210,15 +210,15 @@ def restore(file: Path, *, now: datetime) -> Found:
 
 @transaction.atomic
 def _fill(archive: Archive, *, now: datetime) -> None:
-    whole.lock_all()
-    if not whole.is_empty():
+    verify.lock_all()
+    if not verify.is_empty():
         raise BadArchive(
             field="home",
             got="A home that holds a record already",
             allowed="an empty one: nothing is ever mixed or overwritten",
             remedy="Name another place in FILLMARK_HOME (or another database in FILLMARK_DATABASE), and restore there.",
         )
-    for table in whole.tables():
+    for table in verify.tables():
 
         def picture(key: str, column: str, *, table: Table = table) -> bytes:
             return archive.picture(_name(table, key, column)) or b""
@@ -227,25 +227,25 @@ def _fill(archive: Archive, *, now: datetime) -> None:
             {column: value for column, value in row.items() if column not in table.pictures}
             for row in archive.rows(table.name)
         )
-        whole.insert(table, rows, picture=picture)
-    whole.end_insert()
+        verify.insert(table, rows, picture=picture)
+    verify.end_insert()
     for home in homes.all_homes():
         rollups.rebuild_rollups(household_id=home.id, now=now)
 
 
 def look_through_record(*, now: datetime) -> Found:
     """Everything that this home's record holds, row by row, as it is at this moment. Nothing is changed."""
-    with whole.snapshot():
+    with verify.snapshot():
         faults = [
-            *whole.storage_faults(),
-            *find_faults(whole.tables(), rows=whole.rows, picture=whole.picture),
+            *verify.storage_faults(),
+            *find_faults(verify.tables(), rows=verify.rows, picture=verify.picture),
         ]
         all_homes = homes.all_homes()
         for home in all_homes if not faults else ():
             for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
                 faults.append(f"{animal.name}, {day}: the day's kept sums are not those of its entries")
         return Found(
-            rows={table.name: whole.count(table) for table in whole.tables()},
+            rows={table.name: verify.count(table) for table in verify.tables()},
             sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},
             faults=tuple(faults),
         )

@@ -36,7 +36,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.examples import example_plan
-from fillmark.services import bedside, households, plans, record
+from fillmark.services import bedside, household, plans, record
 
 DAYS = 10
 ANIMALS = ("juniper", "sorrel")
@@ -49,9 +49,9 @@ _NOTES = ("Slept through.", "Licked her lips a lot before the meal.", "Brighter 
 def bring_up_to_date(*, now: datetime) -> Caregiver:
     """Open the invented household if there is none, and fill in what has passed since; its lead comes out."""
     plan_of = {name: read_plan(example_plan(name), kind="toml") for name in ANIMALS}
-    lead = households.find_first_lead() or _open(plan_of, now)
-    people = [person for person in households.find_people(household_id=lead.household_id) if person.role != Role.SITTER]
-    for animal in households.find_animals(household_id=lead.household_id):
+    lead = household.find_first_lead() or _open(plan_of, now)
+    people = [person for person in household.find_people(household_id=lead.household_id) if person.role != Role.SITTER]
+    for animal in household.find_animals(household_id=lead.household_id):
         plan = plan_of.get(animal.name.lower())
         if plan is not None:
             _fill_in(animal.id, plan, people, now)
@@ -62,14 +62,14 @@ def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:
     home = plan_of[ANIMALS[0]].household
     names = {person.name: Role(person.role) for person in home.people}
     first = next(name for name, role in names.items() if role is Role.LEAD)
-    lead = households.open_household(
+    lead = household.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name=first
     )
     for name, role in names.items():
         if name != first:
-            households.add_person(household_id=lead.household_id, by=lead.id, name=name, role=role, now=now)
+            household.add_person(household_id=lead.household_id, by=lead.id, name=name, role=role, now=now)
     for plan in plan_of.values():
-        animal = households.add_animal(household_id=lead.household_id, by=lead.id, name=plan.animal.name, now=now)
+        animal = household.add_animal(household_id=lead.household_id, by=lead.id, name=plan.animal.name, now=now)
         plans.adopt_plan(
             household_id=lead.household_id,
             animal_id=animal.id,

@@ -31,7 +31,7 @@ from fillmark.core.record.medicine_entries import StrengthConfirmed
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.people import Capability
 from fillmark.services import bedside, plans, record
-from fillmark.services.households import check_person
+from fillmark.services.household import check_person
 
 __all__ = ["StoredPlan"]
 

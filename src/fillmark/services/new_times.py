@@ -21,8 +21,8 @@ from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
 from fillmark.records import homes
-from fillmark.services import bedside, households, record
-from fillmark.services.rest_of_day import Loaded, Today, load_today, today_of
+from fillmark.services import bedside, household, record
+from fillmark.services.intake import Loaded, Today, load_today, today_of
 
 STAYS_MINUTES = 15
 """A proposal can be accepted for so long; then the day has gone on, and it is worked out anew [minutes]."""
@@ -186,7 +186,7 @@ def accept(
         BadPlan: the proposal is no longer what was seen, or nothing would change.
     """
     home = homes.find_home(household_id=household_id, lock=True)
-    person = households.check_person(household_id=household_id, by=by, what=Capability.RECORD_ANYTHING, now=now)
+    person = household.check_person(household_id=household_id, by=by, what=Capability.RECORD_ANYTHING, now=now)
     if record.is_recorded(household_id=household_id, entry_id=entry_id):
         return ()
     # by the record of now, at the moment for which it was worked out

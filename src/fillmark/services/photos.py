@@ -12,7 +12,7 @@ from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.records import homes, stored_photos, written
 from fillmark.records.homes import AnimalName
 from fillmark.records.stored_photos import StoredPhoto
-from fillmark.services import households, record
+from fillmark.services import household, record
 from fillmark.services.pictures import read_picture
 
 __all__ = ["StoredPhoto"]
@@ -47,7 +47,7 @@ def record_photo(
         BadPhoto: the file cannot be used.
         NotAllowed: the person may not record this, or the animal lives elsewhere.
     """
-    home = households.find_household(household_id=household_id)
+    home = household.find_household(household_id=household_id)
     known = written.find_entry(household_id=household_id, entry_id=entry_id)
     if known is not None:
         return known.entry
@@ -110,7 +110,7 @@ def find_photo(*, caregiver: Caregiver, photo_id: UUID, now: datetime) -> Stored
     found = stored_photos.find_photo(household_id=caregiver.household_id, photo_id=photo_id)
     if found is None:
         return None
-    on = households.today(household_id=caregiver.household_id, now=now)
+    on = household.today(household_id=caregiver.household_id, now=now)
     if may(caregiver, what=Capability.SEE_RECORD, on=on):
         return found
     is_new = found.recorded_at > now - timedelta(days=2)
@@ -135,7 +135,7 @@ def choose_own_look(
         BadPhoto: the file cannot be used.
         NotAllowed: the person may not, or the animal lives elsewhere.
     """
-    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     animal = homes.find_animal(household_id=household_id, animal_id=animal_id)
     chosen = animal.photo_id
     if data is not None and stored_photos.find_photo(household_id=household_id, photo_id=photo_id) is None:

@@ -15,7 +15,7 @@ from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
 from fillmark.records import homes, plan_versions, written
-from fillmark.services.households import check_person
+from fillmark.services.household import check_person
 
 __all__ = ["PlannedSession", "StoredPlan"]
 

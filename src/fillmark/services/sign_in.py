@@ -13,7 +13,7 @@ from django.db import IntegrityError, transaction
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Capability, Caregiver
 from fillmark.records import homes, links
-from fillmark.services.households import check_may_end, check_person
+from fillmark.services.household import check_may_end, check_person
 
 
 @transaction.atomic

@@ -13,7 +13,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.people import Capability
 from fillmark.records import homes, written
-from fillmark.services import households, plans, record, timetables
+from fillmark.services import household, plans, record, timetable
 
 DAYS = 7
 """So many whole days are shown."""
@@ -89,9 +89,9 @@ def accept(
         BadPlan: the plan has changed since, or nothing may be eaten by mouth.
         NotStated: an idle tube would have no flushes.
     """
-    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     homes.find_home(household_id=household_id, lock=True)
-    usual = timetables.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    usual = timetable.find_usual(household_id=household_id, animal_id=animal_id, now=now)
     if usual.stored.number != seen:
         raise BadPlan(
             field="seen",

@@ -17,8 +17,8 @@ from django.views.decorators.cache import never_cache
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, check_may, may
-from fillmark.services import households
-from fillmark.services.households import AnimalName, Home
+from fillmark.services import household
+from fillmark.services.household import AnimalName, Home
 
 Screen = Callable[..., HttpResponse]
 
@@ -56,7 +56,7 @@ def find_home(request: HttpRequest) -> AtHome:
     Raises:
         NotAllowed: they belong to none, or their pass does not hold today.
     """
-    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.pk else None
+    caregiver = household.find_caregiver_of_user(request.user.pk) if request.user.pk else None
     if caregiver is None:
         raise NotAllowed(
             field="by",
@@ -66,8 +66,8 @@ def find_home(request: HttpRequest) -> AtHome:
         )
     at = AtHome(
         caregiver=caregiver,
-        home=households.find_household(household_id=caregiver.household_id),
-        animals=households.find_animals(household_id=caregiver.household_id),
+        home=household.find_household(household_id=caregiver.household_id),
+        animals=household.find_animals(household_id=caregiver.household_id),
         now=timezone.now(),
     )
     check_may(caregiver, what=Capability.SEE_TODAY, on=at.today)

@@ -30,7 +30,8 @@ from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
-from fillmark.services import medicine_chart, medicines, record
+from fillmark.services import chart as service
+from fillmark.services import medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, shape_of
@@ -250,7 +251,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=today)
     if not sees_all:  # a sitter is shown what they need beside the sessions of today
         first, last = today - timedelta(days=1), today
-    found = medicine_chart.chart_of_days(bedside.side, first=first, last=last)
+    found = service.chart_of_days(bedside.side, first=first, last=last)
     teller = _Teller(bedside, found, shown_on=shown_on)
     groups = list(teller.groups())
     context = {
@@ -273,7 +274,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "phone": form_facts(bedside, medicines=medicines.verdicts(bedside.side)),
         "entry_id": record.new_entry_id(now=bedside.now),
         "paper_href": bedside.href("chart_paper", first=first) if sees_all else None,
-        "old_sheet": medicine_chart.find_old_sheet(bedside.side),
+        "old_sheet": service.find_old_sheet(bedside.side),
         "stored": bedside.side.stored,
     }
     return render(request, "chart/chart.html", context)
@@ -286,7 +287,7 @@ def _read_size(request: HttpRequest, bedside: Bedside) -> PaperSize:
 
 def _print(request: HttpRequest, bedside: Bedside, *, first: date) -> tuple[Chart, HttpResponse]:
     last = first + timedelta(days=_DAYS - 1)
-    found = medicine_chart.chart_of_days(bedside.side, first=first, last=last)
+    found = service.chart_of_days(bedside.side, first=first, last=last)
     address = None
     if found.plans and split_domain_port(request.get_host())[0] not in HERE_ONLY:
         address = request.build_absolute_uri(bedside.href("chart_version", number=found.plans[-1].number))

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from fillmark.services.households import AnimalName
+from fillmark.services.household import AnimalName
 
 _SHAPES = (
     '<circle cx="24" cy="24" r="20.5"/>',

@@ -17,7 +17,7 @@ from fillmark.core.record.entries import Entry, read_entry
 from fillmark.core.values.errors import FillmarkError, NeedsReason
 from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.published.record_rules import KEPT_DAYS
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names, say_day
 
@@ -29,7 +29,7 @@ MOST_AT_ONCE = 500
 @require_http_methods(["GET", "POST"])
 def entries(request: HttpRequest) -> JsonResponse:
     """The entries of the household: more of them with POST, what is new with GET."""
-    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.is_authenticated else None
+    caregiver = household.find_caregiver_of_user(request.user.pk) if request.user.is_authenticated else None
     if caregiver is None:
         return JsonResponse(
             {"error": "Sign in, then send the entries again. They are still on your device."}, status=401
@@ -114,7 +114,7 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
         return JsonResponse({"error": f'"{text[:20]}" for since. Allowed: a number, 0 or more.'}, status=400)
     seq = int(text)
     household_id, now = caregiver.household_id, timezone.now()
-    today = households.today(household_id=household_id, now=now)
+    today = household.today(household_id=household_id, now=now)
     if not may(caregiver, what=Capability.SEE_TODAY, on=today):
         return JsonResponse(
             {"error": f"{caregiver.name}'s pass does not hold on {say_day(today)}. Ask a lead."}, status=403
@@ -154,7 +154,7 @@ def _names(household_id: UUID, animal_id: UUID, *, now: datetime) -> Names:
     if stored is None:
         return Names()
     medicines = {medicine.id: medicine.name for medicine in stored.plan.medicines}
-    today = households.today(household_id=household_id, now=now)
+    today = household.today(household_id=household_id, now=now)
     try:
         sessions = plans.planned_sessions(household_id=household_id, animal_id=animal_id, day=today)
     except FillmarkError:

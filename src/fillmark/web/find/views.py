@@ -10,7 +10,8 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
-from fillmark.services import households, search
+from fillmark.services import find as service
+from fillmark.services import household
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.words import say_clock, say_entry
@@ -63,7 +64,7 @@ def _before(text: str) -> tuple[date, UUID] | None:
 def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     asked = request.GET
     kind = asked.get("kind", "")
-    found = search.find_entries(
+    found = service.find_entries(
         **bedside.ids,
         first=_day(asked.get("first", "")),
         last=_day(asked.get("last", "")),
@@ -96,7 +97,7 @@ def find(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "calls_href": bedside.href("calls"),
         "filled": filled,
         "kinds": [(key, words) for key, (words, _) in KINDS.items()],
-        "people": households.find_people(household_id=bedside.home.id),
+        "people": household.find_people(household_id=bedside.home.id),
         "days": [{"on": day, "href": bedside.href("day_on", on=day), "entries": entries} for day, entries in days],
         "after": after,
         "is_first": not asked.get("before"),

@@ -24,8 +24,9 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
-from fillmark.services import feeding, record
-from fillmark.services.feeding import Handling
+from fillmark.services import flow as service
+from fillmark.services import record
+from fillmark.services.flow import Handling
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
@@ -145,7 +146,7 @@ def _show_proposal(
         NotStated: the vet stated no flow limit, or the weight of a can is not known.
     """
     level, unit, unit_g = _level_and_can(plan)
-    learned = feeding.tests_of(tests, foods=foods_of(plan), handling=handling)
+    learned = service.tests_of(tests, foods=foods_of(plan), handling=handling)
     if not learned:
         return None
     most_ml, per_can = most_left_ml(level=level), unit_g / 100
@@ -238,9 +239,9 @@ def _show_batches(bedside: Bedside) -> list[ShownBatch]:
 @at_the_bedside(what=Capability.SEE_RECORD)
 def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     plan = _plan_of(bedside)
-    tests = feeding.flow_tests(**bedside.ids)
+    tests = service.flow_tests(**bedside.ids)
     foods = foods_of(plan)
-    usual = feeding.usual_handling(tests, foods=foods)
+    usual = service.usual_handling(tests, foods=foods)
     is_asked = "handled" in request.GET
     handling = Handling(sieved="sieved" in request.GET, frozen="frozen" in request.GET) if is_asked else usual
     context = page_context(bedside, under="Flow tests")
@@ -260,7 +261,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         batches=_show_batches(bedside),
         handling=handling,
         limit=plan.orders.flow_limit_level,
-        count=len(feeding.tests_of(tests, foods=foods, handling=handling)),
+        count=len(service.tests_of(tests, foods=foods, handling=handling)),
         may_record=may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         practice=PRACTICE_WATER_PER_CAN_ML,
         printed=PRIOR_WATER_ML_PER_100_G,
@@ -335,8 +336,8 @@ def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "made_on": request.GET.get("made_on") or bedside.today.isoformat(),
     }
     form = _form(plan, in_cans="cans" in filled)
-    tests = feeding.flow_tests(**bedside.ids)
-    handling = feeding.usual_handling(tests, foods=foods_of(plan))
+    tests = service.flow_tests(**bedside.ids)
+    handling = service.usual_handling(tests, foods=foods_of(plan))
     if request.method == "POST":
         try:
             entry_id = write_fact(request, bedside, form.read(request.POST)).id

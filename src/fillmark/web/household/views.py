@@ -17,8 +17,9 @@ from django.views.decorators.http import require_GET, require_POST
 
 from fillmark.core.values.errors import BadHousehold, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, Role
-from fillmark.services import households, sign_in
-from fillmark.services.households import Member
+from fillmark.services import household as service
+from fillmark.services import sign_in
+from fillmark.services.household import Member
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
 from fillmark.web.words import say_clock, say_day
@@ -66,7 +67,7 @@ def _say_role(caregiver: Caregiver) -> str:
 
 def _show_members(at: AtHome) -> list[ShownMember]:
     """Who signs in first, then those whose sign-in is ended."""
-    found = households.find_members(household_id=at.home.id, by=at.caregiver.id, now=at.now)
+    found = service.find_members(household_id=at.home.id, by=at.caregiver.id, now=at.now)
     shown = [
         ShownMember(
             caregiver=one.caregiver,
@@ -89,10 +90,10 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "my_role": _say_role(at.caregiver),
         "calls_href": at.calls_href,
         "members": _show_members(at) if may_invite else (),
-        "leads": [one.name for one in households.find_leads(household_id=at.home.id)],
+        "leads": [one.name for one in service.find_leads(household_id=at.home.id)],
         "may_invite": may_invite,
         "may_change_household": at.may(Capability.CHANGE_HOUSEHOLD),
-        "may_change_clock": households.may_change_clock(household_id=at.home.id),
+        "may_change_clock": service.may_change_clock(household_id=at.home.id),
         "may_change_plan": at.may(Capability.CHANGE_PLAN),
         "roles": [(role.value, words, request.POST.get("role") == role.value) for role, words in _ROLES.items()],
         "zones": sorted(available_timezones()),
@@ -141,7 +142,7 @@ def invite(request: HttpRequest, at: AtHome) -> HttpResponse:
             remedy="Choose one of them.",
         )
     is_sitter = role is Role.SITTER
-    added = households.add_person(
+    added = service.add_person(
         household_id=at.home.id,
         by=at.caregiver.id,
         name=request.POST.get("name", ""),
@@ -180,7 +181,7 @@ def end(request: HttpRequest, at: AtHome) -> HttpResponse:
 def person(request: HttpRequest, at: AtHome) -> HttpResponse:
     """Another name, or other days of a sitter's pass."""
     form = request.POST
-    households.change_person(
+    service.change_person(
         household_id=at.home.id,
         by=at.caregiver.id,
         person_id=_person(request, at).id,
@@ -208,7 +209,7 @@ def password(request: HttpRequest, at: AtHome) -> HttpResponse:
 def settings(request: HttpRequest, at: AtHome) -> HttpResponse:
     """The household's name, and while nothing is counted by it, its clock."""
     form = request.POST
-    households.change_household(
+    service.change_household(
         household_id=at.home.id,
         by=at.caregiver.id,
         name=form.get("name", ""),
@@ -222,7 +223,7 @@ def settings(request: HttpRequest, at: AtHome) -> HttpResponse:
 def _person(request: HttpRequest, at: AtHome) -> Caregiver:
     """The caregiver that the form names."""
     wanted = request.POST.get("person", "")
-    found = next((one for one in households.find_people(household_id=at.home.id) if str(one.id) == wanted), None)
+    found = next((one for one in service.find_people(household_id=at.home.id) if str(one.id) == wanted), None)
     if found is None:
         raise BadHousehold(
             field="person",

@@ -13,8 +13,7 @@ from fillmark.core.tube.water import WaterLevel
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
 from fillmark.services import record
-from fillmark.services.feeding import water_drunk
-from fillmark.services.rest_of_day import Today, rest_of_day
+from fillmark.services.intake import Today, rest_of_day, water_drunk
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on

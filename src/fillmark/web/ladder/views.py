@@ -13,7 +13,7 @@ from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import IDLE_FLUSHES_PER_DAY, TAPER_FROM_BY_MOUTH_FRACTION
-from fillmark.services import record, timetables, weaning
+from fillmark.services import record, timetable, weaning
 from fillmark.services.weaning import Ladders
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
@@ -122,7 +122,7 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             error = refused
     found = weaning.find_ladders(bedside.side)
     plan = found.plan if found else None
-    stored = timetables.find_usual(**bedside.ids, now=bedside.now).stored if plan else None
+    stored = timetable.find_usual(**bedside.ids, now=bedside.now).stored if plan else None
     context = page_context(bedside, under="The ladders") | {
         "error": error,
         "plan": plan,

@@ -18,8 +18,8 @@ from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.nutrients import AAFCO_LEAST, FEDIAF_LEAST
-from fillmark.services import feeding, record
-from fillmark.services.timetables import find_usual
+from fillmark.services import mixes, record
+from fillmark.services.timetable import find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.writing import write_fact
@@ -53,7 +53,7 @@ def _say(food: Food) -> str:
 def _labels(bedside: Bedside) -> dict[str, KeptEntry]:
     """The newest label of each food that the household wrote down, by the food's id."""
     found: dict[str, KeptEntry] = {}
-    for one in feeding.food_entries(**bedside.ids):
+    for one in mixes.food_entries(**bedside.ids):
         assert isinstance(one.entry.payload, FoodKept)  # noqa: S101 - the service hands out no other kind
         found[one.entry.payload.food.id] = one
     return found
@@ -65,7 +65,7 @@ def foods(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     plan = find_usual(**bedside.ids, now=bedside.now).plan
     labels = _labels(bedside)
     shown = []
-    for food in feeding.find_foods(**bedside.ids, plan=plan):
+    for food in mixes.find_foods(**bedside.ids, plan=plan):
         kept = labels.get(food.id)
         is_of_plan = food.id in {one.id for one in plan.foods}
         try:
@@ -196,9 +196,7 @@ def food(request: HttpRequest, bedside: Bedside, *, entry_id: UUID | None = None
             if kept and form.get("what") == "out":
                 write_fact(request, bedside, {"kind": "withdrawn", "reason": "No longer on hand"}, corrects=corrects)
                 return redirect(bedside.href("foods"))
-            others = [
-                one for one in feeding.find_foods(**bedside.ids, plan=plan) if known is None or one.id != known.id
-            ]
+            others = [one for one in mixes.find_foods(**bedside.ids, plan=plan) if known is None or one.id != known.id]
             name = form.get("name", "").strip()
             if any(one.name.lower() == name.lower() for one in others):
                 raise BadEntry(

@@ -21,8 +21,8 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.published.input_limits import KEEPS_LIMITS_DAYS
-from fillmark.services import feeding
-from fillmark.services.timetables import find_usual
+from fillmark.services import mixes as service
+from fillmark.services.timetable import find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.mixes.pictures import ShownNutrient, draw_shares, show_nutrients
@@ -175,7 +175,7 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     form = request.GET
     usual = find_usual(**bedside.ids, now=bedside.now)
     plan = usual.plan
-    on_hand = feeding.find_foods(**bedside.ids, plan=plan)
+    on_hand = service.find_foods(**bedside.ids, plan=plan)
     shown = [_show_food(food, plan=plan, form=form) for food in on_hand]
     usual_days = blend_unit(plan).keeps_days or 1
     context = {
@@ -203,7 +203,7 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         silent = [food.name for food in shown if food.spoon and food.is_chosen and food.id not in most]
         chosen = [food.id for food in shown if food.is_chosen and (not food.spoon or food.id in most)]
         is_quick = len(chosen) <= _FEW or "holds" in form
-        _, found = feeding.find_mixes(
+        _, found = service.find_mixes(
             **bedside.ids,
             foods=chosen,
             with_binding=is_quick,

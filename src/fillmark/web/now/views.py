@@ -23,7 +23,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.services import backup, medicine_chart, medicines, record
+from fillmark.services import backup, chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.facts import millis, phone_facts
@@ -215,7 +215,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
-        "old_sheet": medicine_chart.find_old_sheet(bedside.side),
+        "old_sheet": chart.find_old_sheet(bedside.side),
         "flags": _flags(state),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),

@@ -11,8 +11,9 @@ from django.views.decorators.http import require_http_methods
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
-from fillmark.services import questions, record
-from fillmark.services.questions import OpenQuestion
+from fillmark.services import once_or_twice as service
+from fillmark.services import record
+from fillmark.services.once_or_twice import OpenQuestion
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.words import Names, say_clock, say_entry
@@ -62,7 +63,7 @@ def once_or_twice(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     first, last = _days(request, bedside)
     if request.method == "POST":
         return _answer(request, bedside, day=last)
-    found = questions.open_questions(bedside.side, first=first, last=last)
+    found = service.open_questions(bedside.side, first=first, last=last)
     names = planned_on(bedside, last).names
     context = {
         "bedside": bedside,
@@ -108,7 +109,7 @@ def _answer(request: HttpRequest, bedside: Bedside, *, day: date) -> HttpRespons
         raise BadEntry(
             field="answer", got=f'"{said[:40]}"', allowed="a button of this page", remedy="Open the question anew."
         ) from None
-    was_open = questions.answer(
+    was_open = service.answer(
         **bedside.ids,
         by=bedside.caregiver.id,
         day=day,

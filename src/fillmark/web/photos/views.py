@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
-from fillmark.services import households, photos, record
+from fillmark.services import household, photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.drawings.emblem import COLORS, SHAPES, Emblem
 from fillmark.web.writing import form_id
@@ -30,7 +30,7 @@ def photo(request: HttpRequest, *, animal_id: UUID, photo_id: UUID, is_small: bo
 
 def _take_in(request: HttpRequest, *, animal_id: UUID, photo_id: UUID) -> HttpResponse:
     """Keep the picture of a recorded entry, once; the protocol stands in docs/reference/off-line.md."""
-    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.is_authenticated else None
+    caregiver = household.find_caregiver_of_user(request.user.pk) if request.user.is_authenticated else None
     if caregiver is None:
         return JsonResponse({"message": "Sign in, then send the photo again. It is still on your device."}, status=401)
     file = request.FILES.get("photo")
@@ -51,7 +51,7 @@ def _take_in(request: HttpRequest, *, animal_id: UUID, photo_id: UUID) -> HttpRe
 @login_required
 def _show(request: HttpRequest, *, animal_id: UUID, photo_id: UUID, is_small: bool) -> HttpResponse:
     """It never changes, so that a phone fetches it once."""
-    caregiver = households.find_caregiver_of_user(request.user.pk) if request.user.pk else None
+    caregiver = household.find_caregiver_of_user(request.user.pk) if request.user.pk else None
     found = caregiver and photos.find_photo(caregiver=caregiver, photo_id=photo_id, now=timezone.now())
     if not found or found.animal_id != animal_id:
         raise Http404

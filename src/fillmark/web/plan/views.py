@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability, may
 from fillmark.exchange.plan_file import plan_as_toml
-from fillmark.services import households, plans, record
+from fillmark.services import household, plans, record
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
@@ -73,7 +73,7 @@ def _coming(bedside: Bedside) -> StoredPlan | None:
 
 def _show_versions(bedside: Bedside) -> list[ShownVersion]:
     """Newest first. A version that another replaced before it began was never in force."""
-    names: dict[UUID, str] = {one.id: one.name for one in households.find_people(household_id=bedside.home.id)}
+    names: dict[UUID, str] = {one.id: one.name for one in household.find_people(household_id=bedside.home.id)}
     shown: list[ShownVersion] = []
     until: datetime | None = None
     for stored in reversed(plans.all_versions(**bedside.ids)):

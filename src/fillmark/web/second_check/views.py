@@ -13,7 +13,7 @@ from fillmark.core.record.medicine_entries import SecondCheck
 from fillmark.core.tube.syringe import Mark, scale_lines
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability
-from fillmark.services import households, record
+from fillmark.services import household, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import planned_for
@@ -38,7 +38,7 @@ def _dose(bedside: Bedside, *, session: str, medicine: str) -> PlannedDose:
 
 def _form(bedside: Bedside, *, dose: PlannedDose, session: str) -> EntryForm:
     """What was read, and by whom: two people may share one phone."""
-    others = [one for one in households.find_people(household_id=bedside.home.id) if one.id != bedside.caregiver.id]
+    others = [one for one in household.find_people(household_id=bedside.home.id) if one.id != bedside.caregiver.id]
     return EntryForm(
         {
             "kind": "second_check",

@@ -19,8 +19,8 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotS
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.services import plans
-from fillmark.services import taking_in as services
-from fillmark.services.taking_in import By, Moment, Reading, When
+from fillmark.services import take_in as service
+from fillmark.services.take_in import By, Moment, Reading, When
 from fillmark.web.at_home import AtHome, at_home
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
@@ -103,7 +103,7 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
         except FillmarkError as refused:
             error = refused
         try:
-            reading = services.read_for(**_who(at, bedside), plan=came.plan, clock=clock, now=at.now)
+            reading = service.read_for(**_who(at, bedside), plan=came.plan, clock=clock, now=at.now)
         except NotAllowed:
             raise
         except FillmarkError as refused:
@@ -167,7 +167,7 @@ def _confirm(
     request: HttpRequest, at: AtHome, bedside: Bedside | None, plan: CarePlan, clock: By | None
 ) -> HttpResponse:
     base = request.POST.get("base", "")
-    kept = services.put_in_force(
+    kept = service.put_in_force(
         **_who(at, bedside),
         plan=plan,
         clock=clock,

@@ -18,8 +18,9 @@ from fillmark.core.today.who import say_days, who_comes
 from fillmark.core.today.wishes import Move, Proposal
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
-from fillmark.services import record, timetables
-from fillmark.services.timetables import Offer, Usual
+from fillmark.services import record
+from fillmark.services import timetable as service
+from fillmark.services.timetable import Offer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
@@ -177,12 +178,12 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     form = request.POST if request.method == "POST" else request.GET
     filled = {name: form.get(name, "") for name in (*_CLOCKS, "fixed_what")}
     is_asked = any(name in form for name in filled)
-    usual = timetables.find_usual(**bedside.ids, now=bedside.now)
+    usual = service.find_usual(**bedside.ids, now=bedside.now)
     wishes, offer, error = Wishes(), None, None
     try:
         wishes = _read_wishes(filled)
         if request.method == "POST":
-            timetables.accept(
+            service.accept(
                 **read_confirmation(request, bedside, about="the new times"),
                 wishes=wishes,
                 seen=request.POST.get("seen", ""),
@@ -194,7 +195,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         error = refused
     if is_asked:
         try:
-            offer = timetables.propose(**bedside.ids, wishes=wishes, now=bedside.now)
+            offer = service.propose(**bedside.ids, wishes=wishes, now=bedside.now)
         except FillmarkError as refused:
             error = error or refused
     for name, clock in (("sleep_from", wishes.sleep_from), ("sleep_until", wishes.sleep_until)):

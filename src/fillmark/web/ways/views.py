@@ -18,8 +18,8 @@ from fillmark.core.food.blend import MeasuredVolume, blend_energy, explain_short
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.quantities import write_number
-from fillmark.services import feeding
-from fillmark.services.timetables import Usual, find_usual
+from fillmark.services import ways as service
+from fillmark.services.timetable import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
@@ -199,7 +199,7 @@ def ways(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         except FillmarkError:
             context["mixes"] = []  # what is missing is said above
     try:
-        _, found = feeding.find_ways(**bedside.ids, now=bedside.now)
+        _, found = service.find_ways(**bedside.ids, now=bedside.now)
         context.update(_choices(usual, found, request.GET))
     except FillmarkError as error:
         context["error"] = error

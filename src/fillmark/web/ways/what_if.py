@@ -19,9 +19,9 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import MEALS_LIMITS
-from fillmark.services import feeding
-from fillmark.services.feeding import FeedingOffer
-from fillmark.services.timetables import find_usual
+from fillmark.services import mixes, ways
+from fillmark.services.timetable import find_usual
+from fillmark.services.ways import FeedingOffer
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, BarFill, Piece, draw_bar
@@ -167,7 +167,7 @@ def _away(bedside: Bedside, change: FeedingChange, form: Mapping[str, str]) -> d
     days = _read_days(form.get("days", ""))
     if days is None:
         return None
-    journey = feeding.away(**bedside.ids, change=change, days=days, now=bedside.now)
+    journey = ways.away(**bedside.ids, change=change, days=days, now=bedside.now)
     old, new = journey.value.change.old, journey.value.change.new
     unit = blend_unit(find_usual(**bedside.ids, now=bedside.now).plan).unit if change.mix is None else "batch"
     return {
@@ -230,9 +230,9 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     offer, error = None, None
     change = FeedingChange()
     try:
-        change = _read_change(usual.plan, form, foods=feeding.find_foods(**bedside.ids, plan=usual.plan))
+        change = _read_change(usual.plan, form, foods=mixes.find_foods(**bedside.ids, plan=usual.plan))
         if request.method == "POST":
-            feeding.accept(
+            ways.accept(
                 **read_confirmation(request, bedside, about="the new plan"),
                 change=change,
                 seen=request.POST.get("seen", ""),
@@ -249,7 +249,7 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         error = error or refused
     if change != FeedingChange():
         try:
-            offer = feeding.compare(**bedside.ids, change=change, now=bedside.now)
+            offer = ways.compare(**bedside.ids, change=change, now=bedside.now)
         except FillmarkError as refused:
             error = error or refused
     stored = usual.stored

@@ -17,7 +17,7 @@ from fillmark.core.today.wishes import Proposal, plan_with_times, propose_day
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
 from fillmark.records import homes
-from fillmark.services import households, plans
+from fillmark.services import household, plans
 from fillmark.services.plans import StoredPlan
 
 
@@ -61,8 +61,8 @@ def find_usual(*, household_id: UUID, animal_id: UUID, now: datetime) -> Usual:
     Raises:
         BadPlan: there is no plan yet.
     """
-    home = households.find_household(household_id=household_id)
-    tomorrow = households.today(household_id=household_id, now=now) + timedelta(days=1)
+    home = household.find_household(household_id=household_id)
+    tomorrow = household.today(household_id=household_id, now=now) + timedelta(days=1)
     starts_at = datetime.combine(tomorrow, home.day_starts, tzinfo=ZoneInfo(home.time_zone))
     stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=starts_at)
     if stored is None:
@@ -116,7 +116,7 @@ def accept(
         NotAllowed: `by` may not change the plan.
         BadPlan: the proposal is no longer what was seen, nothing would change, or no vet stands behind it.
     """
-    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)  # kept, so that nobody waits for it
     with transaction.atomic():
         homes.find_home(household_id=household_id, lock=True)

@@ -34,7 +34,7 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
 from fillmark.records import homes, plan_versions
 from fillmark.records.homes import AnimalName
-from fillmark.services import households, plans
+from fillmark.services import household, plans
 
 
 class By(StrEnum):
@@ -123,7 +123,7 @@ def read_for(
         NotAllowed: `by` may not change the plan, or the animal lives elsewhere.
         FillmarkError: no day can be worked out of it.
     """
-    households.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     home = homes.find_home(household_id=household_id)
     animal = homes.find_animal(household_id=household_id, animal_id=animal_id) if animal_id else None
     base = _newest(home, animal)

@@ -8,8 +8,8 @@ from fillmark.core.changes.feeding_change import FeedingChange
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.values.errors import BadPlan, NotAllowed
-from fillmark.services import feeding, plans, record
-from fillmark.services.feeding import Handling
+from fillmark.services import flow, plans, record, ways
+from fillmark.services.flow import Handling
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import an_entry
 
@@ -38,7 +38,7 @@ def a_test(**changes) -> FlowTested:
 
 
 def accept(quarry: Household, *, seen: str, change: FeedingChange = THREE, by=None, words: str = "Three will do."):
-    return feeding.accept(
+    return ways.accept(
         **ids(quarry),
         by=by or quarry.noor,
         change=change,
@@ -52,7 +52,7 @@ def accept(quarry: Household, *, seen: str, change: FeedingChange = THREE, by=No
 @pytest.mark.hazard("H32")
 def test_an_accepted_change_holds_from_tomorrow_with_the_vets_words(quarry: Household) -> None:
     """Today keeps its four meals; tomorrow has three."""
-    offer = feeding.compare(**ids(quarry), change=THREE, now=EVENING)
+    offer = ways.compare(**ids(quarry), change=THREE, now=EVENING)
     stored = accept(quarry, seen=offer.seen)
 
     assert (stored.number, stored.vet_words) == (2, "Three will do.")
@@ -66,8 +66,8 @@ def test_an_accepted_change_holds_from_tomorrow_with_the_vets_words(quarry: Hous
 @pytest.mark.hazard("H25")
 def test_what_cannot_be_accepted_leaves_one_version(quarry: Household) -> None:
     """Not what was seen, no change, no words of the vet, a helper's press: each is refused with its reason."""
-    seen = feeding.compare(**ids(quarry), change=THREE, now=EVENING).seen
-    nothing = feeding.compare(**ids(quarry), change=FeedingChange(), now=EVENING).seen
+    seen = ways.compare(**ids(quarry), change=THREE, now=EVENING).seen
+    nothing = ways.compare(**ids(quarry), change=FeedingChange(), now=EVENING).seen
 
     with pytest.raises(BadPlan, match="no longer the one you saw"):
         accept(quarry, seen="1: 07:00")
@@ -84,7 +84,7 @@ def test_what_cannot_be_accepted_leaves_one_version(quarry: Household) -> None:
 def test_a_change_over_the_vets_cap_cannot_be_put_in_force(quarry: Household) -> None:
     """Also with the vet's words: the cap itself is changed first."""
     two = FeedingChange(meals=(time(7), time(20)))
-    seen = feeding.compare(**ids(quarry), change=two, now=EVENING).seen
+    seen = ways.compare(**ids(quarry), change=two, now=EVENING).seen
 
     with pytest.raises(BadPlan, match="breaks the vet's limit") as caught:
         accept(quarry, seen=seen, change=two)
@@ -97,10 +97,10 @@ def test_a_change_over_the_vets_cap_cannot_be_put_in_force(quarry: Household) ->
 @pytest.mark.hazard("H9")
 def test_the_households_own_tests_decide_what_is_offered(quarry: Household) -> None:
     """Without a test nothing thicker than now; with three that just pass, a little more water than they had."""
-    _, before = feeding.find_ways(**ids(quarry), now=EVENING)
+    _, before = ways.find_ways(**ids(quarry), now=EVENING)
     for _ in range(3):
         write_down(quarry, a_test())
-    _, after = feeding.find_ways(**ids(quarry), now=EVENING)
+    _, after = ways.find_ways(**ids(quarry), now=EVENING)
 
     assert min(option.added_ml_per_can for option in before.choice.value.best) == 80
     assert 80 < min(option.added_ml_per_can for option in after.choice.value.best) < 110
@@ -111,19 +111,19 @@ def test_a_test_that_was_taken_back_teaches_nothing(quarry: Household) -> None:
     first = write_down(quarry, a_test(batch="A"), at=EVENING - timedelta(minutes=3))
     write_down(quarry, a_test(batch="B", sieved=True), at=EVENING - timedelta(minutes=2))
     write_down(quarry, Withdrawn(reason="Another jar."), corrects=first.id)
-    tests = feeding.flow_tests(**ids(quarry))
+    tests = flow.flow_tests(**ids(quarry))
 
     assert [one.entry.payload.batch for one in tests] == ["B"]
-    assert feeding.usual_handling(tests, foods=("stew",)) == Handling(sieved=True)
-    assert feeding.usual_handling(tests, foods=("puree",)) == Handling()
-    assert feeding.tests_of(tests, foods=("stew",), handling=Handling()) == ()
+    assert flow.usual_handling(tests, foods=("stew",)) == Handling(sieved=True)
+    assert flow.usual_handling(tests, foods=("puree",)) == Handling()
+    assert flow.tests_of(tests, foods=("stew",), handling=Handling()) == ()
 
 
 def test_days_away_are_counted_for_the_plan_or_for_a_change_of_it(quarry: Household) -> None:
     """Ten days of four meals, and of three."""
     away = {"days": 10, "now": EVENING}
-    four = feeding.away(**ids(quarry), change=FeedingChange(), **away)
-    three = feeding.away(**ids(quarry), change=THREE, **away)
+    four = ways.away(**ids(quarry), change=FeedingChange(), **away)
+    three = ways.away(**ids(quarry), change=THREE, **away)
 
     assert four.value.change.new.meals == 40
     assert three.value.change.new.meals == 30

@@ -10,7 +10,7 @@ from fillmark.core.record.care_entries import Note
 from fillmark.core.values.errors import BadHousehold, BadPlan, NotAllowed
 from fillmark.core.values.people import CAPABILITIES, Capability, Caregiver, Role, check_may, may
 from fillmark.records import models
-from fillmark.services import households, plans, record, sign_in
+from fillmark.services import household, plans, record, sign_in
 from tests.support.builders import NOON, Home, an_entry
 
 pytestmark = pytest.mark.django_db
@@ -18,17 +18,17 @@ pytestmark = pytest.mark.django_db
 
 def test_a_household_opens_with_its_first_lead() -> None:
     """Who may do everything."""
-    lead = households.open_household(name="x", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")
+    lead = household.open_household(name="x", time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")
 
     assert lead.role is Role.LEAD
-    assert households.find_people(household_id=lead.household_id) == (lead,)
-    assert households.find_household(household_id=lead.household_id).day_starts == time(4)
+    assert household.find_people(household_id=lead.household_id) == (lead,)
+    assert household.find_household(household_id=lead.household_id).day_starts == time(4)
 
 
 def test_an_unknown_time_zone_is_refused() -> None:
     """The whole message, word for word."""
     with pytest.raises(BadPlan) as refused:
-        households.open_household(name="x", time_zone="Dublin", day_starts=time(4), lead_name="Noor")
+        household.open_household(name="x", time_zone="Dublin", day_starts=time(4), lead_name="Noor")
 
     assert str(refused.value) == (
         '"Dublin" for a time zone. Allowed: a name from the time zone database, such as "Europe/Dublin". '
@@ -43,8 +43,8 @@ def test_only_a_lead_invites_changes_the_plan_or_makes_links_for_others(home: Ho
     """Helpers and sitters are refused by the service."""
     by = getattr(home, who)
     tries = (
-        lambda: households.add_person(household_id=home.id, by=by, name="x", role=Role.LEAD, now=NOON),
-        lambda: households.add_animal(household_id=home.id, by=by, name="x", now=NOON),
+        lambda: household.add_person(household_id=home.id, by=by, name="x", role=Role.LEAD, now=NOON),
+        lambda: household.add_animal(household_id=home.id, by=by, name="x", now=NOON),
         lambda: plans.adopt_plan(
             household_id=home.id,
             animal_id=home.animal_id,
@@ -59,15 +59,15 @@ def test_only_a_lead_invites_changes_the_plan_or_makes_links_for_others(home: Ho
             household_id=home.id, by=by, person_id=home.noor, now=NOON, valid_for=timedelta(days=1)
         ),
     )
-    before = len(households.find_people(household_id=home.id)), len(households.find_animals(household_id=home.id))
+    before = len(household.find_people(household_id=home.id)), len(household.find_animals(household_id=home.id))
 
     for attempt in tries:
         with pytest.raises(NotAllowed):
             attempt()
 
     assert before == (3, 1)
-    assert len(households.find_people(household_id=home.id)) == 3
-    assert len(households.find_animals(household_id=home.id)) == 1
+    assert len(household.find_people(household_id=home.id)) == 3
+    assert len(household.find_animals(household_id=home.id)) == 1
     assert plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON) is None
 
 
@@ -80,7 +80,7 @@ def test_each_role_holds_what_the_one_below_it_holds() -> None:
 @pytest.mark.hazard("H25")
 def test_a_pass_holds_on_its_days_and_no_other(home: Home) -> None:
     """From the 24th to the 26th, both included."""
-    ilse = next(one for one in households.find_people(household_id=home.id) if one.name == "Ilse")
+    ilse = next(one for one in household.find_people(household_id=home.id) if one.name == "Ilse")
 
     days = [date(2026, 11, number) for number in range(22, 29)]
 
@@ -95,9 +95,9 @@ def test_a_pass_holds_on_its_days_and_no_other(home: Home) -> None:
 def test_a_sitter_without_dates_is_refused(home: Home) -> None:
     """A pass that never ends is none."""
     with pytest.raises(NotAllowed, match="a first day, and a last day"):
-        households.add_person(household_id=home.id, by=home.noor, name="x", role=Role.SITTER, now=NOON)
+        household.add_person(household_id=home.id, by=home.noor, name="x", role=Role.SITTER, now=NOON)
 
-    assert len(households.find_people(household_id=home.id)) == 3
+    assert len(household.find_people(household_id=home.id)) == 3
 
 
 def a_link(home: Home, **changed: object) -> str:
@@ -112,7 +112,7 @@ def test_a_link_signs_in_its_person_once(home: Home) -> None:
 
     caregiver, user = sign_in.use_link(token=token, now=NOON)
 
-    assert (caregiver.name, households.find_caregiver_of_user(user.pk)) == ("Sam", caregiver)
+    assert (caregiver.name, household.find_caregiver_of_user(user.pk)) == ("Sam", caregiver)
     for wrong in (token, "made-up"):
         with pytest.raises(NotAllowed, match="A sign-in link that was used before"):
             sign_in.use_link(token=wrong, now=NOON)
@@ -157,7 +157,7 @@ def test_an_easy_password_or_a_taken_name_is_refused(home: Home, name: str, pass
 
 
 def a_second_lead(home: Home, *, has_signed_in: bool = True) -> Caregiver:
-    ada = households.add_person(household_id=home.id, by=home.noor, name="Ada", role=Role.LEAD, now=NOON)
+    ada = household.add_person(household_id=home.id, by=home.noor, name="Ada", role=Role.LEAD, now=NOON)
     if has_signed_in:
         signed_in(ada.id)
     return ada
@@ -170,8 +170,8 @@ def signed_in(person_id: UUID) -> None:
     user.save()
 
 
-def members(home: Home) -> dict[str, households.Member]:
-    found = households.find_members(household_id=home.id, by=home.noor, now=NOON)
+def members(home: Home) -> dict[str, household.Member]:
+    found = household.find_members(household_id=home.id, by=home.noor, now=NOON)
     return {one.caregiver.name: one for one in found}
 
 
@@ -240,7 +240,7 @@ def test_a_household_is_never_left_without_a_lead(home: Home) -> None:
     signed_in(ada.id)
     sign_in.end_sign_in(household_id=home.id, by=home.noor, person_id=home.noor, now=NOON)
 
-    assert households.find_first_lead() == ada
+    assert household.find_first_lead() == ada
     with pytest.raises(BadHousehold):
         sign_in.end_sign_in(household_id=home.id, by=ada.id, person_id=ada.id, now=NOON)
 
@@ -251,21 +251,21 @@ def test_only_a_lead_sees_ends_renames_and_changes_the_household(home: Home, who
     """Helpers and sitters are refused by the service; their own name is theirs, the days of a pass are not."""
     by, of = getattr(home, who), {"household_id": home.id, "now": NOON}
     tries = (
-        lambda: households.find_members(**of, by=by),
+        lambda: household.find_members(**of, by=by),
         lambda: sign_in.end_sign_in(**of, by=by, person_id=home.noor),
         lambda: sign_in.sign_out_everywhere(**of, by=by, person_id=home.noor),
-        lambda: households.change_person(**of, by=by, person_id=home.noor, name="x"),
-        lambda: households.change_person(**of, by=by, person_id=by, name="x", until_on=date(2026, 12, 24)),
-        lambda: households.change_household(**of, by=by, name="x", time_zone="Europe/Dublin", day_starts=time(4)),
+        lambda: household.change_person(**of, by=by, person_id=home.noor, name="x"),
+        lambda: household.change_person(**of, by=by, person_id=by, name="x", until_on=date(2026, 12, 24)),
+        lambda: household.change_household(**of, by=by, name="x", time_zone="Europe/Dublin", day_starts=time(4)),
     )
-    before = members(home), households.find_household(household_id=home.id)
+    before = members(home), household.find_household(household_id=home.id)
 
     for attempt in tries:
         with pytest.raises(NotAllowed):
             attempt()
-    assert (members(home), households.find_household(household_id=home.id)) == before
+    assert (members(home), household.find_household(household_id=home.id)) == before
 
-    assert households.change_person(**of, by=by, person_id=by, name="Robin").name == "Robin"
+    assert household.change_person(**of, by=by, person_id=by, name="Robin").name == "Robin"
 
 
 def test_a_name_is_nobody_elses_and_is_one(home: Home) -> None:
@@ -273,7 +273,7 @@ def test_a_name_is_nobody_elses_and_is_one(home: Home) -> None:
     of = {"household_id": home.id, "by": home.noor, "now": NOON}
     for name in ("sam", "  SAM "):
         with pytest.raises(BadHousehold) as refused:
-            households.add_person(**of, name=name, role=Role.HELPER)
+            household.add_person(**of, name=name, role=Role.HELPER)
         assert str(refused.value) == (
             f'The name "{name.strip()}", which somebody here has. '
             "Allowed: a name that nobody here has or had: the record is signed with it. "
@@ -281,40 +281,40 @@ def test_a_name_is_nobody_elses_and_is_one(home: Home) -> None:
         )
     for name in ("", "   ", "x" * 81, "a\x00b"):
         with pytest.raises(BadHousehold, match="Allowed: 1 to 80 characters"):
-            households.change_person(**of, person_id=home.sam, name=name)
+            household.change_person(**of, person_id=home.sam, name=name)
 
-    assert households.change_person(**of, person_id=home.sam, name=" Sam   B. ").name == "Sam B."
-    assert households.change_person(**of, person_id=home.sam, name="sam b.").name == "sam b."
+    assert household.change_person(**of, person_id=home.sam, name=" Sam   B. ").name == "Sam B."
+    assert household.change_person(**of, person_id=home.sam, name="sam b.").name == "sam b."
 
 
 def test_a_sitters_pass_gets_other_days(home: Home) -> None:
     """The stay is longer; an end before its beginning is refused."""
     of = {"household_id": home.id, "by": home.noor, "person_id": home.ilse, "name": "Ilse", "now": NOON}
-    longer = households.change_person(**of, until_on=date(2026, 12, 1))
+    longer = household.change_person(**of, until_on=date(2026, 12, 1))
 
     assert (longer.from_on, longer.until_on) == (date(2026, 11, 24), date(2026, 12, 1))
     with pytest.raises(NotAllowed, match="a last day that is not before it"):
-        households.change_person(**of, until_on=date(2026, 11, 20))
+        household.change_person(**of, until_on=date(2026, 11, 20))
 
 
 @pytest.mark.hazard("H26")
 def test_the_clock_of_a_household_is_changed_only_while_nothing_is_counted_by_it(home: Home) -> None:
     """An entry holds it; the name may change. The whole message, word for word."""
     of = {"household_id": home.id, "by": home.noor, "now": NOON}
-    changed = households.change_household(**of, name="Mill House", time_zone="America/Denver", day_starts=time(5))
+    changed = household.change_household(**of, name="Mill House", time_zone="America/Denver", day_starts=time(5))
     assert (changed.name, changed.time_zone, changed.day_starts) == ("Mill House", "America/Denver", time(5))
     entry = an_entry(Note(text="x"), animal_id=home.animal_id)
     record.record_entry(household_id=home.id, by=home.sam, entry=entry, now=NOON)
 
     for clock in (("Europe/Dublin", time(5)), ("America/Denver", time(4))):
         with pytest.raises(BadHousehold) as refused:
-            households.change_household(**of, name="x", time_zone=clock[0], day_starts=clock[1])
+            household.change_household(**of, name="x", time_zone=clock[0], day_starts=clock[1])
         assert str(refused.value) == (
             f"Another clock ({clock[0]}, day from {clock[1]:%H:%M}) for a household with a plan or a record. "
             "Allowed: America/Denver, day from 05:00: the record's days are counted by it. "
             "On a journey, go on by the clock of home. After moving for good, begin a new record and keep this one."
         )
     with pytest.raises(BadPlan, match="for a time zone"):
-        households.change_household(**of, name="x", time_zone="Denver", day_starts=time(5))
+        household.change_household(**of, name="x", time_zone="Denver", day_starts=time(5))
 
-    assert households.change_household(**of, name="Loft", time_zone="America/Denver", day_starts=time(5)).name == "Loft"
+    assert household.change_household(**of, name="Loft", time_zone="America/Denver", day_starts=time(5)).name == "Loft"

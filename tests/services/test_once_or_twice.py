@@ -11,7 +11,7 @@ from fillmark.core.record.ledger import withdrawn_for_once
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven, FlushGiven, MealEnded
 from fillmark.core.values.errors import BadEntry, NotAllowed
-from fillmark.services import questions, record
+from fillmark.services import once_or_twice, record
 from tests.support.builders import NOON, SEVEN, Home, a_kept, an_entry
 from tests.support.sides import side_of
 
@@ -26,13 +26,13 @@ def write(home: Home, payload: object, *, by: object = None, minute: int = 0) ->
 
 
 def asked(home: Home):
-    return questions.open_questions(
+    return once_or_twice.open_questions(
         side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), first=TODAY, last=TODAY
     )
 
 
 def answer(home: Home, ids: list, *, once: object = None, by: object = None, reason: str = "") -> bool:
-    return questions.answer(
+    return once_or_twice.answer(
         household_id=home.id,
         animal_id=home.animal_id,
         by=by or home.sam,
@@ -142,12 +142,12 @@ def test_doses_too_close_in_two_sessions_need_a_reason_to_stand(db: None) -> Non
         record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=NOON)
         ids.append(entry.id)
     who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "now": NOON}
-    (question,) = questions.open_questions(side_of(**who), first=TODAY, last=TODAY)
+    (question,) = once_or_twice.open_questions(side_of(**who), first=TODAY, last=TODAY)
     assert question.ids == set(ids)
     assert question.needs_reason
 
     told = {**who, "by": quarry.sam, "day": TODAY, "entry_ids": ids, "once": None, "device": "sam-phone"}
     with pytest.raises(BadEntry, match="so close together, without a reason"):
-        questions.answer(**told, reason="")
-    assert questions.answer(**told, reason="The first came back at once; the vet said to give it again.")
-    assert questions.open_questions(side_of(**who), first=TODAY, last=TODAY) == ()
+        once_or_twice.answer(**told, reason="")
+    assert once_or_twice.answer(**told, reason="The first came back at once; the vet said to give it again.")
+    assert once_or_twice.open_questions(side_of(**who), first=TODAY, last=TODAY) == ()

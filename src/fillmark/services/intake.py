@@ -4,11 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from math import fsum
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.core.bedside.side import Side, StoredPlan, worked_out
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import ReplannedSession
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.ledger import DayLedger, read_day
@@ -16,10 +18,13 @@ from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.record.sessions import SessionRecord
 from fillmark.core.today.catch_up import rest_of_today
 from fillmark.core.today.duties import shortest_meal_gap
+from fillmark.core.today.intake import Drunk
+from fillmark.core.today.intake import water_drunk as read_water_drunk
 from fillmark.core.today.meals_today import MealRules, MealState, MealToday, RestOfToday, WaterToday, meal_state
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
+from fillmark.records import written
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -214,3 +219,9 @@ def _back_outside_sessions(ledger: DayLedger) -> float:
     """What came back between the sessions, at the least [mL]."""
     inside_ml = fsum(line.record.back.low_ml for line in ledger.lines if line.record.back)
     return max(0.0, (ledger.back.low_ml if ledger.back else 0.0) - inside_ml)
+
+
+def water_drunk(*, household_id: UUID, animal_id: UUID, day: date) -> Drunk:
+    """What the animal drank by itself in one day, as far as it was written down."""
+    entries = written.entries_of_days(household_id=household_id, animal_id=animal_id, first=day, last=day)
+    return read_water_drunk(counting_entries(entries), day=day)

@@ -12,8 +12,8 @@ from fillmark.core.record.care_entries import Note
 from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
 from fillmark.core.values.people import Role
 from fillmark.records.plan_versions import StoredPlan
-from fillmark.services import households, plans, record, taking_in
-from fillmark.services.taking_in import By, Reading, When
+from fillmark.services import household, plans, record, take_in
+from fillmark.services.take_in import By, Reading, When
 from tests.core.plan.test_words import a_plan
 from tests.support.builders import NOON, Home, an_entry
 
@@ -26,7 +26,7 @@ LESS = ('dose = "12 mg"', 'dose = "10 mg"')
 
 def read(home: Home, plan: CarePlan | None = None, **changed: Any) -> Reading:
     values = {"household_id": home.id, "by": home.noor, "animal_id": home.animal_id, "clock": None, "now": NOON}
-    return taking_in.read_for(plan=plan or a_plan(), **{**values, **changed})
+    return take_in.read_for(plan=plan or a_plan(), **{**values, **changed})
 
 
 def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **changed: Any) -> StoredPlan:
@@ -43,7 +43,7 @@ def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **change
         "vet_said_on": date(2026, 11, 24),
         "now": NOON,
     }
-    return taking_in.put_in_force(plan=plan or a_plan(), **{**values, **changed})
+    return take_in.put_in_force(plan=plan or a_plan(), **{**values, **changed})
 
 
 def versions(home: Home) -> list[int]:
@@ -54,7 +54,7 @@ def versions(home: Home) -> list[int]:
 @pytest.fixture
 def empty(db: None) -> Home:
     """A household as it is opened on an empty record."""
-    lead = households.open_household(name="Our home", time_zone="UTC", day_starts=time(4), lead_name="Lead")
+    lead = household.open_household(name="Our home", time_zone="UTC", day_starts=time(4), lead_name="Lead")
     return Home(id=lead.household_id, animal_id=None, noor=lead.id, sam=lead.id, ilse=lead.id)  # type: ignore[arg-type]
 
 
@@ -142,7 +142,7 @@ def test_confirmed_twice_it_is_one_version(home: Home) -> None:
 @pytest.mark.hazard("H28")
 def test_who_confirms_after_another_person_was_faster_is_told_and_shown_it_anew(home: Home) -> None:
     """The whole message, word for word; their comparison was with a version that no longer holds."""
-    ada = households.add_person(household_id=home.id, by=home.noor, name="Ada", role=Role.LEAD, now=NOON)
+    ada = household.add_person(household_id=home.id, by=home.noor, name="Ada", role=Role.LEAD, now=NOON)
     confirm(home, read(home))
     mine = read(home, a_plan(LESS))
     theirs = a_plan(("upright_minutes = 20", "upright_minutes = 30"))
@@ -211,7 +211,7 @@ def test_without_the_vets_word_or_a_time_it_is_refused(home: Home, changed: dict
         )
 
     assert versions(home) == []
-    assert [one.name for one in households.find_animals(household_id=home.id)] == ["Juniper"]
+    assert [one.name for one in household.find_animals(household_id=home.id)] == ["Juniper"]
 
 
 @pytest.mark.hazard("H25")
@@ -244,7 +244,7 @@ def test_a_new_animal_comes_with_its_plan_in_one_step(home: Home) -> None:
     for _ in range(2):
         kept = confirm(home, reading, sorrel, animal_id=None)
 
-    animals = households.find_animals(household_id=home.id)
+    animals = household.find_animals(household_id=home.id)
     assert [one.name for one in animals] == ["Juniper", "Sorrel"]
     assert kept.animal_id == animals[1].id
     assert plans.all_versions(household_id=home.id, animal_id=animals[1].id) == (kept,)
@@ -272,7 +272,7 @@ def test_an_empty_household_chooses_by_which_clock_it_lives(empty: Home) -> None
     taken = read(empty, animal_id=None, clock=By.FILE)
     kept = confirm(empty, taken, animal_id=None)
 
-    home = households.find_household(household_id=empty.id)
+    home = household.find_household(household_id=empty.id)
     assert (home.name, home.time_zone, home.day_starts) == ("Quarry Lane", "Europe/Dublin", time(4))
     assert kept.plan == a_plan()
 
@@ -282,7 +282,7 @@ def test_the_households_own_clock_is_kept_where_that_is_chosen(empty: Home) -> N
     """The document then says what holds here."""
     kept = confirm(empty, read(empty, animal_id=None, clock=By.HOME), animal_id=None)
 
-    assert households.find_household(household_id=empty.id).time_zone == "UTC"
+    assert household.find_household(household_id=empty.id).time_zone == "UTC"
     assert (kept.plan.household.name, kept.plan.household.time_zone) == ("Our home", "UTC")
 
 

@@ -17,7 +17,7 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.examples import example_plan
 from fillmark.services import plans, record
-from fillmark.services.rest_of_day import Today, rest_of_day
+from fillmark.services.intake import Today, rest_of_day
 from tests.support.builders import NOON, SEVEN, Home, an_entry
 from tests.support.sides import side_of
 

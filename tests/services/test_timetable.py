@@ -11,7 +11,7 @@ from fillmark.core.today.duties import Wishes
 from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
-from fillmark.services import plans, timetables
+from fillmark.services import plans, timetable
 from tests.support.builders import NOON, Home
 
 pytestmark = pytest.mark.django_db
@@ -39,7 +39,7 @@ def planned(home: Home) -> Home:
 
 
 def accept(home: Home, **changed: Any) -> StoredPlan:
-    offer = timetables.propose(**which(home), wishes=TO_BED_BY_TEN, now=NOON)
+    offer = timetable.propose(**which(home), wishes=TO_BED_BY_TEN, now=NOON)
     values = {
         "by": home.noor,
         "wishes": TO_BED_BY_TEN,
@@ -48,7 +48,7 @@ def accept(home: Home, **changed: Any) -> StoredPlan:
         "vet_said_on": date(2026, 11, 25),
         "now": NOON,
     }
-    return timetables.accept(**which(home), **{**values, **changed})
+    return timetable.accept(**which(home), **{**values, **changed})
 
 
 def clocks(home: Home, day: date) -> list[str]:
@@ -59,7 +59,7 @@ def clocks(home: Home, day: date) -> list[str]:
 def test_a_proposal_changes_nothing(planned: Home) -> None:
     """Looked at as often as one likes."""
     for _ in range(2):
-        offer = timetables.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
+        offer = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
 
     assert [move.new_clock for move in offer.proposal.moves] == [22 * 60]
     assert len(plans.all_versions(**which(planned))) == 1
@@ -102,7 +102,7 @@ def test_without_the_vets_words_nothing_is_accepted(planned: Home) -> None:
 
 def test_only_what_was_seen_can_be_accepted(planned: Home) -> None:
     """A plan that another lead changed meanwhile, or other wishes, need another look."""
-    seen = timetables.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON).seen
+    seen = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON).seen
     with pytest.raises(BadPlan) as refused:
         accept(planned, wishes=Wishes(fixed_at=time(19), fixed_what="meal"))
     accept(planned)
@@ -119,7 +119,7 @@ def test_only_what_was_seen_can_be_accepted(planned: Home) -> None:
 def test_a_day_in_which_nothing_moves_makes_no_version(planned: Home) -> None:
     """There is nothing to confirm."""
     same = Wishes()
-    seen = timetables.propose(**which(planned), wishes=same, now=NOON).seen
+    seen = timetable.propose(**which(planned), wishes=same, now=NOON).seen
 
     with pytest.raises(BadPlan, match="nothing moves"):
         accept(planned, wishes=same, seen=seen)
@@ -128,7 +128,7 @@ def test_a_day_in_which_nothing_moves_makes_no_version(planned: Home) -> None:
 def test_an_impossible_wish_cannot_be_accepted(planned: Home) -> None:
     """There is no day to put in force."""
     none = Wishes(earliest=time(9), latest=time(21))
-    seen = timetables.propose(**which(planned), wishes=none, now=NOON).seen
+    seen = timetable.propose(**which(planned), wishes=none, now=NOON).seen
 
     with pytest.raises(BadPlan, match="no longer the one you saw"):
         accept(planned, wishes=none, seen=seen)
@@ -138,7 +138,7 @@ def test_a_further_wish_builds_on_the_version_that_is_to_come(planned: Home) -> 
     """Accepted today, looked at again today: tomorrow's times are the present ones."""
     accept(planned)
 
-    offer = timetables.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
+    offer = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
 
     assert offer.usual.stored.number == 2
     assert offer.proposal.moves == ()
@@ -147,7 +147,7 @@ def test_a_further_wish_builds_on_the_version_that_is_to_come(planned: Home) -> 
 def test_without_a_plan_there_is_no_day(home: Home) -> None:
     """The whole message, word for word."""
     with pytest.raises(BadPlan) as refused:
-        timetables.propose(**which(home), wishes=Wishes(), now=NOON)
+        timetable.propose(**which(home), wishes=Wishes(), now=NOON)
 
     assert str(refused.value) == (
         "An animal without a plan. Allowed: a plan with the vet's orders. A lead adds the vet's orders first."

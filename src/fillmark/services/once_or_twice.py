@@ -17,7 +17,7 @@ from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
 from fillmark.records import homes
 from fillmark.services import bedside, medicines, record
-from fillmark.services.households import check_person
+from fillmark.services.household import check_person
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,7 +12,7 @@ from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.entries import read_entry
 from fillmark.core.values.errors import FillmarkError
-from fillmark.records.whole import Table
+from fillmark.records.verify import Table
 
 Rows = Callable[[Table], Iterable[Mapping[str, Any]]]
 MOST_FAULTS = 20
