@@ -71,7 +71,7 @@ def until(page: Page, holds: Callable[[], object], *, otherwise: Callable[[], st
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    press = finders.find("fillmark/press.js")
+    press = finders.find("phone/press.js")
     assert press
     assert GOES_ON in Path(press).read_text(encoding="utf-8")
     with sync_playwright() as playwright:

@@ -237,13 +237,18 @@ class MedicineRecord(RuleBasedStateMachine):
         )
 
     @precondition(lambda self: unexplained(self.kept))
-    @rule(
-        device=st.sampled_from(("noor-phone", "sam-phone")),
-        which=st.integers(0, 99),
-        way=st.sampled_from(("on-line", "reply lost", "no signal")),
-    )
-    def say_twice(self, device: str, which: int, way: str) -> None:
+    @rule(which=st.integers(0, 99), way=st.sampled_from(("on-line", "reply lost", "no signal")))
+    def say_twice_on_noors_phone(self, which: int, way: str) -> None:
         """An open question is answered: all of them happened."""
+        self._say_twice("noor-phone", which, way)
+
+    @precondition(lambda self: unexplained(self.kept))
+    @rule(which=st.integers(0, 99), way=st.sampled_from(("on-line", "reply lost", "no signal")))
+    def say_twice_on_sams_phone(self, which: int, way: str) -> None:
+        """The same; a rule of its own, since a question is open in few histories."""
+        self._say_twice("sam-phone", which, way)
+
+    def _say_twice(self, device: str, which: int, way: str) -> None:
         asked = sorted(unexplained(self.kept), key=sorted)
         ids = tuple(sorted(asked[which % len(asked)]))
         payload = BothGiven(entries=ids, reason="Neither of us had seen the other's.")

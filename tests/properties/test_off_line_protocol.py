@@ -192,7 +192,7 @@ def test_a_sitter_whose_pass_has_ended_is_told_nothing_but_may_still_send(home: 
 
     assert ilse.queue == {}
     assert answer.status_code == 403
-    assert answer.json() == {"error": "Ilse's pass does not hold on 2026-11-27. Ask a lead."}
+    assert answer.json() == {"error": "Ilse's pass does not hold on 27 November. Ask a lead."}
 
 
 @pytest.mark.hazard("H27")
