@@ -32,8 +32,9 @@ def clearing(lock: Entry) -> FeedingCleared:
 
 
 @pytest.mark.hazard("H25")
+@pytest.mark.hazard("H39")
 def test_a_sitter_may_lock_but_neither_clear_nor_take_back(home: Home) -> None:
-    """Nor may a helper: a lead clears it, with the vet's words."""
+    """Nor may a helper; nor does a lead take it back: a lead clears it, with the vet's words."""
     lock = write(home, FeedingLocked(trouble=Trouble.COUGH, session=SEVEN), by=home.ilse)
     for person in (home.ilse, home.sam):
         with pytest.raises(NotAllowed, match="asking to clear a lock on feeding"):
@@ -44,6 +45,8 @@ def test_a_sitter_may_lock_but_neither_clear_nor_take_back(home: Home) -> None:
     assert held is not None
     assert (held.trouble, held.by_name) == (Trouble.COUGH, "Ilse")
 
+    with pytest.raises(NotAllowed, match="taken back without a word of the vet"):
+        write(home, Withdrawn(reason="a slip"), corrects=lock.id)
     write(home, clearing(lock))
 
     assert current(home) is None

@@ -12,7 +12,7 @@ from fillmark.core.chart.objections import check_reason
 from fillmark.core.record.batches import check_batch as check_batch_fits
 from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked
 from fillmark.core.record.claims import check_press as check_claim
-from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.day_entries import DayReplanned, Withdrawn
 from fillmark.core.record.entries import SITTER_KINDS, Entry, KeptEntry, check_clock, entry_day, session_day
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import (
@@ -78,8 +78,15 @@ def _check_may_record(side: Side, entry: Entry) -> None:
         return
     corrected = side.kept.get(entry.corrects)
     if corrected is not None and isinstance(corrected.entry.payload, FeedingLocked):
-        # To take a lock back is to clear it.
+        # To take a lock back is to clear it, and that takes the vet's words.
         check_may(person, what=Capability.CLEAR_LOCK, on=side.today)
+        if isinstance(entry.payload, Withdrawn):
+            raise NotAllowed(
+                field="corrects",
+                got="A lock on feeding, taken back without a word of the vet",
+                allowed="a lock that is cleared, with what the vet said",
+                remedy="Open the card of the lock, and write down there who said what.",
+            )
     if person.role is Role.SITTER and (corrected is None or corrected.by != person.id):
         raise NotAllowed(
             field="corrects",

@@ -51,6 +51,39 @@ def counting_entries(entries: Iterable[KeptEntry]) -> tuple[KeptEntry, ...]:
     return tuple(shown.kept for shown in show_entries(entries) if shown.counts)
 
 
+UNDOABLE_KINDS = frozenset(
+    {
+        "session_started",
+        "session_taken",
+        "session_paused",
+        "session_resumed",
+        "session_ended",
+        "session_skipped",
+        "step_done",
+        "step_skipped",
+        "fill_given",
+        "flush_given",
+        "medicine_given",
+        "meal_ended",
+        "batch_chosen",
+    }
+)
+"""What one tap may take back. What stops a session, locks feeding or came back up is put right in the record, where
+the reason is written down; a lock is cleared with the vet's words."""
+
+
+def may_undo(kept: KeptEntry, *, by: UUID) -> bool:
+    """Whether this person may take an entry back with one tap: what they pressed themselves, and nothing that stops.
+
+    Args:
+        kept: The entry.
+        by: Who would take it back.
+    Source:
+        our own choice
+    """
+    return kept.by == by and kept.entry.kind in UNDOABLE_KINDS
+
+
 def _when(one: KeptEntry) -> tuple[datetime, UUID]:
     return one.entry.at, one.entry.id
 

@@ -12,6 +12,7 @@ from fillmark.core.day.steps import Step
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.doses.giving import shortest_gap
 from fillmark.core.orders.medicine import Medicine, order_on
+from fillmark.core.record.corrections import UNDOABLE_KINDS
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.locks import Lock
@@ -115,6 +116,7 @@ def phone_facts(
         "gaps": gap_facts((one.medicine for one in medicines), bedside),
         "usesTube": uses_tube(steps),
         "here": here,
+        "undoable": sorted(UNDOABLE_KINDS) if here else [],
         "newTime": _newest_word(bedside, here),
         # also where this phone has not heard of them yet
         "replanned": [entry_for_phone(kept, names=Names()) for kept in bedside.replanned],

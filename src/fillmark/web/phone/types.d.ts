@@ -90,6 +90,7 @@ interface Facts {
   usesTube: boolean;
   here: string | null;
   newTime: string | null;
+  undoable: string[];
   replanned?: Entry[];
   hereAt: number | null;
   mealMl: number;

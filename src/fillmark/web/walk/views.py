@@ -15,7 +15,7 @@ from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.record.batches import Batches, Fault
-from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.record.corrections import ShownEntry, may_undo
 from fillmark.core.record.entries import read_entry, session_day
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
@@ -133,12 +133,12 @@ class _Session:
         }
 
     def undo(self) -> dict[str, object] | None:
-        """The last press, to be taken back; none before the first."""
+        """The last press, to be taken back; none before the first, or where one tap may not take it back."""
         last = _last_counting(_entries_of(self.bedside, self.key), self.key)
-        if last is None:
+        if last is None or not may_undo(last.kept, by=self.bedside.caregiver.id):
             return None
         words = f"{say_entry(last.kept, names=self.planned.names)}, {say_clock(last.kept.entry.at, self.bedside.zone)}"
-        return {"id": last.kept.entry.id, "words": words, "by": last.kept.by_name}
+        return {"id": last.kept.entry.id, "words": words}
 
     def phone(self) -> dict[str, Any]:
         return phone_facts(
@@ -285,11 +285,13 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
 
 
 def _is_overtaken(seen: _Session, form: QueryDict) -> bool:
-    """Whether its screen is no longer shown: an end with steps open, an undo of what is not the last press."""
+    """Whether its screen is not shown: an end with steps open, an undo of what is not one's own last press."""
     here, what = seen.walk, form.get("what", "")
     if what == "undo":
         last = _last_counting(_entries_of(seen.bedside, seen.key), seen.key)
-        return last is None or last.kept.entry.id != _read_id(form.get("undo", ""))
+        if last is None or last.kept.entry.id != _read_id(form.get("undo", "")):
+            return True
+        return not may_undo(last.kept, by=seen.bedside.caregiver.id)
     is_open = here.record.standing is Standing.IN_HAND and (here.current is not None or not here.steps)
     return what == "end" and is_open
 

@@ -106,9 +106,9 @@ function makeAnew(counted) {
 
 function showUndo(last) {
   const strip = document.querySelector("[data-undo]");
-  strip.hidden = !last || last.payload.kind === "both_given";
-  if (!last) return;
-  const words = `${last.told}, ${clock(last.at, facts.zone)}${last.by === facts.me ? "" : ` · ${last.byName}`}`;
+  strip.hidden = !last || last.by !== facts.me || !facts.undoable.includes(last.payload.kind);
+  if (strip.hidden) return;
+  const words = `${last.told}, ${clock(last.at, facts.zone)}`;
   strip.querySelector("p").replaceChildren(words);
   const button = strip.querySelector("button");
   button.dataset.facts = JSON.stringify([{ kind: "withdrawn", reason: "Pressed by mistake" }]);
