@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from fillmark.core.day.values import PlannedDose
-from fillmark.core.doses.bottles import newest_bottles, strength_lock, strength_number, strength_of
+from fillmark.core.doses.bottle_in_use import newest_bottles, strength_lock, strength_number, strength_of
 from fillmark.core.doses.second_check import agrees
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine

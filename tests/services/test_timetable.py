@@ -7,7 +7,7 @@ from uuid import UUID
 import pytest
 
 from fillmark.core.plan.reading import read_plan
-from fillmark.core.today.duties import Wishes
+from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db.models import F, Max, Q
 
-from fillmark.core.bedside.side import Home
+from fillmark.core.bedside.versions import Home
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from uuid import UUID
 
-from fillmark.core.bedside.side import StoredPlan, in_force_at
+from fillmark.core.bedside.versions import StoredPlan, in_force_at
 from fillmark.records import models
 from fillmark.records.sides import PlanHead
 

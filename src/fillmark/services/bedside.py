@@ -11,18 +11,8 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 
 from fillmark.core.bedside.press import OF_ONE_MEDICINE, as_kept, check_press
-from fillmark.core.bedside.side import (
-    DOSE_KINDS,
-    MEAL_KINDS,
-    SOME_DAYS_KINDS,
-    WHENEVER_KINDS,
-    Home,
-    Side,
-    StoredPlan,
-    first_dose_day,
-    in_force_at,
-    in_force_during,
-)
+from fillmark.core.bedside.side import DOSE_KINDS, MEAL_KINDS, SOME_DAYS_KINDS, WHENEVER_KINDS, Side, first_dose_day
+from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_force_during
 from fillmark.core.chart.givings import reach
 from fillmark.core.record.batches import BATCH_KINDS
 from fillmark.core.record.care_entries import BatchChosen

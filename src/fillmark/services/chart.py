@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from fillmark.core.bedside.side import Side, in_force_during
+from fillmark.core.bedside.side import Side
+from fillmark.core.bedside.versions import in_force_during
 from fillmark.core.chart.chart import Chart, ChartRow, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.day.values import PlannedSession

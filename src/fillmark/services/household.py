@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.models import User
 from django.db import transaction
 
-from fillmark.core.bedside.side import Home
+from fillmark.core.bedside.versions import Home
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadHousehold, BadPlan
 from fillmark.core.values.people import Capability, Caregiver, Role, check_may

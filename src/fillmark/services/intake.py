@@ -7,7 +7,8 @@ from math import fsum
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.core.bedside.side import Side, StoredPlan, worked_out
+from fillmark.core.bedside.side import Side
+from fillmark.core.bedside.versions import StoredPlan, worked_out
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries

@@ -7,19 +7,19 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import BOTTLE_KINDS, Doses, Side, StoredPlan, first_dose_day
+from fillmark.core.bedside.side import BOTTLE_KINDS, Doses, Side, first_dose_day
+from fillmark.core.bedside.versions import StoredPlan
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.medicine_states import MedicineState, read_medicines
-from fillmark.core.doses.bottles import (
+from fillmark.core.doses.bottle_in_use import (
     Bottle,
-    Stock,
     newest_bottles,
-    read_stock,
     strength_lock,
     strength_number,
     strength_of,
     with_strength,
 )
+from fillmark.core.doses.bottles import Stock, read_stock
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.order_checks import OrderQuestion, check_order
 from fillmark.core.orders.slips import find_slip

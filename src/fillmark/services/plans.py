@@ -5,7 +5,8 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import REPLANNED, Home, StoredPlan, sessions_of_days, worked_out
+from fillmark.core.bedside.side import REPLANNED
+from fillmark.core.bedside.versions import Home, StoredPlan, sessions_of_days, worked_out
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan

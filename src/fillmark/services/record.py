@@ -9,7 +9,8 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import Side, worked_out
+from fillmark.core.bedside.side import Side
+from fillmark.core.bedside.versions import worked_out
 from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.corrections import ShownEntry, counting_entries, show_entries
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id

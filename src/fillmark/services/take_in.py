@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import Home, StoredPlan
+from fillmark.core.bedside.versions import Home, StoredPlan
 from fillmark.core.changes.take_in import (
     Ask,
     Clock,

@@ -11,7 +11,7 @@ from django.db import transaction
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.timetable import NoDay, Timetable
-from fillmark.core.today.duties import Wishes
+from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.today.regimen import present_day
 from fillmark.core.today.wishes import Proposal, plan_with_times, propose_day
 from fillmark.core.values.errors import BadPlan

@@ -6,7 +6,8 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import Side, StoredPlan
+from fillmark.core.bedside.side import Side
+from fillmark.core.bedside.versions import StoredPlan
 from fillmark.core.changes.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries

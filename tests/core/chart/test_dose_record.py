@@ -10,7 +10,7 @@ from fillmark.core.chart.dose_questions import QuestionKind, find_questions
 from fillmark.core.chart.givings import OrdersInForce, find_second_check, reach, read_givings
 from fillmark.core.chart.medicine_states import read_medicines
 from fillmark.core.chart.objections import check_reason, find_objections
-from fillmark.core.doses.bottles import newest_bottles
+from fillmark.core.doses.bottle_in_use import newest_bottles
 from fillmark.core.doses.giving import Answer, Verdict
 from fillmark.core.orders.medicine import ApartFrom, FoodRule, Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan

@@ -7,15 +7,8 @@ from uuid import UUID
 
 import pytest
 
-from fillmark.core.doses.bottles import (
-    Between,
-    Stock,
-    newest_bottles,
-    read_stock,
-    say_amount,
-    strength_lock,
-    strength_number,
-)
+from fillmark.core.doses.bottle_in_use import newest_bottles, strength_lock, strength_number
+from fillmark.core.doses.bottles import Between, Stock, read_stock, say_amount
 from fillmark.core.orders.medicine import DoseStep, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan

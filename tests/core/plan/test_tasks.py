@@ -9,7 +9,8 @@ from fillmark.core.day.steps import StepKind
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
-from fillmark.core.today.duties import IDLE_FLUSH, Wishes
+from fillmark.core.today.chosen_hours import Wishes
+from fillmark.core.today.duties import IDLE_FLUSH
 from fillmark.core.today.regimen import people_of, present_day, regimen_of
 from fillmark.core.today.who import who_comes, who_is_there
 from fillmark.core.today.wishes import plan_with_times, propose_day

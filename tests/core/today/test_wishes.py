@@ -22,7 +22,7 @@ from fillmark.core.timetable import (
     WithMeal,
     check_day,
 )
-from fillmark.core.today.duties import Wishes
+from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.today.wishes import Move, Proposal, plan_with_times, propose_day
 from fillmark.core.values.document import read_document

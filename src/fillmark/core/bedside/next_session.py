@@ -25,6 +25,7 @@ class SessionView:
 
     @property
     def session(self) -> str:
+        """Its identity: the planned time."""
         return self.record.session
 
     @property
@@ -66,7 +67,12 @@ def no_entry(session: str) -> SessionRecord:
 
 
 def session_state(side: Side, session: str) -> SessionRecord:
-    """How far one session has come, by its entries: a walk goes on from here."""
+    """How far one session has come, by its entries: a walk goes on from here.
+
+    Args:
+        side: The animal's side, as loaded.
+        session: The session's identity.
+    """
     day = session_day(session, day_starts=side.home.day_starts)
     return read_session(session=session, entries=side.of_days(day, day), now=side.now)
 

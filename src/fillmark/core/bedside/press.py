@@ -157,7 +157,12 @@ def _check_dose(side: Side, entry: Entry) -> None:
 
 
 def as_kept(side: Side, entry: Entry) -> KeptEntry:
-    """An entry as the record keeps it, under the next number."""
+    """An entry as the record keeps it, under the next number.
+
+    Args:
+        side: The animal's side, as loaded.
+        entry: What someone wrote.
+    """
     return KeptEntry(
         entry=entry,
         seq=side.home.last_seq + 1,

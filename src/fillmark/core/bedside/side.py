@@ -6,23 +6,20 @@ cannot be asked for: half an answer would look like a whole one.
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
-from functools import lru_cache
-from typing import Protocol, TypeVar
+from datetime import date, datetime, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_force_during, sessions_of_days, worked_out
 from fillmark.core.chart.givings import OrdersInForce, reach
-from fillmark.core.day.plan_day import plan_day
-from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.batches import BATCH_KINDS, Batches, read_batches
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
-from fillmark.core.record.entries import KeptEntry, household_day
+from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
-from fillmark.core.today.new_times import newest_times, with_new_time
+from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
@@ -35,95 +32,6 @@ SOME_DAYS_KINDS = (*DOSE_KINDS, *MEAL_KINDS, *BATCH_KINDS, REPLANNED)
 """Kinds that a side holds for some days back."""
 WHENEVER_KINDS = (*LOCK_KINDS, *BOTTLE_KINDS, "sheet_printed")
 """Rare kinds that a side holds whenever they were written."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Home:
-    """A household, as far as the record needs it; `last_seq` is the number of its newest entry."""
-
-    id: UUID
-    name: str
-    time_zone: str
-    day_starts: time
-    last_seq: int
-
-    def day_of(self, at: datetime) -> date:
-        """The household's day an instant falls in."""
-        return household_day(at=at, time_zone=self.time_zone, day_starts=self.day_starts)
-
-    def start_of(self, day: date) -> datetime:
-        """The instant at which a day of this household begins."""
-        return datetime.combine(day, self.day_starts, tzinfo=ZoneInfo(self.time_zone))
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class StoredPlan:
-    """One version of a care plan, with who stands behind it."""
-
-    id: UUID
-    household_id: UUID
-    animal_id: UUID
-    number: int
-    document: str
-    effective_from: datetime
-    confirmed_by: UUID
-    vet_words: str
-    vet_said_on: date
-    recorded_at: datetime
-
-    @property
-    def plan(self) -> CarePlan:
-        """The document as a value."""
-        return _read_plan(self.document)
-
-    def day(self, on: date) -> DayPlan:
-        """What this version asks of a day.
-
-        Raises:
-            FillmarkError: the day cannot be worked out of it.
-        """
-        return _plan_day(self.document, on)
-
-
-@lru_cache(maxsize=256)
-def _read_plan(document: str) -> CarePlan:
-    return read_plan(document.encode(), kind="json")
-
-
-@lru_cache(maxsize=512)
-def _plan_day(document: str, on: date) -> DayPlan:
-    return plan_day(_read_plan(document), on=on)
-
-
-class Version(Protocol):
-    """A version of a plan, whole or only its head."""
-
-    @property
-    def number(self) -> int: ...
-    @property
-    def effective_from(self) -> datetime: ...
-
-
-AnyVersion = TypeVar("AnyVersion", bound=Version)
-
-
-def in_force_at(versions: Iterable[AnyVersion], at: datetime) -> AnyVersion | None:
-    """The version in force at an instant: of those in effect by then, the one adopted last."""
-    return max((one for one in versions if one.effective_from <= at), key=lambda one: one.number, default=None)
-
-
-def in_force_during(versions: Iterable[AnyVersion], *, first_at: datetime, last_at: datetime) -> tuple[AnyVersion, ...]:
-    """The versions in force at some time between two instants, in the order they came into force.
-
-    One that another, adopted later, replaces from the same or an earlier instant on was never in force.
-    """
-    found: list[AnyVersion] = []
-    for one in sorted((one for one in versions if one.effective_from < last_at), key=lambda one: -one.number):
-        if not found or one.effective_from < found[-1].effective_from:
-            found.append(one)
-            if one.effective_from <= first_at:
-                break
-    return tuple(reversed(found))
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -196,10 +104,12 @@ class Side:
 
     @property
     def today(self) -> date:
+        """The household's day that now falls in."""
         return self.home.day_of(self.now)
 
     @property
     def zone(self) -> ZoneInfo:
+        """The household's time zone."""
         return ZoneInfo(self.home.time_zone)
 
     @property
@@ -240,7 +150,12 @@ class Side:
     # Entries
 
     def of_days(self, first: date, last: date) -> tuple[KeptEntry, ...]:
-        """Every entry of these days, both included, with all that corrects them or that they correct."""
+        """Every entry of these days, both included, with all that corrects them or that they correct.
+
+        Args:
+            first: The first day, included.
+            last: The last day, included.
+        """
         days = {first + timedelta(days=offset) for offset in range((last - first).days + 1)}
         _check_loaded(all(self.is_whole(day) for day in days), f"all entries of {first} to {last}")
         return self._with_corrections(one for one in self.kept.values() if one.day in days)
@@ -257,7 +172,14 @@ class Side:
     def around(
         self, *, first: date, last: date, kinds: Collection[str], whenever: Collection[str] = ()
     ) -> tuple[KeptEntry, ...]:
-        """The entries of some kinds on these days, and those of other, rare kinds whenever they were."""
+        """The entries of some kinds on these days, and those of other, rare kinds whenever they were.
+
+        Args:
+            first: The first day, included.
+            last: The last day, included.
+            kinds: Kinds wanted of these days.
+            whenever: Kinds wanted of all time.
+        """
         is_there = self.kinds_since is not None and first >= self.kinds_since and self.kinds >= set(kinds)
         _check_loaded(is_there and (not whenever or self.has_rare), f"{', '.join(kinds)} since {first}")
         return self._with_corrections(
@@ -282,7 +204,12 @@ class Side:
     # The plan's days
 
     def replanned(self, *, first: date, last: date) -> tuple[KeptEntry, ...]:
-        """The new times of these days that count, oldest first."""
+        """The new times of these days that count, oldest first.
+
+        Args:
+            first: The first day, included.
+            last: The last day, included.
+        """
         entries = counting_entries(self.around(first=first, last=last, kinds=(REPLANNED,)))
         return tuple(one for one in entries if isinstance(one.entry.payload, DayReplanned))
 
@@ -344,52 +271,15 @@ class Side:
 
 
 def first_dose_day(at: datetime, span: timedelta) -> date:
-    """The first day on which an entry can stand that reaches over a span; a household's day may begin off its own."""
+    """The first day on which an entry can stand that reaches over a span; a household's day may begin off its own.
+
+    Args:
+        at: From when it is looked back.
+        span: How far back.
+    """
     return (at - span).date() - timedelta(days=1)
 
 
 def _check_loaded(is_loaded: bool, what: str) -> None:
     if not is_loaded:
         raise LookupError(f"{what}: not loaded beside this animal")
-
-
-def worked_out(found: tuple[PlannedSession, ...] | FillmarkError) -> tuple[PlannedSession, ...]:
-    """The sessions of a day.
-
-    Raises:
-        FillmarkError: it cannot be worked out.
-    """
-    if isinstance(found, FillmarkError):
-        raise found
-    return found
-
-
-def sessions_of_days(
-    versions: Iterable[StoredPlan], first: date, last: date, *, home: Home, new: Mapping[str, ReplannedSession]
-) -> dict[date, tuple[PlannedSession, ...] | FillmarkError]:
-    """The sessions of each of these days, each by the version in force at its time; see `Side.sessions_of_days`."""
-    found = in_force_during(versions, first_at=home.start_of(first), last_at=home.start_of(last + timedelta(days=1)))
-    days: dict[date, tuple[PlannedSession, ...] | FillmarkError] = {}
-    for offset in range((last - first).days + 1):
-        day = first + timedelta(days=offset)
-        try:
-            days[day] = _sessions_of(found, day, starts_at=home.start_of(day), new=new)
-        except FillmarkError as error:
-            days[day] = error
-    return days
-
-
-def _sessions_of(
-    versions: tuple[StoredPlan, ...], day: date, *, starts_at: datetime, new: Mapping[str, ReplannedSession]
-) -> tuple[PlannedSession, ...]:
-    """The sessions of one day; versions of other days are not asked."""
-    found = []
-    ends_at = starts_at + timedelta(days=1)
-    for place, version in enumerate(versions):
-        until_at = versions[place + 1].effective_from if place + 1 < len(versions) else None
-        if version.effective_from >= ends_at or (until_at is not None and until_at <= starts_at):
-            continue
-        for session in version.day(day).sessions:
-            if version.effective_from <= session.at and (until_at is None or session.at < until_at):
-                found.append(with_new_time(session, plan=version.plan, new=new.get(session.key)))
-    return tuple(sorted(found, key=lambda session: (session.at.astimezone(UTC), session.key)))

@@ -87,6 +87,7 @@ class CallCard:
 
     @property
     def lines(self) -> tuple[CardLine, ...]:
+        """All its lines in the order they are read: stop, do, do not."""
         return (*self.stop, *self.do, *self.do_not)
 
 
@@ -103,7 +104,12 @@ def call_cards(*, plan: CarePlan | None, on: date) -> tuple[CallCard, ...]:
 
 
 def whom_to_call(*, plan: CarePlan | None, local: datetime) -> tuple[CallTo, ...]:
-    """The plan's numbers, those that answer at this local time first, then those whose hours nobody stated."""
+    """The plan's numbers, those that answer at this local time first, then those whose hours nobody stated.
+
+    Args:
+        plan: The care plan in force, if there is one.
+        local: Now, by the household's clock.
+    """
     numbers = plan.vet.call if plan else ()
     calls = [
         CallTo(

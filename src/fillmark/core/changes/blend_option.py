@@ -123,11 +123,17 @@ class BlendOption:
 
 
 def is_next_to_nothing(cans: float) -> bool:
+    """Whether this part of a can [cans] is too small to open one for."""
     return cans <= WHOLE_CAN_SLACK.value
 
 
 def exceeds(value: float, limit: float) -> bool:
-    """Whether it is more than the limit, by more than the last digits of the arithmetic."""
+    """Whether it is more than the limit, by more than the last digits of the arithmetic.
+
+    Args:
+        value: What it comes to.
+        limit: In the same unit.
+    """
     return value > limit + DUST
 
 
@@ -136,6 +142,11 @@ def make_option(food: CannedFood, wishes: BlendWishes, *, meals: int, added_ml_p
 
     The meal is rounded up to the syringe's next mark: a day rounded down would starve slowly.
 
+    Args:
+        food: The canned food.
+        wishes: The vet's limits and the household's syringe.
+        meals: Meals a day.
+        added_ml_per_can: Water stirred into one can [mL].
     Source:
         arithmetic only
     """
@@ -185,6 +196,9 @@ class BlendLimit(StrEnum):
 def limits_broken(option: BlendOption, wishes: BlendWishes) -> tuple[BlendLimit, ...]:
     """Which of the vet's limits this way breaks; empty when none.
 
+    Args:
+        option: One way to feed the day.
+        wishes: The vet's limits and the household's syringe.
     Source:
         the vet's orders
     """
@@ -199,6 +213,9 @@ def limits_broken(option: BlendOption, wishes: BlendWishes) -> tuple[BlendLimit,
 def added_water_choices(food: CannedFood, wishes: BlendWishes) -> tuple[float, ...]:
     """The amounts of added water that are tried for each can [mL]: from the flow limit up, in steps.
 
+    Args:
+        food: The canned food.
+        wishes: The vet's limits and the household's syringe.
     Source:
         the household's flow tests
     """

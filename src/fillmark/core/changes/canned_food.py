@@ -55,7 +55,12 @@ def blend_unit(plan: CarePlan) -> BlendUnit:
 
 
 def food_weight(plan: CarePlan, part: BlendFood) -> float | None:
-    """What goes of this food into a batch [g]; none where the weight of a can is not stated."""
+    """What goes of this food into a batch [g]; none where the weight of a can is not stated.
+
+    Args:
+        plan: The care plan.
+        part: One food of the blend.
+    """
     if part.g is not None:
         return part.g
     can_g = plan.food(part.food).can_g
@@ -132,6 +137,9 @@ def _count(unit: BlendUnit) -> str:
 def foods_as_measured(plan: CarePlan, *, on: date) -> tuple[Food, ...]:
     """The foods of the plan, with the room those of the blend took in the household's own jug where it was measured.
 
+    Args:
+        plan: The care plan.
+        on: The household's day.
     Raises:
         FillmarkError: the day cannot be worked out of the plan.
     Source:
@@ -143,7 +151,13 @@ def foods_as_measured(plan: CarePlan, *, on: date) -> tuple[Food, ...]:
 
 
 def keep_what_the_jug_showed(values: dict[str, Any], plan: CarePlan, *, on: date) -> None:
-    """Where the present batch was measured, give its foods the room they took, by weight: a prediction rests on it."""
+    """Where the present batch was measured, give its foods the room they took, by weight: a prediction rests on it.
+
+    Args:
+        values: The plan as a document; its foods are changed in place.
+        plan: The same plan.
+        on: The household's day.
+    """
     if plan.blend.measured is None:
         return
     unit = blend_unit(plan)

@@ -48,6 +48,9 @@ class FeedingChange:
 def meal_clocks(plan: CarePlan, *, meals: int) -> tuple[time, ...]:
     """Times for another number of meals: evenly from the first meal of now to the last, to the quarter of an hour.
 
+    Args:
+        plan: The care plan.
+        meals: Meals a day.
     Raises:
         BadPlan: the plan has no meal times to begin with.
     Source:

@@ -16,7 +16,7 @@ from fillmark.core.food.nutrients import Completeness
 from fillmark.core.plan.care_plan import CarePlan, ladder_fraction
 from fillmark.core.record.flow_check import most_left_ml
 from fillmark.core.timetable import check_day
-from fillmark.core.today.duties import Wishes
+from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.tube.flow_tests import FlowTest, WaterProposal, propose_water, water_for_next_batch
 from fillmark.core.tube.meals import LoadLevel
@@ -75,6 +75,9 @@ class Compared:
 def limits_of_day(plan: CarePlan, *, day: DayPlan) -> Explained[BlendWishes]:
     """The vet's limits and the household's syringe, as the search for other ways keeps them.
 
+    Args:
+        plan: The care plan.
+        day: What the plan makes of its day.
     Raises:
         NotStated: the vet ordered no energy, or no most that one session may hold.
     Source:
@@ -163,6 +166,9 @@ def _water_to_keep(plan: CarePlan, *, day: DayPlan) -> tuple[WaterBand, tuple[st
 def water_for_tests(plan: CarePlan, *, tests: tuple[FlowTest, ...]) -> Explained[float] | None:
     """Water for one can, or batch, of the next batch by the household's own tests [mL]; none without tests or limit.
 
+    Args:
+        plan: The care plan.
+        tests: Flow tests of this food, oldest first.
     Source:
         as `propose_water` and `water_for_next_batch`
     """
@@ -190,7 +196,7 @@ def away(plan: CarePlan, *, on: date, days: int) -> Explained[Journey]:
     Args:
         plan: The plan.
         on: The first of the days.
-        days: How many.
+        days: How long they are away [days].
     Raises:
         NotStated: something nobody has said stands in the way.
         FillmarkError: the day cannot be worked out, or the days can only be a slip.

@@ -70,6 +70,9 @@ class Measure:
 def measure_of(food: Food, *, species: Species) -> Measure:
     """How a food is measured out in a mix.
 
+    Args:
+        food: The food.
+        species: Dog or cat.
     Raises:
         NotStated: its weight, its volume or its energy is not known; the message says which.
         OutOfRange: no food holds that much or that little.
@@ -133,6 +136,13 @@ def check_blend(plan: CarePlan) -> Explained[NutrientCheck]:
 
 
 def ingredient_of(food: Food, *, g: float, kcal: float) -> Ingredient:
+    """So much of a food, as the nutrient profile reads it.
+
+    Args:
+        food: The food.
+        g: How much of it [g].
+        kcal: The energy in that much [kcal].
+    """
     return Ingredient(
         name=food.name, kcal=kcal, is_complete=bool(food.complete), nutrients=nutrients_of(food, g=g, kcal=kcal)
     )

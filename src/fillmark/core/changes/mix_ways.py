@@ -60,7 +60,7 @@ def find_mix_ways(
         plan: The plan: its energy, cap, water band, meals and syringe are kept.
         foods: What may go in.
         most_a_day: For a food that is no complete canned food, the most portions of a day, by its id.
-        days: For how many days a batch is made.
+        days: For how long a batch is made [days].
         on: A day of the plan to work from.
         tests: The household's flow tests, by the foods of the batch.
         with_binding: Whether to work out, bound by bound, what holds the proposed mix: that takes the longest.

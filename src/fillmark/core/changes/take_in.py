@@ -142,6 +142,9 @@ def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
 def find_day_slip(new: DayPlan, old: DayPlan) -> Ask | None:
     """Whether a slip of the pen would make one day's energy out of the other's.
 
+    Args:
+        new: The day by the new plan.
+        old: The day by the plan in force.
     Source:
         medicine.slip_closeness
     """
@@ -250,6 +253,9 @@ def _say_people(people: Mapping[str, str]) -> str:
 def in_household(plan: CarePlan, *, home: Clock) -> CarePlan:
     """A copy of the plan that counts its days as the household does; nothing else changes.
 
+    Args:
+        plan: The plan taken in.
+        home: The household's name, zone and start of the day.
     Raises:
         FillmarkError: the plan does not hold by this clock.
     Source:
@@ -263,6 +269,9 @@ def in_household(plan: CarePlan, *, home: Clock) -> CarePlan:
 def other_syringes(plan: CarePlan, *, known: Sequence[CarePlan]) -> tuple[str, ...]:
     """What plans in force name for syringes otherwise than this plan, in words; empty where all name the same.
 
+    Args:
+        plan: The plan taken in.
+        known: The plans in force in this household.
     Source:
         arithmetic only
     """

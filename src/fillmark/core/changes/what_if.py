@@ -55,6 +55,12 @@ def what_if(
 ) -> Explained[Change[BlendOption]]:
     """The day as it is beside the day with another number of meals or another can.
 
+    Args:
+        food: The canned food.
+        wishes: The vet's limits and the household's syringe.
+        old: The day as it is.
+        meals: Another number of meals a day; none for as many as now.
+        new_food: Another can; none for the same.
     Source:
         arithmetic only
     """
@@ -175,6 +181,11 @@ class Journey:
 def provisions(food: CannedFood, wishes: BlendWishes, option: BlendOption, *, days: int) -> Provisions:
     """What feeding this way takes for some days, batch by batch.
 
+    Args:
+        food: The canned food.
+        wishes: The vet's limits and the household's syringe.
+        option: The way the day is fed.
+        days: How many days [days].
     Raises:
         OutOfRange: the days or the storage life can only be a slip.
     Source:
@@ -215,7 +226,7 @@ def what_if_away(food: CannedFood, wishes: BlendWishes, option: BlendOption, *, 
         food: The canned food.
         wishes: The vet's limits and the household's syringe.
         option: The way the day is fed.
-        days: Days away.
+        days: How long they are away [days].
     Raises:
         OutOfRange: the days or the storage life can only be a slip.
     Source:

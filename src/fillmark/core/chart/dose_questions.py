@@ -141,7 +141,13 @@ def write_hours(gap: timedelta) -> str:
 
 
 def write_clock(at: datetime, zone: ZoneInfo, *, beside: datetime | None = None) -> str:
-    """A local time of day, with its date where that is another one than that of the time beside it."""
+    """A local time of day, with its date where that is another one than that of the time beside it.
+
+    Args:
+        at: The instant.
+        zone: The household's time zone.
+        beside: The instant that it is read beside.
+    """
     local = at.astimezone(zone)
     is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
     return f"{local:%H:%M}" if is_same_day else f"{local:%H:%M} on {local.day} {local:%B}"

@@ -33,14 +33,17 @@ class RecordedGiving:
 
     @property
     def id(self) -> UUID:
+        """The entry's id."""
         return self.kept.entry.id
 
     @property
     def medicine_id(self) -> str:
+        """The order's id in the plan."""
         return self.payload.medicine
 
     @property
     def at(self) -> datetime:
+        """When it went in [UTC]."""
         return self.kept.entry.at.astimezone(UTC)
 
     @property
@@ -65,7 +68,12 @@ class OrdersInForce:
         return self._versions[self._place(at)][1] if self._versions else None
 
     def find(self, *, medicine_id: str, at: datetime) -> Medicine | None:
-        """The order in force at an instant; where none was, the last one before it, or else the first after it."""
+        """The order in force at an instant; where none was, the last one before it, or else the first after it.
+
+        Args:
+            medicine_id: The order's id in the plan.
+            at: The instant.
+        """
         place = self._place(at)
         nearest = (*reversed(self._versions[: place + 1]), *self._versions[place + 1 :])
         orders = (order for _, plan in nearest for order in plan.medicines)
@@ -86,7 +94,12 @@ def reach(medicines: Iterable[Medicine]) -> timedelta:
 
 
 def read_givings(entries: Iterable[KeptEntry], *, time_zone: str) -> tuple[RecordedGiving, ...]:
-    """The doses among entries that count, in the order they happened, whatever became of them."""
+    """The doses among entries that count, in the order they happened, whatever became of them.
+
+    Args:
+        entries: Entries that count.
+        time_zone: The household's time zone, an IANA name.
+    """
     zone = ZoneInfo(time_zone)
     found = []
     for one in entries:

@@ -11,7 +11,7 @@ from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givings
 from fillmark.core.chart.objections import Objection, find_objections, say_giving
 from fillmark.core.day.due import due_medicines, instant_of
-from fillmark.core.doses.bottles import Bottle, newest_bottles, strength_lock
+from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.giving import Answer, Decision, History, Verdict, planned_times
 from fillmark.core.doses.may_give import may_give
 from fillmark.core.orders.course import CourseNotes, course_notes

@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.dose_questions import write_clock, write_hours
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, find_second_check, read_givings
-from fillmark.core.doses.bottles import Bottle, last_use, newest_bottles, strength_lock
+from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
+from fillmark.core.doses.bottles import last_use
 from fillmark.core.doses.giving import NOT_TAKEN, Verdict, day_maximum, gap_between
 from fillmark.core.doses.may_give import why_stopped
 from fillmark.core.orders.medicine import Medicine, order_on
@@ -130,6 +131,13 @@ def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: tim
 
 
 def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
+    """Who gave it and when; what became of it where it was not given.
+
+    Args:
+        one: The recorded dose.
+        zone: The household's time zone.
+        beside: The instant that it is read beside.
+    """
     outcome = one.payload.outcome.value
     verb = "gave it" if outcome == "given" else f'wrote "{outcome}"'
     return f"{one.kept.by_name} {verb} at {write_clock(one.at, zone, beside=beside)}"

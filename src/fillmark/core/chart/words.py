@@ -98,7 +98,12 @@ def tell_correction(correction: Correction) -> str:
 
 
 def tell_course_day(day: CourseDay, *, with_dose: bool) -> str:
-    """Where a day stands in its course: "day 3 of 10, 2.5 mg"."""
+    """Where a day stands in its course: "day 3 of 10, 2.5 mg".
+
+    Args:
+        day: The day within its course.
+        with_dose: Whether the dose is said too.
+    """
     number = f"day {day.number}" + (f" of {day.of}" if day.of else "") if day.number else ""
     last = "last day" if day.is_last and not day.of else ""
     return ", ".join(part for part in (number, last, day.dose if with_dose else "") if part)
@@ -110,14 +115,25 @@ def tell_day(day: date) -> str:
 
 
 def tell_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) -> str:
-    """A time of day; with its day where that is another than that of what it stands beside."""
+    """A time of day; with its day where that is another than that of what it stands beside.
+
+    Args:
+        at: The instant.
+        zone: The household's time zone.
+        beside: The instant that it is read beside.
+    """
     local = at.astimezone(zone)
     is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
     return f"{local:%H:%M}" if is_same_day else tell_moment(at, zone=zone)
 
 
 def tell_moment(at: datetime, *, zone: ZoneInfo) -> str:
-    """A day with its time: "Wed 25 Nov, 12:00"."""
+    """A day with its time: "Wed 25 Nov, 12:00".
+
+    Args:
+        at: The instant.
+        zone: The household's time zone.
+    """
     local = at.astimezone(zone)
     return f"{tell_day(local.date())}, {local:%H:%M}"
 
@@ -181,7 +197,12 @@ def tell_state(cell: Cell) -> str:
 
 
 def tell_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
-    """What an order says about itself; its dose only where it is the same on all days."""
+    """What an order says about itself; its dose only where it is the same on all days.
+
+    Args:
+        row: One order's row of the chart.
+        zone: The household's time zone.
+    """
     doses = tell_doses(row)
     order = row.order
     notes = [*(doses if len(doses) == 1 else ()), tell_schedule(order) if order else "in no plan of these days"]

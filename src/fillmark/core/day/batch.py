@@ -192,6 +192,13 @@ def measured_gap(plan: CarePlan) -> Explained[float] | None:
 
 
 def day_energy(plan: CarePlan, *, kcal_per_ml: float, on: date) -> Explained[float]:
+    """Energy the day is fed [kcal/day]: the goal, as far as the ladder allows, or what the ordered volume holds.
+
+    Args:
+        plan: The care plan.
+        kcal_per_ml: Energy of the blend [kcal/mL].
+        on: The household's day.
+    """
     orders = plan.orders
     if orders.energy is None:
         kcal = (orders.meal_ml or 0) * plan.meals_a_day * kcal_per_ml

@@ -18,6 +18,11 @@ def instant_of(plan: CarePlan, *, on: date, clock: time) -> datetime:
 
     A time that the clock change skips falls on the change itself; of a time that comes twice, the first is meant. So
     the order of the day line is the order of the instants.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+        clock: Local time of day.
     """
     zone = ZoneInfo(plan.household.time_zone)
     local_on = on if clock >= plan.household.day_starts else on + timedelta(days=1)
@@ -40,6 +45,9 @@ def due_medicines(plan: CarePlan, *, on: date) -> dict[time, tuple[DueMedicine, 
 
     Times of day come first; then each dose whose hours are counted takes its place among them, in the plan's order.
 
+    Args:
+        plan: The care plan.
+        on: The household's day.
     Raises:
         BadPlan: a dose finds no time on this day.
     Source:
@@ -91,7 +99,12 @@ def _ends_on(plan: CarePlan, medicine: Medicine, *, on: date) -> bool:
 
 
 def due_tasks(plan: CarePlan, *, on: date) -> dict[time, tuple[Task, ...]]:
-    """The tasks of a household day by their time of day, in the plan's order; the weekday is the day's own."""
+    """The tasks of a household day by their time of day, in the plan's order; the weekday is the day's own.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+    """
     found: dict[time, list[Task]] = {}
     for task in plan.tasks:
         if task.is_due(on):

@@ -84,6 +84,12 @@ def _say_label(given: DrawnMedicine) -> Iterator[str]:
 
 
 def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
+    """One dose as a step of the session: how it is drawn or counted, and how it goes in.
+
+    Args:
+        given: The dose, worked out.
+        why: Why it stands at this place; empty for what its food rule says.
+    """
     medicine, drawn = given.medicine, given.drawn
     how = _WAYS[medicine.route]
     ml: float | None

@@ -4,115 +4,29 @@ A bottle's content is worked out from what was drawn since it was opened, and he
 difference is asked about, never judged.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
+from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock, strength_of, with_strength
 from fillmark.core.doses.giving import planned_times
-from fillmark.core.orders.dose_text import PIECE_NAMES
 from fillmark.core.orders.dosing_days import dose_on, is_in_course
 from fillmark.core.orders.drawing import draw
-from fillmark.core.orders.medicine import Medicine, order_on, read_strength
+from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.orders.order_checks import doses_per_day
 from fillmark.core.orders.shelf_life import beyond_use_day, opened_until, use_until
 from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import KeptEntry, household_day
-from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, StockCounted
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome, StockCounted
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import Mass, Strength, Volume, write_number
 from fillmark.published.bottles import LOOK_AHEAD_DAYS, ORDER_AHEAD_DAYS, READ_BY_EYE_FRACTION
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Bottle:
-    """A bottle, box or vial in use, as its label was written down when it was opened.
-
-    Attributes:
-        held: What it held when it was opened [mL, or pieces].
-        piece: What is counted; none where it is measured in mL.
-    """
-
-    id: UUID
-    medicine_id: str
-    strength: str
-    held: Decimal
-    piece: str | None
-    opened_at: datetime
-    opened_by: str
-    label: BottleOpened
-
-
-def newest_bottles(entries: Iterable[KeptEntry]) -> Mapping[str, Bottle]:
-    """The bottle in use of each medicine: the one opened last, by entries that count."""
-    found: dict[str, KeptEntry] = {}
-    for one in sorted(entries, key=lambda one: (one.entry.at, one.entry.id)):
-        if isinstance(one.entry.payload, BottleOpened):
-            found[one.entry.payload.medicine] = one
-    return {medicine_id: _bottle(one) for medicine_id, one in found.items()}
-
-
-def _bottle(one: KeptEntry) -> Bottle:
-    label = one.entry.payload
-    assert isinstance(label, BottleOpened)  # noqa: S101
-    return Bottle(
-        id=one.entry.id,
-        medicine_id=label.medicine,
-        strength=label.strength,
-        held=label.ml if label.ml is not None else label.pieces or Decimal(),
-        piece=None if label.ml is not None else _piece_of(label.strength),
-        opened_at=one.entry.at,
-        opened_by=one.by_name,
-        label=label,
-    )
-
-
-def _piece_of(strength: str) -> str:
-    """What a printed strength counts: the word behind its slash."""
-    word = strength.rpartition("/")[2].strip()
-    return word if word in PIECE_NAMES.values() else "piece"
-
-
-def with_strength(medicine: Medicine, *, strength: str) -> Medicine:
-    """The same order from a bottle of another strength."""
-    return medicine.model_copy(update={"strength": strength})
-
-
-def strength_of(medicine: Medicine) -> Strength | Mass | None:
-    """What the plan says the bottle holds; None where it is not stated, or does not fit the form."""
-    try:
-        return read_strength(medicine)
-    except FillmarkError:
-        return None
-
-
-def strength_number(strength: Strength | Mass | None) -> float | None:
-    """The mg in one mL, or in one piece; for comparing two of a kind."""
-    if strength is None:
-        return None
-    return float(strength.mg_per_ml if isinstance(strength, Strength) else strength.mg)
-
-
-def strength_lock(medicine: Medicine, *, bottle: Bottle | None) -> str | None:
-    """Why a medicine is locked: the bottle in use is not of the strength that the plan works with; None while it is.
-
-    The clause follows "when". Nothing is drawn until a lead has read the new label and the plan has its strength.
-
-    Source:
-        arithmetic only
-    """
-    if bottle is None:
-        return None
-    planned = strength_of(medicine)
-    if planned is not None and planned == strength_of(with_strength(medicine, strength=bottle.strength)):
-        return None
-    was = f"the plan says {medicine.strength}" if medicine.strength else "the plan states no strength"
-    return f"the bottle opened by {bottle.opened_by} says {bottle.strength} and {was}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +100,12 @@ class Stock:
 
 
 def say_amount(amount: Decimal, *, piece: str | None) -> str:
-    """ "41.5 mL", "1 tablet", "2.5 tablets"."""
+    """ "41.5 mL", "1 tablet", "2.5 tablets".
+
+    Args:
+        amount: How much [mL, or pieces].
+        piece: What is counted; None for mL.
+    """
     if piece is None:
         return str(Volume(amount))
     return f"{write_number(amount)} {piece}{'' if amount == 1 else 's'}"
@@ -294,6 +213,10 @@ def _taken(payload: MedicineGiven, *, order: Medicine | None, plan: CarePlan, on
 def drawn_dose(medicine: Medicine, plan: CarePlan, *, on: date) -> Mark | TabletParts | None:
     """What the hand does for one dose of a day; None where that cannot be worked out.
 
+    Args:
+        medicine: The order.
+        plan: The care plan.
+        on: The household's day.
     Source:
         the vet's order
     """
@@ -306,6 +229,10 @@ def drawn_dose(medicine: Medicine, plan: CarePlan, *, on: date) -> Mark | Tablet
 def dose_amount(medicine: Medicine, plan: CarePlan, *, on: date) -> Decimal | None:
     """What one dose of a day takes out of the bottle [mL, or pieces]; None where it cannot be worked out.
 
+    Args:
+        medicine: The order.
+        plan: The care plan.
+        on: The household's day.
     Source:
         the vet's order
     """
@@ -331,6 +258,9 @@ def _left_mg(medicine: Medicine, bottle: Bottle, left: Decimal) -> Explained[Mas
 def last_use(bottle: Bottle, *, time_zone: str) -> Explained[date] | None:
     """The last day of use: what the label says, else what print says about such a medicine; None where neither does.
 
+    Args:
+        bottle: The bottle, with its label.
+        time_zone: The household's time zone, an IANA name.
     Source:
         the label; shelf_life.*
     """

@@ -94,6 +94,7 @@ class Decision:
 
     @property
     def may_be_given(self) -> bool:
+        """Whether nothing recorded or ordered speaks against it."""
         return self.answer is Answer.GIVE
 
 
@@ -112,7 +113,12 @@ class History:
             self._times[medicine_id] = [giving.at.astimezone(UTC) for giving in taken]
 
     def since(self, *, medicine_id: str, at: datetime) -> list[Giving]:
-        """What may have gone in after an instant, oldest first; what is dated ahead of now is among it."""
+        """What may have gone in after an instant, oldest first; what is dated ahead of now is among it.
+
+        Args:
+            medicine_id: The order's id in the plan.
+            at: The instant.
+        """
         first = bisect_right(self._times.get(medicine_id, []), at.astimezone(UTC))
         return self._by_medicine.get(medicine_id, [])[first:]
 
@@ -123,6 +129,7 @@ class History:
 
 
 def check_aware(at: datetime) -> None:
+    """Refuse an instant without a time zone."""
     if at.tzinfo is None:
         raise BadEntry(
             field="at",
@@ -135,6 +142,9 @@ def check_aware(at: datetime) -> None:
 def window_minutes(*, interval_hours: float, is_time_critical: bool) -> tuple[float, Printed]:
     """How far from its planned time a dose still counts as on time [minutes either way].
 
+    Args:
+        interval_hours: From one dose to the next [hours].
+        is_time_critical: Whether the order says so.
     Source:
         medicine.window_*
     """
@@ -167,6 +177,10 @@ def shortest_gap(medicine: Medicine) -> timedelta:
 def gap_between(medicine: Medicine, *, earlier_on: date, later_on: date) -> timedelta:
     """The least time between two doses of these days: where the rhythm changes between them, the shorter gap.
 
+    Args:
+        medicine: The order.
+        earlier_on: Day of the earlier dose.
+        later_on: Day of the later dose.
     Source:
         the vet's order; medicine.window_*
     """
@@ -209,7 +223,13 @@ def _instants(clocks: tuple[time, ...], on: date, time_zone: str, day_starts: ti
 
 
 def answers(medicine: Medicine, giving: Giving, *, time_zone: str) -> datetime | None:
-    """The planned time that a giving answers; of an order counted from its first dose, the one it is nearest to."""
+    """The planned time that a giving answers; of an order counted from its first dose, the one it is nearest to.
+
+    Args:
+        medicine: The order.
+        giving: What went in.
+        time_zone: The household's time zone, an IANA name.
+    """
     if medicine.first_dose is not None:
         return nearest_counted(medicine, at=giving.planned_at or giving.at, time_zone=time_zone)
     return giving.planned_at.astimezone(UTC) if giving.planned_at is not None else None

@@ -112,6 +112,9 @@ def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
 def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
     """Why an order is not in use on a day: on hold, not begun, or over; None while it is in use.
 
+    Args:
+        medicine: The order.
+        today: The household's day.
     Source:
         the vet's order
     """

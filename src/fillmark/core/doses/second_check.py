@@ -37,6 +37,9 @@ class Checked:
 def agrees(check: SecondCheck, *, drawn: Mark | TabletParts) -> bool:
     """Whether a reading is the amount that was to be drawn: within half a step of the syringe, or the same count.
 
+    Args:
+        check: What the second person read.
+        drawn: What was to be drawn or counted.
     Source:
         arithmetic only
     """
@@ -93,14 +96,24 @@ def find_check(
 
 
 def reader_of(kept: KeptEntry, check: SecondCheck) -> tuple[UUID, str]:
-    """Who read it, and what the household calls them: the writer, or on a shared phone the one they named."""
+    """Who read it, and what the household calls them: the writer, or on a shared phone the one they named.
+
+    Args:
+        kept: The entry as the record keeps it.
+        check: What it holds.
+    """
     if check.reader is None or check.reader_name is None:
         return kept.by, kept.by_name
     return check.reader, check.reader_name
 
 
 def say_reading(check: SecondCheck, *, drawn: Mark | TabletParts) -> str:
-    """A reading in words."""
+    """A reading in words.
+
+    Args:
+        check: What the second person read.
+        drawn: What was to be drawn or counted.
+    """
     if check.pieces is None:
         assert check.ml is not None  # noqa: S101  # an entry holds one of them
         return str(Volume(check.ml))

@@ -94,6 +94,9 @@ def gross_energy(analysis: Analysis) -> Explained[float]:
 def energy_digestibility(analysis: Analysis, *, species: Species) -> Explained[float]:
     """Share of the gross energy this species digests, step 2 of the NRC 2006 method [%].
 
+    Args:
+        analysis: The label's analysis, as fed.
+        species: Dog or cat.
     Raises:
         OutOfRange: the food is all water, or so much of it is fiber that nothing would be digested.
     Source:
@@ -118,6 +121,9 @@ def energy_digestibility(analysis: Analysis, *, species: Species) -> Explained[f
 def metabolizable_energy(analysis: Analysis, *, species: Species) -> Explained[float]:
     """Energy the body can use, by the four steps of NRC 2006 [kcal/100 g as fed].
 
+    Args:
+        analysis: The label's analysis, as fed.
+        species: Dog or cat.
     Source:
         food.gross_*, food.digestibility_*, food.urine_loss_*
     """
@@ -137,6 +143,9 @@ def metabolizable_energy(analysis: Analysis, *, species: Species) -> Explained[f
 def natural_food_energy(analysis: Analysis, *, species: Species) -> Explained[float]:
     """Energy of meat, milk, cooked starch and enteral diets, which are digested almost wholly [kcal/100 g as fed].
 
+    Args:
+        analysis: The label's analysis, as fed.
+        species: Dog or cat.
     Source:
         food.natural_protein, food.natural_fat_*, food.natural_carbohydrate
     """
@@ -160,6 +169,9 @@ def natural_food_energy(analysis: Analysis, *, species: Species) -> Explained[fl
 def dry_matter_percent(*, as_fed_percent: float, moisture_percent: float) -> Explained[float]:
     """Share of a part in the food without its water [% of dry matter].
 
+    Args:
+        as_fed_percent: Share as printed on the can [%].
+        moisture_percent: Water in the food [%].
     Raises:
         OutOfRange: the food is all water.
     Source:
@@ -177,6 +189,9 @@ def dry_matter_percent(*, as_fed_percent: float, moisture_percent: float) -> Exp
 def as_fed_percent(*, dry_matter_percent: float, moisture_percent: float) -> Explained[float]:
     """Share of a part in the food as it comes out of the can [% as fed].
 
+    Args:
+        dry_matter_percent: Share without the water [%].
+        moisture_percent: Water in the food [%].
     Source:
         arithmetic only
     """

@@ -111,6 +111,9 @@ def blend_energy(*, kcal: float, volume: BlendVolume) -> Explained[float]:
 def daily_blend_volume(*, kcal_per_day: float, kcal_per_ml: float) -> Explained[float]:
     """Blend that holds the day's energy [mL/day].
 
+    Args:
+        kcal_per_day: The day's energy [kcal/day].
+        kcal_per_ml: Energy of the blend [kcal/mL].
     Source:
         arithmetic only
     """
@@ -126,6 +129,9 @@ def daily_blend_volume(*, kcal_per_day: float, kcal_per_ml: float) -> Explained[
 def energy_given(*, blend_ml: float, kcal_per_ml: float) -> Explained[float]:
     """Energy that this much blend carries [kcal].
 
+    Args:
+        blend_ml: Volume of blend [mL].
+        kcal_per_ml: Energy of the blend [kcal/mL].
     Source:
         arithmetic only
     """
@@ -204,6 +210,9 @@ class FoodInBlend:
 def batch_totals(foods: Sequence[FoodInBlend], *, added_water_ml: float) -> Explained[tuple[float, float]]:
     """Energy [kcal] and water [mL] of a whole batch.
 
+    Args:
+        foods: What goes in, water apart.
+        added_water_ml: Water stirred in [mL].
     Source:
         arithmetic only
     """

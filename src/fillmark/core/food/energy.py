@@ -70,6 +70,10 @@ EnergyOrder = RestingFactor | DailyEnergy | EnergyPerKg
 def power_form(*, weight_kg: float, factor: Figure, power: Figure) -> Explained[float]:
     """Energy by one printed form, factor × weight^power [kcal/day].
 
+    Args:
+        weight_kg: Weight [kg].
+        factor: Energy of an animal of 1 kg [kcal/day].
+        power: What the weight is raised to.
     Raises:
         OutOfRange: the weight is none an animal at home has.
     Source:
@@ -164,6 +168,9 @@ def energy_goal(*, weight_kg: float, order: EnergyOrder) -> Explained[float]:
 def maintenance_forms(*, species: Species, weight_kg: float) -> Mapping[str, Explained[float]]:
     """What each printed form says a healthy adult of this weight needs, by name, none of them averaged [kcal/day].
 
+    Args:
+        species: Dog or cat.
+        weight_kg: Weight [kg].
     Returns:
         Name of the form → its result.
     Source:

@@ -90,6 +90,9 @@ class Analysis:
 def density(*, weighed_g: float, measured_ml: float) -> Explained[float]:
     """How heavy a milliliter is, from the household's own scale and jug [g/mL].
 
+    Args:
+        weighed_g: On the scale [g].
+        measured_ml: The same food in the jug [mL].
     Raises:
         OutOfRange: no food weighs that.
     Source:
@@ -199,6 +202,7 @@ def energy_per_can(label: LabelEnergy, *, can_g: float | None = None) -> Explain
 
 
 def dry_fraction(moisture_percent: float) -> float:
+    """Share of a food that is not water [fraction, above 0 to 1]."""
     check_range(field="moisture_percent", value=moisture_percent, limits=PERCENT_LIMITS)
     if moisture_percent == 100:
         raise OutOfRange(
@@ -213,6 +217,9 @@ def dry_fraction(moisture_percent: float) -> float:
 def food_water(*, food_g: float, moisture_percent: float) -> Explained[float]:
     """Water that is already in the food [mL].
 
+    Args:
+        food_g: Weight of the food [g].
+        moisture_percent: Water in the food [%].
     Source:
         arithmetic only (a gram of water is a milliliter)
     """

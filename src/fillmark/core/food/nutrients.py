@@ -17,6 +17,9 @@ _MICROS = {"g": 1_000_000.0, "mg": 1000.0, "mcg": 1.0}
 def per_1000_kcal(*, percent_dry_matter: float, kcal_per_kg_dry: float) -> Explained[float]:
     """A share of the dry matter as grams for each 1,000 kcal [g/1,000 kcal].
 
+    Args:
+        percent_dry_matter: Share of the dry matter [%].
+        kcal_per_kg_dry: Energy of the dry matter [kcal/kg].
     Source:
         arithmetic only
     """
@@ -67,10 +70,12 @@ class NutrientCheck:
 
     @property
     def missed(self) -> tuple[NutrientLine, ...]:
+        """The lines that the recipe does not meet."""
         return tuple(line for line in self.lines if line.is_met is False)
 
     @property
     def unknown(self) -> tuple[NutrientLine, ...]:
+        """The lines that no label tells."""
         return tuple(line for line in self.lines if line.is_met is None)
 
 
@@ -95,6 +100,9 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
     Water changes nothing here: it carries no energy and no nutrient. A single complete food, only watered down, stays
     what its maker made it. Everything else is flagged, even when every line that can be checked is met.
 
+    Args:
+        recipe: The foods of the recipe, water among them.
+        species: Dog or cat.
     Source:
         nutrients.aafco.*, nutrients.fediaf.*
     """

@@ -43,6 +43,9 @@ def ideal_weight_from_fat(*, weight_kg: float, fat_percent: float) -> Explained[
 def ideal_weight_from_score_5(*, weight_kg: float, score: int) -> Explained[float]:
     """Ideal weight from a condition score of 4 or 5 on the scale to 5 [kg].
 
+    Args:
+        weight_kg: Weight today [kg].
+        score: Body condition, 4 or 5.
     Raises:
         OutOfRange: print gives no body fat for this score.
     Source:
@@ -66,6 +69,9 @@ def ideal_weight_from_score_9(*, weight_kg: float, score: int) -> Mapping[str, E
     Two take each point as 10 or 15 % of the weight today; the third takes a point as 10 % above the ideal, which makes
     the same score a smaller excess.
 
+    Args:
+        weight_kg: Weight today [kg].
+        score: Body condition, 6 to 9.
     Raises:
         OutOfRange: the score is not 6 to 9.
     Source:
@@ -104,6 +110,9 @@ def ideal_weight_from_score_9(*, weight_kg: float, score: int) -> Mapping[str, E
 def weight_change(*, from_kg: float, to_kg: float) -> Explained[float]:
     """Change of weight [%], a loss being negative.
 
+    Args:
+        from_kg: The earlier weight [kg].
+        to_kg: The later weight [kg].
     Source:
         arithmetic only
     """
@@ -121,7 +130,7 @@ def check_may_plan_at_home(*, loss_percent: float, over_days: float, is_starved:
 
     Args:
         loss_percent: Weight lost [%], 0 or more.
-        over_days: In how many days it was lost.
+        over_days: In what time it was lost [days].
         is_starved: The caregiver or the vet says that it was starved.
     Raises:
         NeedsHospital: it was starved, or lost more than a tenth within two months.

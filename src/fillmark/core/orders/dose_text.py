@@ -48,6 +48,10 @@ class Pieces:
 def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | Pieces:
     """A dose as a person writes it; never mL alone, since the bottle's strength may change.
 
+    Args:
+        text: Such as "2.5 mg", "0.1 mg/kg" or "1 tablet".
+        form: What the medicine is: a liquid, tablets, …
+        field: What the message calls it.
     Raises:
         WrongUnit: mL, no unit, or a piece that this form has none of.
         BadNumber: the number is none, invites a tenfold slip, or is 0.

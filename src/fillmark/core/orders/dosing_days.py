@@ -18,7 +18,12 @@ from fillmark.published.medicine import (
 
 
 def dose_on(medicine: Medicine, *, on: date | None = None) -> str:
-    """The dose as ordered for a day: the first one, or that of the last step that has begun."""
+    """The dose as ordered for a day: the first one, or that of the last step that has begun.
+
+    Args:
+        medicine: The order.
+        on: The household's day; none for the first dose.
+    """
     if on is None:
         return medicine.dose
     return next((step.dose for step in reversed(medicine.steps) if step.from_on <= on), medicine.dose)
@@ -31,7 +36,12 @@ def rhythms(medicine: Medicine) -> tuple[Medicine, ...]:
 
 
 def is_in_course(medicine: Medicine, *, on: date) -> bool:
-    """Whether a medicine's course covers this day, whether or not a dose falls on it."""
+    """Whether a medicine's course covers this day, whether or not a dose falls on it.
+
+    Args:
+        medicine: The order.
+        on: The household's day.
+    """
     starts, stops = medicine.start_on, medicine.stop_on
     return (starts is None or starts <= on) and (stops is None or on <= stops)
 
@@ -51,6 +61,11 @@ def counted_doses(medicine: Medicine, *, from_at: datetime, until_at: datetime, 
 
     Hours are true hours: a changed clock neither shortens nor lengthens one, and loses or doubles no dose.
 
+    Args:
+        medicine: The order.
+        from_at: Beginning, included.
+        until_at: End, not included.
+        time_zone: The household's time zone, an IANA name.
     Source:
         the vet's order
     """
@@ -66,13 +81,24 @@ def counted_doses(medicine: Medicine, *, from_at: datetime, until_at: datetime, 
 
 
 def nearest_counted(medicine: Medicine, *, at: datetime, time_zone: str) -> datetime:
-    """The dose of such an order that an instant is nearest to."""
+    """The dose of such an order that an instant is nearest to.
+
+    Args:
+        medicine: The order.
+        at: The instant.
+        time_zone: The household's time zone, an IANA name.
+    """
     first, apart = _first_at(medicine, time_zone), timedelta(hours=medicine.every_hours or 0)
     return first + max(0, round((at.astimezone(UTC) - first) / apart)) * apart
 
 
 def course_day(medicine: Medicine, *, on: date) -> int | None:
-    """Which day of the course a day is, the first being 1; None before it, after it, or without a first day."""
+    """Which day of the course a day is, the first being 1; None before it, after it, or without a first day.
+
+    Args:
+        medicine: The order.
+        on: The household's day.
+    """
     first_on = first_day(medicine)
     if first_on is None or on < first_on or (medicine.stop_on and on > medicine.stop_on):
         return None
@@ -84,6 +110,9 @@ def is_dosing_day(medicine: Medicine, *, on: date) -> bool:
 
     Of an order whose hours are counted from its first dose, `counted_doses` tells.
 
+    Args:
+        medicine: The order.
+        on: The household's day.
     Source:
         arithmetic only
     """

@@ -20,6 +20,10 @@ from fillmark.published import Fact
 def dose_volume(medicine: Medicine, *, weight_kg: float, on: date | None = None) -> Explained[Volume]:
     """What one dose is in this bottle, exact.
 
+    Args:
+        medicine: The order.
+        weight_kg: Weight [kg].
+        on: The household's day; none for the first dose.
     Raises:
         NotStated: the strength, or what the dose hangs on, is not stated.
         WrongUnit: the medicine is not measured by volume.

@@ -300,7 +300,12 @@ class Medicine(Part):
 
 
 def hours_apart(one: Medicine, other: Medicine) -> float:
-    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all."""
+    """How long two medicines must be kept apart, whichever of them says so [hours], 0 for not at all.
+
+    Args:
+        one: The one order.
+        other: The other order.
+    """
     found = 0.0
     for first, second in ((one, other), (other, one)):
         for apart in first.apart_from:
@@ -342,7 +347,12 @@ def read_strength(medicine: Medicine) -> Strength | Mass | None:
 
 
 def order_on(medicine: Medicine, *, on: date) -> Medicine:
-    """The order with the rhythm of a day: of the last step that has begun and names one, counted from its day."""
+    """The order with the rhythm of a day: of the last step that has begun and names one, counted from its day.
+
+    Args:
+        medicine: The order.
+        on: The household's day.
+    """
     begun = [step for step in medicine.steps if step.from_on <= on and step.every_hours is not None]
     if not begun:
         return medicine

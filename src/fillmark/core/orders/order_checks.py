@@ -159,6 +159,7 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
 
 
 def mg_of(strength: Strength | Mass) -> float:
+    """Milligrams in a milliliter or in a piece, for a comparison with print."""
     return float(strength.mg_per_ml if isinstance(strength, Strength) else strength.mg)
 
 

@@ -36,6 +36,9 @@ MONTHS = (
 def last_day_of_use(*, first_on: date, days: int) -> date:
     """The last of so many days, the first one being day 1.
 
+    Args:
+        first_on: The first day.
+        days: How many it keeps [days].
     Source:
         shelf_life.day_of_making
     """
@@ -73,7 +76,7 @@ def opened_until(*, opened_as: OpenedAs, opened_on: date, label_days: int | None
     Args:
         opened_as: What it is.
         opened_on: The day it was opened, mixed or put into a box.
-        label_days: For how many days after opening its label lets it be used; it goes before print.
+        label_days: How long after opening its label lets it be used [days]; it goes before print.
     Source:
         the label; shelf_life.opened_*, shelf_life.weekly_box, shelf_life.single_dose
     """

@@ -21,6 +21,9 @@ LAST_DIGITS = 1e-6
 def find_slip(*, value: float, reference: float) -> str | None:
     """Which slip would turn one number into the other, in words; None for none.
 
+    Args:
+        value: The number that came.
+        reference: The number it is held against, in the same unit.
     Source:
         medicine.slip_closeness
     """
@@ -35,7 +38,12 @@ def find_slip(*, value: float, reference: float) -> str | None:
 
 
 def find_slip_into_print(value: float, band: Band) -> str | None:
-    """Which slip would have turned a dose inside print into this one, in words."""
+    """Which slip would have turned a dose inside print into this one, in words.
+
+    Args:
+        value: The dose, in the unit of the range.
+        band: The printed range.
+    """
     for times, words, why in SLIPS:
         for meant, way in ((value / times, "as much as"), (value * times, "less than")):
             if is_inside(meant, band):
@@ -44,5 +52,10 @@ def find_slip_into_print(value: float, band: Band) -> str | None:
 
 
 def is_inside(value: float, band: Band) -> bool:
-    """Whether a value lies in a printed range, its ends included."""
+    """Whether a value lies in a printed range, its ends included.
+
+    Args:
+        value: The dose, in the unit of the range.
+        band: The printed range.
+    """
     return band.low * (1 - LAST_DIGITS) <= value <= band.high * (1 + LAST_DIGITS)

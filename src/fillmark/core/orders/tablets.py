@@ -16,6 +16,7 @@ from fillmark.published.syringe import REFUSED_ERROR_FRACTION, SILENT_ERROR_FRAC
 
 
 def no_strength(medicine: Medicine) -> NotStated:
+    """The refusal of a medicine whose label nobody has read."""
     return NotStated(
         field="strength",
         got=f"{medicine.name} without a strength",
@@ -66,6 +67,10 @@ def _count_in_words(count: Fraction, piece: str) -> str:
 def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None) -> Explained[TabletParts]:
     """How many tablets, halves or quarters one dose is; only parts that the score lines allow.
 
+    Args:
+        medicine: The order.
+        weight_kg: Weight [kg].
+        on: The household's day; none for the first dose.
     Raises:
         NotStated: the strength, or what the dose hangs on, is not stated.
         CannotDraw: the nearest count is further off than a dose may be, or the tablet would have to be crushed and

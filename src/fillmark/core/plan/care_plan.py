@@ -184,6 +184,9 @@ class CarePlan(Part):
 def ladder_fraction(plan: CarePlan, *, on: date) -> float:
     """The share of the energy goal that the vet's ladder allows on this day [fraction, 0 to 1].
 
+    Args:
+        plan: The care plan.
+        on: The household's day.
     Source:
         the vet's ladder
     """

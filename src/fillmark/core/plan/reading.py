@@ -55,6 +55,9 @@ def check_plan_size(size_bytes: int) -> None:
 def read_plan(text: bytes, *, kind: Literal["toml", "json"]) -> CarePlan:
     """The care plan in a file's bytes.
 
+    Args:
+        text: The whole file.
+        kind: Which format it is in.
     Raises:
         FillmarkError: what is wrong with it first; nothing is guessed or repaired.
     """

@@ -117,6 +117,9 @@ def tell_plan(plan: CarePlan) -> tuple[Section, ...]:
 def compare_plans(old: CarePlan, new: CarePlan) -> tuple[SectionChange, ...]:
     """What the new plan says that the old one does not, and the other way round; nothing that both say.
 
+    Args:
+        old: The plan in force.
+        new: The plan that would replace it.
     Source:
         both plans' own documents
     """

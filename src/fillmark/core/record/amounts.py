@@ -17,6 +17,7 @@ class Amount:
 
     @property
     def is_exact(self) -> bool:
+        """Whether the range is a single number."""
         return self.low_ml == self.high_ml
 
     def rounded(self) -> "Amount":
@@ -39,12 +40,24 @@ def came_back(ml: float | str) -> Amount:
 
 
 def cap_back(back: Amount | None, blend: Amount | None) -> Amount | None:
+    """What came back, at most the blend that went in where nobody measured it.
+
+    Args:
+        back: What came back; none when nothing did.
+        blend: What went in.
+    """
     if back is None or back.high_ml != float("inf"):
         return back
     return replace(back, high_ml=max(back.low_ml, blend.high_ml if blend else 0.0))
 
 
 def kept_blend(blend: Amount | None, back: Amount | None) -> Amount | None:
+    """What stayed in, from the least to the most it can be, 0 or more.
+
+    Args:
+        blend: What went in; none when that is not known.
+        back: What came back; none when nothing did.
+    """
     if blend is None:
         return None
     lost = back or NOTHING
@@ -52,15 +65,18 @@ def kept_blend(blend: Amount | None, back: Amount | None) -> Amount | None:
 
 
 def exactly(ml: float) -> Amount:
+    """An amount that somebody measured [mL]."""
     return Amount(ml, ml)
 
 
 def ml_of(one: KeptEntry) -> float:
+    """What a fill or a flush put in [mL]."""
     payload = one.entry.payload
     assert isinstance(payload, FillGiven | FlushGiven)  # noqa: S101
     return payload.ml
 
 
 def sum_known(amounts: Iterable[Amount | None]) -> Amount | None:
+    """The sum of those that are known; none when none is."""
     known = [amount for amount in amounts if amount is not None]
     return add_up(known) if known else None

@@ -31,7 +31,12 @@ class Fault(StrEnum):
 
 
 def batch_name(*, label: str, made_on: date) -> str:
-    """A batch as people call it."""
+    """A batch as people call it.
+
+    Args:
+        label: What the jar says, or nothing.
+        made_on: The day it was cooked.
+    """
     made = f"{made_on.day} {made_on:%B}"
     return f"{label} of {made}" if label else f"the batch of {made}"
 
@@ -114,7 +119,7 @@ def read_batches(
     Args:
         entries: Those of BATCH_KINDS of one animal, in any order, with everything that corrects them.
         limit_level: The thickest level the vet allows, or None when not stated.
-        keeps_days: How many days a batch keeps, the day it was made being the first; None when not stated.
+        keeps_days: How long a batch keeps [days], the day it was made being the first; None when not stated.
         today: The household's day.
     Source:
         as `judge_flow` and `last_day_of_use`

@@ -101,9 +101,16 @@ class Together:
         return one
 
     def join(self, one: UUID, other: UUID) -> None:
+        """These two belong to one group from now on.
+
+        Args:
+            one: An id.
+            other: Another id.
+        """
         self._parent[self._root(one)] = self._root(other)
 
     def all(self) -> Collection[list[UUID]]:
+        """Every group, as its ids."""
         members: dict[UUID, list[UUID]] = defaultdict(list)
         for one in self._parent:
             members[self._root(one)].append(one)

@@ -161,6 +161,7 @@ class Entry(Part):
 
     @property
     def kind(self) -> str:
+        """The kind of its payload."""
         return self.payload.kind
 
     @property
@@ -233,6 +234,9 @@ def write_payload(entry: Entry) -> str:
 def check_clock(entry: Entry, *, now: datetime) -> timedelta:
     """How far the entry lies ahead of now; 0 when it does not.
 
+    Args:
+        entry: What a device wrote.
+        now: The present instant.
     Raises:
         BadEntry: so far ahead that the device's date is wrong.
     Source:
@@ -271,17 +275,34 @@ def _dump(document: dict[str, Any]) -> str:
 
 
 def household_day(*, at: datetime, time_zone: str, day_starts: time) -> date:
-    """The household's day an instant falls in: before the day's start hour it is still yesterday."""
+    """The household's day an instant falls in: before the day's start hour it is still yesterday.
+
+    Args:
+        at: The instant.
+        time_zone: The household's time zone, an IANA name.
+        day_starts: When the household's day begins.
+    """
     return _day(at.astimezone(ZoneInfo(time_zone)), day_starts)
 
 
 def session_day(session: str, *, day_starts: time) -> date:
-    """The household's day a session belongs to, whenever it was really given."""
+    """The household's day a session belongs to, whenever it was really given.
+
+    Args:
+        session: The session's identity.
+        day_starts: When the household's day begins.
+    """
     return _day(datetime.fromisoformat(session), day_starts)
 
 
 def entry_day(entry: Entry, *, time_zone: str, day_starts: time) -> date:
-    """The household's day an entry counts for: the day of its session, or of the moment it happened."""
+    """The household's day an entry counts for: the day of its session, or of the moment it happened.
+
+    Args:
+        entry: What someone wrote.
+        time_zone: The household's time zone, an IANA name.
+        day_starts: When the household's day begins.
+    """
     if entry.session is not None:
         return session_day(entry.session, day_starts=day_starts)
     return household_day(at=entry.at, time_zone=time_zone, day_starts=day_starts)

@@ -102,6 +102,11 @@ def learning_tests(
 
     Older ones are left out, since cans of another year say little of today's.
 
+    Args:
+        tests: All flow tests of the record, oldest first.
+        foods: Ids of the blend's foods, sorted.
+        sieved: Whether the blend is sieved.
+        frozen: Whether it is kept frozen.
     Source:
         arithmetic only
     """

@@ -44,6 +44,7 @@ class Lock:
 
     @property
     def title(self) -> str:
+        """What is wrong, in words."""
         return self.trouble.words
 
 

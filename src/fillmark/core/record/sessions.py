@@ -142,6 +142,9 @@ def read_session(*, session: str, entries: Iterable[KeptEntry], now: datetime) -
 def read_sessions(*, entries: Iterable[KeptEntry], now: datetime) -> dict[str, SessionRecord]:
     """Every session that the entries speak of, by its identity; see `read_session`.
 
+    Args:
+        entries: All that the record keeps of these days, in any order.
+        now: The present instant.
     Source:
         record.unfinished_after_minutes
     """
@@ -153,7 +156,13 @@ def read_sessions(*, entries: Iterable[KeptEntry], now: datetime) -> dict[str, S
 
 
 def read_one_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> SessionRecord:
-    """`mine` counts, belongs to this session and stands in the order it happened."""
+    """How far one session has come.
+
+    Args:
+        session: The session's identity.
+        mine: Its entries that count, in the order they happened.
+        now: The present instant.
+    """
     if not mine:
         return SessionRecord(session=session, standing=Standing.NO_ENTRY, steps_skipped={})
     twice = find_told(mine)
@@ -356,7 +365,12 @@ def find_told(entries: Iterable[KeptEntry]) -> tuple[frozenset[UUID], ...]:
 
 
 def are_told(ids: Iterable[UUID], *, told: Iterable[frozenset[UUID]]) -> bool:
-    """Whether someone has said of all of these that they happened, at once or one beside the next."""
+    """Whether someone has said of all of these that they happened, at once or one beside the next.
+
+    Args:
+        ids: The entries in question.
+        told: The groups that someone has said all happened.
+    """
     wanted = frozenset(ids)
     groups = Together()
     for one in wanted:

@@ -28,6 +28,10 @@ def check_day(*, regimen: Regimen, timetable: Timetable) -> tuple[str, ...]:
 def measure(*, regimen: Regimen, timetable: Timetable, aim: Aim) -> int:
     """What a timetable reaches for one aim: a count, or minutes.
 
+    Args:
+        regimen: What the day must hold.
+        timetable: A day's sessions.
+        aim: What is measured.
     Source:
         arithmetic only
     """

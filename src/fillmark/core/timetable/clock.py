@@ -40,6 +40,9 @@ def write_duration(minutes: int) -> str:
 def check_clock(*, field: str, clock: int) -> None:
     """Refuse what is no time of day.
 
+    Args:
+        field: What the message calls it.
+        clock: Minutes after midnight.
     Raises:
         BadPlan: it lies outside 0 to 1,439 minutes after midnight.
     Source:

@@ -87,6 +87,10 @@ class Timetable:
 def who_can_come(*, regimen: Regimen, session: Session, weekday: int) -> tuple[Attendant, ...]:
     """The people who are free then and trained for all that this session holds; first those named first.
 
+    Args:
+        regimen: What the day must hold.
+        session: One trip to the animal.
+        weekday: 0 for Monday to 6.
     Source:
         arithmetic only
     """

@@ -366,6 +366,9 @@ class SessionModel:
     def solve(self, *, effort: float, minimize: Any = None) -> tuple[str, Timetable | None, int, int]:
         """Search with one worker and a fixed seed, as long as `effort` (deterministic time) allows.
 
+        Args:
+            effort: Deterministic time, the solver's own unit.
+            minimize: What is made least; None to find any day.
         Returns:
             "found", "best", "impossible" or "unknown"; the day; its cost and the proven bound of what was minimized.
         """

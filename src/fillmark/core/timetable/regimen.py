@@ -243,7 +243,13 @@ class Attendant:
     available: tuple[Available, ...] = ()
 
     def is_available(self, *, weekday: int, clock: int, minutes: int = 0) -> bool:
-        """Whether they can come at this clock time, and stay so long [minutes]."""
+        """Whether they can come at this clock time, and stay so long [minutes].
+
+        Args:
+            weekday: 0 for Monday to 6.
+            clock: Minutes after midnight.
+            minutes: How long they stay [minutes].
+        """
         return any(
             (shown.weekday == weekday and _stays(shown.window, clock, minutes, wrapped=False))
             or ((shown.weekday + 1) % 7 == weekday and _stays(shown.window, clock, minutes, wrapped=True))

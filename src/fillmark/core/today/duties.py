@@ -1,7 +1,6 @@
 """The doses, meals, tasks and flushes of a care plan as duties of the timetable."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, time
 from itertools import pairwise
 from math import ceil
@@ -18,14 +17,12 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.tasks import Task
 from fillmark.core.timetable import (
     DAY_MINUTES,
-    MEAL,
     AnyFood,
     Apart,
     BeforeMeal,
     Duty,
     EmptyStomach,
     Food,
-    Insisted,
     Kind,
     Meals,
     Window,
@@ -33,7 +30,8 @@ from fillmark.core.timetable import (
     write_clock,
     write_duration,
 )
-from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.today.chosen_hours import GRID_MINUTES, minutes_of
+from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.published import Printed
 from fillmark.published.timetable_choices import (
@@ -43,63 +41,12 @@ from fillmark.published.timetable_choices import (
     MEAL_GAP_FRACTION,
 )
 
-GRID_MINUTES = (15, 5)
-"""Times stand on quarters of an hour; where the present ones or a wish do not, on every fifth minute."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Wishes:
-    """What a household may choose about its day; what the vet ordered is not among it.
-
-    Attributes:
-        sleep_from: When the household goes to bed.
-        sleep_until: When it rises. A session in between is avoided where the vet's rules allow.
-        earliest: No session before this. Alone, it holds from bedtime on.
-        latest: No session after this. Alone, it holds until rising.
-        fixed_at: A session at exactly this time.
-        fixed_what: What that session must hold: the id of a medicine, "meal", or nothing in particular.
-    """
-
-    sleep_from: time = time(23)
-    sleep_until: time = time(6)
-    earliest: time | None = None
-    latest: time | None = None
-    fixed_at: time | None = None
-    fixed_what: str | None = None
-
-    @property
-    def night(self) -> Window:
-        """When the household sleeps."""
-        if self.sleep_from == self.sleep_until:
-            raise BadPlan(
-                field="wishes.sleep_from",
-                got=f"Sleep from {self.sleep_from:%H:%M} until {self.sleep_until:%H:%M}",
-                allowed="two different times",
-                remedy="Enter when you go to bed and when you rise.",
-            )
-        return Window(minutes_of(self.sleep_from), minutes_of(self.sleep_until))
-
-    @property
-    def quiet(self) -> Window | None:
-        """The hours in which there is no session at all."""
-        if self.earliest is None and self.latest is None:
-            return None
-        begins, ends = self.latest or self.sleep_from, self.earliest or self.sleep_until
-        if begins == ends:
-            raise BadPlan(
-                field="wishes.earliest",
-                got=f"No session before {ends:%H:%M} and none after {begins:%H:%M}",
-                allowed="a day with room for sessions",
-                remedy="Choose an earliest time that comes before the latest.",
-            )
-        return Window(minutes_of(begins), minutes_of(ends))
-
-
 IDLE_FLUSH = "Flush of the idle tube"
 """The name under which the flushes of an idle tube stand in the day's times."""
 
 
 def task_duty(task: Task) -> Duty:
+    """A task of the plan as a duty of the day."""
     if task.with_each_meal:
         return Duty(name=task.name, kind=Kind.TASK, times=None, food=WithMeal(), skill=task.name)
     minutes = ceil(task.food_minutes or 0) or 1
@@ -114,7 +61,12 @@ def task_duty(task: Task) -> Duty:
 
 
 def flush_duty(plan: CarePlan, figures: list[Printed]) -> tuple[Duty, ...]:
-    """The idle tube's flushes, evenly through the day; the same session may hold something else."""
+    """The idle tube's flushes, evenly through the day; the same session may hold something else.
+
+    Args:
+        plan: The care plan.
+        figures: Printed numbers used; added to.
+    """
     idle, clocks = plan.orders.idle_flush, plan.timetable.flushes
     if idle is None or not clocks:
         return ()
@@ -138,12 +90,13 @@ def names_of(plan: CarePlan) -> dict[str, str]:
     }
 
 
-def minutes_of(clock: time) -> int:
-    return clock.hour * 60 + clock.minute
-
-
 def timed_medicines(plan: CarePlan, *, on: date) -> tuple[Medicine, ...]:
-    """The medicines that have a time of day, those of a course still to come too, in the rhythm they have then."""
+    """The medicines that have a time of day, those of a course still to come too, in the rhythm they have then.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+    """
     return tuple(
         order_on(medicine, on=max(on, medicine.start_on or on))
         for medicine in plan.medicines
@@ -154,7 +107,12 @@ def timed_medicines(plan: CarePlan, *, on: date) -> tuple[Medicine, ...]:
 
 
 def counted_on(plan: CarePlan, *, on: date) -> Iterator[tuple[str, time, DueMedicine]]:
-    """The doses of a day whose hours are counted from a first one: what each is called, and where it stands."""
+    """The doses of a day whose hours are counted from a first one: what each is called, and where it stands.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+    """
     found = [(clock, due) for clock, dues in due_medicines(plan, on=on).items() for due in dues if due.due_at]
     names = names_of(plan)
     for clock, due in found:
@@ -164,7 +122,13 @@ def counted_on(plan: CarePlan, *, on: date) -> Iterator[tuple[str, time, DueMedi
 
 
 def counted_duties(plan: CarePlan, on: date, cautions: list[str]) -> Iterator[Duty]:
-    """Each of these doses as a duty that no wish can move: a session within reach takes it along."""
+    """Each of these doses as a duty that no wish can move: a session within reach takes it along.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+        cautions: What to say about it; added to.
+    """
     zone, grid = ZoneInfo(plan.household.time_zone), GRID_MINUTES[-1]
     for name, _, due in counted_on(plan, on=on):
         assert due.due_at is not None  # noqa: S101
@@ -213,6 +177,14 @@ def shortest_meal_gap(plan: CarePlan) -> Explained[int]:
 
 
 def meals_rule(plan: CarePlan, on: date, cautions: list[str], figures: list[Printed]) -> Meals:
+    """How many meals, how long each takes, and how far apart they lie.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+        cautions: What to say about it; added to.
+        figures: Printed numbers used; added to.
+    """
     orders, clocks = plan.orders, plan.timetable.meals
     count = len(clocks) or orders.meals_per_day
     if not count:
@@ -235,6 +207,15 @@ def meals_rule(plan: CarePlan, on: date, cautions: list[str], figures: list[Prin
 
 
 def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[str], figures: list[Printed]) -> Duty:
+    """One order as a duty of the day: how often, how far apart, and what it asks of food.
+
+    Args:
+        medicine: The order.
+        name: What the duty is called.
+        plan: The care plan.
+        cautions: What to say about it; added to.
+        figures: Printed numbers used; added to.
+    """
     if medicine.with_each_meal:
         return Duty(name=name, times=None, food=WithMeal())
     food = food_rule(medicine, name, plan.timetable.meals, cautions, figures)
@@ -276,6 +257,15 @@ def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[
 def food_rule(
     medicine: Medicine, name: str, meals: tuple[time, ...], cautions: list[str], figures: list[Printed]
 ) -> Food:
+    """What one order asks of the time around food.
+
+    Args:
+        medicine: The order.
+        name: What the duty is called.
+        meals: The plan's meal times.
+        cautions: What to say about it; added to.
+        figures: Printed numbers used; added to.
+    """
     least = max(1, ceil(medicine.food.minutes or 0.0))
     match medicine.food.relation:
         case "with":
@@ -311,7 +301,12 @@ def _has_meal_within(clock: time, meals: tuple[time, ...], minutes: int) -> bool
 
 
 def apart_rules(medicines: tuple[Medicine, ...], names: dict[str, str]) -> tuple[Apart, ...]:
-    """Each pair once, with the longer time where both orders name one."""
+    """Each pair once, with the longer time where both orders name one.
+
+    Args:
+        medicines: Those with a time of day.
+        names: What each medicine is called, by its id.
+    """
     timed = {medicine.id for medicine in medicines}
     minutes: dict[tuple[str, str], int] = {}
     for medicine in medicines:
@@ -320,32 +315,3 @@ def apart_rules(medicines: tuple[Medicine, ...], names: dict[str, str]) -> tuple
                 first, second = sorted((names[medicine.id], names[apart.medicine]))
                 minutes[first, second] = max(minutes.get((first, second), 0), ceil(apart.hours * 60))
     return tuple(Apart(first, second, least) for (first, second), least in minutes.items())
-
-
-def insisted_rules(wishes: Wishes, names: dict[str, str]) -> tuple[Insisted, ...]:
-    at, what, finest = wishes.fixed_at, wishes.fixed_what, GRID_MINUTES[-1]
-    if what is not None and what != MEAL and what not in names:
-        raise BadPlan(
-            field="wishes.fixed_what",
-            got=f'"{what[:40]}" at a fixed time',
-            allowed=f"{MEAL}, {', '.join(names)}",
-            remedy="Choose a meal or a medicine of this plan.",
-        )
-    name = names.get(what, what) if what is not None else None
-    if at is None:
-        if name is None:
-            return ()
-        raise BadPlan(
-            field="wishes.fixed_at",
-            got=f"A fixed time for {'a meal' if name == MEAL else name}, and no time",
-            allowed="a time of day",
-            remedy="Enter the time, or choose any session.",
-        )
-    if minutes_of(at) % finest:
-        raise BadPlan(
-            field="wishes.fixed_at",
-            got=f"A session fixed at {at:%H:%M}",
-            allowed=f"every {finest}th minute",
-            remedy=f"Choose the nearest {finest} minutes.",
-        )
-    return (Insisted(minutes_of(at), name),)

@@ -61,10 +61,12 @@ class MealAhead:
 
     @property
     def is_moved(self) -> bool:
+        """Whether it has another time than planned."""
         return self.at != self.planned_at
 
     @property
     def is_changed(self) -> bool:
+        """Whether it holds another amount than planned."""
         return abs(self.blend_ml - self.planned_ml) > DUST_ML
 
 
@@ -159,6 +161,9 @@ class MealRules:
 def meal_state(meal: MealToday, *, now: datetime) -> MealState:
     """Where a meal stands. One past its time stays to come as long as it is offered as the next.
 
+    Args:
+        meal: One meal of today, with its record.
+        now: The present instant.
     Source:
         record.stays_next_minutes
     """

@@ -89,6 +89,7 @@ class TodaysSession:
 
     @property
     def key(self) -> str:
+        """The session's identity in the plan."""
         return self.ordered.key
 
 
@@ -108,6 +109,7 @@ class NewTime:
 
     @property
     def key(self) -> str:
+        """The session's identity in the plan."""
         return self.ordered.key
 
     @property
@@ -168,6 +170,10 @@ def latest_at(medicine: Medicine, *, planned_at: datetime, next_at: datetime | N
 def is_to_come(session: TodaysSession, *, of: Sequence[TodaysSession], now: datetime) -> bool:
     """Whether a session is still offered: nothing is recorded of it nor of one after it, and it is not long past.
 
+    Args:
+        session: The one in question.
+        of: All of today's sessions.
+        now: The present instant.
     Source:
         record.stays_next_minutes
     """

@@ -24,19 +24,16 @@ from fillmark.core.timetable import (
     Window,
     WithMeal,
 )
+from fillmark.core.today.chosen_hours import GRID_MINUTES, Wishes, insisted_rules, minutes_of
 from fillmark.core.today.duties import (
-    GRID_MINUTES,
     IDLE_FLUSH,
-    Wishes,
     apart_rules,
     counted_duties,
     counted_on,
     flush_duty,
     food_rule,
-    insisted_rules,
     meals_rule,
     medicine_duty,
-    minutes_of,
     names_of,
     task_duty,
     timed_medicines,
@@ -176,6 +173,9 @@ def _daily_tasks(plan: CarePlan) -> tuple[Task, ...]:
 def present_day(plan: CarePlan, *, on: date) -> Timetable:
     """The plan's own times as a timetable, in the order of the clock.
 
+    Args:
+        plan: The care plan.
+        on: The household's day.
     Source:
         the plan
     """

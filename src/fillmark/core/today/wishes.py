@@ -21,7 +21,8 @@ from fillmark.core.timetable import (
     what_holds,
     write_duration,
 )
-from fillmark.core.today.duties import IDLE_FLUSH, Wishes, names_of, timed_medicines
+from fillmark.core.today.chosen_hours import Wishes
+from fillmark.core.today.duties import IDLE_FLUSH, names_of, timed_medicines
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.values.document import read_document
 from fillmark.core.values.explain import Explained

@@ -72,6 +72,9 @@ def outer_diameter(*, french: float) -> Explained[float]:
 def bore(*, french: float, inner_mm: float | None) -> Explained[float]:
     """Inner diameter of a tube, as its maker states it [mm].
 
+    Args:
+        french: Outer size [Fr].
+        inner_mm: Inner diameter by the maker [mm]; None where not stated.
     Raises:
         NotStated: the maker's figure is missing; it is not worked out from French.
         OutOfRange: the bore is not smaller than the outside.
@@ -106,6 +109,10 @@ def _check_pipe(*, length_m: float, flow_m3_per_s: float, radius_m: float) -> No
 def push_compared(*, inner_mm: float, than_mm: float, flow_index: float = 1.0) -> Explained[float]:
     """How many times harder the same blend at the same pace pushes through one bore than through another.
 
+    Args:
+        inner_mm: The bore in question [mm].
+        than_mm: The bore it is compared with [mm].
+        flow_index: How the blend thins when pushed: 1 for water, less for a thick blend.
     Source:
         Darby, equation 6-44
     """

@@ -44,6 +44,9 @@ def weaning_tube_energy(*, goal_kcal: float, by_mouth_kcal: float) -> Explained[
 
     Tube meals stay whole until it eats the share by mouth from which print tapers; then the tube fills up the rest.
 
+    Args:
+        goal_kcal: The day's energy goal [kcal/day].
+        by_mouth_kcal: What it ate by itself [kcal/day].
     Source:
         meals.taper_from, meals.idle_flushes
     """

@@ -60,6 +60,10 @@ def _reading(syringe: Syringe, drawn: Decimal) -> str:
 def rounding_caution(*, error_fraction: float, asked: str, came: str) -> tuple[str, ...]:
     """What to say about a rounding, by how far it is off; nothing when it is close.
 
+    Args:
+        error_fraction: How far off it is [fraction of what was asked].
+        asked: What was ordered, in words.
+        came: What can be measured, in words.
     Raises:
         CannotDraw: it is so far off that the vet must be asked.
     """
@@ -211,6 +215,9 @@ def fills(*, total_ml: float, syringe: Syringe) -> tuple[Mark, ...]:
 
     The meal is rounded to the syringe's step once, before it is split.
 
+    Args:
+        total_ml: The whole meal [mL].
+        syringe: The syringe it is given with.
     Raises:
         OutOfRange: the meal can only be a slip, or is less than half a step.
     Source:

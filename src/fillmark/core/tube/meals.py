@@ -19,6 +19,7 @@ from fillmark.published.meals import (
 
 
 def check_step(step_ml: float) -> None:
+    """Refuse a step that no syringe has [mL]."""
     check_at_least(
         field="step_ml",
         value=step_ml,
@@ -233,6 +234,12 @@ def largest_blend_per_meal(
 ) -> Explained[float]:
     """The most blend a meal may hold under the vet's cap, on a mark of the syringe [mL], 0 or more.
 
+    Args:
+        weight_kg: Weight [kg].
+        cap_ml_per_kg: The most one session may hold [mL/kg].
+        flush_ml: All flushes of the session [mL].
+        medicine_water_ml: Medicines with their carrier [mL].
+        step_ml: From one mark of the syringe to the next [mL].
     Source:
         the vet's cap
     """

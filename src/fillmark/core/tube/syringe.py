@@ -80,6 +80,7 @@ class Syringe(Part):
 
     @property
     def name(self) -> str:
+        """Its size, in words."""
         return f"{write_number(self.size_ml)} mL syringe"
 
 
@@ -141,6 +142,9 @@ def scale_lines(syringe: Syringe) -> tuple[ScaleLine, ...]:
 def height_fraction(*, syringe: Syringe, ml: float | Decimal) -> float:
     """Where a volume stands between the first line (0) and the last (1).
 
+    Args:
+        syringe: The syringe.
+        ml: The volume [mL].
     Raises:
         OutOfRange: the syringe does not hold it.
     """
@@ -156,12 +160,16 @@ def height_fraction(*, syringe: Syringe, ml: float | Decimal) -> float:
 
 
 def has_middle_line(lines_per_number: int) -> bool:
+    """Whether a line halfway between two numbers is drawn longer."""
     return lines_per_number >= 4 and lines_per_number % 2 == 0
 
 
 def tolerance_ml(*, volume_ml: float, size_ml: float) -> Explained[float]:
     """How far a syringe that keeps the standard may be off at a volume [mL either way].
 
+    Args:
+        volume_ml: What is drawn up [mL].
+        size_ml: What the syringe holds [mL].
     Source:
         syringe.tolerance_*
     """
@@ -190,6 +198,9 @@ def smallest_measurable_ml(
 ) -> Explained[float]:
     """The smallest volume that a syringe keeping the standard measures closely enough [mL].
 
+    Args:
+        size_ml: What the syringe holds [mL].
+        within_fraction: How far off a dose may be [fraction of it].
     Source:
         syringe.tolerance_*
     """
@@ -231,6 +242,9 @@ def dead_space(*, size_ml: float) -> Explained[float]:
 def tip_misfit(*, tip: Tip, route: str) -> Fact | None:
     """Why a tip does not go with a route; None where nothing speaks against it.
 
+    Args:
+        tip: The syringe's tip.
+        route: The medicine's route.
     Source:
         syringe.misfit_* (common practice, no source)
     """

@@ -51,6 +51,10 @@ class TubeOut:
 def tract_age(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[Tract]:
     """How far a tube's tract has grown on a day; one of unknown age is treated as early by every caller.
 
+    Args:
+        tube_kind: Kind of tube, as the plan names it.
+        placed_on: The day it was placed; None where not known.
+        on: The household's day.
     Raises:
         OutOfRange: the tube was placed after that day.
     Source:
@@ -80,6 +84,10 @@ def tract_age(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[
 def tube_out(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[TubeOut]:
     """What to do, and what not, when the tube has come out.
 
+    Args:
+        tube_kind: Kind of tube, as the plan names it.
+        placed_on: The day it was placed; None where not known.
+        on: The household's day.
     Raises:
         OutOfRange: the tube was placed after that day.
     Source:
@@ -161,6 +169,9 @@ def unclog_choices(*, vet_allows: Collection[str] = ()) -> tuple[UnclogChoice, .
 def volume_inside(*, inner_mm: float, length_cm: float) -> Explained[float]:
     """What a tube holds [mL]: a flush of less leaves some of the medicine inside it.
 
+    Args:
+        inner_mm: Inner diameter [mm].
+        length_cm: Length [cm].
     Raises:
         OutOfRange: a number is below 0.
     Source:

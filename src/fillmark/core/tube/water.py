@@ -25,6 +25,9 @@ def flushes_in_session(*, medicines: int, has_meal: bool) -> Explained[int]:
 
     Each medicine is given alone, so n things make n + 1 flushes; the meal counts as one thing.
 
+    Args:
+        medicines: How many are given.
+        has_meal: Whether a meal is given too.
     Source:
         arithmetic only
     """
@@ -41,6 +44,9 @@ def flushes_in_session(*, medicines: int, has_meal: bool) -> Explained[int]:
 def water_maintenance(*, species: Species, weight_kg: float) -> Explained[float]:
     """Water a healthy animal of this weight turns over in a day [mL/day].
 
+    Args:
+        species: Dog or cat.
+        weight_kg: Weight [kg].
     Source:
         water.maintenance_cat, water.maintenance_dog, water.maintenance_power
     """
@@ -120,6 +126,7 @@ class WaterIn:
 
     @property
     def total_ml(self) -> float:
+        """All of it together [mL]."""
         return self.food_ml + self.added_ml + self.flush_ml + self.carrier_ml + self.by_mouth_ml
 
 
@@ -149,6 +156,10 @@ def published_water_forms(
 ) -> Mapping[str, Explained[float]]:
     """What each printed form says of a day's water, by name, none of them averaged [mL/day].
 
+    Args:
+        species: Dog or cat.
+        weight_kg: Weight [kg].
+        kcal_per_day: Energy fed [kcal/day]; None leaves out the form that needs it.
     Source:
         water.maintenance_*, water.allowance_per_kg, water.allowance_per_kcal
     """

@@ -186,7 +186,12 @@ Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{0,39}$")]
 
 
 def within(limits: Band, *, remedy: str = "Check the number and its unit.") -> Any:
-    """A validator: the number lies inside these limits."""
+    """A validator: the number lies inside these limits.
+
+    Args:
+        limits: Least and most, with their unit.
+        remedy: What to do about a number outside them.
+    """
 
     def check(value: float) -> float:
         try:
@@ -240,6 +245,9 @@ StrengthText = Annotated[Strength, _amount(Strength.read), PlainSerializer(str),
 def read_document(kind: type[PartT], values: Mapping[str, object]) -> PartT:
     """The document part, or the first thing that is wrong with it, in words.
 
+    Args:
+        kind: Which part it is.
+        values: As read from a file or the database.
     Raises:
         FillmarkError: the kind of the first fault found, with its dotted path in `field`.
     """

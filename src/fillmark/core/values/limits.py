@@ -10,6 +10,10 @@ from fillmark.published import Band
 def check_finite(*, field: str, value: float, unit: str = "") -> float:
     """The value, if it is a real number.
 
+    Args:
+        field: What the message calls it.
+        value: The number that came.
+        unit: Its unit, for the message.
     Raises:
         BadNumber: it is NaN or infinite.
     Source:
@@ -53,6 +57,12 @@ def check_range(*, field: str, value: float, limits: Band, remedy: str = "Check 
 def check_at_least(*, field: str, value: float, least: float, unit: str, remedy: str) -> float:
     """The value, if it is not below the least.
 
+    Args:
+        field: What the message calls it.
+        value: The number that came.
+        least: The least that is allowed.
+        unit: The unit of both, for the message.
+        remedy: What to do about a number below it.
     Raises:
         BadNumber: it is NaN or infinite.
         OutOfRange: it is below.

@@ -91,7 +91,13 @@ def check_may(caregiver: Caregiver, *, what: Capability, on: date, days_late: in
 
 
 def may(caregiver: Caregiver, *, what: Capability, on: date) -> bool:
-    """Whether `check_may` lets this person: for showing or hiding a way in, never in place of the check."""
+    """Whether `check_may` lets this person: for showing or hiding a way in, never in place of the check.
+
+    Args:
+        caregiver: Who would do it.
+        what: What they would do.
+        on: The household's day.
+    """
     try:
         check_may(caregiver, what=what, on=on)
     except NotAllowed:

@@ -63,6 +63,9 @@ def write_number(value: float | Decimal | Fraction | int, *, digits: int = 4) ->
 def read_number(text: str, *, field: str) -> Decimal:
     """A decimal number as people write it, with point or comma, refused where it invites a tenfold slip.
 
+    Args:
+        text: What a person wrote.
+        field: What the message calls it.
     Raises:
         BadNumber: no number, a missing leading zero (".5"), a trailing zero ("5.0"), or groups that could be decimals
             ("1,000").
@@ -190,7 +193,12 @@ class Mass:
 
     @classmethod
     def read(cls, text: str, *, field: str = "mass") -> Self:
-        """From "1.5 mg", "250 mcg" or "1 g"."""
+        """From "1.5 mg", "250 mcg" or "1 g".
+
+        Args:
+            text: What a person wrote.
+            field: What the message calls it.
+        """
         return cls(read_amount(text, field=field, units=cls.UNITS))
 
     def __add__(self, other: "Mass") -> "Mass":
@@ -220,7 +228,12 @@ class Volume:
 
     @classmethod
     def read(cls, text: str, *, field: str = "volume") -> Self:
-        """From "1.5 mL"."""
+        """From "1.5 mL".
+
+        Args:
+            text: What a person wrote.
+            field: What the message calls it.
+        """
         return cls(read_amount(text, field=field, units=cls.UNITS))
 
     def __add__(self, other: "Volume") -> "Volume":
@@ -251,7 +264,12 @@ class Strength:
 
     @classmethod
     def read(cls, text: str, *, field: str = "strength") -> Self:
-        """From "1.5 mg/mL", "250 mcg/mL", "125 mg/5 mL" or "1 %" (weight in volume: 1 g in 100 mL)."""
+        """From "1.5 mg/mL", "250 mcg/mL", "125 mg/5 mL" or "1 %" (weight in volume: 1 g in 100 mL).
+
+        Args:
+            text: What a person wrote.
+            field: What the message calls it.
+        """
         percent = re.fullmatch(r"\s*(\S+)\s*%\s*", text)
         if percent:
             return cls._from(read_number(percent[1], field=field) * 10, text=text, field=field)

@@ -95,6 +95,9 @@ def temperature(
 def breaths_per_minute(*, breaths: int, seconds: float) -> Explained[float]:
     """A breathing rate from a count [breaths a minute].
 
+    Args:
+        breaths: How many were counted.
+        seconds: How long the count took [seconds].
     Raises:
         OutOfRange: counted for too short or too long, or a rate that can only be a slip.
     Source:
@@ -114,7 +117,7 @@ def breathing(*, species: Species, per_minute: float, vet_call_over_per_minute: 
     Args:
         species: Dog or cat.
         per_minute: The rate, asleep or at rest [breaths a minute].
-        vet_call_over_per_minute: Over which rate the vet wants to hear of it, where stated.
+        vet_call_over_per_minute: Over which rate the vet wants to hear of it [breaths a minute], where stated.
     Raises:
         OutOfRange: it can only be a slip.
     Source:

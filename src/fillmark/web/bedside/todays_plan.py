@@ -4,7 +4,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from fillmark.core.bedside.side import worked_out
+from fillmark.core.bedside.versions import worked_out
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.orders.dosing_days import ordered_dose
 from fillmark.core.plan.care_plan import CarePlan

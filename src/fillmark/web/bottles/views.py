@@ -11,7 +11,8 @@ from django.shortcuts import redirect, render
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET, require_http_methods
 
-from fillmark.core.doses.bottles import Between, Stock, say_amount, strength_number, strength_of, with_strength
+from fillmark.core.doses.bottle_in_use import strength_number, strength_of, with_strength
+from fillmark.core.doses.bottles import Between, Stock, say_amount
 from fillmark.core.orders.dose_text import PIECE_NAMES
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.shelf_life import Compounded, OpenedAs

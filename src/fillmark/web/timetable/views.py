@@ -13,7 +13,8 @@ from django.views.decorators.http import require_http_methods
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.household import WEEKDAYS
 from fillmark.core.timetable import MEAL, NoDay, Session, Timetable, WayOut, Window
-from fillmark.core.today.duties import Wishes, names_of
+from fillmark.core.today.chosen_hours import Wishes
+from fillmark.core.today.duties import names_of
 from fillmark.core.today.who import say_days, who_comes
 from fillmark.core.today.wishes import Move, Proposal
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
