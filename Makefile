@@ -13,7 +13,7 @@ help:
 	@echo "make run [PORT=8000]   the app with a demonstration household"
 	@echo "make test [WORKERS=N]  the whole suite, in as many workers as this machine has cores"
 	@echo "make test-long         the long generated runs"
-	@echo "make mutate [NAME=...] slips in a core module that no test notices"
+	@echo "make mutate [NAME=...] mutants of a core module that no test notices"
 	@echo "make check             format, lint, types (of the scripts too), layers, generated pages"
 	@echo "make bench [NAME=...]  the figures this project promises, beside their peers"
 	@echo "make docs              write the generated pages anew"

@@ -1,6 +1,6 @@
-"""`make mutate NAME=energy`: would the tests notice if a line of this core module were wrong?
+"""`make mutate NAME=food.energy`: would the tests notice if a line of this core module were wrong?
 
-Each mutant is the module with one small slip in it: a turned comparison, another sign, a constant off by one, a check
+Each mutant is the module with one small change in it: a turned comparison, another sign, a constant off by one, a check
 or a caution left out. The tests that speak of the module run against it, and should fail. A mutant that no test can
 tell apart is answered in writing in `tests/mutation/<module>.toml`. Exits 1 when fewer than 95 % are killed, a survivor
 has no answer, or an answer fits no survivor.
@@ -83,7 +83,7 @@ class Slot:
 
 @dataclass(frozen=True)
 class Mutant:
-    """One slip: where it is, the text before and after, and the node that makes it."""
+    """One changed line: where it is, the text before and after, and the node that makes it."""
 
     function: str
     line: int
@@ -107,7 +107,7 @@ class Mutant:
 
 
 def _variants(node: ast.AST) -> Iterator[ast.AST]:
-    """Every slip at this node."""
+    """Every change that is made at this node."""
     match node:
         case ast.Compare(left=left, ops=ops, comparators=comparators):
             for index, op in enumerate(ops):
@@ -152,7 +152,7 @@ def _is_none(node: ast.AST) -> bool:
 
 
 def _turns_itself(test: ast.AST) -> bool:
-    """Whether a slip inside this condition negates it already."""
+    """Whether a mutant inside this condition negates it already."""
     match test:
         case ast.Compare(ops=[op]):
             return isinstance(op, _NEGATED_ALREADY)

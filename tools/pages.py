@@ -17,6 +17,7 @@ from fillmark.published import all_figures
 from tools.print_rows import checked_rows
 
 ROOT = Path(__file__).parent.parent
+CORE = ROOT / "src" / "fillmark" / "core"
 REFERENCE = ROOT / "docs" / "reference"
 NOTE = "<!-- Written by `make docs`; change what it is made from, not this page. -->\n"
 
@@ -120,6 +121,40 @@ def promises_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def _first_line(path: Path) -> str:
+    """What a module says of itself, in one line."""
+    text = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+    if not text:
+        raise SystemExit(f"{path.relative_to(ROOT)} has no docstring: say in one line which question it answers")
+    return _cell(text.partition("\n\n")[0])
+
+
+def rooms() -> list[Path]:
+    """The rooms of the core, each after all that it may use, in the order that import-linter holds."""
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["importlinter"][
+        "contracts"
+    ]
+    layers = next(one["layers"] for one in contracts if one.get("containers") == ["fillmark.core"])
+    names = [name.strip(" ()") for layer in reversed(layers) for name in layer.split("|")]
+    return [CORE / name for name in names if (CORE / name).is_dir()]
+
+
+def rooms_page() -> str:
+    """Each room of the core with its question, and what each of its files is about."""
+    lines = [NOTE, "# The rooms of the core\n"]
+    lines.append(
+        "One folder of `src/fillmark/core` for each question. A room uses only rooms that stand before it here; the "
+        "list of layers in `pyproject.toml` holds that. Why it is so: "
+        "[decision 17](../decisions/0017-rooms-of-the-core.md).\n"
+    )
+    for room in rooms():
+        lines.append(f"## {room.name}\n\n{_first_line(room / '__init__.py')}\n\n| file | what it is about |\n|---|---|")
+        files = sorted(path for path in room.glob("*.py") if path.name != "__init__.py")
+        lines += [f"| `{room.name}/{path.name}` | {_first_line(path)} |" for path in files]
+        lines.append("")
+    return "\n".join(lines)
+
+
 def schema_page() -> str:
     """The JSON Schema of the care plan."""
     return json.dumps(plan_schema(), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
@@ -130,6 +165,7 @@ PAGES = {
     "errors.md": errors_page,
     "hazards.md": hazards_page,
     "promises.md": promises_page,
+    "rooms.md": rooms_page,
     "care-plan.schema.json": schema_page,
 }
 

@@ -1,4 +1,4 @@
-"""The runner of mutants finds the slips it says it makes, and every answer in tests/mutation is about one of them."""
+"""The runner of mutation tests makes the changes that it says, and every answer in tests/mutation is about one of them."""
 
 import ast
 
@@ -24,7 +24,7 @@ def grow(size: int, *, by: float = 0.5) -> float:
 '''
 
 
-def test_every_kind_of_slip_is_found_once():
+def test_every_kind_of_change_is_made_once():
     """Each line before and after, in the order of the text."""
     found = [(mutant.was, mutant.now) for mutant in find_mutants(ast.parse(SOURCE), SOURCE)]
     last = 'return done(f"{total / 2} mL", cautions=("told",)) if total < 9 and by else -total'

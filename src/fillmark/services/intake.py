@@ -134,7 +134,7 @@ def today_of(loaded: Loaded, *, now: datetime, placed: Mapping[str, datetime | N
     Args:
         loaded: Today by the plan and by the record.
         now: The present instant.
-        placed: When each meal to come is to be, where that is settled already; none for one that is let go.
+        placed: When each meal to come is to be, where that is settled already; none for one that is skipped.
     Raises:
         OutOfRange: a number can only be a slip.
     Source:

@@ -75,7 +75,7 @@ class Offer:
         return self._old_ml(one) or one.ordered.meal_ml
 
     def new_ml(self, one: NewTime) -> float:
-        """Blend of a session's meal as it is to be now [mL], 0 where it is let go."""
+        """Blend of a session's meal as it is to be now [mL], 0 where it is skipped."""
         return self.amounts.get(one.key, one.ordered.meal_ml) if one.has_meal else 0.0
 
     def _old_ml(self, one: NewTime) -> float | None:
@@ -88,7 +88,7 @@ class Offer:
         return None if new == one.ordered.meal_ml else new
 
     def payloads(self, *, reason: str) -> list[Payload]:
-        """What is written down when it is accepted: the new times, then each session that is let go."""
+        """What is written down when it is accepted: the new times, then each session that is skipped."""
         moved = tuple(
             ReplannedSession(session=one.key, at=one.at, meal_ml=self._new_ml(one), without=one.without)
             for one in self.changed

@@ -126,7 +126,7 @@ def day_ledger(side: Side, *, day: date) -> DayLedger:
     )
     if not new:
         return ledger
-    # a meal that was let go or spread on the day itself changes nothing in what the day was planned to bring
+    # a meal that was skipped or spread on the day itself changes nothing in what the day was planned to bring
     ordered = worked_out(side.sessions_of_days(day, day, new={})[day])
     return replace(ledger, planned_ml=fsum(session.meal_ml for session in ordered))
 

@@ -1,4 +1,4 @@
-"""What is in the medicine bottles, how long does it last, and does the label still say what the plan says?
+"""What is in the medicine bottles, and how long does it last?
 
 A bottle's content is worked out from what was drawn since it was opened, and held against what people count. A
 difference is asked about, never judged.

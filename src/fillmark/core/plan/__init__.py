@@ -1,1 +1,1 @@
-"""What is in force: the care plan, one document per version?"""
+"""What is in force? The care plan, one document per version."""

@@ -20,7 +20,7 @@ class ReplannedSession(Part):
     Attributes:
         at: When it is to come now.
         meal_ml: Blend of its meal, where that is no longer what the plan says [mL].
-        without: Medicines of it that are let go today.
+        without: Medicines of it that are skipped today.
     """
 
     session: SessionId

@@ -1,7 +1,7 @@
 """Things to be placed on an axis of time, and what the rules of a regimen ask of any two of them.
 
 Gaps are real time between instants. What was given and what follows stands still; what may move is a variable, and
-may be let go; a rule binds two things only while both are kept.
+may be skipped; a rule binds two things only while both are kept.
 """
 
 import itertools
@@ -92,7 +92,7 @@ class Axis:
         for name in names:
             entries = self._entries(name)
             shortest, longest = self._gaps(name)
-            # Between two of the same, however many between them are let go.
+            # Between two of the same, however many between them are skipped.
             for place, one in enumerate(entries):
                 for other in entries[place + 1 :]:
                     self._relate(model, one, other, [(max(shortest / self.grid, 0.01), far)])

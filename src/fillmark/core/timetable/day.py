@@ -1,4 +1,4 @@
-"""A day's timetable as it leaves this package: its sessions, and how good each stage is proven to be."""
+"""A day's timetable as it leaves this room: its sessions, and how good each stage is proven to be."""
 
 from dataclasses import dataclass
 from enum import StrEnum

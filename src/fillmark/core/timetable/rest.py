@@ -1,7 +1,7 @@
 """The rest of one day at other times, its sessions kept whole and in order: moved as little as the rules allow.
 
 What was given and what tomorrow brings stand still. Nothing comes sooner than its gap, nothing is added, and what
-finds no time is let go and said so.
+finds no time is skipped and said so.
 """
 
 from collections.abc import Iterator, Sequence
@@ -36,7 +36,7 @@ class Movable:
         session: The session it belongs to.
         usual_at: When the plan has it.
         earliest_at: Not before this.
-        latest_at: Let go when it would come later.
+        latest_at: Skipped when it would come later.
     """
 
     what: str
@@ -60,7 +60,7 @@ class Away:
 
 @dataclass(frozen=True, slots=True)
 class NotPlaced:
-    """One thing that is let go, and why."""
+    """One thing that is skipped, and why."""
 
     what: str
     session: str
@@ -117,7 +117,7 @@ def place_rest(
 
 
 class _RestAxis(Axis):
-    """One variable for each session, one for each thing that may be let go."""
+    """One variable for each session, one for each thing that may be skipped."""
 
     def __init__(
         self,

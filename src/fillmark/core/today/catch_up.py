@@ -69,7 +69,7 @@ def rest_of_today(
         rules: What holds of every meal of the day.
         water: The day's water.
         came_back_ml: What came back outside of any session, at the least [mL].
-        placed: When each meal to come is to be, where that is settled already; none for one that is let go.
+        placed: When each meal to come is to be, where that is settled already; none for one that is skipped.
     Raises:
         OutOfRange: a number can only be a slip.
     Source:

@@ -81,7 +81,7 @@ class RestOfToday:
         due_kcal: The energy of that [kcal].
         in_hand_ml: What the meal in hand still brings [mL].
         meals: The meals still to come, in order.
-        dropped: Meals for which no time is left today; their blend is spread or let go like the rest.
+        dropped: Meals for which no time is left today; their blend is spread or left out like the rest.
         carried_ml: What the meals to come take on beyond their plan, less what they hold below it [mL].
         let_go_ml: What the day goes without [mL].
         let_go_kcal: The energy of that [kcal].
@@ -145,7 +145,7 @@ class MealRules:
         last_meal_by: No meal of today after this: the end of the day, or so long before tomorrow's first meal.
         cap_ml_per_kg: What the vet allows at most in one session [mL/kg]; without it no meal is made larger.
         warn_ml_per_kg: From where on the vet wants to be asked [mL/kg]; a meal planned above it stays as planned.
-        may_grow: Whether what was missed may be made up; the vet may have said that it is let go.
+        may_grow: Whether what was missed may be made up; the vet may have said that it is skipped.
     """
 
     weight_kg: float

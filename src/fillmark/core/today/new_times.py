@@ -1,6 +1,6 @@
 """How does the rest of today go on, after something came late, was missed, or while nobody is there?
 
-A session keeps its identity and everything it holds; only when it comes changes, and what finds no time is let go.
+A session keeps its identity and everything it holds; only when it comes changes, and what finds no time is skipped.
 What has begun stands still. Nothing is given twice: what may have gone in counts as given until someone says otherwise.
 """
 
@@ -95,10 +95,10 @@ class TodaysSession:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class NewTime:
-    """A session still to come: when it was to come, and when now; None where all of it is let go.
+    """A session still to come: when it was to come, and when now; None where all of it is skipped.
 
     Attributes:
-        let_go: What of it is let go: its name in words, and why.
+        let_go: What of it is skipped: its name in words, and why.
     """
 
     ordered: PlannedSession
@@ -268,7 +268,7 @@ def _with_the_longest(away: Away | None, coming: Sequence[TodaysSession]) -> Awa
 
 
 def _new_times(coming: Sequence[TodaysSession], *, rest: Rest, names: Mapping[str, str]) -> tuple[NewTime, ...]:
-    """Each session with its new time, and what of it is let go."""
+    """Each session with its new time, and what of it is skipped."""
     ids = {name: medicine for medicine, name in names.items()}
     times = []
     for one in coming:

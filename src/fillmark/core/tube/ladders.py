@@ -86,7 +86,7 @@ class Spread:
 def spread_missing(
     *, planned_ml: Sequence[float], missing_ml: float, day_left_ml: float, most_ml: Sequence[float], step_ml: float
 ) -> Explained[Spread]:
-    """Spread what a missed, short or returned meal left out over the meals still to come; the rest is let go.
+    """Spread what a missed, short or returned meal left out over the meals still to come; the rest is left out.
 
     No meal passes the cap, no meal is doubled, no meal is added, and the day never gets more than it still needs.
 

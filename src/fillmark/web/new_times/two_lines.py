@@ -17,7 +17,7 @@ _NO_MEAL_SCALE = 0.62
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Pair:
-    """One session on both lines; None where it is let go."""
+    """One session on both lines; None where it is skipped."""
 
     old_at: datetime
     new_at: datetime | None

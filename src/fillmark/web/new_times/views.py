@@ -72,7 +72,7 @@ def _what(session: PlannedSession, *, meal_ml: float, without: tuple[str, ...]) 
 
 
 def _line(bedside: Bedside, offer: Offer, one: NewTime) -> dict[str, object]:
-    """One session of the list: old and new time, what it holds, and what is let go with why."""
+    """One session of the list: old and new time, what it holds, and what is skipped with why."""
     old_ml, new_ml = offer.old_ml(one), offer.new_ml(one)
     what = _what(one.ordered, meal_ml=new_ml, without=one.without)
     if one.at is None:
