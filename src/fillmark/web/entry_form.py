@@ -1,6 +1,6 @@
 """A form that makes one entry, declared once and read twice: by the server, and by a phone without a signal.
 
-The phone's reading is static/phone/form.js; tests/journeys/test_the_phones_forms.py holds both to the same inputs.
+The phone's reading is web/phone/form.js; tests/journeys/test_the_phones_forms.py holds both to the same inputs.
 
 A fact is the payload of an entry. Where a person types, chooses or ticks, it holds a place: a mapping with `typed`, the
 names of the fields in the order in which they count, and `as`, how their text is read. The limits stand in the place,
