@@ -1,4 +1,4 @@
-"""The runner of mutation tests makes the changes that it says, and every answer in tests/mutation is about one of them."""
+"""Mutation tests make the changes that they say, and every answer in tests/mutation is about one of them."""
 
 import ast
 
