@@ -74,7 +74,7 @@ def test_an_empty_record_opens_a_household(tmp_path: Path) -> None:
     """Without the demonstration, in its own place."""
     with serving(Record(tmp_path)) as (said, port, _):
         assert "/sign-in/" in said
-        assert "No animal yet: sign in and take in your care plan file, or run `fillmark adopt FILE`." in said
+        assert "No animal yet: sign in and take in your care plan file, or run `fillmark take-in FILE`." in said
         assert ask(port, "/entries")[0] == 401
     assert (tmp_path / "fillmark.sqlite3").exists()
 

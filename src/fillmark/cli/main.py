@@ -36,17 +36,19 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
     figures = commands.add_parser("figures", help="every published number in use, with its source")
     figures.add_argument("--json", action="store_true", help="for machines")
 
-    adopt = commands.add_parser("adopt", help="put a care plan file in force in this home", epilog=EXIT_CODES)
-    adopt.add_argument("file", help="a care plan in TOML or JSON")
-    adopt.add_argument("--vet-words", required=True, help="what the vet said about it", metavar="WORDS")
-    adopt.add_argument("--vet-said-on", required=True, help="on which day, as year-month-day", metavar="DAY")
-    adopt.add_argument("--animal", help="for which animal (default: the one with the plan's name, else a new one)")
-    adopt.add_argument(
+    take_in = commands.add_parser(
+        "take-in", aliases=["adopt"], help="put a care plan file in force in this home", epilog=EXIT_CODES
+    )
+    take_in.add_argument("file", help="a care plan in TOML or JSON")
+    take_in.add_argument("--vet-words", required=True, help="what the vet said about it", metavar="WORDS")
+    take_in.add_argument("--vet-said-on", required=True, help="on which day, as year-month-day", metavar="DAY")
+    take_in.add_argument("--animal", help="for which animal (default: the one with the plan's name, else a new one)")
+    take_in.add_argument(
         "--from", dest="when", choices=("now", "session", "day"), help="from now, the next session or day"
     )
-    adopt.add_argument("--clock", choices=("file", "household"), help="whose time zone, where both differ")
-    adopt.add_argument("--asked", action="store_true", help="everything that looks wrong was asked, and is meant")
-    adopt.add_argument("--yes", action="store_true", help="do not ask to confirm")
+    take_in.add_argument("--clock", choices=("file", "household"), help="whose time zone, where both differ")
+    take_in.add_argument("--asked", action="store_true", help="everything that looks wrong was asked, and is meant")
+    take_in.add_argument("--yes", action="store_true", help="do not ask to confirm")
 
     for name, says in _ARCHIVES.items():
         archive = commands.add_parser(name, help=says, epilog=EXIT_CODES)
@@ -75,8 +77,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         match options.command:
             case "plan":
                 from fillmark.cli import plan as command
-            case "adopt":
-                from fillmark.cli import adopt as command  # type: ignore[no-redef]
+            case "take-in" | "adopt":
+                from fillmark.cli import take_in as command  # type: ignore[no-redef]
             case "figures":
                 from fillmark.cli import figures as command  # type: ignore[no-redef]
             case "backup" | "restore" | "verify":

@@ -203,7 +203,7 @@ def _what_comes_first() -> str:
     lead = household.find_first_lead()
     if lead and household.find_animals(household_id=lead.household_id):
         return ""
-    return "\nNo animal yet: sign in and take in your care plan file, or run `fillmark adopt FILE`."
+    return "\nNo animal yet: sign in and take in your care plan file, or run `fillmark take-in FILE`."
 
 
 def _is_free(host: str, port: int) -> bool:

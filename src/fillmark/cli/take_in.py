@@ -1,4 +1,4 @@
-"""`fillmark adopt FILE`: read a care plan for this machine's home, show it, and put it in force once confirmed."""
+"""`fillmark take-in FILE`: read a care plan for this machine's home, show it, and put it in force once confirmed."""
 
 import argparse
 import sys

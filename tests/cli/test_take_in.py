@@ -1,4 +1,4 @@
-"""`fillmark adopt`: the same reading as on the page, on the command line."""
+"""`fillmark take-in`: the same reading as on the page, on the command line."""
 
 import os
 import subprocess
@@ -19,7 +19,7 @@ Adopt = Callable[..., tuple[int, str, str]]
 
 
 @pytest.fixture
-def adopt(db: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Adopt:
+def take_in(db: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Adopt:
     """Run it on a file with this text: exit code, what it printed, what it said about a fault."""
     monkeypatch.setenv("FILLMARK_HOME", str(tmp_path / "home"))
     monkeypatch.setenv("TZ", "UTC")
@@ -28,7 +28,7 @@ def adopt(db: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pyt
         path = tmp_path / "plan.toml"
         path.write_text(text, encoding="utf-8")
         monkeypatch.setattr("sys.stdin", StringIO(answer))
-        code = main(["adopt", str(path), *words])
+        code = main(["take-in", str(path), *words])
         return code, *capsys.readouterr()
 
     return run
@@ -54,41 +54,41 @@ def test_it_makes_the_home_that_it_needs(tmp_path: Path) -> None:
 
 @pytest.mark.hazard("H28")
 @pytest.mark.hazard("H26")
-def test_from_an_empty_home_to_version_2(adopt: Adopt) -> None:
+def test_from_an_empty_home_to_version_2(take_in: Adopt) -> None:
     """By which clock is asked first; then the day is shown and confirmed; a changed file begins the next day."""
-    code, out, err = adopt(JUNIPER, *VET)
+    code, out, err = take_in(JUNIPER, *VET)
     assert (code, out) == (2, "")
     assert "Time zone: Europe/Dublin in the file, UTC here" in err
     assert "Allowed: --clock file or --clock household" in err
 
-    code, out, err = adopt(JUNIPER, *VET, "--clock", "file", answer="no\n")
+    code, out, err = take_in(JUNIPER, *VET, "--clock", "file", answer="no\n")
     assert code == 2
     assert "Energy goal           895 kcal" in out
     assert "fillmark: A plan that was not confirmed." in err
 
-    code, out, err = adopt(JUNIPER, *VET, "--clock", "file", answer="yes\n")
+    code, out, err = take_in(JUNIPER, *VET, "--clock", "file", answer="yes\n")
     assert (code, err) == (0, "")
     assert "version 1 of Juniper's plan, confirmed by Lead." in out
     assert "WHAT CHANGES" not in out
 
-    code, out, err = adopt(JUNIPER.replace('dose = "12 mg"', 'dose = "10 mg"'), *VET, "--yes")
+    code, out, err = take_in(JUNIPER.replace('dose = "12 mg"', 'dose = "10 mg"'), *VET, "--yes")
     assert (code, err) == (0, "")
     assert "WHAT CHANGES AGAINST VERSION 1\n  Medicine: Omeprazole\n    Dose: 12 mg → 10 mg\n" in out
     assert "04:00: version 2 of Juniper's plan" in out
 
 
 @pytest.mark.hazard("H4")
-def test_what_looks_like_a_slip_stops_it_with_the_list(adopt: Adopt) -> None:
+def test_what_looks_like_a_slip_stops_it_with_the_list(take_in: Adopt) -> None:
     """Exit code 3 until it is said that it was asked; nothing is in force before."""
-    adopt(JUNIPER, *VET, "--clock", "file", "--yes")
+    take_in(JUNIPER, *VET, "--clock", "file", "--yes")
     tenth = JUNIPER.replace('dose = "12 mg"', 'dose = "1.2 mg"')
 
-    code, out, err = adopt(tenth, *VET, "--yes")
+    code, out, err = take_in(tenth, *VET, "--yes")
     assert code == 3
     assert "CLEAR THIS UP FIRST\n  ! Omeprazole was 12 mg and is now 1.2 mg, ten times less" in out
     assert "nobody has said that it is meant" in err
 
-    assert adopt(tenth, *VET, "--yes", "--asked")[0] == 0
+    assert take_in(tenth, *VET, "--yes", "--asked")[0] == 0
 
 
 @pytest.mark.parametrize(
@@ -107,9 +107,9 @@ def test_what_looks_like_a_slip_stops_it_with_the_list(adopt: Adopt) -> None:
     ],
     ids=["no plan", "no day", "no such animal", "no answer", "no session"],
 )
-def test_a_fault_is_one_message(adopt: Adopt, text: str, words: tuple[str, ...], code: int, said: str) -> None:
+def test_a_fault_is_one_message(take_in: Adopt, text: str, words: tuple[str, ...], code: int, said: str) -> None:
     """With the exit code that says whether the vet is needed."""
-    found, _, err = adopt(text, *words)
+    found, _, err = take_in(text, *words)
 
     assert found == code
     assert said in err
