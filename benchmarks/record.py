@@ -99,7 +99,7 @@ def rows() -> list[dict[str, object]]:
     with tempfile.TemporaryDirectory() as place:
         add("SQLite", here(Record(Path(place)), str(ENTRIES)), _bare_sqlite(Path(place)))
     if find_binaries():
-        with tempfile.TemporaryDirectory() as place, running_postgres() as server:
+        with tempfile.TemporaryDirectory() as place, running_postgres(is_durable=True) as server:
             add(
                 "PostgreSQL",
                 here(Record(Path(place), new_database(server, "ours")), str(ENTRIES)),

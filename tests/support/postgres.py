@@ -35,8 +35,13 @@ def _as_ordinary_user() -> tuple[list[str], pwd.struct_passwd | None]:
 
 
 @contextmanager
-def running_postgres() -> Iterator[str]:
-    """A running server; what comes out is a connection string without a database name."""
+def running_postgres(*, is_durable: bool = False) -> Iterator[str]:
+    """A running server; what comes out is a connection string without a database name.
+
+    Args:
+        is_durable: Whether it waits for the disk, as in use. No test takes the power away from it, and its data are
+            thrown away; what is measured waits.
+    """
     binaries = find_binaries()
     if binaries is None:
         raise RuntimeError("PostgreSQL is missing. Install it: apt-get install postgresql")
@@ -60,8 +65,8 @@ def running_postgres() -> Iterator[str]:
         f"{binaries}/initdb", "-D", str(data), "-U", "fillmark", "-A", "trust", "-E", "UTF8", "-N", "--no-instructions"
     )
     options = f"-c listen_addresses='' -c unix_socket_directories={sockets} -c max_connections=100"
-    # What is written is not waited for: no test takes the power away from this server, whose data are thrown away.
-    options += " -c fsync=off -c synchronous_commit=off -c full_page_writes=off"
+    if not is_durable:
+        options += " -c fsync=off -c synchronous_commit=off -c full_page_writes=off"
     control = [f"{binaries}/pg_ctl", "-D", str(data), "-w", "-s"]
     try:
         call(*control, "-o", options, "-l", f"{data}/server.log", "start")
