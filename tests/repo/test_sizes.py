@@ -42,10 +42,12 @@ def test_a_function_of_the_core_fits_on_a_screen() -> None:
     assert long == []
 
 
-def test_a_class_name_of_the_core_has_one_meaning() -> None:
-    """No two public classes of the core share a name."""
+def test_a_class_name_has_one_meaning() -> None:
+    """No two public classes share a name; only a table is named as the thing it keeps."""
     places = defaultdict(list)
-    for path in CORE:
+    for path in sorted(SOURCE.rglob("*.py")):
+        if path == SOURCE / "records" / "models.py" or "migrations" in path.parts:
+            continue
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
                 places[node.name].append(str(path.relative_to(SOURCE)))

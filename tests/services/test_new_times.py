@@ -18,7 +18,7 @@ from fillmark.core.timetable import Away
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.services import chart, intake, new_times, plans, record
-from fillmark.services.new_times import Offer, Wish
+from fillmark.services.new_times import NewTimesOffer, Wish
 from tests.services.test_intake import adopt, keep
 from tests.support.builders import SEVEN, Home, an_id
 from tests.support.sides import side_of
@@ -36,18 +36,18 @@ def which(home: Home) -> dict[str, Any]:
     return {"household_id": home.id, "animal_id": home.animal_id}
 
 
-def propose(home: Home, *, now: datetime, wish: Wish | None = None) -> Offer:
+def propose(home: Home, *, now: datetime, wish: Wish | None = None) -> NewTimesOffer:
     found = new_times.propose(side_of(**which(home), now=now), wish=wish or Wish())
     assert found is not None
     return found
 
 
-def clocks(offer: Offer) -> dict[str, str]:
+def clocks(offer: NewTimesOffer) -> dict[str, str]:
     """Every session still to come: its new time, or that it is let go."""
     return {one.key[11:]: f"{one.at:%H:%M}" if one.at else "let go" for one in offer.times.value.times}
 
 
-def accept(home: Home, offer: Offer, *, wish: Wish, now: datetime, **changed: Any) -> Any:
+def accept(home: Home, offer: NewTimesOffer, *, wish: Wish, now: datetime, **changed: Any) -> Any:
     given = {
         "by": home.sam,
         "seen": offer.seen,

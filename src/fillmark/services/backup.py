@@ -24,7 +24,7 @@ from fillmark.services.verify import find_faults
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+class Examined:
     """What was looked through, and what is wrong with it.
 
     Attributes:
@@ -129,7 +129,7 @@ def _reach_disk(folder: Path) -> None:
             os.close(descriptor)
 
 
-def look_through(file: Path) -> Found:
+def look_through(file: Path) -> Examined:
     """Everything that an archive holds, row by row. Nothing is changed.
 
     Raises:
@@ -137,7 +137,7 @@ def look_through(file: Path) -> Found:
     """
     with _open(file) as archive:
         contents = archive.contents
-        return Found(
+        return Examined(
             rows=dict(contents.rows),
             sequences=dict(contents.sequences),
             faults=tuple(_faults_of(archive)),
@@ -176,7 +176,7 @@ def _faults_of(archive: Archive) -> list[str]:
     return [*found, *(f"{name}: a table that this version does not know" for name in sorted(unknown))]
 
 
-def restore(file: Path, *, now: datetime) -> Found:
+def restore(file: Path, *, now: datetime) -> Examined:
     """Fill an empty home from an archive: all of it or nothing.
 
     Args:
@@ -205,7 +205,7 @@ def restore(file: Path, *, now: datetime) -> Found:
             ) from None
         contents = archive.contents
     note_backup(contents.made_at)
-    return Found(rows=dict(contents.rows), sequences=dict(contents.sequences))
+    return Examined(rows=dict(contents.rows), sequences=dict(contents.sequences))
 
 
 @transaction.atomic
@@ -233,7 +233,7 @@ def _fill(archive: Archive, *, now: datetime) -> None:
         rollups.rebuild_rollups(household_id=home.id, now=now)
 
 
-def look_through_record(*, now: datetime) -> Found:
+def look_through_record(*, now: datetime) -> Examined:
     """Everything that this home's record holds, row by row, as it is at this moment. Nothing is changed."""
     with verify.snapshot():
         faults = [
@@ -244,7 +244,7 @@ def look_through_record(*, now: datetime) -> Found:
         for home in all_homes if not faults else ():
             for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
                 faults.append(f"{animal.name}, {day}: the day's kept sums are not those of its entries")
-        return Found(
+        return Examined(
             rows={table.name: verify.count(table) for table in verify.tables()},
             sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},
             faults=tuple(faults),

@@ -42,7 +42,7 @@ class Wish:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Offer:
+class NewTimesOffer:
     """A proposal for the rest of today.
 
     Attributes:
@@ -102,7 +102,7 @@ class Offer:
         return found
 
 
-def propose(side: Side, *, wish: Wish) -> Offer | None:
+def propose(side: Side, *, wish: Wish) -> NewTimesOffer | None:
     """The rest of today beside what it would be; none before the first plan. Nothing changes.
 
     Raises:
@@ -150,7 +150,7 @@ def propose(side: Side, *, wish: Wish) -> Offer | None:
     amounts = {}
     if loaded.plan.orders.missed_meal == "spread":
         amounts = {meal.session: meal.blend_ml for meal in today.rest.value.meals if meal.is_changed}
-    return Offer(loaded=loaded, times=times, today=today, amounts=amounts)
+    return NewTimesOffer(loaded=loaded, times=times, today=today, amounts=amounts)
 
 
 @transaction.atomic

@@ -41,7 +41,7 @@ class Usual:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Offer:
+class DayOffer:
     """A proposal for one version of a plan."""
 
     usual: Usual
@@ -75,14 +75,14 @@ def find_usual(*, household_id: UUID, animal_id: UUID, now: datetime) -> Usual:
     return Usual(stored=stored, starts_at=starts_at, day=present_day(stored.plan, on=tomorrow))
 
 
-def propose(*, household_id: UUID, animal_id: UUID, wishes: Wishes, now: datetime) -> Offer:
+def propose(*, household_id: UUID, animal_id: UUID, wishes: Wishes, now: datetime) -> DayOffer:
     """The present day beside the best one for these wishes. Nothing changes.
 
     Raises:
         FillmarkError: there is no plan, or a wish cannot be meant.
     """
     usual = find_usual(household_id=household_id, animal_id=animal_id, now=now)
-    return Offer(usual=usual, proposal=_propose(usual.stored.document, wishes, usual.starts_at.date()))
+    return DayOffer(usual=usual, proposal=_propose(usual.stored.document, wishes, usual.starts_at.date()))
 
 
 @lru_cache(maxsize=64)  # accepting works out again what was seen
@@ -135,7 +135,7 @@ def accept(
         )
 
 
-def _check_seen(offer: Offer, seen: str) -> None:
+def _check_seen(offer: DayOffer, seen: str) -> None:
     if offer.seen != seen or isinstance(offer.proposal.new, NoDay):
         raise BadPlan(
             field="seen",

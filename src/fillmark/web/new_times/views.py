@@ -17,7 +17,7 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.services import new_times as service
 from fillmark.services import record
-from fillmark.services.new_times import Offer, Wish
+from fillmark.services.new_times import NewTimesOffer, Wish
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of
 from fillmark.web.bedside.page_context import page_context
@@ -71,7 +71,7 @@ def _what(session: PlannedSession, *, meal_ml: float, without: tuple[str, ...]) 
     return ", ".join([*names, *([f"meal {write_number(meal_ml)} mL"] if meal_ml else [])])
 
 
-def _line(bedside: Bedside, offer: Offer, one: NewTime) -> dict[str, object]:
+def _line(bedside: Bedside, offer: NewTimesOffer, one: NewTime) -> dict[str, object]:
     """One session of the list: old and new time, what it holds, and what is skipped with why."""
     old_ml, new_ml = offer.old_ml(one), offer.new_ml(one)
     what = _what(one.ordered, meal_ml=new_ml, without=one.without)
@@ -96,7 +96,7 @@ def _let_go(one: NewTime) -> Iterator[str]:
         yield f"{because[0].upper()}{because[1:]}." if one.at is None else f"Without {' and '.join(names)}: {because}."
 
 
-def _say(bedside: Bedside, offer: Offer) -> dict[str, object]:
+def _say(bedside: Bedside, offer: NewTimesOffer) -> dict[str, object]:
     """The proposal in words and as a picture."""
     times, rest = offer.times.value, offer.today.rest.value
     pairs = [Pair(old_at=one.old_at, new_at=one.at, has_meal=bool(one.ordered.meal_ml)) for one in times.times]
@@ -177,7 +177,7 @@ def new_times(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return render(request, "new_times/new_times.html", context, status=400 if error else 200)
 
 
-def _of(offer: Offer | None, key: str) -> str:
+def _of(offer: NewTimesOffer | None, key: str) -> str:
     session = offer.loaded.today.get(key) if offer else None
     return _what(session, meal_ml=session.meal_ml, without=()) if session else ""
 

@@ -21,7 +21,7 @@ from fillmark.web.writing import device_of
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Side:
+class ShownEntryOfTwo:
     """One of the entries that are asked about."""
 
     id: UUID
@@ -39,7 +39,7 @@ class Asked:
     what: str
     why: str
     day: date
-    sides: tuple[Side, ...]
+    sides: tuple[ShownEntryOfTwo, ...]
     needs_reason: bool
 
 
@@ -89,8 +89,8 @@ def _show(question: OpenQuestion, *, names: Names, bedside: Bedside) -> Asked:
     )
 
 
-def _side(kept: KeptEntry, *, names: Names, bedside: Bedside) -> Side:
-    return Side(
+def _side(kept: KeptEntry, *, names: Names, bedside: Bedside) -> ShownEntryOfTwo:
+    return ShownEntryOfTwo(
         id=kept.entry.id,
         words=say_entry(kept, names=names),
         clock=say_clock(kept.entry.at, bedside.zone),

@@ -21,7 +21,7 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.services import record
 from fillmark.services import timetable as service
-from fillmark.services.timetable import Offer, Usual
+from fillmark.services.timetable import DayOffer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
@@ -143,7 +143,7 @@ def _say_way(usual: Usual, way: WayOut) -> dict[str, object]:
     }
 
 
-def _say_result(offer: Offer, proposal: Proposal) -> dict[str, object]:
+def _say_result(offer: DayOffer, proposal: Proposal) -> dict[str, object]:
     """The proposal in words and pictures."""
     usual, new = offer.usual, proposal.new
     shown: dict[str, object] = {
