@@ -14,6 +14,7 @@ from fillmark.core.record.entries import (
     household_day,
     make_entry_id,
     read_entry,
+    read_payload,
     write_payload,
 )
 from fillmark.core.record.medicine_entries import MedicineGiven
@@ -111,7 +112,7 @@ def test_every_kind_survives_the_way_through_json(payload: dict[str, Any]) -> No
     [
         (
             {"kind": "fill_given", "session": SEVEN, "fill": 1, "ml": -3},
-            '"-3" for fill_given.ml. Allowed: greater than or equal to 0. Correct it and send the entry again.',
+            '"-3" for fill_given.ml. Allowed: 0 or more. Correct it and send the entry again.',
         ),
         (
             {"kind": "fill_given", "session": SEVEN, "fill": 1, "ml": "60"},
@@ -192,7 +193,7 @@ def test_every_kind_survives_the_way_through_json(payload: dict[str, Any]) -> No
         ),
         (
             {"kind": "weight", "weight_kg": 1700},
-            '"1700" for weight.weight_kg. Allowed: less than or equal to 100. Correct it and send the entry again.',
+            '"1700" for weight.weight_kg. Allowed: 100 or less. Correct it and send the entry again.',
         ),
     ],
 )
@@ -322,3 +323,13 @@ def test_a_food_on_hand_survives_the_way_through_json() -> None:
 
     assert read_entry(document(written, id=str(entry.id))) == entry
     assert (written["food"]["name"], written["food"]["complete"]) == ("Fish oil", False)
+
+
+def test_an_amount_over_its_limit_is_refused_in_words():
+    """Which type a library tried last is nobody's business."""
+    with pytest.raises(BadEntry) as refused:
+        read_payload({"kind": "meal_ended", "session": "2026-11-25T20:00", "total_ml": 9000, "fills": 4})
+
+    assert str(refused.value) == (
+        '"9000" for meal_ended.total_ml. Allowed: 2,000 or less. Correct it and send the entry again.'
+    )

@@ -1,6 +1,7 @@
 """One entry of the record: who wrote what, when, on which device."""
 
 import json
+import re
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Annotated, Any
 from uuid import UUID
@@ -54,7 +55,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
-from fillmark.core.values.document import Part, ZoneName
+from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
@@ -315,13 +316,16 @@ def _day(local: datetime, day_starts: time) -> date:
 def _bad_entry(error: ValidationError) -> BadEntry:
     """The first thing pydantic found, in our words."""
     first = error.errors(include_url=False)[0]
-    place = ".".join(str(part) for part in first["loc"] if part != "payload" or len(first["loc"]) == 1) or "entry"
+    # which of several types was tried last is no part of the place
+    steps = [str(part) for part in first["loc"] if re.fullmatch(r"\w+", str(part))]
+    place = ".".join(step for step in steps if step != "payload" or len(steps) == 1) or "entry"
     told = (first.get("ctx") or {}).get("error")
     if isinstance(told, FillmarkError):
         return BadEntry(field=place, got=told.got, allowed=told.allowed, remedy=told.remedy)
     came = first.get("input")
     shown = f'"{str(came)[:40]}"' if isinstance(came, str | int | float) else "Something else"
-    allowed = first["msg"].removeprefix("Input should be ").removeprefix("Value should be ")
+    bound = say_bound(first["type"], first.get("ctx") or {})
+    allowed = bound or first["msg"].removeprefix("Input should be ").removeprefix("Value should be ")
     remedy = "Correct it and send the entry again."
     if first["type"] == "missing":
         return BadEntry(field=place, got=f"An entry without {place}", allowed=f"an entry with {place}", remedy=remedy)

@@ -258,6 +258,29 @@ def read_document(kind: type[PartT], values: Mapping[str, object]) -> PartT:
         raise _tell(faults[0], more=len(faults) - 1) from None
 
 
+_BOUNDS = {
+    "greater_than": ("gt", "more than {}"),
+    "greater_than_equal": ("ge", "{} or more"),
+    "less_than": ("lt", "less than {}"),
+    "less_than_equal": ("le", "{} or less"),
+    "string_too_long": ("max_length", "{} characters or fewer"),
+}
+
+
+def say_bound(kind: str, ctx: Mapping[str, object]) -> str | None:
+    """The limit that a value passed, in words; none for another kind of fault.
+
+    Args:
+        kind: The kind of fault, as pydantic names it.
+        ctx: What pydantic tells beside it.
+    """
+    if kind not in _BOUNDS:
+        return None
+    name, words = _BOUNDS[kind]
+    limit = ctx.get(name)
+    return words.format(write_number(limit) if isinstance(limit, int | float) else limit)
+
+
 def _joined(path: str, field: str) -> str:
     """Where a fault stands: the part's own path, and the field inside it."""
     return field if path == "the document" and field else f"{path}.{field}" if field else path
@@ -314,12 +337,8 @@ def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
     }
     for name in ("literal_error", "enum"):
         told[name] = (f'"{came}"', str(ctx.get("expected", "")).replace("'", '"'), "Choose one of these.")
-    for name, bound, words in (
-        ("greater_than", "gt", "more than {}"),
-        ("greater_than_equal", "ge", "{} or more"),
-        ("less_than", "lt", "less than {}"),
-        ("less_than_equal", "le", "{} or less"),
-    ):
-        told[name] = (f'"{came}"', words.format(ctx.get(bound)), "Check the number and its unit.")
+    bound = say_bound(kind, ctx)
+    if bound is not None and kind not in told:
+        told[kind] = (f'"{came}"', bound, "Check the number and its unit.")
     got, allowed, remedy = told.get(kind, (f'"{came}"', str(fault["msg"]), example))
     return BadPlan(field=path, got=f"{path}: {got}", allowed=allowed, remedy=remedy + also)
