@@ -331,5 +331,5 @@ def test_an_amount_over_its_limit_is_refused_in_words():
         read_payload({"kind": "meal_ended", "session": "2026-11-25T20:00", "total_ml": 9000, "fills": 4})
 
     assert str(refused.value) == (
-        '"9000" for meal_ended.total_ml. Allowed: 2,000 or less. Correct it and send the entry again.'
+        '"9000" for meal_ended.total_ml. Allowed: 5,000 or less. Correct it and send the entry again.'
     )
