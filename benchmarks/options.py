@@ -6,6 +6,7 @@ Processor time, the best of some runs: another process on the machine must not d
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import numpy
@@ -162,7 +163,9 @@ def rows() -> list[dict[str, Any]]:
     foods, limits, goal = a_kitchen(foods=40, nutrients=30)
     span = {"least_kcal": goal, "most_kcal": goal * 1.1, "limits": limits}
     highs, least_ml = seconds_of(lambda: highs_least_volume(foods, limits, goal), runs=3)
-    took, mix = seconds_of(lambda: find_mixes(foods, **span, most_mixes=1).value.best[0], runs=3)
+    # what is left over of cans counts for nothing here, as for the peer
+    loose = [replace(food, portions_per_can=None) for food in foods]
+    took, mix = seconds_of(lambda: find_mixes(loose, **span, most_mixes=1).value.best[0], runs=3)
     table.append(
         _row(
             "least volume of 40 foods with 30 nutrients",
