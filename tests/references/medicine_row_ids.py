@@ -55,7 +55,6 @@ ROW_IDS = {
     "tract_age": "MED206 MED207",
     "temp_flag": "MED209 MED211",
     "c_to_f": "MED212 MED213",
-    "srr": "MED214",
     "srr_flag": "MED217 MED218 MED219",
     "gdv_flag": "MED220",
 }

@@ -11,7 +11,7 @@ from fillmark.core.orders.shelf_life import beyond_use_day, use_until
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.tube.tube_care import tube_out, unclog_choices
 from fillmark.core.values.errors import CannotDraw, NotStated
-from fillmark.core.watch.vital_signs import Call, breathing, new_cough, temperature
+from fillmark.core.watch.vital_signs import breathing, temperature
 from fillmark.examples import example_plan
 from tests.support.medicines import FIVE, SHELF, a_medicine, a_tablet
 
@@ -49,13 +49,12 @@ def test_the_pharmacys_label_goes_before_print():
 
 @pytest.mark.hazard("H19")
 def test_ordinary_numbers_never_talk_a_person_out_of_calling():
-    """18 breaths a minute and 38.6 °C rule nothing out, and a new cough is a call all the same."""
+    """18 breaths a minute and 38.6 °C rule nothing out."""
     for number in (
         breathing(species=Species.DOG, per_minute=18),
         temperature(species=Species.DOG, rectal_celsius=38.6),
     ):
         assert "does not rule out pneumonia" in number.cautions[0]
-    assert new_cough(has_megaesophagus=True).value is Call.NOW
 
 
 @pytest.mark.hazard("H13")

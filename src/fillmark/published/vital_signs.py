@@ -89,15 +89,6 @@ BREATHS_LIMITS_PER_MINUTE = Band(
     place="hardly breathing to panting",
     says="A rate outside this is a slip of the count or of the seconds.",
 )
-COUNTING_SECONDS = Band(
-    id="vital_signs.counting_seconds",
-    low=15,
-    high=60,
-    unit="seconds",
-    source=OWN_CHOICE,
-    place="a quarter minute is the least that tells a rate",
-    says="Breaths are counted for 15 to 60 seconds.",
-)
 NUMBERS_RULE_NOTHING_OUT = Fact(
     id="vital_signs.numbers_rule_nothing_out",
     subject="aspiration pneumonia",

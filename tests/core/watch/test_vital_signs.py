@@ -9,8 +9,6 @@ from fillmark.core.watch.vital_signs import (
     Temperature,
     bloat,
     breathing,
-    breaths_per_minute,
-    new_cough,
     temperature,
 )
 
@@ -62,18 +60,6 @@ def test_a_temperature_in_fahrenheit_is_recognized():
         temperature(species=Species.DOG, rectal_celsius=float("nan"))
 
 
-def test_breaths_are_counted_over_a_time_that_tells():
-    """A quarter of a minute to a whole one."""
-    found = breaths_per_minute(breaths=6, seconds=15)
-    assert (found.value, found.because) == (24, "6 breaths in 15 seconds = 24 a minute")
-    assert breaths_per_minute(breaths=20, seconds=60).value == 20
-    for seconds in (14, 61):
-        with pytest.raises(OutOfRange, match="Count for half a minute"):
-            breaths_per_minute(breaths=6, seconds=seconds)
-    with pytest.raises(OutOfRange, match="Count again, or call the vet"):
-        breaths_per_minute(breaths=0, seconds=30)
-
-
 @pytest.mark.parametrize("species", [Species.DOG, Species.CAT])
 @pytest.mark.parametrize(
     ("per_minute", "call"),
@@ -112,18 +98,6 @@ def test_a_rate_that_cannot_be_is_refused(per_minute):
         breathing(species=Species.DOG, per_minute=per_minute)
 
 
-@pytest.mark.hazard("H19")
-def test_a_new_cough_is_a_call_whatever_the_numbers_say():
-    """At once where the gullet is wide, on the same day else."""
-    assert new_cough(has_megaesophagus=True).value is Call.NOW
-    other = new_cough(has_megaesophagus=False)
-    assert other.cautions == ("A number inside print does not rule out pneumonia or anything else.",)
-    assert other.value is Call.TODAY
-    assert other.because == (
-        "a new cough in a tube-fed animal: call the vet, even with an ordinary temperature and breathing"
-    )
-
-
 @pytest.mark.hazard("H31")
 @pytest.mark.parametrize(
     ("signs", "call"),
@@ -155,7 +129,6 @@ def test_no_answer_calls_an_animal_well():
     answers = [
         temperature(species=Species.DOG, rectal_celsius=38.6),
         breathing(species=Species.CAT, per_minute=20),
-        new_cough(has_megaesophagus=False),
         bloat(signs=["restless"]),
     ]
     said = " ".join(" ".join((str(a.value), a.because, *a.cautions)) for a in answers).lower()

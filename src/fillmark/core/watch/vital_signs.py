@@ -15,7 +15,6 @@ from fillmark.published.vital_signs import (
     BREATHING_CALL_PER_MINUTE,
     BREATHING_NOW_PER_MINUTE,
     BREATHS_LIMITS_PER_MINUTE,
-    COUNTING_SECONDS,
     NUMBERS_RULE_NOTHING_OUT,
     RECTAL_CELSIUS,
     TEMPERATURE_LIMITS_CELSIUS,
@@ -92,25 +91,6 @@ def temperature(
     )
 
 
-def breaths_per_minute(*, breaths: int, seconds: float) -> Explained[float]:
-    """A breathing rate from a count [breaths a minute].
-
-    Args:
-        breaths: How many were counted.
-        seconds: How long the count took [seconds].
-    Raises:
-        OutOfRange: counted for too short or too long, or a rate that can only be a slip.
-    Source:
-        arithmetic only
-    """
-    check_range(field="seconds", value=seconds, limits=COUNTING_SECONDS, remedy="Count for half a minute.")
-    rate = breaths * 60 / seconds
-    check_range(field="breaths", value=rate, limits=BREATHS_LIMITS_PER_MINUTE, remedy="Count again, or call the vet.")
-    return Explained(
-        value=rate, because=f"{breaths} breaths in {write_number(seconds)} seconds = {write_number(rate)} a minute"
-    )
-
-
 def breathing(*, species: Species, per_minute: float, vet_call_over_per_minute: float | None = None) -> Explained[Call]:
     """What a breathing rate at rest asks for; the vet's own number goes before print.
 
@@ -150,21 +130,6 @@ def breathing(*, species: Species, per_minute: float, vet_call_over_per_minute: 
         because=f"{rate} a minute is not over {whose} {write_number(over)}",
         figures=(*figures, NUMBERS_RULE_NOTHING_OUT),
         cautions=(_RULES_NOTHING_OUT, *asked),
-    )
-
-
-def new_cough(*, has_megaesophagus: bool) -> Explained[Call]:
-    """What a new cough asks for: a call, whatever temperature and breathing say.
-
-    Source:
-        vital_signs.numbers_rule_nothing_out
-    """
-    what = "a new cough with megaesophagus" if has_megaesophagus else "a new cough in a tube-fed animal"
-    return Explained(
-        value=Call.NOW if has_megaesophagus else Call.TODAY,
-        because=f"{what}: call the vet, even with an ordinary temperature and breathing",
-        figures=(NUMBERS_RULE_NOTHING_OUT,),
-        cautions=(_RULES_NOTHING_OUT,),
     )
 
 
