@@ -1,0 +1,36 @@
+"""What a check finds, and how much it weighs."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from fillmark.published import Printed
+
+
+class Weight(StrEnum):
+    """How much a finding weighs; the heaviest first."""
+
+    REFUSED = "refused"
+    NEEDS_VET = "needs a word of the vet"
+    ASKED = "asked"
+    SAID = "said"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Finding:
+    """One thing a check has to say about a plan or an order.
+
+    Attributes:
+        code: Stable name of the check.
+        weight: What it asks of people: from a word of the vet to being read.
+        field: The part of the document it is about, as a dotted path ("medicines[2].dose").
+        text: What was found and what to do, in sentences.
+        blocks: Whether what it is about stays locked until it is answered.
+        figures: The published numbers it hangs on.
+    """
+
+    code: str
+    weight: Weight
+    field: str
+    text: str
+    blocks: bool = False
+    figures: tuple[Printed, ...] = ()
