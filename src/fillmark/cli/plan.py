@@ -4,19 +4,19 @@ import argparse
 import json
 import sys
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from fillmark.core.day.plan_day import plan_day
-from fillmark.core.day.questions import open_questions
-from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
+from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import plan_kind, read_plan
 from fillmark.core.today.who import who_is_there
 from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.exchange.plain import to_plain
 
@@ -60,22 +60,20 @@ def _day(options: argparse.Namespace, plan: CarePlan) -> date:
 def run(options: argparse.Namespace) -> int:
     """Print the day; 3 with the list of questions where a vet's answer is missing."""
     plan = load_plan(options.file)
-    on = _day(options, plan)
-    try:
-        day = plan_day(plan, on=on)
-    except NotStated as error:
-        print(f"fillmark: {error}", file=sys.stderr)
-        questions = open_questions(plan)
-        if options.json:
-            print(json.dumps({"ask": to_plain(questions)}, ensure_ascii=False, indent=1))
-        elif questions:
-            print("\n".join(questions_of(questions)))
-        return error.exit_code
+    found = check_plan(plan, on=_day(options, plan))
+    if found.fault is not None:
+        print(f"fillmark: {found.fault}", file=sys.stderr)
     if options.json:
-        print(json.dumps({"animal": plan.animal.name, "day": to_plain(day)}, ensure_ascii=False, indent=1))
+        day = {"animal": plan.animal.name, "day": to_plain(found.day)} if found.day is not None else {}
+        cautions = {"cautions": to_plain(found.day.cautions())} if found.day is not None else {}
+        print(json.dumps(day | cautions | {"ask": to_plain(found.findings)}, ensure_ascii=False, indent=1))
+    elif found.day is not None:
+        print("\n".join(page_of(plan, found.day, found.findings, why=options.why)))
     else:
-        print("\n".join(page_of(plan, day, why=options.why)))
-    return 0
+        print("\n".join(findings_of(found.findings)))
+    if found.fault is not None:
+        return found.fault.exit_code
+    return NotStated.exit_code if found.of(Weight.REFUSED) else 0
 
 
 def wrap(text: str, *, indent: str) -> Iterator[str]:
@@ -92,8 +90,8 @@ def _number(label: str, shown: str, number: Explained[object], *, why: bool) -> 
             yield from wrap(f"· {figure.id}: {figure.source.title}, {figure.place}", indent=" " * 24)
 
 
-def page_of(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
-    """The day as lines for a terminal."""
+def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: bool) -> Iterator[str]:
+    """The day as lines for a terminal, with what speaks against the plan."""
     animal, tube = plan.animal, plan.animal.tube
     weight = animal.weight
     pounds = weight.weight_kg / float(KG_PER_LB)
@@ -139,7 +137,7 @@ def page_of(plan: CarePlan, day: DayPlan, *, why: bool) -> Iterator[str]:
         yield "\nLOOK AGAIN"
         for caution in cautions:
             yield from wrap(f"! {caution}", indent="  ")
-    yield from questions_of(day.questions)
+    yield from findings_of(findings)
     yield ""
     yield from wrap(
         "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, fever, a tube that moved, "
@@ -173,9 +171,20 @@ def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[
                 yield from wrap(f"│ {line}", indent=" " * 9)
 
 
-def questions_of(questions: tuple[VetQuestion, ...]) -> Iterator[str]:
-    """What to ask the vet, as lines for a terminal."""
-    if questions:
-        yield "\nASK THE VET"
-    for question in questions:
-        yield from wrap(f"? {question.ask}{' (needed first)' if question.blocks else ''}", indent="  ")
+_TITLES = {
+    Weight.REFUSED: "THIS PLAN CANNOT HOLD",
+    Weight.NEEDS_VET: "NEEDS A WORD OF THE VET",
+    Weight.ASKED: "IS THIS MEANT?",
+    Weight.SAID: "ASK THE VET",
+}
+
+
+def findings_of(findings: Sequence[Finding]) -> Iterator[str]:
+    """What speaks against a plan and what to ask, as lines for a terminal, the heaviest first."""
+    for weight, title in _TITLES.items():
+        mine = [one for one in findings if (Weight.SAID if one.code == "not-stated" else one.weight) is weight]
+        if mine:
+            yield f"\n{title}"
+        for one in mine:
+            sign = "?" if weight is Weight.SAID else "!"
+            yield from wrap(f"{sign} {one.text}{' (needed first)' if one.blocks else ''}", indent="  ")

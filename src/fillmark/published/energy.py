@@ -221,6 +221,14 @@ LOSS_NEEDS_SUPPORT_PERCENT = Figure(
     place="when support is indicated",
     says="A loss of 10 % of body weight or more means that nutrition support is indicated.",
 )
+THIN_SCORE_FRACTION = Figure(
+    id="weight.thin_score",
+    value=1 / 3,
+    unit="of the condition scale",
+    source=OWN_CHOICE,
+    place="3 of 9 and below",
+    says="At or below this the animal counts as thin.",
+)
 LOSS_PERIOD_DAYS = Figure(
     id="weight.loss_period",
     value=60.0,

@@ -100,6 +100,22 @@ PLAN_AGREEMENT_FRACTION = Figure(
     place="hazard of a discharge sheet read wrongly",
     says="Energy per mL × volume × meals and the energy goal must agree this closely, or the vet is asked.",
 )
+OLD_MEASURE_DAYS = Figure(
+    id="input.old_measure",
+    value=60,
+    unit="days",
+    source=OWN_CHOICE,
+    place="two months, within which a tenth of the weight can be lost",
+    says="A weight or a batch measured longer ago than this is measured again before a plan is made of it.",
+)
+STARTING_DAYS = Figure(
+    id="input.starting_days",
+    value=14,
+    unit="days since the tube was placed",
+    source=OWN_CHOICE,
+    place="the first two weeks",
+    says="Feeding counts as just started for so long.",
+)
 DOCUMENT_LIMIT_BYTES = Figure(
     id="input.document_bytes",
     value=1_000_000,

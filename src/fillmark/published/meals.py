@@ -1,6 +1,6 @@
 """Meals through a tube: how much, how fast, in which steps. Print disagrees; each scheme stands by itself."""
 
-from fillmark.published.figure import Band, Figure, Source
+from fillmark.published.figure import Band, Fact, Figure, Source
 from fillmark.published.sources import (
     COMMON_PRACTICE,
     FROM_MEMORY,
@@ -148,4 +148,12 @@ IDLE_FLUSHES_PER_DAY = Figure(
     source=FROM_MEMORY,
     place="a tube that is not used for food",
     says="A tube that stands idle is flushed four times a day until it is removed.",
+)
+
+JEJUNAL_BOLUS = Fact(
+    id="meals.jejunal_bolus",
+    subject="meals into the gut behind the stomach",
+    source=COMMON_PRACTICE,
+    place="feeding behind the stomach",
+    says="The gut behind the stomach has no room for a meal at once: food runs in slowly there.",
 )

@@ -94,3 +94,12 @@ UNCLOG_ENZYME_WEAK = _unclog(
     "A quarter teaspoon of pancreatic enzyme with bicarbonate in a little water did best.",
     from_memory=True,
 )
+
+NARROW_TUBE_FR = Figure(
+    id="tube_care.narrow_tube",
+    value=8,
+    unit="Fr",
+    source=FROM_MEMORY,
+    place="diets for tubes, by their width",
+    says="Through a tube thinner than this only a liquid diet runs.",
+)

@@ -2,13 +2,10 @@
 
 from collections.abc import Iterator
 
-from fillmark.core.day.batch import measured_gap
 from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.tube.tube_care import flush_question, printed_flushes
-from fillmark.core.values.errors import NotStated
 from fillmark.core.values.quantities import write_number
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 from fillmark.published.medicine import ROLLING_DAY_HOURS
@@ -22,7 +19,7 @@ def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
         *(
             question
             for number, medicine in enumerate(plan.medicines, start=1)
-            for question in _about_medicine(plan, medicine, field=f"medicines[{number}]")
+            for question in _about_medicine(medicine, field=f"medicines[{number}]")
         ),
         *_about_meals(plan),
         *_about_the_tube(plan),
@@ -86,7 +83,7 @@ def _about_water(plan: CarePlan) -> Iterator[VetQuestion]:
         yield from _ask(animal.target_weight_kg is None, "animal.target_weight_kg", "Which target weight?", blocks=True)
 
 
-def _about_medicine(plan: CarePlan, medicine: Medicine, *, field: str) -> Iterator[VetQuestion]:
+def _about_medicine(medicine: Medicine, *, field: str) -> Iterator[VetQuestion]:
     is_counted = medicine.first_dose is not None
     is_timed = is_counted or bool(medicine.clocks) or medicine.with_each_meal or medicine.when_needed is not None
     hours = medicine.every_hours or 0.0
@@ -113,7 +110,6 @@ def _about_medicine(plan: CarePlan, medicine: Medicine, *, field: str) -> Iterat
         f"May {medicine.name} be crushed or opened for the tube?",
         blocks=True,
     )
-    yield from _order_questions(plan, medicine, field=field)
 
 
 def _about_meals(plan: CarePlan) -> Iterator[VetQuestion]:
@@ -161,20 +157,3 @@ def _about_the_blend(plan: CarePlan) -> Iterator[VetQuestion]:
         "blend.measured",
         "What volume did the finished blend come to in a measuring jug?",
     )
-    gap = measured_gap(plan)
-    if gap is not None and gap.cautions:
-        yield VetQuestion(field="blend.measured", ask=f"{gap.because}. {' '.join(gap.cautions)}")
-
-
-def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[VetQuestion]:
-    """What looks like a slip in an order, or should be looked up. It asks, and holds nothing up."""
-    try:
-        asked = check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-        )
-    except NotStated as missing:
-        return [VetQuestion(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
-    return [VetQuestion(field=field, ask=question.text) for question in asked if question.code != "crush"]

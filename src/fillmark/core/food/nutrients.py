@@ -53,12 +53,17 @@ class Ingredient:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class NutrientLine:
-    """One nutrient against one printed bound; `per_1000_kcal` is None when a food does not state it."""
+    """One nutrient against one printed bound; `per_1000_kcal` is None when a food does not state it.
+
+    Attributes:
+        is_upper: Whether the bound is the most that print allows, and not the least it asks for.
+    """
 
     nutrient: str
     bound: Figure
     per_1000_kcal: float | None
     is_met: bool | None
+    is_upper: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -117,7 +122,9 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
             total = _amount(foods, nutrient, bound.unit.split("/")[0])
             held = None if total is None else total / kcal * 1000
             is_met = None if held is None else (held >= bound.value - 1e-9 if is_least else held <= bound.value + 1e-9)
-            lines.append(NutrientLine(nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met))
+            lines.append(
+                NutrientLine(nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met, is_upper=not is_least)
+            )
     completeness = Completeness.COMPLETE if all(food.is_complete for food in foods) else Completeness.NOT_SHOWN
     check = NutrientCheck(completeness=completeness, lines=tuple(lines))
     cautions = []

@@ -98,13 +98,14 @@ class Tube(Part):
 
 
 class Animal(Part):
-    """The animal, and the tube it is fed through."""
+    """The animal, and the tube it is fed through. `starved` says whether it was without food for days before."""
 
     name: Name
     species: Species = Field(strict=False)
     born_on: Stated[Day] = None
     sex: Stated[Literal["female", "male", "female, neutered", "male, neutered"]] = None
     condition: Stated[Condition] = None
+    starved: Stated[bool] = None
     target_weight_kg: Stated[Annotated[Number, within(WEIGHT_LIMITS_KG)]] = None
     by_mouth: Stated[Literal["nothing", "water", "food and water"]] = None
     weights: tuple[Weighing, ...] = Field(min_length=1, max_length=5000)

@@ -21,13 +21,16 @@ from fillmark.core.values.document import Part, refuse
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.quantities import write_number
 
-FORMAT = "fillmark care plan 1"
+FORMATS = ("fillmark care plan 1", "fillmark care plan 2")
+"""The formats that can be read, the newest last."""
+FORMAT = FORMATS[-1]
+"""The format that new documents are written in."""
 
 
 class CarePlan(Part):
     """One version of the care plan."""
 
-    format: Literal["fillmark care plan 1"]
+    format: Literal["fillmark care plan 1", "fillmark care plan 2"]
     household: Household
     animal: Animal
     vet: Vet

@@ -6,7 +6,7 @@ import tomllib
 from collections import Counter
 from typing import Any, Literal
 
-from fillmark.core.plan.care_plan import FORMAT, CarePlan
+from fillmark.core.plan.care_plan import FORMAT, FORMATS, CarePlan
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadNumber, BadPlan
 from fillmark.published.input_limits import (
@@ -80,11 +80,11 @@ def read_plan(text: bytes, *, kind: Literal["toml", "json"]) -> CarePlan:
             remedy="Look at the example plans.",
         )
     found = values.get("format", "none")
-    if found != FORMAT:
+    if found not in FORMATS:
         raise BadPlan(
             field="format",
             got=f'format: "{str(found)[:40]}"',
-            allowed=f'"{FORMAT}"',
+            allowed=" or ".join(f'"{known}"' for known in FORMATS),
             remedy=f'Write format = "{FORMAT}" at the top if this is a care plan.',
         )
     return read_document(CarePlan, values)

@@ -6,7 +6,7 @@ from typing import Annotated
 from pydantic import Field
 
 from fillmark.core.plan.household import WEEKDAYS, Weekday
-from fillmark.core.values.document import Clock, Day, Name, Part, Stated, Words
+from fillmark.core.values.document import Clock, Day, Name, Number, Part, Stated, Words
 from fillmark.core.values.trouble import Trouble
 
 
@@ -46,6 +46,20 @@ class TroubleWords(Part):
     words: Words
 
 
+class VetAnswer(Part):
+    """What the vet said about one thing that a check found in this plan.
+
+    Attributes:
+        about: The key of what was found, as the check names it ("over-cap", "species-warning: azathioprine").
+        up_to: The amount that was put to the vet, in the unit of that check: a larger one is asked anew.
+    """
+
+    about: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9: -]{0,119}$")]
+    up_to: Annotated[Number, Field(ge=0)] | None = None
+    words: Words
+    said_on: Day
+
+
 class Vet(Part):
     """Who ordered this, when, and in which words."""
 
@@ -55,6 +69,7 @@ class Vet(Part):
     words: Stated[Words] = None
     call: tuple[CallNumber, ...] = Field(default=(), max_length=8)
     troubles: tuple[TroubleWords, ...] = Field(default=(), max_length=len(Trouble))
+    answers: tuple[VetAnswer, ...] = Field(default=(), max_length=200)
 
     def words_for(self, trouble: Trouble) -> str | None:
         """What the vet said to do in this trouble; none where it is not stated."""

@@ -1,7 +1,7 @@
 """When does each thing happen today? The day with the fewest trips to the animal, and the rest of one."""
 
 from fillmark.core.timetable.axis import FLUSH
-from fillmark.core.timetable.check import Event, check_day, check_events, measure
+from fillmark.core.timetable.check import Broken, Event, check_day, check_events, find_faults, measure
 from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
 from fillmark.core.timetable.day import Aim, Session, Stage, Timetable, who_can_come
 from fillmark.core.timetable.explain import Buy, Clash, Holding, WayOut, explain_clash, what_holds
@@ -39,6 +39,7 @@ __all__ = [
     "Available",
     "Away",
     "BeforeMeal",
+    "Broken",
     "Buy",
     "Clash",
     "Duty",
@@ -70,6 +71,7 @@ __all__ = [
     "every_hours",
     "explain_clash",
     "find_day",
+    "find_faults",
     "list_rules",
     "measure",
     "place_rest",

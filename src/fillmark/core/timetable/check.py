@@ -7,10 +7,45 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 from fillmark.core.timetable.clock import DAY_MINUTES, write_clock, write_duration
 from fillmark.core.timetable.day import Aim, Session, Timetable, who_can_come
 from fillmark.core.timetable.regimen import MEAL, BeforeMeal, Duty, EmptyStomach, Regimen, WithMeal
+
+
+class Broken(StrEnum):
+    """Which kind of rule a day breaks."""
+
+    SHAPE = "shape"
+    COUNT = "count"
+    TOO_CLOSE = "too close"
+    TOO_FAR = "too far apart"
+    FOOD = "food"
+    APART = "apart"
+    UPRIGHT = "upright"
+    HOURS = "hours"
+
+
+@dataclass(frozen=True, slots=True)
+class DayFault:
+    """One rule that a day breaks: its kind, what it is about, and one sentence."""
+
+    broken: Broken
+    about: str
+    text: str
+
+
+def find_faults(*, regimen: Regimen, timetable: Timetable) -> tuple[DayFault, ...]:
+    """What is wrong with a timetable; empty when it holds every rule.
+
+    Args:
+        regimen: The rules.
+        timetable: The day, lived again and again.
+    Source:
+        arithmetic only
+    """
+    return tuple(dict.fromkeys(_faults(regimen, timetable)))
 
 
 def check_day(*, regimen: Regimen, timetable: Timetable) -> tuple[str, ...]:
@@ -22,7 +57,7 @@ def check_day(*, regimen: Regimen, timetable: Timetable) -> tuple[str, ...]:
     Source:
         arithmetic only
     """
-    return tuple(_faults(regimen, timetable))
+    return tuple(fault.text for fault in _faults(regimen, timetable))
 
 
 def measure(*, regimen: Regimen, timetable: Timetable, aim: Aim) -> int:
@@ -82,11 +117,11 @@ def _gaps(clocks: tuple[int, ...]) -> list[int]:
     return [later - earlier for earlier, later in zip(clocks, following, strict=True)]
 
 
-def _faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
+def _faults(regimen: Regimen, timetable: Timetable) -> Iterator[DayFault]:
     sessions = timetable.sessions
     clocks = [session.clock for session in sessions]
     if any(later <= earlier for earlier, later in itertools.pairwise(clocks)):
-        yield "Sessions are not in the order of the clock."
+        yield DayFault(Broken.SHAPE, "", "Sessions are not in the order of the clock.")
         return
     for session in sessions:
         yield from _session_faults(regimen, session)
@@ -97,90 +132,112 @@ def _faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
         for first in timetable.clocks_of(pair.first):
             for second in timetable.clocks_of(pair.second):
                 if _around(first, second) < pair.minutes:
-                    yield (
+                    yield DayFault(
+                        Broken.APART,
+                        pair.first,
                         f"{pair.first} at {write_clock(first)} and {pair.second} at {write_clock(second)} are closer "
-                        f"than {write_duration(pair.minutes)}."
+                        f"than {write_duration(pair.minutes)}.",
                     )
     if regimen.water_gap_minutes is not None:
         if not clocks:
-            yield "No water goes through the tube."
+            yield DayFault(Broken.TOO_FAR, "", "No water goes through the tube.")
         elif max(_gaps(tuple(clocks))) > regimen.water_gap_minutes:
-            yield f"More than {write_duration(regimen.water_gap_minutes)} pass without water through the tube."
+            yield DayFault(
+                Broken.TOO_FAR,
+                "",
+                f"More than {write_duration(regimen.water_gap_minutes)} pass without water through the tube.",
+            )
     for wish in regimen.insisted:
         if not any(
             session.clock == wish.clock and (wish.what is None or session.holds(wish.what)) for session in sessions
         ):
-            yield f"There is no {wish.what or 'session'} at {write_clock(wish.clock)}."
+            yield DayFault(
+                Broken.HOURS, wish.what or "", f"There is no {wish.what or 'session'} at {write_clock(wish.clock)}."
+            )
     if regimen.most_sessions is not None and len(sessions) > regimen.most_sessions:
-        yield f"There are {len(sessions)} sessions, more than {regimen.most_sessions}."
+        yield DayFault(Broken.COUNT, "", f"There are {len(sessions)} sessions, more than {regimen.most_sessions}.")
 
 
-def _session_faults(regimen: Regimen, session: Session) -> Iterator[str]:
+def _session_faults(regimen: Regimen, session: Session) -> Iterator[DayFault]:
     at = write_clock(session.clock)
     if not 0 <= session.clock < DAY_MINUTES or session.clock % regimen.grid_minutes:
-        yield f"The session at {at} is not on a step of {regimen.grid_minutes} minutes."
+        yield DayFault(Broken.SHAPE, "", f"The session at {at} is not on a step of {regimen.grid_minutes} minutes.")
     if any(quiet.is_inside(session.clock) for quiet in regimen.quiet):
-        yield f"The session at {at} falls into hours without sessions."
+        yield DayFault(Broken.SHAPE, "", f"The session at {at} falls into hours without sessions.")
     if len(set(session.duties)) != len(session.duties):
-        yield f"The session at {at} holds something twice."
+        yield DayFault(Broken.SHAPE, "", f"The session at {at} holds something twice.")
     known = {duty.name for duty in regimen.duties}
     for name in session.duties:
         if name not in known:
-            yield f"The session at {at} holds {name}, which nobody ordered."
+            yield DayFault(Broken.SHAPE, "", f"The session at {at} holds {name}, which nobody ordered.")
     if session.has_meal and regimen.meals is None:
-        yield f"The session at {at} holds a meal, which nobody ordered."
+        yield DayFault(Broken.SHAPE, "", f"The session at {at} holds a meal, which nobody ordered.")
 
 
-def _duty_faults(timetable: Timetable, duty: Duty) -> Iterator[str]:
+def _duty_faults(timetable: Timetable, duty: Duty) -> Iterator[DayFault]:
     clocks = timetable.clocks_of(duty.name)
     meals = timetable.clocks_of(MEAL)
     if duty.times is None:
         if clocks != meals:
-            yield f"{duty.name} is not with each meal."
+            yield DayFault(Broken.FOOD, duty.name, f"{duty.name} is not with each meal.")
     elif len(clocks) != duty.times:
-        yield f"{duty.name} comes {len(clocks)} times, not {duty.times}."
+        yield DayFault(Broken.COUNT, duty.name, f"{duty.name} comes {len(clocks)} times, not {duty.times}.")
     for gap in _gaps(clocks):
         if gap < duty.shortest_gap_minutes:
-            yield f"{duty.name} is given twice within {write_duration(duty.shortest_gap_minutes)}."
+            yield DayFault(
+                Broken.TOO_CLOSE,
+                duty.name,
+                f"{duty.name} is given twice within {write_duration(duty.shortest_gap_minutes)}.",
+            )
         if duty.longest_gap_minutes is not None and gap > duty.longest_gap_minutes:
-            yield f"{duty.name} is more than {write_duration(duty.longest_gap_minutes)} apart."
+            yield DayFault(
+                Broken.TOO_FAR, duty.name, f"{duty.name} is more than {write_duration(duty.longest_gap_minutes)} apart."
+            )
     for clock in clocks:
         if duty.window is not None and not duty.window.holds(clock):
-            yield f"{duty.name} at {write_clock(clock)} is outside {duty.window}."
+            yield DayFault(Broken.HOURS, duty.name, f"{duty.name} at {write_clock(clock)} is outside {duty.window}.")
         to_meals = [(meal - clock) % DAY_MINUTES for meal in meals]
         match duty.food:
             case WithMeal() if 0 not in to_meals:
-                yield f"{duty.name} at {write_clock(clock)} is without a meal."
+                yield DayFault(Broken.FOOD, duty.name, f"{duty.name} at {write_clock(clock)} is without a meal.")
             case BeforeMeal(least_minutes=least, most_minutes=most):
                 if not to_meals or not least <= min(to_meals) <= most:
-                    yield f"{duty.name} at {write_clock(clock)} is not {duty.food}."
+                    yield DayFault(Broken.FOOD, duty.name, f"{duty.name} at {write_clock(clock)} is not {duty.food}.")
             case EmptyStomach(after_minutes=after, before_minutes=before):
                 if any(ahead < before or DAY_MINUTES - ahead < after for ahead in to_meals):
-                    yield f"{duty.name} at {write_clock(clock)} is too near a meal."
+                    yield DayFault(Broken.FOOD, duty.name, f"{duty.name} at {write_clock(clock)} is too near a meal.")
             case _:
                 pass
 
 
-def _meal_faults(regimen: Regimen, timetable: Timetable) -> Iterator[str]:
+def _meal_faults(regimen: Regimen, timetable: Timetable) -> Iterator[DayFault]:
     meals = regimen.meals
     if meals is None:
         return
     clocks = timetable.clocks_of(MEAL)
     if not meals.fewest <= len(clocks) <= meals.most:
-        yield f"There are {len(clocks)} meals, not {meals.fewest} to {meals.most}."
+        yield DayFault(Broken.COUNT, MEAL, f"There are {len(clocks)} meals, not {meals.fewest} to {meals.most}.")
     for gap in _gaps(clocks):
         if gap < meals.shortest_gap_minutes:
-            yield f"Two meals are closer than {write_duration(meals.shortest_gap_minutes)}."
+            yield DayFault(
+                Broken.TOO_CLOSE, MEAL, f"Two meals are closer than {write_duration(meals.shortest_gap_minutes)}."
+            )
         if meals.longest_gap_minutes is not None and gap > meals.longest_gap_minutes:
-            yield f"Two meals are more than {write_duration(meals.longest_gap_minutes)} apart."
+            yield DayFault(
+                Broken.TOO_FAR, MEAL, f"Two meals are more than {write_duration(meals.longest_gap_minutes)} apart."
+            )
     for clock in clocks:
         if meals.window is not None and not meals.window.holds(clock):
-            yield f"The meal at {write_clock(clock)} is outside {meals.window}."
+            yield DayFault(Broken.HOURS, MEAL, f"The meal at {write_clock(clock)} is outside {meals.window}.")
         if not meals.may_be_at_night and regimen.night is not None and regimen.night.is_inside(clock):
-            yield f"The meal at {write_clock(clock)} is at night."
+            yield DayFault(Broken.HOURS, MEAL, f"The meal at {write_clock(clock)} is at night.")
         for session in timetable.sessions:
             if 0 < (session.clock - clock) % DAY_MINUTES < meals.upright_minutes:
-                yield f"The session at {write_clock(session.clock)} falls into the upright time after a meal."
+                yield DayFault(
+                    Broken.UPRIGHT,
+                    "",
+                    f"The session at {write_clock(session.clock)} falls into the upright time after a meal.",
+                )
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,8 @@ class Finding:
         text: What was found and what to do, in sentences.
         blocks: Whether what it is about stays locked until it is answered.
         figures: The published numbers it hangs on.
+        about: Which one of several it is about, such as the id of a medicine; empty where there is one only.
+        amount: How far it goes, in the unit that the text names: a word of the vet holds up to this much.
     """
 
     code: str
@@ -34,3 +36,10 @@ class Finding:
     text: str
     blocks: bool = False
     figures: tuple[Printed, ...] = ()
+    about: str = ""
+    amount: float | None = None
+
+    @property
+    def key(self) -> str:
+        """What an answer names it by: the same from one version of a plan to the next."""
+        return f"{self.code}: {self.about}" if self.about else self.code

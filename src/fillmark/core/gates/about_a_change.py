@@ -1,0 +1,136 @@
+"""What stands against a plan beside the version before it, and in whether its own sums agree."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from math import fsum
+
+from fillmark.core.day.values import DayPlan
+from fillmark.core.orders.slips import find_slip
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.values.explain import Explained
+from fillmark.core.values.finding import Finding, Weight
+from fillmark.core.values.quantities import write_number
+from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
+from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
+
+
+def check_animal_is_meant(plan: CarePlan, *, animal_name: str | None, others: Sequence[str]) -> Iterator[Finding]:
+    """Whether the plan is about the animal that it is taken in for.
+
+    Args:
+        plan: What was read.
+        animal_name: The animal it is taken in for; none for a new one.
+        others: The animals of the household, where the plan is for a new one.
+    """
+    name = plan.animal.name
+    if animal_name is not None and name.casefold() != animal_name.casefold():
+        yield Finding(
+            code="other-name",
+            weight=Weight.ASKED,
+            field="animal.name",
+            text=f"This plan is about {name}, and you are taking it in for {animal_name}. Is it the right animal?",
+        )
+    if animal_name is None and name.casefold() in {other.casefold() for other in others}:
+        yield Finding(
+            code="same-name",
+            weight=Weight.ASKED,
+            field="animal.name",
+            text=f"This household has an animal named {name} already. A changed plan is taken in from that animal's "
+            "own plan page. Is this another animal with the same name?",
+        )
+
+
+def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
+    """What looks like a mix-up beside the version before.
+
+    Args:
+        plan: The plan.
+        old: The version that it takes the place of.
+    Source:
+        input.weight_jump_fraction, medicine.slip_closeness
+    """
+    if plan.animal.species is not old.animal.species:
+        yield Finding(
+            code="other-species",
+            weight=Weight.ASKED,
+            field="animal.species",
+            text=f"This plan is for a {plan.animal.species.value}, and the version before is for a "
+            f"{old.animal.species.value}. Is it the right animal?",
+        )
+    before, after = old.animal.weight, plan.animal.weight
+    if after.on < before.on:
+        yield Finding(
+            code="older-weight",
+            weight=Weight.ASKED,
+            field="animal.weights",
+            text=f"The newest weighing in this plan is of {_in_words(after.on)}, and the version before has one of "
+            f"{_in_words(before.on)}. Is this an old file?",
+        )
+    ratio = after.weight_kg / before.weight_kg
+    if abs(ratio - 1) > WEIGHT_JUMP_FRACTION.value:
+        slip = find_slip(value=after.weight_kg, reference=before.weight_kg)
+        yield Finding(
+            code="weight-jump",
+            weight=Weight.ASKED,
+            field="animal.weights",
+            text=f"The weight is {write_number(after.weight_kg, digits=3)} kg, and was "
+            f"{write_number(before.weight_kg, digits=3)} kg in the version before"
+            + (f", {slip}." if slip else ".")
+            + " Weigh again before anything is given by it.",
+            figures=(WEIGHT_JUMP_FRACTION,),
+        )
+
+
+def check_energy_slip(new: DayPlan, old: DayPlan) -> Iterator[Finding]:
+    """Whether a slip of the pen would make one day's energy out of the other's.
+
+    Args:
+        new: The day by the new plan.
+        old: The day by the plan in force.
+    Source:
+        medicine.slip_closeness
+    """
+    if not new.energy.value or not old.energy.value:
+        return
+    slip = find_slip(value=new.energy.value, reference=old.energy.value)
+    if slip is not None:
+        yield Finding(
+            code="energy-slip",
+            weight=Weight.ASKED,
+            field="orders.energy",
+            text=f"The day holds {new.energy.value:,.0f} kcal, and held {old.energy.value:,.0f} kcal, {slip}. Ask the "
+            "vet.",
+            figures=(SLIP_CLOSENESS_FRACTION,),
+        )
+
+
+def check_agreement(day: DayPlan) -> Explained[float]:
+    """How far the day's meals are from its energy goal, worked out once more from the mix [fraction of the goal].
+
+    A day on which nothing is fed agrees.
+
+    Args:
+        day: The day.
+    Source:
+        input.plan_agreement_fraction
+    """
+    meals_ml = fsum(session.meal_ml for session in day.sessions)
+    kcal = meals_ml * day.kcal_per_ml.value
+    gap = kcal / day.energy.value - 1 if day.energy.value else 0.0
+    is_off = abs(gap) > PLAN_AGREEMENT_FRACTION.value
+    return Explained(
+        value=gap,
+        because=f"{write_number(day.kcal_per_ml.value, digits=3)} kcal/mL × {write_number(meals_ml)} mL in all meals = "
+        f"{kcal:,.0f} kcal, with an energy goal of {day.energy.value:,.0f} kcal",
+        figures=(PLAN_AGREEMENT_FRACTION,),
+        cautions=(
+            f"Energy and meals are {abs(gap):.0%} apart. Ask the vet which of the two holds, and measure the blend "
+            "again.",
+        )
+        if is_off
+        else (),
+    )
+
+
+def _in_words(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

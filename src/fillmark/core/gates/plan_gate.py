@@ -1,0 +1,272 @@
+"""The gate of a plan: everything that speaks against it, found in one place before it may hold."""
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+
+from fillmark.core.day.plan_day import plan_day
+from fillmark.core.day.questions import open_questions
+from fillmark.core.day.values import DayPlan
+from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip
+from fillmark.core.gates.about_feeding import check_feeding
+from fillmark.core.gates.about_the_animal import check_animal
+from fillmark.core.gates.about_times import check_times
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.order_checks import check_order
+from fillmark.core.plan.care_plan import FORMAT, CarePlan
+from fillmark.core.plan.vet import VetAnswer
+from fillmark.core.values.document import read_document
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
+from fillmark.core.values.finding import Finding, Weight
+
+_HEAVIEST_FIRST = tuple(Weight)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlanFindings:
+    """What the gate found about a plan.
+
+    Attributes:
+        findings: Everything, the heaviest first.
+        day: The day on which it would begin to hold; none where it cannot be worked out.
+        fault: Why it cannot; none where it can.
+    """
+
+    findings: tuple[Finding, ...]
+    day: DayPlan | None
+    fault: FillmarkError | None = None
+
+    def of(self, weight: Weight) -> tuple[Finding, ...]:
+        """Those of one weight."""
+        return tuple(finding for finding in self.findings if finding.weight is weight)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answers:
+    """What a person answered before a plan comes into force.
+
+    Attributes:
+        meant: The keys of what was asked and is meant so.
+        vet_words: What the vet said, by the key of what needs it.
+    """
+
+    meant: Collection[str] = ()
+    vet_words: Mapping[str, str] = field(default_factory=dict)
+
+
+def check_plan(
+    plan: CarePlan,
+    *,
+    on: date,
+    old: CarePlan | None = None,
+    animal_name: str | None = None,
+    others: Sequence[str] = (),
+) -> PlanFindings:
+    """Everything known that speaks against a plan, each thing once, the heaviest first.
+
+    What needs a word of the vet and has one in the plan is said, with that word. What was in the version before just
+    so is said too: it was asked then.
+
+    Args:
+        plan: The plan.
+        on: The household's day on which it would begin to hold.
+        old: The version it takes the place of; none for the first.
+        animal_name: The animal it is taken in for; none for one of the plan's own name.
+        others: The animals of the household, where the plan is for a new one.
+    Source:
+        those of the checks
+    """
+    day, fault, found = _find(plan, on=on, old=old)
+    if old is not None:
+        old_day, _, before = _find(old, on=on, old=None)
+        was_there = {(one.key, one.text) for one in before}
+        found = [_said(one, "") if (one.key, one.text) in was_there and _is_asked(one) else one for one in found]
+        found += check_change(plan, old)
+        if day is not None and old_day is not None:
+            found += check_energy_slip(day, old_day)
+    found += check_animal_is_meant(plan, animal_name=animal_name or (plan.animal.name if old else None), others=others)
+    answered = [_with_vets_word(plan, one) for one in found]
+    once = {(one.key, one.text): one for one in answered}
+    ordered = sorted(once.values(), key=lambda one: _HEAVIEST_FIRST.index(one.weight))
+    return PlanFindings(findings=tuple(ordered), day=day, fault=fault)
+
+
+def hold_back(found: PlanFindings, answers: Answers) -> None:
+    """Refuse a plan that something speaks against and nobody has answered.
+
+    Args:
+        found: What `check_plan` found about the plan as it would hold.
+        answers: What was answered.
+    Raises:
+        FillmarkError: why it cannot be worked out.
+        BadPlan: it contradicts itself, or the animal belongs into a hospital.
+        NotStated: something needs a word of the vet, or looks wrong and nobody has said that it is meant.
+    """
+    if found.fault is not None:
+        raise found.fault
+    refused = found.of(Weight.REFUSED)
+    if refused:
+        raise BadPlan(
+            field=refused[0].field,
+            got="A plan that cannot hold: " + " ".join(one.text for one in refused).removesuffix("."),
+            allowed="a plan without this",
+            remedy="Ask the vet, and change the plan.",
+        )
+    unsaid = [one.text for one in found.of(Weight.NEEDS_VET)]
+    if unsaid:
+        raise NotStated(
+            field="vet.answers",
+            got="A plan that needs a word of the vet first: " + " ".join(unsaid).removesuffix("."),
+            allowed="what the vet said about each of these, written down",
+            remedy="Ask the vet, and write it down beside each of them.",
+        )
+    unasked = [one.text for one in found.of(Weight.ASKED) if one.key not in answers.meant]
+    if unasked:
+        raise NotStated(
+            field="answered",
+            got="A plan in which something looks wrong and nobody has said that it is meant: "
+            + " ".join(unasked).removesuffix("."),
+            allowed="every one of these cleared up",
+            remedy="Ask the vet, then say of each that it is meant.",
+        )
+
+
+def with_vet_words(plan: CarePlan, found: PlanFindings, answers: Answers, *, said_on: date) -> CarePlan:
+    """The plan with what the vet said about what needs it; the same plan where nothing was said.
+
+    Args:
+        plan: The plan.
+        found: What needs a word of the vet in it.
+        answers: What the vet said, by the key of each.
+        said_on: The day on which the vet said it.
+    """
+    said = [
+        VetAnswer(about=one.key, up_to=one.amount, words=words, said_on=said_on)
+        for one in found.of(Weight.NEEDS_VET)
+        if (words := answers.vet_words.get(one.key, "").strip())
+    ]
+    if not said:
+        return plan
+    values = plan.model_dump(mode="json", exclude_unset=True) | {"format": FORMAT}
+    about = {one.about for one in said}
+    kept = [one for one in plan.vet.answers if one.about not in about]
+    values["vet"]["answers"] = [one.model_dump(mode="json", exclude_none=True) for one in (*kept, *said)]
+    return read_document(CarePlan, values)
+
+
+def _find(
+    plan: CarePlan, *, on: date, old: CarePlan | None
+) -> tuple[DayPlan | None, FillmarkError | None, list[Finding]]:
+    """What speaks against a plan by itself, and against its orders beside those before; with its first day."""
+    found = [
+        Finding(
+            code="not-stated",
+            about=question.field.translate(_KEY_LETTERS),
+            weight=Weight.REFUSED if question.blocks else Weight.SAID,
+            field=question.field,
+            text=question.ask,
+            blocks=question.blocks,
+        )
+        for question in open_questions(plan)
+    ]
+    days, faults = _days_that_differ(plan, on=on)
+    found += faults
+    day, fault = next(iter(days), None), None
+    if day is None or day.on != on:
+        day = None
+        try:
+            plan_day(plan, on=on)
+        except FillmarkError as error:
+            fault = error
+    found += check_animal(plan.animal, on=on)
+    if days:
+        found += check_feeding(plan, days, on=on)
+    found += check_times(plan, on=on)
+    for number, medicine in enumerate(plan.medicines, start=1):
+        previous = _previous(medicine, old) if old is not None else None
+        found += _about_an_order(plan, medicine, number=number, previous=previous)
+    return day, fault, found
+
+
+_SLIPS = ("outside-print", "slip-between-steps", "weight-table", "weight-moved")
+_KEY_LETTERS = str.maketrans({"_": "-", ".": " ", "[": " ", "]": ""})
+
+
+def _days_that_differ(plan: CarePlan, *, on: date) -> tuple[list[DayPlan], list[Finding]]:
+    """One day of each kind there will be: the first, each step of a ladder or taper, the start and end of a course."""
+    dates = {on}
+    if (ladder := plan.orders.ladder) is not None:
+        dates |= {ladder.starts_on + timedelta(days=rung) for rung in range(len(ladder.percent) + 1)}
+    for medicine in plan.medicines:
+        dates |= {day for day in (medicine.start_on, medicine.stop_on) if day is not None}
+        dates |= {step.from_on for step in medicine.steps}
+    days, faults = [], {}
+    for date_ in sorted(one for one in dates if one >= on):
+        try:
+            days.append(plan_day(plan, on=date_))
+        except FillmarkError as error:
+            faults[str(error)] = Finding(
+                code="no-day",
+                about=error.field.translate(_KEY_LETTERS).lower()[:80].strip(),
+                weight=Weight.REFUSED,
+                field=error.field,
+                text=str(error),
+            )
+    return days, list(faults.values())
+
+
+def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous: Medicine | None) -> Iterator[Finding]:
+    place = f"medicines[{number}]"
+    try:
+        questions = check_order(
+            medicine,
+            species=plan.animal.species,
+            weight_kg=plan.animal.weight.weight_kg,
+            tube_kind=plan.animal.tube.kind,
+            previous=previous,
+        )
+    except NotStated as missing:
+        yield Finding(
+            code="not-stated",
+            about=medicine.id,
+            weight=Weight.ASKED,
+            field=f"{place}.{missing.field}",
+            text=f"{missing.got}. {missing.remedy}",
+        )
+        return
+    for question in questions:
+        yield Finding(
+            code=question.code,
+            about=medicine.id,
+            weight=Weight.ASKED if question.blocks or question.code in _SLIPS else Weight.SAID,
+            field=place,
+            text=question.text,
+            blocks=question.blocks,
+            figures=question.figures,
+        )
+
+
+def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
+    """The same medicine in the version before: by its id, else by its name."""
+    same = [one for one in old.medicines if one.id == medicine.id]
+    same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
+    return same[0] if same else None
+
+
+def _is_asked(finding: Finding) -> bool:
+    return finding.weight is Weight.ASKED
+
+
+def _said(finding: Finding, words: str) -> Finding:
+    return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}".strip())
+
+
+def _with_vets_word(plan: CarePlan, finding: Finding) -> Finding:
+    """A finding that the vet has answered is said, with the vet's word."""
+    if finding.weight is not Weight.NEEDS_VET:
+        return finding
+    for answer in plan.vet.answers:
+        covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
+        if answer.about == finding.key and covers:
+            return _said(finding, f'The vet, on {answer.said_on.day} {answer.said_on:%B %Y}: "{answer.words}"')
+    return finding
