@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 import segno
 
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
-from fillmark.core.chart.words import tell_course_day, tell_day, tell_dose, tell_doses, tell_entry, tell_row, tell_state
+from fillmark.core.chart.words import tell_course_day, tell_dose, tell_doses, tell_entry, tell_row, tell_state
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.values.words import say_day, say_short_day
 from fillmark.papers.typesetting import PaperSize, typeset
 
 _ROOMY, _TIGHT, _ROOMY_LINES = {"write_mm": 7.5, "inset_mm": 0.9}, {"write_mm": 5.0, "inset_mm": 0.6}, 16
@@ -54,9 +55,9 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
     plan = chart.plans[-1].plan if chart.plans else None
     title = f"Medicine chart, {printing.animal_name}"
     version = _version(chart)
-    holds = f"valid until {_day(ends_at.date())}, {ends_at:%H:%M}"
+    holds = f"valid until {say_day(ends_at)}, {ends_at:%H:%M}"
     printed_at = printing.printed_at.astimezone(printing.zone)
-    printed = f"printed {_day(printed_at.date())}, {printed_at:%H:%M}"
+    printed = f"printed {say_day(printed_at)}, {printed_at:%H:%M}"
     groups = [group for row in chart.rows if (group := _group(row, chart, printing))]
     lines = sum(len(group["rows"]) for group in groups)
     return {
@@ -64,7 +65,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
         "title": title,
         "problem": f"Some doses are missing: {chart.problem}" if chart.problem else "",
         "under": [
-            f"{chart.days[0]:%A} {_day(chart.days[0])} to {chart.days[-1]:%A} {_day(chart.days[-1], with_year=True)}"
+            f"{say_day(chart.days[0], has_weekday=True)} to {say_day(chart.days[-1], has_weekday=True, has_year=True)}"
         ],
         "first_of_all": "Nothing by mouth." if plan and plan.animal.by_mouth == "nothing" and is_ahead else "",
         "version": version,
@@ -73,7 +74,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
         else ["as recorded", printed],
         "qr": _code(printing.address) if printing.address and is_ahead else None,
         "qr_words": f"Code with the address {printing.address}",
-        "days": [{"name": tell_day(day), "note": _note(day, printing)} for day in chart.days],
+        "days": [{"name": say_short_day(day), "note": _note(day, printing)} for day in chart.days],
         "groups": groups,
         **(_TIGHT if lines > _ROOMY_LINES else _ROOMY),
         "rules": list(_rules(plan, is_ahead=is_ahead)),
@@ -180,10 +181,6 @@ def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) ->
         "struck": told.is_struck,
         "mark": "unknown" if told.went_in is None else "in" if told.went_in else "not in",
     }
-
-
-def _day(day: date, *, with_year: bool = False) -> str:
-    return f"{day.day} {day:%B %Y}" if with_year else f"{day.day} {day:%B}"
 
 
 def _note(day: date, printing: Printing) -> str:

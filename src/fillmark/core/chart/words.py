@@ -1,7 +1,7 @@
 """How the chart of medicines says what stands in it: the same words on screen and on paper."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.chart import Cell, CellState, ChartEntry, ChartRow, Correction, CourseDay, SeenEffect, Timing
@@ -11,6 +11,7 @@ from fillmark.core.orders.medicine import Medicine
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass, Volume, write_number
+from fillmark.core.values.words import say_short_day
 
 _OUTCOMES = {
     Outcome.PARTIAL: "part of it given",
@@ -42,12 +43,12 @@ def tell_schedule(order: Medicine) -> str:
     elif order.every_hours is not None:
         parts = [f"every {write_number(order.every_hours)} hours"]
         if order.first_dose is not None:
-            parts.append(f"counted from {tell_day(order.first_dose.date())}, {order.first_dose:%H:%M}")
+            parts.append(f"counted from {say_short_day(order.first_dose.date())}, {order.first_dose:%H:%M}")
     elif order.times_per_day is not None:
         parts = [f"{order.times_per_day} times a day" if order.times_per_day > 1 else "once a day"]
     else:
         parts = ["with each meal"]
-    parts += [f"from {tell_day(step.from_on)}{say_rhythm(step)}" for step in order.steps if step.every_hours]
+    parts += [f"from {say_short_day(step.from_on)}{say_rhythm(step)}" for step in order.steps if step.every_hours]
     food = order.food
     if food.relation == "with":
         parts.append("with food")
@@ -109,11 +110,6 @@ def tell_course_day(day: CourseDay, *, with_dose: bool) -> str:
     return ", ".join(part for part in (number, last, day.dose if with_dose else "") if part)
 
 
-def tell_day(day: date) -> str:
-    """A day as the chart names it: "Wed 25 Nov"."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
 def tell_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) -> str:
     """A time of day; with its day where that is another than that of what it stands beside.
 
@@ -135,7 +131,7 @@ def tell_moment(at: datetime, *, zone: ZoneInfo) -> str:
         zone: The household's time zone.
     """
     local = at.astimezone(zone)
-    return f"{tell_day(local.date())}, {local:%H:%M}"
+    return f"{say_short_day(local.date())}, {local:%H:%M}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

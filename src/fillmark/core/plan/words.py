@@ -10,6 +10,7 @@ from typing import Any
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.document import NOT_STATED
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 
 _UNITS = (
     ("ml_per_kg_per_day", "mL/kg a day"),
@@ -222,8 +223,7 @@ def _value(key: str, value: object) -> str:
         case int() | float():
             return f"{write_number(value)} {unit}".strip()
         case str() if _DAY.fullmatch(value):
-            day = date.fromisoformat(value)
-            return f"{day.day} {day:%B %Y}"
+            return say_date(date.fromisoformat(value))
         case str():
             return value
         case {"days": days, "opens": first, "closes": last} | {"days": days, "comes": first, "goes": last}:

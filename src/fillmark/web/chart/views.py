@@ -28,6 +28,7 @@ from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.medicine_entries import Effect, MedicineGiven
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.words import say_day, say_first_to_last
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import chart as service
@@ -38,7 +39,6 @@ from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, sha
 from fillmark.web.drawings.day_line import Shape
 from fillmark.web.entry_form import EntryForm, choice
 from fillmark.web.phone.facts import form_facts
-from fillmark.web.words import say_day
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
@@ -224,11 +224,6 @@ def _week_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _span(first: date, last: date) -> str:
-    """ "23 to 29 November"."""
-    return f"{first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}"
-
-
 def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
     """The frame of the page; without the line of today where that cannot be worked out: the chart is still there."""
     try:
@@ -255,7 +250,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
     teller = _Teller(bedside, found, shown_on=shown_on)
     groups = list(teller.groups())
     context = {
-        **_around(bedside, under=f"Medicines, {_span(first, last)}"),
+        **_around(bedside, under=f"Medicines, {say_first_to_last(first, last)}"),
         "days": list(teller.day_links()),
         "groups": groups,
         "shown": [group for group in groups if group.today or group.is_when_needed],
