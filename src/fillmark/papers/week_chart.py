@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import segno
 
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
-from fillmark.core.chart.words import tell_course_day, tell_dose, tell_doses, tell_entry, tell_row, tell_state
+from fillmark.core.chart.words import say_chart_entry, say_course_day, say_dose, say_doses, say_row, say_state
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.words import say_day, say_short_day
 from fillmark.papers.typesetting import PaperSize, typeset
@@ -124,13 +124,13 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
                         "is_first": day.is_first,
                         "is_last": day.is_last,
                         "is_new": day.is_new_dose,
-                        "words": tell_course_day(day, with_dose=len(row.course.steps if row.course else ()) > 1),
+                        "words": say_course_day(day, with_dose=len(row.course.steps if row.course else ()) > 1),
                     }
                     for day in course
                 ],
             }
         )
-    is_changing = len(tell_doses(row)) > 1
+    is_changing = len(say_doses(row)) > 1
     for line in row.lines:
         squares = [
             _square(line.on(day), printing, with_dose=is_changing, with_clock=line.clock is None) for day in chart.days
@@ -149,7 +149,7 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
     if not rows or (is_when_needed and not row.others and not row.versions):
         return None
     strength = (row.order and row.order.strength) or ""
-    return {"name": row.name, "strength": strength, "notes": tell_row(row, zone=printing.zone), "rows": rows}
+    return {"name": row.name, "strength": strength, "notes": say_row(row, zone=printing.zone), "rows": rows}
 
 
 def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_clock: bool) -> dict[str, object]:
@@ -158,10 +158,10 @@ def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_cloc
     records = [_record(entry, printing) for entry in cell.entries]
     clock = f"at {cell.clock:%H:%M}" if with_clock else ""
     if cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
-        words = ", ".join(filter(None, (clock, tell_dose(cell.dose) if with_dose else "")))
+        words = ", ".join(filter(None, (clock, say_dose(cell.dose) if with_dose else "")))
         return {"kind": "write", "words": words, "records": []}
     kind = "gap" if cell.state is CellState.NO_ENTRY and not records else "words"
-    return {"kind": kind, "words": ": ".join(filter(None, (clock, tell_state(cell)))), "records": records}
+    return {"kind": kind, "words": ": ".join(filter(None, (clock, say_state(cell)))), "records": records}
 
 
 def _others(row: ChartRow, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
@@ -173,7 +173,7 @@ def _others(row: ChartRow, day: date, printing: Printing, *, can_write: bool) ->
 
 
 def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) -> dict[str, object]:
-    told = tell_entry(entry, zone=printing.zone, is_alone=is_alone, says_given=False)
+    told = say_chart_entry(entry, zone=printing.zone, is_alone=is_alone, says_given=False)
     return {
         "head": f"{told.clock} {told.by_name}",
         "what": told.what,

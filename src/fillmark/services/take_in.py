@@ -27,7 +27,7 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import write_plan
-from fillmark.core.plan.words import Section, SectionChange, compare_plans, tell_plan
+from fillmark.core.plan.words import Section, SectionChange, compare_plans, say_plan
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
@@ -152,7 +152,7 @@ def read_for(
         animal=animal,
         base=base,
         day=day,
-        sections=tell_plan(held),
+        sections=say_plan(held),
         changes=compare_plans(old, held) if old else (),
         asks=(*asks, *([slip] if slip else []), *unlike),
         agreement=agreement,

@@ -106,7 +106,7 @@ class SectionChange:
     is_gone: bool = False
 
 
-def tell_plan(plan: CarePlan) -> tuple[Section, ...]:
+def say_plan(plan: CarePlan) -> tuple[Section, ...]:
     """Everything a plan states, in words and as the document has it; what is left out is left out here too.
 
     Source:
@@ -124,8 +124,8 @@ def compare_plans(old: CarePlan, new: CarePlan) -> tuple[SectionChange, ...]:
     Source:
         both plans' own documents
     """
-    before = {section.key: section for section in tell_plan(old)}
-    after = {section.key: section for section in tell_plan(new)}
+    before = {section.key: section for section in say_plan(old)}
+    after = {section.key: section for section in say_plan(new)}
     found = []
     for key in (*after, *(key for key in before if key not in after)):
         mine = {line.place: line for line in before[key].lines} if key in before else {}
