@@ -66,7 +66,7 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "hours without an end": (swap(', goes = "18:00"', ""), "it is missing"),
     "away until before it begins": (
         swap("until_on = 2026-12-21", "until_on = 2026-12-01"),
-        "Away from 2026-12-18 until 2026-12-01",
+        "Away from 18 December 2026 until 1 December 2026",
     ),
     "a task by a stranger": (swap('may = ["noor"]', 'may = ["nora"]'), "tasks[1].may"),
     "a task without a time": (

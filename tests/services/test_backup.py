@@ -353,8 +353,11 @@ def unguarded() -> Iterator[None]:
     ("statement", "fault"),
     [
         ("DELETE FROM records_entry WHERE seq = 7", "entry 8 of household {home}: it stands after 6"),
-        ("UPDATE records_dayrollup SET flush_ml = 1 WHERE day = '2026-11-25'", "2026-11-25: the day's kept sums"),
-        ("DELETE FROM records_dayrollup WHERE day = '2026-11-25'", "2026-11-25: the day's kept sums"),
+        (
+            "UPDATE records_dayrollup SET flush_ml = 1 WHERE day = '2026-11-25'",
+            "25 November 2026: the day's kept sums",
+        ),
+        ("DELETE FROM records_dayrollup WHERE day = '2026-11-25'", "25 November 2026: the day's kept sums"),
         ("UPDATE records_planversion SET document = '[]'", "cannot be read"),
     ],
     ids=["an entry gone", "a sum changed", "a sum gone", "a plan changed"],

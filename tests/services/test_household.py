@@ -88,7 +88,8 @@ def test_a_pass_holds_on_its_days_and_no_other(home: Home) -> None:
     with pytest.raises(NotAllowed) as refused:
         check_may(ilse, what=Capability.SEE_TODAY, on=date(2026, 11, 27))
     assert str(refused.value) == (
-        "Ilse's pass on 2026-11-27. Allowed: 2026-11-24 to 2026-11-26. Ask a lead of this household for a new pass."
+        "Ilse's pass on Friday 27 November. Allowed: Tuesday 24 November to Thursday 26 November 2026. "
+        "Ask a lead of this household for a new pass."
     )
 
 

@@ -76,7 +76,7 @@ def test_a_plan_without_the_vets_words_is_refused(home: Home, words: str) -> Non
 @pytest.mark.hazard("H32")
 def test_a_plan_the_vet_has_not_spoken_about_yet_is_refused(home: Home) -> None:
     """Tomorrow's word does not count today."""
-    with pytest.raises(BadPlan, match="Allowed: 2026-11-25 or earlier"):
+    with pytest.raises(BadPlan, match="Allowed: 25 November 2026 or earlier"):
         adopt(home, vet_said_on=date(2026, 11, 26))
 
 

@@ -195,7 +195,7 @@ def test_where_a_slip_leaves_no_day_to_show_it_is_told_with_the_reason(home: Hom
     ("changed", "message"),
     [
         ({"vet_words": " "}, "A plan without the vet's words"),
-        ({"vet_said_on": date(2026, 11, 26)}, "will have spoken about on 2026-11-26"),
+        ({"vet_said_on": date(2026, 11, 26)}, "will have spoken about on 26 November 2026"),
         ({"when": None}, "A plan without a time from which on it holds"),
         ({"when": When.SESSION}, "A plan without a time from which on it holds"),
     ],

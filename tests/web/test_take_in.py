@@ -503,7 +503,7 @@ def test_what_is_wrong_with_an_invitation_is_told_and_what_was_typed_stays(quarr
         ({"name": "Robin", "role": "sitter"}, '"" for a day of the stay.'),
         (
             {"name": "Robin", "role": "sitter", "from_on": "2026-12-24", "until_on": "2026-12-20"},
-            "A sitter's pass from 2026-12-24 until 2026-12-20.",
+            "A sitter's pass from 24 December 2026 until 20 December 2026.",
         ),
     ):
         page = shown(client.post("/household/invite/", form), status=400)

@@ -82,7 +82,7 @@ def test_the_press_of_a_helper_or_a_sitter_is_refused_behind_the_page(quarry: Ho
         ({"vet_words": ""}, "A plan without the vet&#x27;s words."),
         ({"vet_said_on": ""}, "for the day on which the vet said it."),
         ({"vet_said_on": "2026-11-31"}, "for the day on which the vet said it."),
-        ({"vet_said_on": "2026-11-26"}, "A plan that the vet will have spoken about on 2026-11-26."),
+        ({"vet_said_on": "2026-11-26"}, "A plan that the vet will have spoken about on 26 November 2026."),
         ({"seen": "1: 7:00 meal"}, "A day that is no longer the one you saw."),
         ({"latest": "21:45"}, "A day that is no longer the one you saw."),
         ({"latest": "half ten"}, "for a time of day."),

@@ -18,6 +18,7 @@ from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import KG_PER_LB, write_number
+from fillmark.core.values.words import say_date, say_day
 from fillmark.exchange.plain import to_plain
 
 WIDTH = 100
@@ -96,14 +97,14 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
     weight = animal.weight
     pounds = weight.weight_kg / float(KG_PER_LB)
     yield (
-        f"{animal.name}, {animal.species.value} · {day.on:%A} {day.on.day} {day.on:%B %Y} · "
-        f"{write_number(weight.weight_kg)} kg ({write_number(pounds, digits=3)} lb) on {weight.on}"
+        f"{animal.name}, {animal.species.value} · {say_day(day.on, has_weekday=True, has_year=True)} · "
+        f"{write_number(weight.weight_kg)} kg ({write_number(pounds, digits=3)} lb) on {say_date(weight.on)}"
     )
     mouth = {"nothing": "nothing by mouth", "water": "water by mouth", "food and water": "food and water by mouth"}
     yield (
         f"{write_number(tube.french)} Fr {tube.kind} tube · "
         f"{mouth.get(animal.by_mouth or '', 'by mouth: not stated, ask the vet')} · ordered by {plan.vet.name}, "
-        f"{plan.vet.said_on}"
+        f"{say_date(plan.vet.said_on)}"
     )
     kcal, water_ml = day.batch.value
     yield "\nTHE DAY"

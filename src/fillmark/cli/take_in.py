@@ -12,6 +12,7 @@ from fillmark.cli.app import prepare_tables, read_settings
 from fillmark.cli.plan import load_plan, page_of, questions_of, wrap
 from fillmark.core.day.questions import open_questions
 from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.words import say_day
 
 if TYPE_CHECKING:
     from fillmark.services.take_in import Reading, When
@@ -68,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(
-        f"\nIn force from {since:%A} {since.day} {since:%B %Y, %H:%M}: version {kept.number} of "
+        f"\nIn force from {say_day(since, has_weekday=True, has_year=True)}, {since:%H:%M}: version {kept.number} of "
         f"{reading.plan.animal.name}'s plan, confirmed by {lead.name}."
     )
     return 0
@@ -142,7 +143,8 @@ def _page(reading: "Reading", *, when: "When") -> Iterator[str]:
         yield from wrap(f"! {ask.text}", indent="  ")
     moment = next(one for one in reading.moments if one.when is when)
     since = moment.at.astimezone(ZoneInfo(reading.plan.household.time_zone))
-    yield f"\nTO BE IN FORCE FROM {since:%A} {since.day} {since:%B %Y, %H:%M} ON. Nothing of it is in force yet."
+    day = say_day(since, has_weekday=True, has_year=True)
+    yield f"\nTO BE IN FORCE FROM {day}, {since:%H:%M} ON. Nothing of it is in force yet."
     for words in moment.cautions:
         yield from wrap(f"! {words}", indent="  ")
 

@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 import segno
 
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
-from fillmark.core.chart.words import tell_course_day, tell_day, tell_dose, tell_doses, tell_entry, tell_row, tell_state
+from fillmark.core.chart.words import say_chart_entry, say_course_day, say_dose, say_doses, say_row, say_state
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.values.words import say_day, say_short_day
 from fillmark.papers.typesetting import PaperSize, typeset
 
 _ROOMY, _TIGHT, _ROOMY_LINES = {"write_mm": 7.5, "inset_mm": 0.9}, {"write_mm": 5.0, "inset_mm": 0.6}, 16
@@ -54,9 +55,9 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
     plan = chart.plans[-1].plan if chart.plans else None
     title = f"Medicine chart, {printing.animal_name}"
     version = _version(chart)
-    holds = f"valid until {_day(ends_at.date())}, {ends_at:%H:%M}"
+    holds = f"valid until {say_day(ends_at)}, {ends_at:%H:%M}"
     printed_at = printing.printed_at.astimezone(printing.zone)
-    printed = f"printed {_day(printed_at.date())}, {printed_at:%H:%M}"
+    printed = f"printed {say_day(printed_at)}, {printed_at:%H:%M}"
     groups = [group for row in chart.rows if (group := _group(row, chart, printing))]
     lines = sum(len(group["rows"]) for group in groups)
     return {
@@ -64,7 +65,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
         "title": title,
         "problem": f"Some doses are missing: {chart.problem}" if chart.problem else "",
         "under": [
-            f"{chart.days[0]:%A} {_day(chart.days[0])} to {chart.days[-1]:%A} {_day(chart.days[-1], with_year=True)}"
+            f"{say_day(chart.days[0], has_weekday=True)} to {say_day(chart.days[-1], has_weekday=True, has_year=True)}"
         ],
         "first_of_all": "Nothing by mouth." if plan and plan.animal.by_mouth == "nothing" and is_ahead else "",
         "version": version,
@@ -73,7 +74,7 @@ def _values(chart: Chart, printing: Printing) -> dict[str, object]:
         else ["as recorded", printed],
         "qr": _code(printing.address) if printing.address and is_ahead else None,
         "qr_words": f"Code with the address {printing.address}",
-        "days": [{"name": tell_day(day), "note": _note(day, printing)} for day in chart.days],
+        "days": [{"name": say_short_day(day), "note": _note(day, printing)} for day in chart.days],
         "groups": groups,
         **(_TIGHT if lines > _ROOMY_LINES else _ROOMY),
         "rules": list(_rules(plan, is_ahead=is_ahead)),
@@ -123,13 +124,13 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
                         "is_first": day.is_first,
                         "is_last": day.is_last,
                         "is_new": day.is_new_dose,
-                        "words": tell_course_day(day, with_dose=len(row.course.steps if row.course else ()) > 1),
+                        "words": say_course_day(day, with_dose=len(row.course.steps if row.course else ()) > 1),
                     }
                     for day in course
                 ],
             }
         )
-    is_changing = len(tell_doses(row)) > 1
+    is_changing = len(say_doses(row)) > 1
     for line in row.lines:
         squares = [
             _square(line.on(day), printing, with_dose=is_changing, with_clock=line.clock is None) for day in chart.days
@@ -148,7 +149,7 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
     if not rows or (is_when_needed and not row.others and not row.versions):
         return None
     strength = (row.order and row.order.strength) or ""
-    return {"name": row.name, "strength": strength, "notes": tell_row(row, zone=printing.zone), "rows": rows}
+    return {"name": row.name, "strength": strength, "notes": say_row(row, zone=printing.zone), "rows": rows}
 
 
 def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_clock: bool) -> dict[str, object]:
@@ -157,10 +158,10 @@ def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_cloc
     records = [_record(entry, printing) for entry in cell.entries]
     clock = f"at {cell.clock:%H:%M}" if with_clock else ""
     if cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
-        words = ", ".join(filter(None, (clock, tell_dose(cell.dose) if with_dose else "")))
+        words = ", ".join(filter(None, (clock, say_dose(cell.dose) if with_dose else "")))
         return {"kind": "write", "words": words, "records": []}
     kind = "gap" if cell.state is CellState.NO_ENTRY and not records else "words"
-    return {"kind": kind, "words": ": ".join(filter(None, (clock, tell_state(cell)))), "records": records}
+    return {"kind": kind, "words": ": ".join(filter(None, (clock, say_state(cell)))), "records": records}
 
 
 def _others(row: ChartRow, day: date, printing: Printing, *, can_write: bool) -> dict[str, object]:
@@ -172,7 +173,7 @@ def _others(row: ChartRow, day: date, printing: Printing, *, can_write: bool) ->
 
 
 def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) -> dict[str, object]:
-    told = tell_entry(entry, zone=printing.zone, is_alone=is_alone, says_given=False)
+    told = say_chart_entry(entry, zone=printing.zone, is_alone=is_alone, says_given=False)
     return {
         "head": f"{told.clock} {told.by_name}",
         "what": told.what,
@@ -180,10 +181,6 @@ def _record(entry: ChartEntry, printing: Printing, *, is_alone: bool = False) ->
         "struck": told.is_struck,
         "mark": "unknown" if told.went_in is None else "in" if told.went_in else "not in",
     }
-
-
-def _day(day: date, *, with_year: bool = False) -> str:
-    return f"{day.day} {day:%B %Y}" if with_year else f"{day.day} {day:%B}"
 
 
 def _note(day: date, printing: Printing) -> str:

@@ -15,6 +15,7 @@ from django.core.exceptions import ValidationError
 from django.db import DatabaseError, transaction
 
 from fillmark.core.values.errors import BadArchive
+from fillmark.core.values.words import say_date
 from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.records import homes, rollups, verify
@@ -243,7 +244,7 @@ def look_through_record(*, now: datetime) -> Examined:
         all_homes = homes.all_homes()
         for home in all_homes if not faults else ():
             for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
-                faults.append(f"{animal.name}, {day}: the day's kept sums are not those of its entries")
+                faults.append(f"{animal.name}, {say_date(day)}: the day's kept sums are not those of its entries")
         return Examined(
             rows={table.name: verify.count(table) for table in verify.tables()},
             sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},

@@ -15,6 +15,7 @@ from fillmark.core.record.entries import household_day
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
+from fillmark.core.values.words import say_date
 from fillmark.records import homes, plan_versions, written
 from fillmark.services.household import check_person
 
@@ -113,7 +114,7 @@ def _check_vet_stands_behind(vet_words: str, vet_said_on: date, now: datetime) -
     if vet_said_on > now.date():
         raise BadPlan(
             field="vet_said_on",
-            got=f"A plan that the vet will have spoken about on {vet_said_on}",
-            allowed=f"{now.date()} or earlier",
+            got=f"A plan that the vet will have spoken about on {say_date(vet_said_on)}",
+            allowed=f"{say_date(now)} or earlier",
             remedy="Enter the day on which the vet said it.",
         )

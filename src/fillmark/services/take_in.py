@@ -27,11 +27,12 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import write_plan
-from fillmark.core.plan.words import Section, SectionChange, compare_plans, tell_plan
+from fillmark.core.plan.words import Section, SectionChange, compare_plans, say_plan
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability
+from fillmark.core.values.words import say_day
 from fillmark.records import homes, plan_versions
 from fillmark.records.homes import AnimalName
 from fillmark.services import household, plans
@@ -151,7 +152,7 @@ def read_for(
         animal=animal,
         base=base,
         day=day,
-        sections=tell_plan(held),
+        sections=say_plan(held),
         changes=compare_plans(old, held) if old else (),
         asks=(*asks, *([slip] if slip else []), *unlike),
         agreement=agreement,
@@ -344,11 +345,11 @@ def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
     if base is None or base.number == base_number:
         return
     name = homes.find_caregiver(household_id=base.household_id, person_id=base.confirmed_by).name
-    zone = ZoneInfo(reading.plan.household.time_zone)
+    at = base.recorded_at.astimezone(ZoneInfo(reading.plan.household.time_zone))
     raise BadPlan(
         field="base",
         got=f"A plan that was compared with version {base_number}, when {name} put version {base.number} in force at "
-        f"{base.recorded_at.astimezone(zone):%H:%M on {base.recorded_at.astimezone(zone).day} %B}",
+        f"{at:%H:%M} on {say_day(at)}",
         allowed=f"a plan that was compared with version {base.number}",
         remedy=f"Speak with {name}. Look at what changes against version {base.number} below, then confirm it.",
     )

@@ -6,8 +6,8 @@ from typing import Any
 from django.http import HttpRequest
 
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.words import say_date
 from fillmark.web.bedside import Bedside
-from fillmark.web.words import say_day
 
 
 def read_said_on(text: str, *, about: str, today: date) -> date:
@@ -26,7 +26,7 @@ def read_said_on(text: str, *, about: str, today: date) -> date:
         raise BadPlan(
             field="vet_said_on",
             got=f'"{text[:20]}" for the day on which the vet said it',
-            allowed=f"a day, {say_day(today, has_year=True)} or earlier",
+            allowed=f"a day, {say_date(today)} or earlier",
             remedy=f"Ask the vet about {about}, then enter the day.",
         ) from None
 

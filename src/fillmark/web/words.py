@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from fillmark.core.record.amounts import Amount
@@ -50,6 +50,7 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.values.quantities import Mass, Volume, write_number
+from fillmark.core.values.words import say_day
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -127,11 +128,6 @@ def say_faults(faults: Sequence[Fault]) -> str:
 
 def say_clock(at: datetime | None, zone: ZoneInfo) -> str:
     return f"{at.astimezone(zone):%H:%M}" if at else "an unknown time"
-
-
-def say_day(day: date, *, has_weekday: bool = False, has_year: bool = False) -> str:
-    """A day as people say it: "4 December", "Friday 4 December", "4 December 2026"."""
-    return f"{f'{day:%A} ' if has_weekday else ''}{day.day} {day:%B}{f' {day:%Y}' if has_year else ''}"
 
 
 def say_span(span: timedelta) -> str:

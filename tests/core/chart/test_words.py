@@ -9,20 +9,20 @@ import pytest
 from fillmark.core.chart.chart import ChartEntry
 from fillmark.core.chart.read_chart import course_of
 from fillmark.core.chart.words import (
-    tell_amount,
-    tell_check,
-    tell_clock,
-    tell_correction,
-    tell_course_day,
-    tell_dose,
-    tell_doses,
-    tell_effect,
-    tell_entry,
-    tell_outcome,
-    tell_row,
-    tell_schedule,
-    tell_state,
-    tell_timing,
+    say_chart_entry,
+    say_check,
+    say_correction,
+    say_course_day,
+    say_dose,
+    say_doses,
+    say_effect,
+    say_outcome,
+    say_recorded_amount,
+    say_row,
+    say_schedule,
+    say_short_clock,
+    say_state,
+    say_timing,
 )
 from fillmark.core.orders.medicine import DoseStep, FoodRule, WhenNeeded
 from fillmark.core.record.day_entries import Withdrawn
@@ -75,13 +75,13 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
 )
 def test_how_often_and_how_it_stands_to_food(changed, words):
     """In plain words, never an abbreviation."""
-    assert tell_schedule(a_medicine(**changed)) == words
+    assert say_schedule(a_medicine(**changed)) == words
 
 
 @pytest.mark.hazard("H3")
 def test_a_dose_is_told_as_mass_volume_and_syringe():
     """The mass first: the same mL of another bottle is another dose."""
-    assert tell_dose(cell(chart()).dose) == "5 mg = 5 mL in the 10 mL syringe"
+    assert say_dose(cell(chart()).dose) == "5 mg = 5 mL in the 10 mL syringe"
 
 
 def test_a_counted_dose_is_told_in_pieces_and_water():
@@ -89,8 +89,8 @@ def test_a_counted_dose_is_told_in_pieces_and_water():
     tablet = a_tablet(id="drug", route="tube", crush="allowed", carrier_water_ml=5, clocks=(time(7), time(19)))
     drops = a_medicine(id="drug", form="drops", strength="not stated", dose="2 drops", clocks=(time(7), time(19)))
 
-    assert tell_dose(cell(chart(plans=[in_force(tablet)])).dose) == "10 mg = one tablet in 5 mL water"
-    assert tell_dose(cell(chart(plans=[in_force(drops)])).dose) == "two drops"
+    assert say_dose(cell(chart(plans=[in_force(tablet)])).dose) == "10 mg = one tablet in 5 mL water"
+    assert say_dose(cell(chart(plans=[in_force(drops)])).dose) == "two drops"
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_a_record_tells_its_amount_and_what_became_of_it(changed, amount, outcom
     """As it was recorded, not as it was planned."""
     entry = an_entry(**changed)
 
-    assert (tell_amount(entry), tell_outcome(entry)) == (amount, outcome)
+    assert (say_recorded_amount(entry), say_outcome(entry)) == (amount, outcome)
 
 
 def test_an_order_says_its_dose_once_where_it_does_not_change():
@@ -120,10 +120,10 @@ def test_an_order_says_its_dose_once_where_it_does_not_change():
     changing = chart(plans=[in_force(taper)], last=date(2026, 11, 26)).rows[0]
     drug, puff = chart().rows
 
-    assert tell_row(drug, zone=DUBLIN) == ("5 mg = 5 mL in the 10 mL syringe", "every 12 hours")
-    assert tell_row(puff, zone=DUBLIN)[0] == "5 mg = 5 mL in the 10 mL syringe"
-    assert tell_row(changing, zone=DUBLIN) == ("every 12 hours",)
-    assert tell_doses(changing) == ("5 mg = 5 mL in the 10 mL syringe", "2 mg = 2 mL in the 3 mL syringe")
+    assert say_row(drug, zone=DUBLIN) == ("5 mg = 5 mL in the 10 mL syringe", "every 12 hours")
+    assert say_row(puff, zone=DUBLIN)[0] == "5 mg = 5 mL in the 10 mL syringe"
+    assert say_row(changing, zone=DUBLIN) == ("every 12 hours",)
+    assert say_doses(changing) == ("5 mg = 5 mL in the 10 mL syringe", "2 mg = 2 mL in the 3 mL syringe")
 
 
 @pytest.mark.parametrize(
@@ -133,7 +133,7 @@ def test_an_order_says_its_dose_once_where_it_does_not_change():
 def test_a_record_is_told_for_its_place(says_given, is_alone, what, notes):
     """Beside a mark that says "given", and in a square that asks, words need not say it again."""
     entries = cell(chart(a_kept(given(), minute=1), a_kept(given(), minute=4))).entries
-    told = tell_entry(entries[0], zone=DUBLIN, is_alone=is_alone, says_given=says_given)
+    told = say_chart_entry(entries[0], zone=DUBLIN, is_alone=is_alone, says_given=says_given)
 
     assert (told.clock, told.by_name, told.what, told.notes) == ("07:01", "Noor", what, notes)
 
@@ -142,14 +142,14 @@ def test_what_follows_on_another_day_names_it():
     """A time alone would be read as the same day's."""
     at = datetime(2026, 11, 25, 23, 30, tzinfo=UTC)
 
-    assert tell_clock(at, zone=DUBLIN, beside=at - timedelta(hours=1)) == "23:30"
-    assert tell_clock(at, zone=DUBLIN, beside=at - timedelta(hours=24)) == "Wed 25 Nov, 23:30"
+    assert say_short_clock(at, zone=DUBLIN, beside=at - timedelta(hours=1)) == "23:30"
+    assert say_short_clock(at, zone=DUBLIN, beside=at - timedelta(hours=24)) == "Wed 25 Nov, 23:30"
 
 
 @pytest.mark.parametrize(("minute", "words"), [(-90, "early"), (0, ""), (90, "late")])
 def test_only_what_was_not_on_time_is_said(minute, words):
     """A dose on time needs no praise."""
-    assert tell_timing(an_entry(minute=minute)) == words
+    assert say_timing(an_entry(minute=minute)) == words
 
 
 @pytest.mark.parametrize(
@@ -161,8 +161,8 @@ def test_a_second_check_tells_who_read_what(ml, words):
     check = a_kept(SecondCheck(session=SEVEN, medicine="drug", ml=ml), minute=1, by_name="Sam")
     plans = [in_force(DRUG.model_copy(update={"second_check": True}))]
 
-    assert tell_check(cell(chart(check, a_kept(given(), minute=2), plans=plans)).entries[0]) == words
-    assert tell_check(an_entry()) == ""
+    assert say_check(cell(chart(check, a_kept(given(), minute=2), plans=plans)).entries[0]) == words
+    assert say_check(an_entry()) == ""
 
 
 def test_effects_and_corrections_are_told():
@@ -180,11 +180,11 @@ def test_effects_and_corrections_are_told():
     ).entries
     replaced = cell(chart(dose, a_kept(given(outcome=Outcome.SPILLED), minute=3, corrects=dose.entry.id))).entries[0]
 
-    assert [tell_effect(seen) for seen in entries[0].effects] == ["eased. Sleeps", "no change"]
+    assert [say_effect(seen) for seen in entries[0].effects] == ["eased. Sleeps", "no change"]
     assert entries[1].correction is not None
-    assert tell_correction(entries[1].correction) == "taken back by Sam: Pressed twice"
+    assert say_correction(entries[1].correction) == "taken back by Sam: Pressed twice"
     assert replaced.correction is not None
-    assert tell_correction(replaced.correction) == "replaced by Noor"
+    assert say_correction(replaced.correction) == "replaced by Noor"
 
 
 @pytest.mark.parametrize(
@@ -204,7 +204,7 @@ def test_a_day_of_a_course_is_told(changed, day, with_dose, words):
     found = course.on(date(2026, 11, day))
     assert found is not None
 
-    assert tell_course_day(found, with_dose=with_dose) == words
+    assert say_course_day(found, with_dose=with_dose) == words
 
 
 def test_the_words_hold_for_a_record_from_outside_the_plan():
@@ -212,7 +212,7 @@ def test_the_words_hold_for_a_record_from_outside_the_plan():
     kept = a_kept(MedicineGiven(medicine="drug", dose_mg=Decimal("0.5"), outcome=Outcome.REFUSED, reason="Fled"))
     entry = chart(kept).rows[0].others[0]
 
-    assert (tell_amount(entry), tell_outcome(entry), tell_timing(entry)) == ("0.5 mg", "refused", "")
+    assert (say_recorded_amount(entry), say_outcome(entry), say_timing(entry)) == ("0.5 mg", "refused", "")
 
 
 def test_a_record_says_all_that_was_said_about_it_in_order():
@@ -224,7 +224,7 @@ def test_a_record_says_all_that_was_said_about_it_in_order():
     wrong = a_kept(given(reason="Second try"), minute=3)
     back = a_kept(Withdrawn(reason="Pressed twice"), minute=5, corrects=wrong.entry.id)
     told = [
-        tell_entry(entry, zone=DUBLIN, is_alone=True, says_given=True)
+        say_chart_entry(entry, zone=DUBLIN, is_alone=True, says_given=True)
         for entry in cell(chart(check, dose, effect, wrong, back, plans=plans)).entries
     ]
 
@@ -240,15 +240,15 @@ def test_each_state_of_a_dose_has_its_words():
     held = [in_force(DRUG.model_copy(update={"held": "The vet said to wait"}))]
     left_out = a_kept(SessionSkipped(session=SEVEN, reason="Vomiting"))
 
-    assert tell_state(cell(chart(a_kept(given())))) == ""
-    assert tell_state(cell(chart(left_out))) == "left out by Noor: Vomiting"
-    assert tell_state(cell(chart(plans=held))) == "on hold: The vet said to wait"
-    assert tell_state(cell(chart(left_out, plans=held))) == "left out by Noor: Vomiting"
-    assert tell_state(cell(chart())) == "no entry"
-    assert tell_state(cell(chart(), clock=time(19))) == "still to come"
+    assert say_state(cell(chart(a_kept(given())))) == ""
+    assert say_state(cell(chart(left_out))) == "left out by Noor: Vomiting"
+    assert say_state(cell(chart(plans=held))) == "on hold: The vet said to wait"
+    assert say_state(cell(chart(left_out, plans=held))) == "left out by Noor: Vomiting"
+    assert say_state(cell(chart())) == "no entry"
+    assert say_state(cell(chart(), clock=time(19))) == "still to come"
     twice = [a_kept(given()), a_kept(given(), minute=1)]
-    assert tell_state(cell(chart(*twice))) == "once or twice?"
-    assert tell_state(cell(chart(*twice, left_out, plans=held))) == "once or twice?"
+    assert say_state(cell(chart(*twice))) == "once or twice?"
+    assert say_state(cell(chart(*twice, left_out, plans=held))) == "once or twice?"
 
 
 def test_an_order_says_what_a_person_must_know_of_it():
@@ -262,7 +262,7 @@ def test_an_order_says_what_a_person_must_know_of_it():
     stranger = a_kept(given(session=None, medicine="stranger"))
 
     row, outsider = chart(stranger, plans=plans).rows
-    assert tell_row(row, zone=DUBLIN) == (
+    assert say_row(row, zone=DUBLIN) == (
         "5 mg = 5 mL in the 10 mL syringe",
         "every 12 hours",
         "a second person checks the mark",
@@ -270,4 +270,4 @@ def test_an_order_says_what_a_person_must_know_of_it():
         "from Wed 25 Nov, 06:00",
         "until Wed 25 Nov, 12:00",
     )
-    assert tell_row(outsider, zone=DUBLIN) == ("in no plan of these days",)
+    assert say_row(outsider, zone=DUBLIN) == ("in no plan of these days",)

@@ -130,8 +130,8 @@ def test_a_dose_without_any_place_is_a_question_for_the_vet():
         place(counted(hours=5), "12:00", {"09:30": [binder], "12:00": [binder], "14:30": [binder]})
 
     assert str(told.value) == (
-        "Drug, due at 12:00 on 2026-11-25, too close to Binder all day. Allowed: the hours that must lie between them. "
-        "Ask the vet how to give both on that day."
+        "Drug, due at 12:00 on 25 November 2026, too close to Binder all day. Allowed: the hours that must lie between "
+        "them. Ask the vet how to give both on that day."
     )
 
 
@@ -264,7 +264,7 @@ def test_a_first_dose_is_written_as_a_day_and_a_time():
         ({"every_hours": 2.5}, "2.5 hours. Allowed: 3 to 744 hours"),
         (
             {"start_on": "2026-11-26"},
-            "Drug first given on 2026-11-25, with a course from 2026-11-26 to a day not stated",
+            "Drug first given on 25 November 2026, with a course from 26 November 2026 to a day not stated",
         ),
         ({"start_on": "2026-11-23"}, "a first dose on the first day of the course"),
         ({"stop_on": "2026-11-23"}, "a first dose on the first day of the course"),

@@ -224,7 +224,7 @@ def test_a_taper_follows_the_steps_the_vet_wrote():
         ({"every_hours": None, "with_each_meal": True, "clocks": ("08:00",)}, "Drug with each meal, with times of day"),
         ({"food": {"relation": "before"}}, 'Drug "before", without how long before food'),
         ({"apart_from": ({"medicine": "drug", "hours": 2},)}, "Drug apart from itself"),
-        ({"start_on": "2026-02-02", "stop_on": "2026-02-01"}, "Drug from 2026-02-02 to 2026-02-01"),
+        ({"start_on": "2026-02-02", "stop_on": "2026-02-01"}, "Drug from 2 February 2026 to 1 February 2026"),
         ({"start_on": "2026-02-30"}, "a day that exists"),
         (
             {"steps": ({"from_on": "2026-02-02", "dose": "1 mg"}, {"from_on": "2026-02-01", "dose": "2 mg"})},

@@ -28,7 +28,7 @@ def test_what_was_compounded_keeps_by_its_kind():
     found = beyond_use_day(compounded="dry", made_on=MADE)
 
     assert found.value == date(2026, 8, 27)
-    assert found.because == "2026-03-01 is day 1 of 180 days: 2026-08-27"
+    assert found.because == "1 March 2026 is day 1 of 180 days: 27 August 2026"
     assert [figure.id for figure in found.figures] == ["shelf_life.dry", "shelf_life.day_of_making"]
 
 
@@ -39,7 +39,7 @@ def test_an_ingredient_ends_it_only_where_it_comes_first():
     same = beyond_use_day(compounded="oil", made_on=MADE, ingredients_expire_on=date(2026, 5, 29))
 
     assert sooner.value == date(2026, 4, 1)
-    assert sooner.because.endswith("; an ingredient ends on 2026-04-01")
+    assert sooner.because.endswith("; an ingredient ends on 1 April 2026")
     assert later.value == same.value == date(2026, 5, 29)
     assert "ingredient" not in same.because
 
@@ -50,7 +50,7 @@ def test_a_label_that_is_silent_leaves_the_rule():
 
     assert use_until(label_on=None, by_rule=rule) == rule
     assert use_until(label_on=None, by_rule=None) is None
-    assert use_until(label_on=MADE, by_rule=None).because == "the label says 2026-03-01"
+    assert use_until(label_on=MADE, by_rule=None).because == "the label says 1 March 2026"
 
 
 @pytest.mark.hazard("H3")
@@ -61,8 +61,8 @@ def test_a_label_that_allows_more_than_print_is_asked_about():
     same = use_until(label_on=rule.value, by_rule=rule)
 
     assert later.value == date(2026, 4, 5)
-    assert later.because == "the label says 2026-04-05, and goes before 2026-04-04 worked out from print"
-    assert later.cautions == ("The label allows more than print does (2026-04-04): ask the pharmacy once.",)
+    assert later.because == "the label says 5 April 2026, and goes before 4 April 2026 worked out from print"
+    assert later.cautions == ("The label allows more than print does (4 April 2026): ask the pharmacy once.",)
     assert same.cautions == ()
 
 
@@ -88,7 +88,7 @@ def test_days_on_the_label_go_before_print():
     found = opened_until(opened_as="liquid", opened_on=MADE, label_days=28)
 
     assert found.value == date(2026, 3, 28)
-    assert found.because == "opened on 2026-03-01, 28 days by its label: 2026-03-28"
+    assert found.because == "opened on 1 March 2026, 28 days by its label: 28 March 2026"
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,7 @@ def test_the_words_of_a_label(words, until):
 def test_use_by_a_month_is_read_in_two_ways():
     """The later one is counted by the guidance at hand, and the person is told of the earlier."""
     assert last_day_printed("Use by March 2026").cautions == (
-        'Some pharmacies mean 2026-02-28 by "Use by March 2026": ask yours.',
+        'Some pharmacies mean 28 February 2026 by "Use by March 2026": ask yours.',
     )
     assert last_day_printed("Use by end March 2026").cautions == ()
     assert last_day_printed("Expires March 2026").cautions == ()

@@ -4,7 +4,7 @@ import pytest
 
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
-from fillmark.core.plan.words import Changed, compare_plans, tell_plan
+from fillmark.core.plan.words import Changed, compare_plans, say_plan
 from fillmark.core.values.wording import find_forbidden
 from fillmark.examples import example_plan
 
@@ -20,9 +20,7 @@ def a_plan(*changes: tuple[str, str], name: str = "juniper") -> CarePlan:
 
 def told(plan: CarePlan) -> dict[str, dict[str, tuple[str, str]]]:
     """Each section by its title: what each value says in words and in the document."""
-    return {
-        section.title: {line.name: (line.value, line.said) for line in section.lines} for section in tell_plan(plan)
-    }
+    return {section.title: {line.name: (line.value, line.said) for line in section.lines} for section in say_plan(plan)}
 
 
 @pytest.mark.hazard("H28")
@@ -59,8 +57,8 @@ def test_each_value_stands_beside_the_words_of_the_document():
 @pytest.mark.hazard("H28")
 def test_only_what_was_read_into_a_value_stands_beside_it_a_second_time():
     """A text is its own source; a number got its unit from the key, a day was written out."""
-    lines = {line.name: line for section in tell_plan(a_plan()) if section.key == "orders" for line in section.lines}
-    vet = {line.name: line for section in tell_plan(a_plan()) if section.key == "vet" for line in section.lines}
+    lines = {line.name: line for section in say_plan(a_plan()) if section.key == "orders" for line in section.lines}
+    vet = {line.name: line for section in say_plan(a_plan()) if section.key == "vet" for line in section.lines}
 
     assert not lines["Flush before"].is_verbatim
     assert not vet["Said on"].is_verbatim
@@ -73,7 +71,7 @@ def test_nothing_that_the_document_holds_is_left_untold(name):
     """Every key of the document stands in some line, and no two lines share a place."""
     plan = a_plan(name=name)
     document = plan.model_dump(mode="json", exclude_unset=True)
-    sections = tell_plan(plan)
+    sections = say_plan(plan)
     said = "\n".join(line.said for section in sections for line in section.lines)
 
     def keys(part: object) -> set[str]:
@@ -91,7 +89,7 @@ def test_nothing_that_the_document_holds_is_left_untold(name):
 @pytest.mark.parametrize("name", ["juniper", "sorrel"])
 def test_no_value_is_told_in_a_form_that_is_misread(name):
     """No trailing zero, no lone point, a blank before each unit."""
-    lines = [line for section in tell_plan(a_plan(name=name)) for line in section.lines]
+    lines = [line for section in say_plan(a_plan(name=name)) for line in section.lines]
 
     assert [(line.name, line.value) for line in lines if list(find_forbidden(f"{line.name}: {line.value}"))] == []
 

@@ -284,8 +284,8 @@ def test_a_device_a_day_ahead_must_set_its_clock() -> None:
     with pytest.raises(BadEntry) as refused:
         check_clock(far, now=NOON)
     assert str(refused.value) == (
-        "An entry dated 2026-11-26 13:00 UTC, when it is 2026-11-25 12:00 UTC. Allowed: no more than 24 hours ahead. "
-        "Set the clock of the device, correct the time of the entry and send it again."
+        "An entry dated 26 November 2026, 13:00 UTC, when it is 25 November 2026, 12:00 UTC. Allowed: no more than "
+        "24 hours ahead. Set the clock of the device, correct the time of the entry and send it again."
     )
 
 

@@ -39,7 +39,7 @@ def test_a_tube_through_the_nose_has_no_tract():
 
 def test_a_tube_placed_tomorrow_is_refused():
     """A year was mistyped."""
-    with pytest.raises(OutOfRange, match=r"A tube placed on 2026-11-26, looked at on 2026-11-25"):
+    with pytest.raises(OutOfRange, match=r"A tube placed on 26 November 2026, looked at on 25 November 2026"):
         age(-1)
 
 

@@ -22,6 +22,7 @@ from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.people import Caregiver
+from fillmark.core.values.words import say_day, say_first_to_last
 from fillmark.published.record_rules import KEPT_DAYS
 
 DOSE_KINDS = ("medicine_given", "both_given", "second_check", "withdrawn")
@@ -157,7 +158,7 @@ class Side:
             last: The last day, included.
         """
         days = {first + timedelta(days=offset) for offset in range((last - first).days + 1)}
-        _check_loaded(all(self.is_whole(day) for day in days), f"all entries of {first} to {last}")
+        _check_loaded(all(self.is_whole(day) for day in days), f"all entries of {say_first_to_last(first, last)}")
         return self._with_corrections(one for one in self.kept.values() if one.day in days)
 
     def is_whole(self, day: date) -> bool:
@@ -181,7 +182,7 @@ class Side:
             whenever: Kinds wanted of all time.
         """
         is_there = self.kinds_since is not None and first >= self.kinds_since and self.kinds >= set(kinds)
-        _check_loaded(is_there and (not whenever or self.has_rare), f"{', '.join(kinds)} since {first}")
+        _check_loaded(is_there and (not whenever or self.has_rare), f"{', '.join(kinds)} since {say_day(first)}")
         return self._with_corrections(
             one
             for one in self.kept.values()

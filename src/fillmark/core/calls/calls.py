@@ -19,6 +19,7 @@ from fillmark.core.record.sessions import Dose, SessionRecord, Standing
 from fillmark.core.tube.tube_care import tube_out, unclog_choices
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.core.values.trouble import Trouble
+from fillmark.core.values.words import say_date
 from fillmark.published import Fact, Printed
 from fillmark.published import calls as aid
 from fillmark.published.poisons import XYLITOL_SUGAR_G_PER_KG
@@ -162,7 +163,7 @@ def _who(name: str, plan: CarePlan | None) -> str:
     if plan is None:
         return f"{name}."
     animal = plan.animal
-    weight = f"{write_number(animal.weight.weight_kg)} kg on {_day(animal.weight.on)}"
+    weight = f"{write_number(animal.weight.weight_kg)} kg on {say_date(animal.weight.on)}"
     by_mouth = f", {animal.by_mouth} by mouth" if animal.by_mouth else ""
     cap = plan.orders.cap_ml_per_kg
     most = f" Most in one go by the plan: {_whole_ml(cap * animal.weight.weight_kg)} mL." if cap else ""
@@ -180,7 +181,7 @@ def _tube(plan: CarePlan | None, on: date) -> Iterable[str]:
     tube = plan.animal.tube
     parts = [f"{write_number(tube.french)} Fr {tube.kind} tube"]
     if tube.placed_on:
-        parts.append(f"placed {_day(tube.placed_on)}, {(on - tube.placed_on).days} days ago")
+        parts.append(f"placed {say_date(tube.placed_on)}, {(on - tube.placed_on).days} days ago")
     if tube.mark_at_skin_cm is not None:
         parts.append(f"mark at the skin {write_number(tube.mark_at_skin_cm)} cm")
     if tube.balloon_ml is not None:
@@ -191,7 +192,7 @@ def _tube(plan: CarePlan | None, on: date) -> Iterable[str]:
 def _clock(session: str, today: date) -> str:
     """A session's time, and its day where that is not today."""
     day = date.fromisoformat(session[:10])
-    return session[11:] if day == today else f"{session[11:]} on {_day(day)}"
+    return session[11:] if day == today else f"{session[11:]} on {say_date(day)}"
 
 
 def _fed(session: SessionRecord, amount: Amount, today: date) -> str:
@@ -209,10 +210,6 @@ def _dose(name: str, dose: Dose, zone: ZoneInfo, today: date) -> str:
     at = _clock(f"{dose.at.astimezone(zone):%Y-%m-%dT%H:%M}", today)
     times = f", {dose.times} times" if dose.times > 1 else ""
     return " ".join(part for part in (name, mass, dose.outcome.value, f"at {at}{times}") if part)
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
 
 
 # The cards

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import datetime, time
 from math import fsum
 
 from fillmark.core.day.values import DayPlan, PlannedSession
@@ -16,6 +16,7 @@ from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import read_document
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published import Printed
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
@@ -103,8 +104,8 @@ def _about_the_weight(plan: CarePlan, old: CarePlan) -> Iterator[Ask]:
     if after.on < before.on:
         yield Ask(
             code="older-weight",
-            text=f"The newest weighing in this plan is of {_say_day(after.on)}, and the version before has one of "
-            f"{_say_day(before.on)}. Is this an old file?",
+            text=f"The newest weighing in this plan is of {say_date(after.on)}, and the version before has one of "
+            f"{say_date(before.on)}. Is this an old file?",
         )
     ratio = after.weight_kg / before.weight_kg
     if abs(ratio - 1) > WEIGHT_JUMP_FRACTION.value:
@@ -287,7 +288,3 @@ def other_syringes(plan: CarePlan, *, known: Sequence[CarePlan]) -> tuple[str, .
 
 def _say_syringe(syringe: Syringe) -> str:
     return f"{syringe.name}, a line every {write_number(syringe.step_ml)} mL, {syringe.tip} tip"
-
-
-def _say_day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

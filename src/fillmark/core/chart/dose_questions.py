@@ -14,6 +14,7 @@ from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.sessions import PossibleDouble, are_told, find_told
 from fillmark.core.timetable.clock import write_duration
+from fillmark.core.values.words import say_day, say_time
 
 
 class QuestionKind(StrEnum):
@@ -126,28 +127,15 @@ def _ask_pair(order: Medicine, pair: Sequence[RecordedGiving], zone: ZoneInfo) -
     earlier, later = pair
     return (
         f"{order.name}: {_who_when(earlier, zone, beside=later.at)} and {_who_when(later, zone)} on "
-        f"{later.at.astimezone(zone).day} {later.at.astimezone(zone):%B}, {write_hours(later.at - earlier.at)} apart, "
+        f"{say_day(later.at.astimezone(zone))}, {write_hours(later.at - earlier.at)} apart, "
         f"when at least {write_hours(_gap(earlier, later, order=order))} lie between two doses. Did both happen?"
     )
 
 
 def _who_when(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime | None = None) -> str:
-    return f"{one.kept.by_name} at {write_clock(one.at, zone, beside=beside)}"
+    return f"{one.kept.by_name} at {say_time(one.at, zone, beside=beside)}"
 
 
 def write_hours(gap: timedelta) -> str:
     """A gap as people say it: "6 hours", "1 hour 20 minutes"."""
     return write_duration(round(gap.total_seconds() / 60))
-
-
-def write_clock(at: datetime, zone: ZoneInfo, *, beside: datetime | None = None) -> str:
-    """A local time of day, with its date where that is another one than that of the time beside it.
-
-    Args:
-        at: The instant.
-        zone: The household's time zone.
-        beside: The instant that it is read beside.
-    """
-    local = at.astimezone(zone)
-    is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
-    return f"{local:%H:%M}" if is_same_day else f"{local:%H:%M} on {local.day} {local:%B}"

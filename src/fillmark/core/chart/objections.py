@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from fillmark.core.chart.dose_questions import write_clock, write_hours
+from fillmark.core.chart.dose_questions import write_hours
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, find_second_check, read_givings
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.bottles import last_use
@@ -16,6 +16,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.values.errors import NeedsReason
+from fillmark.core.values.words import say_day, say_time
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -82,7 +83,7 @@ def _against_the_bottle(
     if until is not None and at.astimezone(ZoneInfo(time_zone)).date() > until.value:
         yield Objection(
             verdict=Verdict.PAST_USE,
-            because=f"the last day of use of its bottle was {until.value.day} {until.value:%B}",
+            because=f"the last day of use of its bottle was {say_day(until.value)}",
         )
 
 
@@ -140,7 +141,7 @@ def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
     """
     outcome = one.payload.outcome.value
     verb = "gave it" if outcome == "given" else f'wrote "{outcome}"'
-    return f"{one.kept.by_name} {verb} at {write_clock(one.at, zone, beside=beside)}"
+    return f"{one.kept.by_name} {verb} at {say_time(one.at, zone, beside=beside)}"
 
 
 def check_reason(
@@ -195,8 +196,8 @@ def _needs_reason(medicine: Medicine, *, at: datetime, objections: Sequence[Obje
     may_wait = free_at is not None and all(one.free_at is not None for one in objections)
     return NeedsReason(
         field="reason",
-        got=f"{medicine.name} at {write_clock(at, zone)}, when {'; '.join(one.because for one in objections)}",
-        allowed=f"not before {write_clock(free_at, zone, beside=at)}, or with a typed reason"
+        got=f"{medicine.name} at {say_time(at, zone)}, when {'; '.join(one.because for one in objections)}",
+        allowed=f"not before {say_time(free_at, zone, beside=at)}, or with a typed reason"
         if free_at is not None and may_wait
         else "with a typed reason",
         remedy="If it has not gone in, let another person read the syringe first. If it has, write why nobody did."

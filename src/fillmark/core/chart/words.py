@@ -1,7 +1,7 @@
 """How the chart of medicines says what stands in it: the same words on screen and on paper."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.chart import Cell, CellState, ChartEntry, ChartRow, Correction, CourseDay, SeenEffect, Timing
@@ -11,6 +11,7 @@ from fillmark.core.orders.medicine import Medicine
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass, Volume, write_number
+from fillmark.core.values.words import say_short_day
 
 _OUTCOMES = {
     Outcome.PARTIAL: "part of it given",
@@ -21,7 +22,7 @@ _OUTCOMES = {
 _ROUTES = {"mouth": "by mouth", "nebulizer": "by nebulizer", "ear": "in the ear", "skin": "on the skin"}
 
 
-def tell_dose(dose: PlannedDose) -> str:
+def say_dose(dose: PlannedDose) -> str:
     """What the hand does for one dose: "5.22 mg = 5.2 mL in the 10 mL syringe"."""
     mass = f"{dose.mass} = " if dose.mass is not None else ""
     if isinstance(dose.drawn, Mark):
@@ -30,7 +31,7 @@ def tell_dose(dose: PlannedDose) -> str:
     return f"{mass}{dose.drawn.reading}{water}"
 
 
-def tell_schedule(order: Medicine) -> str:
+def say_schedule(order: Medicine) -> str:
     """How often, for what, and how it stands to food: "every 12 hours, 30 minutes before food"."""
     if order.when_needed is not None:
         needed = order.when_needed
@@ -42,12 +43,12 @@ def tell_schedule(order: Medicine) -> str:
     elif order.every_hours is not None:
         parts = [f"every {write_number(order.every_hours)} hours"]
         if order.first_dose is not None:
-            parts.append(f"counted from {tell_day(order.first_dose.date())}, {order.first_dose:%H:%M}")
+            parts.append(f"counted from {say_short_day(order.first_dose.date())}, {order.first_dose:%H:%M}")
     elif order.times_per_day is not None:
         parts = [f"{order.times_per_day} times a day" if order.times_per_day > 1 else "once a day"]
     else:
         parts = ["with each meal"]
-    parts += [f"from {tell_day(step.from_on)}{say_rhythm(step)}" for step in order.steps if step.every_hours]
+    parts += [f"from {say_short_day(step.from_on)}{say_rhythm(step)}" for step in order.steps if step.every_hours]
     food = order.food
     if food.relation == "with":
         parts.append("with food")
@@ -59,13 +60,13 @@ def tell_schedule(order: Medicine) -> str:
     return ", ".join(parts)
 
 
-def tell_amount(entry: ChartEntry) -> str:
+def say_recorded_amount(entry: ChartEntry) -> str:
     """The recorded dose: "5.22 mg, 5.2 mL"."""
     mass = str(Mass(entry.dose_mg)) if entry.dose_mg is not None else entry.amount or ""
     return f"{mass}, {Volume(entry.ml)}" if entry.ml is not None else mass
 
 
-def tell_outcome(entry: ChartEntry) -> str:
+def say_outcome(entry: ChartEntry) -> str:
     """What became of it; of a part, how much where that is known."""
     words = _OUTCOMES.get(entry.outcome, entry.outcome.value)
     if entry.given_mg is None:
@@ -73,12 +74,12 @@ def tell_outcome(entry: ChartEntry) -> str:
     return f"{words}: {entry.given_mg if isinstance(entry.given_mg, str) else Mass(entry.given_mg)}"
 
 
-def tell_timing(entry: ChartEntry) -> str:
+def say_timing(entry: ChartEntry) -> str:
     """ "early" or "late"; nothing for a dose on time."""
     return entry.timing.value if entry.timing in (Timing.EARLY, Timing.LATE) else ""
 
 
-def tell_check(entry: ChartEntry) -> str:
+def say_check(entry: ChartEntry) -> str:
     """What a second person read: "checked by Ilse: 5.2 mL"; nothing where nobody did."""
     if entry.checked is None:
         return ""
@@ -86,18 +87,18 @@ def tell_check(entry: ChartEntry) -> str:
     return words if entry.checked.agrees else f"{words}, which is not the dose"
 
 
-def tell_effect(seen: SeenEffect) -> str:
+def say_effect(seen: SeenEffect) -> str:
     """What it was seen to do: "eased. Sleeps"."""
     return f"{seen.effect.value}. {seen.words}" if seen.words else seen.effect.value
 
 
-def tell_correction(correction: Correction) -> str:
+def say_correction(correction: Correction) -> str:
     """What took the place of a record, without its time: "taken back by Sam: wrong animal"."""
     how = "taken back" if correction.is_withdrawn else "replaced"
     return f"{how} by {correction.by_name}" + (f": {correction.reason}" if correction.reason else "")
 
 
-def tell_course_day(day: CourseDay, *, with_dose: bool) -> str:
+def say_course_day(day: CourseDay, *, with_dose: bool) -> str:
     """Where a day stands in its course: "day 3 of 10, 2.5 mg".
 
     Args:
@@ -109,12 +110,7 @@ def tell_course_day(day: CourseDay, *, with_dose: bool) -> str:
     return ", ".join(part for part in (number, last, day.dose if with_dose else "") if part)
 
 
-def tell_day(day: date) -> str:
-    """A day as the chart names it: "Wed 25 Nov"."""
-    return f"{day:%a} {day.day} {day:%b}"
-
-
-def tell_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) -> str:
+def say_short_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) -> str:
     """A time of day; with its day where that is another than that of what it stands beside.
 
     Args:
@@ -124,10 +120,10 @@ def tell_clock(at: datetime, *, zone: ZoneInfo, beside: datetime | None = None) 
     """
     local = at.astimezone(zone)
     is_same_day = beside is None or local.date() == beside.astimezone(zone).date()
-    return f"{local:%H:%M}" if is_same_day else tell_moment(at, zone=zone)
+    return f"{local:%H:%M}" if is_same_day else say_short_moment(at, zone=zone)
 
 
-def tell_moment(at: datetime, *, zone: ZoneInfo) -> str:
+def say_short_moment(at: datetime, *, zone: ZoneInfo) -> str:
     """A day with its time: "Wed 25 Nov, 12:00".
 
     Args:
@@ -135,7 +131,7 @@ def tell_moment(at: datetime, *, zone: ZoneInfo) -> str:
         zone: The household's time zone.
     """
     local = at.astimezone(zone)
-    return f"{tell_day(local.date())}, {local:%H:%M}"
+    return f"{say_short_day(local.date())}, {local:%H:%M}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -159,7 +155,7 @@ class ToldEntry:
     went_in: bool | None
 
 
-def tell_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given: bool) -> ToldEntry:
+def say_chart_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given: bool) -> ToldEntry:
     """One record in words.
 
     Args:
@@ -168,24 +164,24 @@ def tell_entry(entry: ChartEntry, *, zone: ZoneInfo, is_alone: bool, says_given:
         is_alone: It stands in no square that asks "once or twice?" for it.
         says_given: Whether "given" is said in words; a mark beside it may say it.
     """
-    outcome = tell_outcome(entry) if says_given or entry.outcome is not Outcome.GIVEN else ""
-    notes = [tell_check(entry), entry.reason or ""]
-    notes += [f"{tell_effect(seen)} ({tell_clock(seen.at, zone=zone, beside=entry.at)})" for seen in entry.effects]
+    outcome = say_outcome(entry) if says_given or entry.outcome is not Outcome.GIVEN else ""
+    notes = [say_check(entry), entry.reason or ""]
+    notes += [f"{say_effect(seen)} ({say_short_clock(seen.at, zone=zone, beside=entry.at)})" for seen in entry.effects]
     notes += [CellState.ONCE_OR_TWICE.value] if entry.is_open and is_alone else []
     if entry.correction:
-        at = tell_clock(entry.correction.at, zone=zone, beside=entry.at)
-        notes.append(f"{tell_correction(entry.correction)} ({at})")
+        at = say_short_clock(entry.correction.at, zone=zone, beside=entry.at)
+        notes.append(f"{say_correction(entry.correction)} ({at})")
     return ToldEntry(
-        clock=tell_clock(entry.at, zone=zone),
+        clock=say_short_clock(entry.at, zone=zone),
         by_name=entry.by_name,
-        what=", ".join(part for part in (tell_amount(entry), outcome, tell_timing(entry)) if part),
+        what=", ".join(part for part in (say_recorded_amount(entry), outcome, say_timing(entry)) if part),
         notes=tuple(note for note in notes if note),
         is_struck=not entry.counts,
         went_in=entry.went_in,
     )
 
 
-def tell_state(cell: Cell) -> str:
+def say_state(cell: Cell) -> str:
     """How a planned dose stands beside its records; nothing where they say it all."""
     if cell.state is CellState.RECORDED:
         return ""
@@ -196,28 +192,28 @@ def tell_state(cell: Cell) -> str:
     return cell.state.value
 
 
-def tell_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
+def say_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
     """What an order says about itself; its dose only where it is the same on all days.
 
     Args:
         row: One order's row of the chart.
         zone: The household's time zone.
     """
-    doses = tell_doses(row)
+    doses = say_doses(row)
     order = row.order
-    notes = [*(doses if len(doses) == 1 else ()), tell_schedule(order) if order else "in no plan of these days"]
+    notes = [*(doses if len(doses) == 1 else ()), say_schedule(order) if order else "in no plan of these days"]
     if order and order.second_check:
         notes.append("a second person checks the mark")
     if order and order.held:
         notes.append(f"on hold: {order.held}")
     if row.from_at:
-        notes.append(f"from {tell_moment(row.from_at, zone=zone)}")
+        notes.append(f"from {say_short_moment(row.from_at, zone=zone)}")
     if row.until_at:
-        notes.append(f"until {tell_moment(row.until_at, zone=zone)}")
+        notes.append(f"until {say_short_moment(row.until_at, zone=zone)}")
     return tuple(notes)
 
 
-def tell_doses(row: ChartRow) -> tuple[str, ...]:
+def say_doses(row: ChartRow) -> tuple[str, ...]:
     """Each dose that an order has on these days, in words, in the order they come."""
     doses = [cell.dose for cell in row.cells] or ([row.needed_dose] if row.needed_dose else [])
-    return tuple({tell_dose(dose): None for dose in doses})
+    return tuple({say_dose(dose): None for dose in doses})

@@ -12,6 +12,7 @@ from fillmark.core.doses.giving import on_time_window, shortest_gap
 from fillmark.core.orders.medicine import Medicine, hours_apart
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 
 Sessions = Mapping[datetime, Sequence[Medicine]]
 """The medicines of each session of a day, by its instant."""
@@ -123,10 +124,11 @@ def _caution(medicine: Medicine, due_at: datetime, at: datetime, sessions: Sessi
 
 
 def _no_place(medicine: Medicine, due_at: datetime, sessions: Sessions, zone: ZoneInfo) -> BadPlan:
+    local = due_at.astimezone(zone)
     names = " and ".join(dict.fromkeys(other.name for _, other, _ in _others(medicine, sessions)))
     return BadPlan(
         field="medicines",
-        got=f"{medicine.name}, due at {due_at.astimezone(zone):%H:%M on %Y-%m-%d}, too close to {names} all day",
+        got=f"{medicine.name}, due at {local:%H:%M} on {say_date(local)}, too close to {names} all day",
         allowed="the hours that must lie between them",
         remedy="Ask the vet how to give both on that day.",
     )

@@ -12,6 +12,7 @@ from fillmark.core.orders.dosing_days import counted_doses, is_dosing_day, neare
 from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.errors import BadEntry
+from fillmark.core.values.words import say_date
 from fillmark.published import Printed
 from fillmark.published.medicine import (
     ROLLING_DAY_HOURS,
@@ -133,7 +134,7 @@ def check_aware(at: datetime) -> None:
     if at.tzinfo is None:
         raise BadEntry(
             field="at",
-            got=f"The time {at:%Y-%m-%d %H:%M} without a zone",
+            got=f"The time {at:%H:%M} on {say_date(at)} without a zone",
             allowed="an instant with its time zone",
             remedy="Add the time zone of the household.",
         )

@@ -26,6 +26,7 @@ from fillmark.core.orders.medicine import Medicine, hours_apart, interval_hours,
 from fillmark.core.record.entries import household_day
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day, say_time
 from fillmark.published.medicine import (
     LATE_IS_FINE_HOURS,
     ROLLING_DAY_HOURS,
@@ -83,7 +84,7 @@ def may_give(
         return decision
     # the first reason is told, but what it names is the time at which nothing stands in the way any more
     free_at = max(check.free_at for check in found if check.free_at is not None)
-    because = f"{decision.because} Not before {_when(free_at, moment.zone, now=now)}."
+    because = f"{decision.because} Not before {say_time(free_at, moment.zone, beside=now)}."
     return replace(decision, free_at=free_at, because=because)
 
 
@@ -104,11 +105,6 @@ class _Moment:
         return household_day(at=at, time_zone=self.zone.key, day_starts=self.day_starts)
 
 
-def _when(at: datetime, zone: ZoneInfo, *, now: datetime) -> str:
-    local, today = at.astimezone(zone), now.astimezone(zone).date()
-    return f"{local:%H:%M}" if local.date() == today else f"{local:%H:%M} on {local.day} {local:%B}"
-
-
 def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
     """Why an order is not in use on a day: on hold, not begun, or over; None while it is in use.
 
@@ -126,20 +122,20 @@ def why_stopped(medicine: Medicine, *, today: date) -> Decision | None:
         return Decision(
             answer=Answer.WAIT,
             verdict=Verdict.NOT_STARTED,
-            because=f"{medicine.name} starts on {medicine.start_on.day} {medicine.start_on:%B}.",
+            because=f"{medicine.name} starts on {say_day(medicine.start_on)}.",
         )
     if medicine.stop_on is not None and today > medicine.stop_on:
         return Decision(
             answer=Answer.LEAVE_OUT,
             verdict=Verdict.COURSE_ENDED,
-            because=f"The last day of {medicine.name} was {medicine.stop_on.day} {medicine.stop_on:%B}.",
+            because=f"The last day of {medicine.name} was {say_day(medicine.stop_on)}.",
         )
     return None
 
 
 def _told(giving: Giving, zone: ZoneInfo, *, now: datetime) -> str:
     """Who did what, when, as a sentence."""
-    when = _when(giving.at, zone, now=now)
+    when = say_time(giving.at, zone, beside=now)
     if giving.outcome is Outcome.NOT_KNOWN:
         return f"Nobody knows whether the dose of {when} ({giving.by}) went in."
     if giving.outcome is Outcome.GIVEN:
@@ -223,7 +219,7 @@ def _apart(
     return Decision(
         answer=Answer.WAIT,
         verdict=Verdict.KEEP_APART,
-        because=f"{other.name} was given at {_when(last.at, zone, now=now)}; {write_number(hours)} hours belong "
+        because=f"{other.name} was given at {say_time(last.at, zone, beside=now)}; {write_number(hours)} hours belong "
         "between them.",
         free_at=free_at,
     )
@@ -291,7 +287,7 @@ def _by_the_clock(
         return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
     off = now.astimezone(UTC) - planned_at.astimezone(UTC)
     window = on_time_window(order)
-    when = _when(planned_at, moment.zone, now=now)
+    when = say_time(planned_at, moment.zone, beside=now)
     if off < -window:
         return Decision(
             answer=Answer.WAIT,
@@ -310,7 +306,7 @@ def _by_the_clock(
 def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime, off: timedelta) -> Decision:
     """After its window: by the vet's word where there is one; never so that two doses come close."""
     now, zone = moment.now, moment.zone
-    late = f"It was planned for {_when(planned_at, zone, now=now)}"
+    late = f"It was planned for {say_time(planned_at, zone, beside=now)}"
     words = f" The vet said: {medicine.missed_dose_words}" if medicine.missed_dose_words else ""
     following = _next_time(medicine, order, moment, planned_at=planned_at)
     allowed = medicine.late_window_minutes
@@ -318,7 +314,7 @@ def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: d
     latest_next = following and following + (on_time_window(order) if allowed is not None else timedelta(0))
     too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(order) > latest_next
     if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
-        next_one = f" The next is due at {_when(following, zone, now=now)}." if following else ""
+        next_one = f" The next is due at {say_time(following, zone, beside=now)}." if following else ""
         return Decision(
             answer=Answer.LEAVE_OUT if too_close or words else Answer.ASK,
             verdict=Verdict.TOO_LATE,
@@ -328,7 +324,7 @@ def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: d
         )
     moves = ""
     if medicine.first_dose is not None and following is not None:  # only the vet moves what is counted
-        moves = f", and whether the next one keeps its time, {_when(following, zone, now=now)}"
+        moves = f", and whether the next one keeps its time, {say_time(following, zone, beside=now)}"
     if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
         return Decision(
             answer=Answer.GIVE,
@@ -353,7 +349,7 @@ def _after_a_late_one(medicine: Medicine, order: Medicine, moment: _Moment, foll
         return "count the next one from now"
     if medicine.first_dose is None or following is None:
         return "keep the next time"
-    keeps = f"keep the next time, {_when(following, moment.zone, now=moment.now)}"
+    keeps = f"keep the next time, {say_time(following, moment.zone, beside=moment.now)}"
     return keeps if medicine.missed_dose_words else f"{keeps}; ask the vet whether the doses after it move too"
 
 

@@ -11,6 +11,7 @@ from fillmark.core.values.document import Clock, Day, DayAndClock, Id, Name, Num
 from fillmark.core.values.errors import BadPlan, FillmarkError, WrongUnit
 from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import Mass, Strength, write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
     CARRIER_WATER_LIMITS_ML,
@@ -242,7 +243,7 @@ class Medicine(Part):
         if self.start_on and self.stop_on and self.stop_on < self.start_on:
             raise BadPlan(
                 field="stop_on",
-                got=f"{self.name} from {self.start_on} to {self.stop_on}",
+                got=f"{self.name} from {say_date(self.start_on)} to {say_date(self.stop_on)}",
                 allowed="a last day on or after the first",
                 remedy="Check both days.",
             )
@@ -254,8 +255,8 @@ class Medicine(Part):
             if is_early or is_late or (self.stop_on is not None and first_on > self.stop_on + timedelta(days=1)):
                 raise BadPlan(
                     field="first_dose",
-                    got=f"{self.name} first given on {first_on}, with a course from "
-                    f"{self.start_on or 'a day not stated'} to {self.stop_on or 'a day not stated'}",
+                    got=f"{self.name} first given on {say_date(first_on)}, with a course from "
+                    f"{say_date(self.start_on)} to {say_date(self.stop_on)}",
                     allowed="a first dose on the first day of the course",
                     remedy="Check both days.",
                 )

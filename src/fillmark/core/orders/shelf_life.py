@@ -9,6 +9,7 @@ from fillmark.core.values.errors import BadNumber
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published import Printed
 from fillmark.published.shelf_life import (
     BEYOND_USE_DAYS,
@@ -60,11 +61,11 @@ def beyond_use_day(
     """
     limit = BEYOND_USE_DAYS[compounded]
     by_kind = last_day_of_use(first_on=made_on, days=int(limit.value))
-    because = f"{made_on} is day 1 of {write_number(limit.value)} {limit.unit}: {by_kind}"
+    because = f"{say_date(made_on)} is day 1 of {write_number(limit.value)} {limit.unit}: {say_date(by_kind)}"
     if ingredients_expire_on is not None and ingredients_expire_on < by_kind:
         return Explained(
             value=ingredients_expire_on,
-            because=f"{because}; an ingredient ends on {ingredients_expire_on}",
+            because=f"{because}; an ingredient ends on {say_date(ingredients_expire_on)}",
             figures=(limit, DAY_OF_MAKING, FIRST_TO_EXPIRE),
         )
     return Explained(value=by_kind, because=because, figures=(limit, DAY_OF_MAKING))
@@ -86,13 +87,15 @@ def opened_until(*, opened_as: OpenedAs, opened_on: date, label_days: int | None
         )
     if label_days is not None:
         until = last_day_of_use(first_on=opened_on, days=label_days)
-        return Explained(value=until, because=f"opened on {opened_on}, {label_days} days by its label: {until}")
+        return Explained(
+            value=until, because=f"opened on {say_date(opened_on)}, {label_days} days by its label: {say_date(until)}"
+        )
     if opened_as == "antibiotic mixed up":
         until = last_day_of_use(first_on=opened_on, days=int(OPENED_ANTIBIOTIC_DAYS.low))
         low, high = write_number(OPENED_ANTIBIOTIC_DAYS.low), write_number(OPENED_ANTIBIOTIC_DAYS.high)
         return Explained(
             value=until,
-            because=f"mixed on {opened_on}, {low} or {high} days: {until} until the label is read",
+            because=f"mixed on {say_date(opened_on)}, {low} or {high} days: {say_date(until)} until the label is read",
             figures=(OPENED_ANTIBIOTIC_DAYS, DAY_OF_MAKING),
             cautions=(f"Read the label: it keeps {low} or {high} days. The shorter is counted until it is known.",),
         )
@@ -101,7 +104,7 @@ def opened_until(*, opened_as: OpenedAs, opened_on: date, label_days: int | None
     cautions = ("Its label or its maker may say less: ask the pharmacy.",)
     return Explained(
         value=until,
-        because=f"{opened_on} and {write_number(limit.value)} {limit.unit}: {until}",
+        because=f"{say_date(opened_on)} and {write_number(limit.value)} {limit.unit}: {say_date(until)}",
         figures=(limit,),
         cautions=cautions,
     )
@@ -126,13 +129,15 @@ def use_until(*, label_on: date | None, by_rule: Explained[date] | None) -> Expl
     if label_on is None:
         return by_rule
     if by_rule is None:
-        return Explained(value=label_on, because=f"the label says {label_on}")
+        return Explained(value=label_on, because=f"the label says {say_date(label_on)}")
     later = label_on > by_rule.value
     return Explained(
         value=label_on,
-        because=f"the label says {label_on}, and goes before {by_rule.value} worked out from print",
+        because=f"the label says {say_date(label_on)}, and goes before {say_date(by_rule.value)} worked out from print",
         parts=(by_rule,),
-        cautions=(f"The label allows more than print does ({by_rule.value}): ask the pharmacy once.",) if later else (),
+        cautions=(f"The label allows more than print does ({say_date(by_rule.value)}): ask the pharmacy once.",)
+        if later
+        else (),
     )
 
 
@@ -161,7 +166,7 @@ def last_day_printed(text: str) -> Explained[date]:
             raise _no_date(text) from None
         if re.match(r"\s*use\s+before", text, re.IGNORECASE):
             found -= timedelta(days=1)
-        return Explained(value=found, because=f'"{text.strip()}" ends with {found}')
+        return Explained(value=found, because=f'"{text.strip()}" ends with {say_date(found)}')
     match = _MONTH_WORDS.fullmatch(text)
     if match is None:
         raise _no_date(text)
@@ -174,13 +179,13 @@ def last_day_printed(text: str) -> Explained[date]:
     words = " ".join((match["words"] or "").lower().split())
     shown = f'"{" ".join(text.split())}"'
     if words == "use before" and not match["end"]:
-        return Explained(value=before, because=f"{shown} ends with {before}", figures=(USE_BEFORE_MONTH,))
+        return Explained(value=before, because=f"{shown} ends with {say_date(before)}", figures=(USE_BEFORE_MONTH,))
     figures: tuple[Printed, ...] = (MONTH_AS_DATE,)
     cautions: tuple[str, ...] = ()
     if words == "use by" and not match["end"]:
         figures = (MONTH_AS_DATE, USE_BEFORE_MONTH)
-        cautions = (f"Some pharmacies mean {before} by {shown}: ask yours.",)
-    return Explained(value=end, because=f"{shown} ends with {end}", figures=figures, cautions=cautions)
+        cautions = (f"Some pharmacies mean {say_date(before)} by {shown}: ask yours.",)
+    return Explained(value=end, because=f"{shown} ends with {say_date(end)}", figures=figures, cautions=cautions)
 
 
 def _month(match: re.Match[str], text: str) -> int:

@@ -9,6 +9,7 @@ from fillmark.core.food.energy import Species
 from fillmark.core.values.document import Day, Name, Number, Part, Stated, refuse, within
 from fillmark.core.values.errors import BadPlan, OutOfRange
 from fillmark.core.values.quantities import KG_PER_LB, write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.blend import VOLUME_LIMITS_ML
 from fillmark.published.input_limits import (
     CAT_WEIGHT_LIMITS_KG,
@@ -124,7 +125,7 @@ class Animal(Part):
                 raise refuse(
                     BadPlan(
                         field=place,
-                        got=f"A weighing of {after.on} after one of {before.on}",
+                        got=f"A weighing of {say_date(after.on)} after one of {say_date(before.on)}",
                         allowed="oldest first",
                         remedy="Put the weighings in order, or check the year.",
                     )

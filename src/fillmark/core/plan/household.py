@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from fillmark.core.values.document import Clock, Day, Id, Name, Part, Stated, ZoneName, refuse
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.words import say_date
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 
@@ -34,7 +35,7 @@ class AwayDays(Part):
             raise refuse(
                 BadPlan(
                     field="",
-                    got=f"Away from {self.from_on} until {self.until_on}",
+                    got=f"Away from {say_date(self.from_on)} until {say_date(self.until_on)}",
                     allowed="the first day, then the last",
                     remedy="Check the days.",
                 )

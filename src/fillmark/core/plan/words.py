@@ -10,6 +10,7 @@ from typing import Any
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.document import NOT_STATED
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 
 _UNITS = (
     ("ml_per_kg_per_day", "mL/kg a day"),
@@ -105,7 +106,7 @@ class SectionChange:
     is_gone: bool = False
 
 
-def tell_plan(plan: CarePlan) -> tuple[Section, ...]:
+def say_plan(plan: CarePlan) -> tuple[Section, ...]:
     """Everything a plan states, in words and as the document has it; what is left out is left out here too.
 
     Source:
@@ -123,8 +124,8 @@ def compare_plans(old: CarePlan, new: CarePlan) -> tuple[SectionChange, ...]:
     Source:
         both plans' own documents
     """
-    before = {section.key: section for section in tell_plan(old)}
-    after = {section.key: section for section in tell_plan(new)}
+    before = {section.key: section for section in say_plan(old)}
+    after = {section.key: section for section in say_plan(new)}
     found = []
     for key in (*after, *(key for key in before if key not in after)):
         mine = {line.place: line for line in before[key].lines} if key in before else {}
@@ -222,8 +223,7 @@ def _value(key: str, value: object) -> str:
         case int() | float():
             return f"{write_number(value)} {unit}".strip()
         case str() if _DAY.fullmatch(value):
-            day = date.fromisoformat(value)
-            return f"{day.day} {day:%B %Y}"
+            return say_date(date.fromisoformat(value))
         case str():
             return value
         case {"days": days, "opens": first, "closes": last} | {"days": days, "comes": first, "goes": last}:

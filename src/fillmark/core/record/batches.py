@@ -18,6 +18,7 @@ from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BatchNotToBeGiven
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.words import say_day
 
 BATCH_KINDS = ("flow_test", "batch_chosen")
 """The kinds of entries that `read_batches` needs, beside what corrects them."""
@@ -37,7 +38,7 @@ def batch_name(*, label: str, made_on: date) -> str:
         label: What the jar says, or nothing.
         made_on: The day it was cooked.
     """
-    made = f"{made_on.day} {made_on:%B}"
+    made = say_day(made_on)
     return f"{label} of {made}" if label else f"the batch of {made}"
 
 

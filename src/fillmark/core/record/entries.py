@@ -58,6 +58,7 @@ from fillmark.core.record.session_entries import (
 from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
 
 Payload = Annotated[
@@ -247,7 +248,7 @@ def check_clock(entry: Entry, *, now: datetime) -> timedelta:
     if ahead > timedelta(hours=CLOCK_AHEAD_REFUSED_HOURS.value):
         raise BadEntry(
             field="at",
-            got=f"An entry dated {entry.at.astimezone(UTC):%Y-%m-%d %H:%M} UTC, when it is {now:%Y-%m-%d %H:%M} UTC",
+            got=f"An entry dated {_say_utc(entry.at)}, when it is {_say_utc(now)}",
             allowed=f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead",
             remedy="Set the clock of the device, correct the time of the entry and send it again.",
         )
@@ -334,3 +335,8 @@ def _bad_entry(error: ValidationError) -> BadEntry:
     if first["type"] == "json_invalid":
         return BadEntry(field=place, got="A text that is not JSON", allowed="one entry as JSON", remedy=remedy)
     return BadEntry(field=place, got=f"{shown} for {place}", allowed=allowed, remedy=remedy)
+
+
+def _say_utc(at: datetime) -> str:
+    local = at.astimezone(UTC)
+    return f"{say_date(local)}, {local:%H:%M} UTC"

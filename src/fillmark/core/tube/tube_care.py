@@ -10,6 +10,7 @@ from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published import Band, Fact, Printed
 from fillmark.published.tube_care import (
     FLUSH_AROUND_FEED_ML,
@@ -68,8 +69,8 @@ def tract_age(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[
     if days < 0:
         raise OutOfRange(
             field="tube.placed_on",
-            got=f"A tube placed on {placed_on}, looked at on {on}",
-            allowed=f"{on} or before",
+            got=f"A tube placed on {say_date(placed_on)}, looked at on {say_date(on)}",
+            allowed=f"{say_date(on)} or before",
             remedy="Check the day on which it was placed.",
         )
     early = days < TRACT_EARLY_DAYS.value

@@ -6,6 +6,7 @@ from enum import StrEnum
 from uuid import UUID
 
 from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.words import say_date, say_day
 
 
 class Role(StrEnum):
@@ -53,7 +54,7 @@ class Caregiver:
         if self.from_on is None or self.until_on is None or self.until_on < self.from_on:
             raise NotAllowed(
                 field="until_on",
-                got=f"A sitter's pass from {self.from_on} until {self.until_on}",
+                got=f"A sitter's pass from {say_date(self.from_on)} until {say_date(self.until_on)}",
                 allowed="a first day, and a last day that is not before it",
                 remedy="Enter the first and the last day of the stay.",
             )
@@ -84,8 +85,8 @@ def check_may(caregiver: Caregiver, *, what: Capability, on: date, days_late: in
     if first and last and not first <= on <= last + timedelta(days=days_late):
         raise NotAllowed(
             field="by",
-            got=f"{caregiver.name}'s pass on {on}",
-            allowed=f"{first} to {last}",
+            got=f"{caregiver.name}'s pass on {say_day(on, has_weekday=True)}",
+            allowed=f"{say_day(first, has_weekday=True)} to {say_day(last, has_weekday=True, has_year=True)}",
             remedy="Ask a lead of this household for a new pass.",
         )
 

@@ -20,6 +20,7 @@ from fillmark.core.orders.slips import SLIPS, find_slip
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.services import medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -29,7 +30,7 @@ from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest
 from fillmark.web.entry_form import strength as strength_printed
 from fillmark.web.phone.facts import form_facts
 from fillmark.web.vets_word import read_confirmation
-from fillmark.web.words import say_day, say_many
+from fillmark.web.words import say_many
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _KEEPS_AS = {

@@ -15,19 +15,20 @@ from django.views.decorators.http import require_GET, require_POST
 from fillmark.core.chart.chart import Cell, CellState, Chart, ChartEntry, ChartRow
 from fillmark.core.chart.words import (
     ToldEntry,
-    tell_clock,
-    tell_course_day,
-    tell_dose,
-    tell_doses,
-    tell_entry,
-    tell_outcome,
-    tell_row,
-    tell_state,
+    say_chart_entry,
+    say_course_day,
+    say_dose,
+    say_doses,
+    say_outcome,
+    say_row,
+    say_short_clock,
+    say_state,
 )
 from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.medicine_entries import Effect, MedicineGiven
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.words import say_day, say_first_to_last
 from fillmark.papers.typesetting import PaperSize, paper_size
 from fillmark.papers.week_chart import Printing, render_week_chart
 from fillmark.services import chart as service
@@ -38,7 +39,6 @@ from fillmark.web.chart.pictures import doses_of, draw_day, draw_row_course, sha
 from fillmark.web.drawings.day_line import Shape
 from fillmark.web.entry_form import EntryForm, choice
 from fillmark.web.phone.facts import form_facts
-from fillmark.web.words import say_day
 from fillmark.web.writing import write_fact
 
 _DAYS = 7
@@ -112,7 +112,7 @@ class _Teller:
         self._bedside, self._chart, self._shown_on = bedside, chart, shown_on
 
     def record(self, entry: ChartEntry, *, is_alone: bool = False) -> LinkedRecord:
-        told = tell_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
+        told = say_chart_entry(entry, zone=self._bedside.zone, is_alone=is_alone, says_given=True)
         return LinkedRecord(words=told, href=self._bedside.href("entry", entry_id=entry.entry_id))
 
     def square(self, cell: Cell, *, with_dose: bool, with_clock: bool = False) -> Square:
@@ -120,8 +120,8 @@ class _Teller:
         return Square(
             shape=shape_of(cell),
             clock=f"{cell.clock:%H:%M}",
-            words=": ".join(filter(None, (due, tell_state(cell)))),
-            dose=tell_dose(cell.dose) if with_dose and not cell.entries else "",
+            words=": ".join(filter(None, (due, say_state(cell)))),
+            dose=say_dose(cell.dose) if with_dose and not cell.entries else "",
             records=tuple(self.record(entry) for entry in cell.entries),
             is_gap=cell.state is CellState.NO_ENTRY,
             is_open=cell.state is CellState.ONCE_OR_TWICE,
@@ -143,7 +143,7 @@ class _Teller:
 
     def _group(self, row: ChartRow) -> ShownOrder:
         order, days, shown_on = row.order, self._chart.days, self._shown_on
-        changes = len(tell_doses(row)) > 1
+        changes = len(say_doses(row)) > 1
         lines = [
             TableRow(
                 due=line.due,
@@ -164,10 +164,10 @@ class _Teller:
         return ShownOrder(
             name=row.name,
             strength=(order and order.strength) or "",
-            notes=tell_row(row, zone=self._bedside.zone),
+            notes=say_row(row, zone=self._bedside.zone),
             last=self._last(row),
             course=draw_row_course(row, days, today=self._bedside.today),
-            course_words=tell_course_day(course_day, with_dose=True) if course_day else "",
+            course_words=say_course_day(course_day, with_dose=True) if course_day else "",
             is_when_needed=is_when_needed,
             needed_href=self._bedside.href("when_needed", medicine=row.medicine_id)
             if is_when_needed and row.until_at is None
@@ -181,8 +181,8 @@ class _Teller:
         last = row.last_given
         if last is None or self._bedside.today not in self._chart.days:
             return ""
-        outcome = tell_outcome(last)
-        when = tell_clock(last.at, zone=self._bedside.zone, beside=self._bedside.now)
+        outcome = say_outcome(last)
+        when = say_short_clock(last.at, zone=self._bedside.zone, beside=self._bedside.now)
         return f"Last {when} by {last.by_name}" + ("" if outcome == "given" else f": {outcome}")
 
     def day_links(self) -> Iterator[DayLink]:
@@ -224,11 +224,6 @@ def _week_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _span(first: date, last: date) -> str:
-    """ "23 to 29 November"."""
-    return f"{first.day}{'' if first.month == last.month else f' {first:%B}'} to {last.day} {last:%B}"
-
-
 def _around(bedside: Bedside, *, under: str) -> dict[str, object]:
     """The frame of the page; without the line of today where that cannot be worked out: the chart is still there."""
     try:
@@ -255,7 +250,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
     teller = _Teller(bedside, found, shown_on=shown_on)
     groups = list(teller.groups())
     context = {
-        **_around(bedside, under=f"Medicines, {_span(first, last)}"),
+        **_around(bedside, under=f"Medicines, {say_first_to_last(first, last)}"),
         "days": list(teller.day_links()),
         "groups": groups,
         "shown": [group for group in groups if group.today or group.is_when_needed],

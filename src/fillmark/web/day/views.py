@@ -16,13 +16,14 @@ from fillmark.core.record.ledger import DayLedger
 from fillmark.core.record.sessions import Standing
 from fillmark.core.today.intake import read_intake
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, shape_of
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.intake.pictures import day_bar
 from fillmark.web.intake.views import sums
-from fillmark.web.words import Names, say_amount, say_clock, say_day, say_entry, say_session
+from fillmark.web.words import Names, say_amount, say_clock, say_entry, say_session
 
 _LATE = timedelta(minutes=10)
 """An entry that arrives later than this after what it tells says so."""

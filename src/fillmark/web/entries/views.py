@@ -16,10 +16,11 @@ from django.views.decorators.http import require_http_methods
 from fillmark.core.record.entries import Entry, read_entry
 from fillmark.core.values.errors import FillmarkError, NeedsReason
 from fillmark.core.values.people import Capability, Caregiver, may
+from fillmark.core.values.words import say_day
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services import household, plans, record
 from fillmark.web.phone.facts import entry_for_phone
-from fillmark.web.words import Names, say_day
+from fillmark.web.words import Names
 
 MOST_AT_ONCE = 500
 """More than a phone writes in a week without a signal; it sends the rest after the answer."""

@@ -15,6 +15,7 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.words import say_date
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
@@ -71,7 +72,7 @@ def _counting(shown: tuple[ShownEntry, ...]) -> KeptEntry | None:
 
 def _when(at: datetime, bedside: Bedside) -> str:
     local = at.astimezone(bedside.zone)
-    return f"{local:%H:%M}" if local.date() == bedside.today else f"{local.day} {local:%B %Y, %H:%M}"
+    return f"{local:%H:%M}" if local.date() == bedside.today else f"{say_date(local)}, {local:%H:%M}"
 
 
 def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> EntryVersion:

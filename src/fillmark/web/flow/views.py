@@ -22,6 +22,7 @@ from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day
 from fillmark.published.blend import PRACTICE_WATER_PER_CAN_ML
 from fillmark.published.flow import FLOW_TEST_SECONDS, FLOW_TEST_SYRINGE_ML, PRIOR_WATER_ML_PER_100_G
 from fillmark.services import flow as service
@@ -33,7 +34,7 @@ from fillmark.web.entry_form import EntryForm, day, ml, tick, unless, words
 from fillmark.web.flow.curve import Curve, Dot, draw_curve, say_curve
 from fillmark.web.phone.facts import batches_for_phone, form_facts
 from fillmark.web.ways.numbers import say_density
-from fillmark.web.words import say_batch, say_clock, say_day, say_faults
+from fillmark.web.words import say_batch, say_clock, say_faults
 from fillmark.web.writing import write_fact
 
 _POINTS = 33

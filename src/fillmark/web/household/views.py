@@ -17,12 +17,13 @@ from django.views.decorators.http import require_GET, require_POST
 
 from fillmark.core.values.errors import BadHousehold, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, Role
+from fillmark.core.values.words import say_date, say_day
 from fillmark.services import household as service
 from fillmark.services import sign_in
 from fillmark.services.household import Member
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
-from fillmark.web.words import say_clock, say_day
+from fillmark.web.words import say_clock
 
 LINK_HOLDS = timedelta(days=7)
 """Long enough for somebody who reads it at the weekend."""
@@ -62,7 +63,7 @@ def _say_standing(member: Member, at: AtHome) -> str:
 def _say_role(caregiver: Caregiver) -> str:
     if caregiver.from_on is None or caregiver.until_on is None:
         return caregiver.role.value
-    return f"{caregiver.role.value} from {say_day(caregiver.from_on)} to {say_day(caregiver.until_on, has_year=True)}"
+    return f"{caregiver.role.value} from {say_day(caregiver.from_on)} to {say_date(caregiver.until_on)}"
 
 
 def _show_members(at: AtHome) -> list[ShownMember]:

@@ -12,6 +12,7 @@ from fillmark.core.today.intake import DayIntake, read_intake
 from fillmark.core.tube.water import WaterLevel
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day
 from fillmark.services import record
 from fillmark.services.intake import Today, rest_of_day, water_drunk
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
@@ -20,7 +21,7 @@ from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.entry_form import EntryForm, ml, unknown
 from fillmark.web.intake.pictures import ahead_bars, day_bar, meal_bars, say_kcal, water_bar
 from fillmark.web.ways.numbers import say_density
-from fillmark.web.words import say_amount, say_day, say_many
+from fillmark.web.words import say_amount, say_many
 from fillmark.web.writing import write_fact
 
 _DRINKS = ("water", "food and water")

@@ -12,6 +12,7 @@ from fillmark.core.record.fields import MOST_FOOD_G
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
+from fillmark.core.values.words import say_day
 from fillmark.published.meals import IDLE_FLUSHES_PER_DAY, TAPER_FROM_BY_MOUTH_FRACTION
 from fillmark.services import record, timetable, weaning
 from fillmark.services.weaning import Ladders
@@ -20,7 +21,7 @@ from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.entry_form import EntryForm, choice, ml, unknown
 from fillmark.web.vets_word import read_confirmation
-from fillmark.web.words import say_day, say_many
+from fillmark.web.words import say_many
 from fillmark.web.writing import write_fact
 
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.bedside.next_session import NextAndLast, SessionView, next_and_last, no_entry
 from fillmark.core.chart.medicine_states import MedicineState
-from fillmark.core.chart.words import tell_moment
+from fillmark.core.chart.words import say_short_moment
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import Verdict
 from fillmark.core.record.day_entries import DayReplanned
@@ -189,7 +189,7 @@ def _say_when(at: datetime, bedside: Bedside) -> str:
     local, today = at.astimezone(bedside.zone), bedside.now.astimezone(bedside.zone).date()
     if local.date() == today:
         return f"{local:%H:%M}"
-    return f"{local:%a %H:%M}" if local.date() - today < timedelta(days=7) else tell_moment(at, zone=bedside.zone)
+    return f"{local:%a %H:%M}" if local.date() - today < timedelta(days=7) else say_short_moment(at, zone=bedside.zone)
 
 
 @require_GET

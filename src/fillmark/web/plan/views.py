@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.words import say_date
 from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import household, plans, record
 from fillmark.services.plans import StoredPlan
@@ -20,7 +21,6 @@ from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.plan.numbers import numbers_of
 from fillmark.web.ways.numbers import say_limits
-from fillmark.web.words import say_day
 
 
 @require_GET
@@ -85,7 +85,7 @@ def _show_versions(bedside: Bedside) -> list[ShownVersion]:
         elif until is None or until > bedside.now:
             standing = "in force"
         else:
-            standing = f"in force until {say_day(until, has_year=True)} at {until:%H:%M}"
+            standing = f"in force until {say_date(until)} at {until:%H:%M}"
         until = since if until is None else min(until, since)
         shown.append(ShownVersion(stored=stored, since=since, by=names[stored.confirmed_by], standing=standing))
     return shown
@@ -131,9 +131,9 @@ def version_as_toml(_request: HttpRequest, bedside: Bedside, number: int) -> Htt
         stored.plan,
         remarks=[
             f"{bedside.animal.name}'s care plan, version {number}, "
-            f"from {say_day(version.since, has_year=True)}, {version.since:%H:%M} on.",
+            f"from {say_date(version.since)}, {version.since:%H:%M} on.",
             f"Confirmed by {version.by}. {version.standing.capitalize()}.",
-            f"The vet said on {say_day(stored.vet_said_on, has_year=True)}: {' '.join(stored.vet_words.split())}",
+            f"The vet said on {say_date(stored.vet_said_on)}: {' '.join(stored.vet_words.split())}",
         ],
     )
     return _file(bedside, version, text, kind="toml")

@@ -18,6 +18,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotStated
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
+from fillmark.core.values.words import say_date, say_day
 from fillmark.services import plans
 from fillmark.services import take_in as service
 from fillmark.services.take_in import By, Moment, Reading, When
@@ -28,7 +29,6 @@ from fillmark.web.plan.numbers import ShownNumber, brief_numbers_of
 from fillmark.web.vets_word import read_said_on
 from fillmark.web.ways.numbers import say_limits
 from fillmark.web.ways.pictures import draw_fills, say_fills
-from fillmark.web.words import say_day
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -205,7 +205,7 @@ def _shown(request: HttpRequest, at: AtHome, reading: Reading) -> dict[str, obje
         "animal": plan.animal,
         "weight": f"{write_number(weight_kg, digits=3)} kg "
         f"({write_number(weight_kg / float(KG_PER_LB), digits=3)} lb) on "
-        f"{say_day(plan.animal.weight.on, has_year=True)}",
+        f"{say_date(plan.animal.weight.on)}",
         "numbers": [*brief_numbers_of(day, plan.orders), _show_agreement(reading)],
         "limits": say_limits(warn_ml_per_kg=plan.orders.warn_ml_per_kg, cap_ml_per_kg=plan.orders.cap_ml_per_kg),
         "sessions": [_show_session(one) for one in day.sessions],

@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.chart.medicine_states import MedicineState
-from fillmark.core.chart.words import tell_clock, tell_schedule
+from fillmark.core.chart.words import say_schedule, say_short_clock
 from fillmark.core.day.sessions import plan_needed
 from fillmark.core.day.steps import StepKind
 from fillmark.core.day.values import PlannedSession
@@ -67,8 +67,8 @@ def when_needed(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
     context = page_context(bedside, under=f"{order.name}, when needed") | {
         "state": state,
         "order": order,
-        "gate": tell_schedule(order),
-        "last": state.last and tell_clock(state.last.at, zone=bedside.zone, beside=bedside.now),
+        "gate": say_schedule(order),
+        "last": state.last and say_short_clock(state.last.at, zone=bedside.zone, beside=bedside.now),
         "may_be_given": may_be_given,
         "why_not": state.decision.because
         if not state.decision.may_be_given
