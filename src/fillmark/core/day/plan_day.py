@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from fillmark.core.day.batch import batch_energy_and_water, batch_volume, day_energy
+from fillmark.core.day.batch import batch_energy_and_water, batch_volume, day_energy, goal_of
 from fillmark.core.day.due import due_medicines, due_tasks, instant_of
 from fillmark.core.day.questions import open_questions
 from fillmark.core.day.sessions import build_session, planned_dose
@@ -79,7 +79,9 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
         parts=(meals,),
     )
     sessions = _sessions(plan, on=on, meal_volumes_ml=meals.value)
-    water = _water(plan, sessions, energy=energy, batch=batch, share_of_batch=given_ml / batch_ml)
+    # on the first days of a ladder less is fed, and the body needs as much water as ever
+    needs = energy if plan.orders.energy is None else goal_of(plan)
+    water = _water(plan, sessions, energy=needs, batch=batch, share_of_batch=given_ml / batch_ml)
     return DayPlan(
         on=on,
         energy=energy,

@@ -1,7 +1,6 @@
 """What stands against a plan beside the version before it, and in whether its own sums agree."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
 from math import fsum
 
 from fillmark.core.day.values import DayPlan
@@ -10,6 +9,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 
@@ -63,8 +63,8 @@ def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
             code="older-weight",
             weight=Weight.ASKED,
             field="animal.weights",
-            text=f"The newest weighing in this plan is of {_in_words(after.on)}, and the version before has one of "
-            f"{_in_words(before.on)}. Is this an old file?",
+            text=f"The newest weighing in this plan is of {say_date(after.on)}, and the version before has one of "
+            f"{say_date(before.on)}. Is this an old file?",
         )
     ratio = after.weight_kg / before.weight_kg
     if abs(ratio - 1) > WEIGHT_JUMP_FRACTION.value:
@@ -130,7 +130,3 @@ def check_agreement(day: DayPlan) -> Explained[float]:
         if is_off
         else (),
     )
-
-
-def _in_words(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

@@ -13,6 +13,7 @@ from fillmark.core.tube.syringe import tip_misfit
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import OLD_MEASURE_DAYS, PLAN_AGREEMENT_FRACTION
 from fillmark.published.meals import JEJUNAL_BOLUS, PUBLISHED_MEAL_ML_PER_KG
 from fillmark.published.tube_care import NARROW_TUBE_FR
@@ -57,14 +58,14 @@ def _about_the_blend(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             code="batch-to-come",
             weight=Weight.ASKED,
             field="blend.measured.on",
-            text=f"The batch was measured on {_in_words(measured.on)}, which is still to come. Check the day.",
+            text=f"The batch was measured on {say_date(measured.on)}, which is still to come. Check the day.",
         )
     elif days > OLD_MEASURE_DAYS.value:
         yield Finding(
             code="old-batch",
             weight=Weight.ASKED,
             field="blend.measured.on",
-            text=f"The batch was measured on {_in_words(measured.on)}, {days} days before this plan. Measure the next "
+            text=f"The batch was measured on {say_date(measured.on)}, {days} days before this plan. Measure the next "
             "one: cans and blenders change.",
             figures=(OLD_MEASURE_DAYS,),
         )
@@ -81,7 +82,7 @@ def _about_the_cap(plan: CarePlan, days: Sequence[DayPlan]) -> Iterator[Finding]
         return
     day, fullest = _fullest(days)
     load = fullest.load.value
-    where = f"{fullest.label} on {_in_words(day.on)}"
+    where = f"{fullest.label} on {say_date(day.on)}"
     if load.level is LoadLevel.OVER_CAP:
         yield Finding(
             code="over-cap",
@@ -112,7 +113,7 @@ def _about_the_sums(days: Sequence[DayPlan]) -> Iterator[Finding]:
                 code="meal-of-nothing",
                 weight=Weight.REFUSED,
                 field="syringes",
-                text=f"On {_in_words(day.on)} a meal comes to nothing: {day.meals.because}. A syringe with finer "
+                text=f"On {say_date(day.on)} a meal comes to nothing: {day.meals.because}. A syringe with finer "
                 "lines, or fewer meals, is needed.",
             )
             return
@@ -122,7 +123,7 @@ def _about_the_sums(days: Sequence[DayPlan]) -> Iterator[Finding]:
                 code="agreement",
                 weight=Weight.ASKED,
                 field="orders.energy",
-                text=f"On {_in_words(day.on)}: {agreement.because}. {' '.join(agreement.cautions)}",
+                text=f"On {say_date(day.on)}: {agreement.because}. {' '.join(agreement.cautions)}",
                 figures=agreement.figures,
             )
             return
@@ -138,7 +139,7 @@ def _about_the_ladder(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             code="ladder-to-come",
             weight=Weight.ASKED,
             field="orders.ladder.starts_on",
-            text=f"The steps up to full feeding begin on {_in_words(ladder.starts_on)}: until then this plan feeds "
+            text=f"The steps up to full feeding begin on {say_date(ladder.starts_on)}: until then this plan feeds "
             "nothing. Check the day and the year.",
         )
     elif (on - last_on).days > OLD_MEASURE_DAYS.value:
@@ -146,7 +147,7 @@ def _about_the_ladder(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             code="ladder-long-over",
             weight=Weight.ASKED,
             field="orders.ladder.starts_on",
-            text=f"The steps up to full feeding ended on {_in_words(last_on)}: this plan feeds the whole goal from its "
+            text=f"The steps up to full feeding ended on {say_date(last_on)}: this plan feeds the whole goal from its "
             "first day on. Check the year, or take the steps out.",
             figures=(OLD_MEASURE_DAYS,),
         )
@@ -180,7 +181,7 @@ def _about_the_mouth(plan: CarePlan, days: Sequence[DayPlan]) -> Iterator[Findin
                 code="more-than-the-goal",
                 weight=Weight.ASKED,
                 field="orders.weaning",
-                text=f"On {_in_words(day.on)} tube and mouth together come to {share:.0%} of the energy goal. Ask the "
+                text=f"On {say_date(day.on)} tube and mouth together come to {share:.0%} of the energy goal. Ask the "
                 "vet what the tube leaves out.",
                 figures=(PLAN_AGREEMENT_FRACTION,),
             )
@@ -271,7 +272,3 @@ def _about_nutrients(plan: CarePlan) -> Iterator[Finding]:
             text=f"By its label the blend holds less than print asks for of {', '.join(short)}: ask the vet.",
             figures=tuple(line.bound for line in check.value.missed if not line.is_upper),
         )
-
-
-def _in_words(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

@@ -8,6 +8,7 @@ from fillmark.core.plan.animal import Animal, Weighing
 from fillmark.core.values.errors import NeedsHospital
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_date
 from fillmark.published.energy import LOSS_NEEDS_SUPPORT_PERCENT, LOSS_PERIOD_DAYS, THIN_SCORE_FRACTION
 from fillmark.published.input_limits import OLD_MEASURE_DAYS, STARTING_DAYS
 
@@ -91,14 +92,14 @@ def _about_old_weight(weight: Weighing, *, on: date) -> Iterator[Finding]:
             code="weight-to-come",
             weight=Weight.ASKED,
             field="animal.weights",
-            text=f"The newest weighing is of {_in_words(weight.on)}, which is still to come. Check its year.",
+            text=f"The newest weighing is of {say_date(weight.on)}, which is still to come. Check its year.",
         )
     elif days > OLD_MEASURE_DAYS.value:
         yield Finding(
             code="old-weight",
             weight=Weight.ASKED,
             field="animal.weights",
-            text=f"The newest weighing is of {_in_words(weight.on)}, {days} days before this plan. Energy and doses "
+            text=f"The newest weighing is of {say_date(weight.on)}, {days} days before this plan. Energy and doses "
             "hang on it: weigh again.",
             figures=(OLD_MEASURE_DAYS,),
         )
@@ -111,7 +112,7 @@ def _about_the_tube(animal: Animal, *, on: date) -> Iterator[Finding]:
             code="tube-to-come",
             weight=Weight.ASKED,
             field="animal.tube.placed_on",
-            text=f"The tube is placed on {_in_words(placed_on)}, which is still to come. Check the day.",
+            text=f"The tube is placed on {say_date(placed_on)}, which is still to come. Check the day.",
         )
     born_on = animal.born_on
     if born_on is not None and born_on > min(on, animal.weights[0].on):
@@ -119,10 +120,6 @@ def _about_the_tube(animal: Animal, *, on: date) -> Iterator[Finding]:
             code="born-later",
             weight=Weight.ASKED,
             field="animal.born_on",
-            text=f"{animal.name} is born on {_in_words(born_on)}, after the first weighing or after today. Check the "
+            text=f"{animal.name} is born on {say_date(born_on)}, after the first weighing or after today. Check the "
             "year.",
         )
-
-
-def _in_words(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

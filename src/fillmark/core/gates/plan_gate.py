@@ -18,6 +18,7 @@ from fillmark.core.plan.vet import VetAnswer
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.finding import Finding, Weight
+from fillmark.core.values.words import say_date
 
 _HEAVIEST_FIRST = tuple(Weight)
 
@@ -268,5 +269,5 @@ def _with_vets_word(plan: CarePlan, finding: Finding) -> Finding:
     for answer in plan.vet.answers:
         covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
         if answer.about == finding.key and covers:
-            return _said(finding, f'The vet, on {answer.said_on.day} {answer.said_on:%B %Y}: "{answer.words}"')
+            return _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')
     return finding
