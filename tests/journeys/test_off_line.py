@@ -258,7 +258,8 @@ def test_interleavings_in_the_browser_keep_each_press_once(
 
 PRESS_A_NOTE = """async () => {
   const { enqueue } = await import("/static/phone/store.js");
-  const { entryId, facts } = await import("/static/phone/press.js");
+  const { facts } = await import("/static/phone/press.js");
+  const { entryId } = await import("/static/phone/pressed.js");
   const { sync } = await import("/static/phone/send.js");
   const id = entryId();
   const payload = { kind: "note", text: `Note ${id}` };

@@ -115,8 +115,8 @@ def test_the_page_makes_ids_of_version_7(phone: Phone, quarry: Household, evenin
     # Appendix A.6: 22 February 2022, 14:22:22 GMT-05:00, rand_a 0xCC3, rand_b 0x18C4DC0C0C07398F.
     chance = [0x0C, 0xC3, 0x18, 0xC4, 0xDC, 0x0C, 0x0C, 0x07, 0x39, 0x8F]
     made = page.evaluate(
-        "([millis, chance]) => import('/static/phone/press.js')"
-        ".then(press => press.entryId(millis, Uint8Array.from(chance)))",
+        "([millis, chance]) => import('/static/phone/pressed.js')"
+        ".then(made => made.entryId(millis, Uint8Array.from(chance)))",
         [0x017F22E279B0, chance],
     )
 

@@ -396,7 +396,7 @@ def test_a_page_that_was_made_before_a_bottle_was_opened_still_closes_the_medici
 
 AGREES = """
 async (cases) => {
-  const { agrees } = await import("/static/second_check/second_check.js");
+  const { agrees } = await import("/static/second_check/agrees.js");
   return cases.map(([check, drawn]) => agrees(check, drawn));
 }
 """

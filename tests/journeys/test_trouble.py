@@ -255,7 +255,7 @@ def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: H
     page = phone(link=quarry.link(quarry.noor, now=evening))
     told = page.evaluate(
         """async (hours) => {
-          const { answers } = await import("/static/calls/calls.js");
+          const { answers } = await import("/static/calls/hours.js");
           const found = [];
           for (let day = 0; day < 7; day += 1)
             for (let quarter = 0; quarter < 96; quarter += 1) {

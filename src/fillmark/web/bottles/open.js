@@ -6,11 +6,11 @@ import { findSlip } from "../phone/label.js";
 
 const form = document.querySelector("form[data-slips]");
 const asked = document.querySelector("[data-slip]");
-const order = facts.medicines.find((one) => one.id === form.dataset.medicine);
+const order = /** @type {MedicineFacts} */ (facts.medicines?.find((one) => one.id === form.dataset.medicine));
 const button = form.querySelector(".big");
 let isSure = form.elements.sure?.value ?? "";
 
-form.addEventListener("fillmark:read", (event) => {
+form.addEventListener("fillmark:read", (/** @type {CustomEvent} */ event) => {
   const { strength } = event.detail[0];
   const [planned, printed] = [strengthOf(order.strength, order.form), strengthOf(strength, order.form)];
   const isOther = !planned || !printed || !isSameStrength(planned, printed);

@@ -1,37 +1,15 @@
+import { answers, localTime } from "./hours.js";
+
 // The cards are kept on the phone as one page. Opened from a session without a signal, the kept page does not know
 // which session that was: the address does, and the facts that the buttons write get it from there.
 const SESSION = /^\d{4}-\d\d-\d\dT\d\d:\d\d$/;
-
-/** The facts of a button, with the session they happened in. */
-export function inSession(facts, session) {
-  return facts.map((fact) => ({ ...fact, session }));
-}
 
 const asked = new URLSearchParams(location.search).get("in") ?? "";
 const form = document.getElementById("write");
 if (form && SESSION.test(asked) && form.dataset.in !== asked) {
   for (const button of document.querySelectorAll("button[form=write]")) {
-    button.dataset.facts = JSON.stringify(inSession(JSON.parse(button.dataset.facts), asked));
+    button.dataset.facts = JSON.stringify(JSON.parse(button.dataset.facts).map((/** @type {Payload} */ fact) => ({ ...fact, session: asked })));
   }
-}
-
-const DAYS = ["sun", "mon", "tue", "wed", "thu", "fri", "sat"];
-
-/** Whether somebody answers on a day of the week (0 = Sunday) at a clock time; null where no hours are stated. */
-export function answers(hours, day, clock) {
-  if (!hours.length) return null;
-  return hours.some(([days, opens, closes]) => {
-    if (opens < closes) return days.includes(DAYS[day]) && opens <= clock && clock < closes;
-    const yesterday = DAYS[(day + 6) % 7];
-    return (days.includes(DAYS[day]) && clock >= opens) || (days.includes(yesterday) && clock < closes);
-  });
-}
-
-/** The household's day of the week and clock time at an instant. */
-export function localTime(zone, at = new Date()) {
-  const parts = new Intl.DateTimeFormat("en-GB", { timeZone: zone, weekday: "short", hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-  const told = Object.fromEntries(parts.formatToParts(at).map(({ type, value }) => [type, value]));
-  return [DAYS.indexOf(told.weekday.toLowerCase()), `${told.hour}:${told.minute}`];
 }
 
 // A page that was kept in the afternoon is opened at night: who answers is told by the clock of the moment.

@@ -68,7 +68,10 @@ function showLast(view) {
   if (toStopped) toStopped.href = href;
 }
 
-/** "Did I give that today?", from every dose of the household's day. @type {(counted: Entry[], now: number) => void} */
+/**
+ * "Did I give that today?", from every dose of the household's day.
+ * @type {(counted: Entry[], now: number) => void}
+ */
 function showDoses(counted, now) {
   const today = facts.days.find((day) => day.from <= now && now < day.until);
   if (!today) return;

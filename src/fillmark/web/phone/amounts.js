@@ -3,6 +3,7 @@
 
 /** Something that a person typed and can mend: what came, what is allowed, what to do. */
 export class Fault extends Error {
+  /** @param {string} got @param {string} allowed @param {string} remedy */
   constructor(got, allowed, remedy) {
     super(`${got}. Allowed: ${allowed}. ${remedy}`);
   }
@@ -52,7 +53,10 @@ export function compare(one, other) {
   return apart < 0n ? -1 : Number(apart > 0n);
 }
 
-/** Every digit, without a trailing zero. @type {(one: Decimal) => string} */
+/**
+ * Every digit, without a trailing zero.
+ * @type {(one: Decimal) => string}
+ */
 export function plain({ digits, places }) {
   const sign = digits < 0n ? "-" : "";
   const all = String(digits < 0n ? -digits : digits).padStart(places + 1, "0");
@@ -61,7 +65,10 @@ export function plain({ digits, places }) {
   return `${sign}${whole}${fraction && `.${fraction}`}`;
 }
 
-/** As people may read it: four digits, a comma between thousands, no trailing zero. @type {(one: Decimal) => string} */
+/**
+ * As people may read it: four digits, a comma between thousands, no trailing zero.
+ * @type {(one: Decimal) => string}
+ */
 export function writeNumber(one) {
   if (one.digits === 0n) return "0";
   const size = String(one.digits < 0n ? -one.digits : one.digits).length;
@@ -70,7 +77,10 @@ export function writeNumber(one) {
   return whole.replace(/\B(?=(\d{3})+$)/g, ",") + (fraction ? `.${fraction}` : "");
 }
 
-/** To so many places, a half to the even digit. @type {(one: Decimal, keeps: number) => Decimal} */
+/**
+ * To so many places, a half to the even digit.
+ * @type {(one: Decimal, keeps: number) => Decimal}
+ */
 function rounded({ digits, places }, keeps) {
   const step = tens(places - keeps);
   const size = digits < 0n ? -digits : digits;
@@ -157,7 +167,7 @@ export function readLiquid(text, field) {
   const came = `"${short(text)}" for ${field}`;
   const copy = "Copy the strength from the bottle.";
   const percent = new RegExp(`^[${WHITE}]*([^${WHITE}]+)[${WHITE}]*%[${WHITE}]*$`).exec(text);
-  const over = (mass, volume) => {
+  const over = (/** @type {Decimal} */ mass, /** @type {Decimal} */ volume) => {
     if (mass.digits <= 0n) throw new Fault(came, "more than 0 mg/mL", copy);
     return { of: mass.digits * tens(volume.places), in: volume.digits * tens(mass.places) };
   };

@@ -6,6 +6,6 @@
  */
 export function setFlags(flags) {
   for (const place of document.querySelectorAll("[data-if]")) {
-    place.hidden = !place.dataset.if.split(" ").every((one) => flags[one.replace("!", "")] !== one.startsWith("!"));
+    place.hidden = !place.dataset.if.split(" ").every((/** @type {string} */ one) => flags[one.replace("!", "")] !== one.startsWith("!"));
   }
 }

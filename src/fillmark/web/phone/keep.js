@@ -34,7 +34,7 @@ export async function keepPages(facts) {
       const came = await fetch(page, { credentials: "same-origin", redirect: "follow" });
       if (came.ok && !came.redirected) await cache.put(page, came);
     }
-    const wanted = new Set(pages.map((page) => new URL(page, location.href).href));
+    const wanted = new Set(pages.map((/** @type {string} */ page) => new URL(page, location.href).href));
     for (const request of await cache.keys()) if (!wanted.has(request.url)) await cache.delete(request);
     await note("pages", { version, me: facts.me, at: Date.now() });
   }).catch(() => {});

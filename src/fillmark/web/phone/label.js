@@ -2,7 +2,10 @@
 // core/order_checks.py. tests/journeys/test_the_phones_forms.py holds both to the same texts.
 import { Fault, MASSES, PIECES, WHITE, cut, ofPiece, oneLine, readAmount, readLiquid } from "./amounts.js";
 
-/** A strength as a label prints it, or a Fault. @type {(text: string) => string} */
+/**
+ * A strength as a label prints it, or a Fault.
+ * @type {(text: string) => string}
+ */
 export function readPrinted(text) {
   const piece = ofPiece(text, Object.values(PIECES).join("|"));
   if (piece === undefined) readLiquid(text, "strength");
@@ -33,7 +36,10 @@ const PRINTED = new RegExp(`^[${WHITE}]*(exp\\.?|expiry(?:[${WHITE}]+date)?|expi
 /** @type {(year: number, month: number, day: number) => string} */
 const isoDay = (year, month, day) => new Date(Date.UTC(year, month - 1, day)).toISOString().slice(0, 10);
 
-/** A day that the calendar has, as year-month-day; null for another text. @type {(text: string) => string | null} */
+/**
+ * A day that the calendar has, as year-month-day; null for another text.
+ * @type {(text: string) => string | null}
+ */
 export function readDay(text) {
   const match = /^([0-9]{4})-([0-9]{2})-([0-9]{2})$/.exec(text);
   if (!match || match[1] === "0000") return null;
@@ -41,7 +47,10 @@ export function readDay(text) {
   return !Number.isNaN(made.getTime()) && made.toISOString().slice(0, 10) === text ? text : null;
 }
 
-/** The last usable day that a label's words mean. @type {(text: string) => string} */
+/**
+ * The last usable day that a label's words mean.
+ * @type {(text: string) => string}
+ */
 export function readPrintedDay(text) {
   const bad = () => new Fault(`"${cut(oneLine(text), 40)}" as an expiry`,
     "a month with its year (March 2026 or 03/2026), or a day as 2026-03-31", "Copy it from the label; where it cannot be read, ask the pharmacy.");

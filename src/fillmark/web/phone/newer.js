@@ -9,7 +9,7 @@ const held = new Set([...document.querySelectorAll(".entries a")].map((link) => 
 const kinds = place.dataset.kinds.split(" ").filter(Boolean);
 
 /** @type {(one: Entry) => boolean} */
-const isBad = ({ payload }) => payload.kind === "flow_test" && Boolean(facts.batches) && isTooThick(payload, facts.batches);
+const isBad = ({ payload }) => Boolean(payload.kind === "flow_test" && facts.batches && isTooThick(payload, facts.batches));
 
 /** @type {(one: Entry) => HTMLElement} */
 function line(one) {
@@ -55,8 +55,8 @@ function lockedWords(entries, newer) {
 
 async function show() {
   const entries = await knownEntries();
-  const isNew = (one) => (one.seq === null || one.seq > facts.seq) && !held.has(one.id);
-  const isMine = (one) => (kinds.length ? kinds.includes(one.payload.kind) : one.day === place.dataset.newer);
+  const isNew = (/** @type {Entry} */ one) => (one.seq === null || one.seq > facts.seq) && !held.has(one.id);
+  const isMine = (/** @type {Entry} */ one) => (kinds.length ? kinds.includes(one.payload.kind) : one.day === place.dataset.newer);
   const newer = counting(entries).filter((one) => isNew(one) && isMine(one));
   const locked = lockedWords(entries, newer);
   const words = place.querySelector("[data-locked-words]");

@@ -108,7 +108,7 @@ function clockCard() {
   const words = `This phone's clock is ${Math.abs(minutes)} minutes ${minutes > 0 ? "ahead of" : "behind"} the household's. Which is right?`;
   const made = card("card-look-again", part("p", words));
   made.setAttribute("role", "alert");
-  const settle = async (offset) => {
+  const settle = async (/** @type {number} */ offset) => {
     localStorage.setItem("fillmark-clock", String(offset));
     localStorage.setItem("fillmark-clock-asked", String(status.clockOffSeconds));
   };
@@ -133,7 +133,7 @@ function isClockAsked() {
 
 async function show() {
   const items = await queued();
-  const isHere = (item) => item.shown.animal === facts.animal;
+  const isHere = (/** @type {QueueItem} */ item) => item.shown.animal === facts.animal;
   const cards = items.filter((item) => item.state === "asked" && isHere(item)).map(askedCard);
   cards.push(...items.filter((item) => item.state === "refused" && isHere(item)).map(refusedCard));
   const elsewhere = items.find((item) => item.state !== "waiting" && !isHere(item));
@@ -181,7 +181,7 @@ function lookAtQuestion() {
 document.addEventListener("fillmark:asked", lookAtQuestion);
 
 // Who signs out leaves nothing of the record on this phone; what is unsent waits until they sign in again.
-document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (event) => {
+document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (/** @type {SubmitEvent} */ event) => {
   event.preventDefault();
   await putAway();
   /** @type {HTMLFormElement} */ (event.target).submit();

@@ -14,7 +14,7 @@ const CLAIMS = ["session_started", "session_taken", "session_resumed"];
  */
 export function counting(entries) {
   const parent = new Map();
-  const root = (id) => {
+  const root = (/** @type {string} */ id) => {
     if (!parent.has(id)) parent.set(id, id);
     let at = id;
     while (parent.get(at) !== at) at = parent.get(at);
@@ -30,8 +30,8 @@ export function counting(entries) {
   }
   const winners = [];
   for (const members of groups.values()) {
-    const open = members.filter((one) => !corrected.has(one.id));
-    const winner = (open.length ? open : members).reduce((best, one) => (one.id > best.id ? one : best));
+    const open = members.filter((/** @type {Entry} */ one) => !corrected.has(one.id));
+    const winner = (open.length ? open : members).reduce((/** @type {Entry} */ best, /** @type {Entry} */ one) => (one.id > best.id ? one : best));
     if (winner.payload.kind !== "withdrawn") winners.push(winner);
   }
   return winners.sort((one, other) => one.at - other.at || (one.id < other.id ? -1 : 1));
@@ -54,13 +54,17 @@ function onceOrTwice(same, amounts, twice, clashes, what) {
   return { low: Math.min(...amounts.map((one) => one.low)), high: everything.high };
 }
 
+/**
+ * The entries with one key each, in the order of the keys.
+ * @type {<K>(list: Entry[], key: (one: Entry) => K) => [K, Entry[]][]}
+ */
 function groupBy(list, key) {
   const groups = new Map();
   for (const one of list) {
     if (!groups.has(key(one))) groups.set(key(one), []);
     groups.get(key(one)).push(one);
   }
-  return groups;
+  return [...groups].sort(([one], [other]) => (one < other ? -1 : 1));
 }
 
 /** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => { blend: Amount | null, fills: { number: number, amount: Amount }[] }} */
@@ -69,8 +73,7 @@ function readBlend(facts, twice, clashes) {
   const ended = facts.filter((one) => one.payload.kind === "meal_ended" && one.payload.total_ml !== NOT_KNOWN);
   const closings = ended.filter((one) => one.payload.fills).map((one) => exactly(one.payload.total_ml));
   const afterwards = ended.filter((one) => !one.payload.fills);
-  const fills = [...byNumber.keys()].sort((one, other) => one - other).map((number) => {
-    const same = byNumber.get(number);
+  const fills = byNumber.map(([number, same]) => {
     const amounts = same.map((one) => exactly(one.payload.ml));
     return { number, amount: onceOrTwice(same, amounts, twice, clashes, `fill ${number} of the meal`) };
   });
@@ -88,17 +91,14 @@ function readBlend(facts, twice, clashes) {
 /** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => Amount | null} */
 function readFlush(facts, twice, clashes) {
   const bySteps = groupBy(facts.filter((one) => one.payload.kind === "flush_given"), (one) => one.payload.step);
-  return sum([...bySteps.keys()].sort().map((step) => {
-    const same = bySteps.get(step);
-    return onceOrTwice(same, same.map((one) => exactly(one.payload.ml)), twice, clashes, `the flush of step ${step}`);
-  }));
+  return sum(bySteps.map(([step, same]) =>
+    onceOrTwice(same, same.map((one) => exactly(one.payload.ml)), twice, clashes, `the flush of step ${step}`)));
 }
 
 /** @type {(facts: Entry[], twice: Set<string>[], clashes: Clash[]) => DoseRecord[]} */
 function readDoses(facts, twice, clashes) {
   const given = groupBy(facts.filter((one) => one.payload.kind === "medicine_given"), (one) => one.payload.medicine);
-  return [...given.keys()].sort().map((medicine) => {
-    const same = given.get(medicine);
+  return given.map(([medicine, same]) => {
     const giving = same.filter((one) => !NOTHING_WENT_IN.includes(one.payload.outcome));
     if (giving.length > 1 && !allTold(giving, twice)) {
       clashes.push({ what: `the medicine ${medicine}`, ids: giving.map((one) => one.id) });
@@ -145,7 +145,7 @@ export function readSession(session, counted, now, limits) {
   const [standing, reason] = standingOf(facts, now, limits);
   const claims = facts.filter((one) => CLAIMS.includes(one.payload.kind));
   const holder = claims.at(-1) ?? facts.at(-1);
-  const of = (...kinds) => facts.filter((one) => kinds.includes(one.payload.kind)).map((one) => one.payload.step);
+  const of = (/** @type {EntryKind[]} */ ...kinds) => facts.filter((one) => kinds.includes(one.payload.kind)).map((one) => one.payload.step);
   return {
     session, standing, reason, blend, flush, back, fills, doses, clashes,
     startedByName: facts[0].byName, startedAt: facts[0].at,
@@ -163,8 +163,9 @@ export function openLocks(facts, entries) {
   const counted = counting(entries);
   const corrects = new Map(entries.map((one) => [one.id, one.corrects]));
   const cleared = new Set(counted.filter((one) => one.payload.kind === "feeding_cleared").flatMap((one) => one.payload.locks));
-  const isCleared = (id) => Boolean(id) && (cleared.has(id) || isCleared(corrects.get(id)));
-  const isTold = ({ id }) => entries.some((one) => one.id === id || one.corrects === id);
+  /** @type {(id: string | null | undefined) => boolean} */
+  const isCleared = (id) => typeof id === "string" && (cleared.has(id) || isCleared(corrects.get(id)));
+  const isTold = (/** @type {{ id: string }} */ { id }) => entries.some((one) => one.id === id || one.corrects === id);
   const before = (facts.locks ?? []).filter((one) => !cleared.has(one.id) && !isTold(one));
   return [...before, ...counted.filter((one) => one.payload.kind === "feeding_locked" && !isCleared(one.id))];
 }
@@ -197,7 +198,7 @@ export function bottlesInUse(facts, entries) {
  */
 export function lockedByStrength(facts, entries) {
   const bottles = bottlesInUse(facts, entries);
-  const isOther = ({ id, form, strength }) => {
+  const isOther = (/** @type {MedicineFacts} */ { id, form, strength }) => {
     if (!bottles[id]) return false;
     const [planned, printed] = [strengthOf(strength, form), strengthOf(bottles[id].strength, form)];
     return !planned || !printed || !isSameStrength(planned, printed);
@@ -241,7 +242,7 @@ export function batchInUse(facts, entries, now) {
   if (!bounds) return null;
   const known = new Map(bounds.entries.map((one) => [one.id, one]));
   for (const one of entries) known.set(one.id, one);
-  const dayOf = (one) => (one.session ? householdDay(one.session, bounds.dayStarts) : one.day);
+  const dayOf = (/** @type {Entry} */ one) => (one.session ? householdDay(one.session, bounds.dayStarts) : one.day);
   const found = new Map();
   for (const one of counting([...known.values()])) {
     const { payload } = one;
@@ -275,7 +276,7 @@ export function newestTime(session, counted) {
   let found = null;
   for (const one of counted) {
     if (one.payload.kind !== "day_replanned") continue;
-    const word = one.payload.sessions.find((each) => each.session === session);
+    const word = one.payload.sessions.find((/** @type {{ session: string }} */ each) => each.session === session);
     if (word) found = { id: one.id, at: Date.parse(word.at), mealMl: word.meal_ml };
   }
   return found;
@@ -389,12 +390,18 @@ export function saySession(record, plannedMl, zone) {
 /** @type {(day: string) => string} */
 const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
 
-/** A batch as people call it. @type {(batch: { label: string, madeOn: string }) => string} */
+/**
+ * A batch as people call it.
+ * @type {(batch: { label: string, madeOn: string }) => string}
+ */
 export const sayBatch = ({ label, madeOn }) => `${label || "the batch"} of ${dayInWords(madeOn)}`;
 
-/** A length of time in whole minutes: "18 minutes", "2 hours 5 minutes". @type {(millis: number) => string} */
+/**
+ * A length of time in whole minutes: "18 minutes", "2 hours 5 minutes".
+ * @type {(millis: number) => string}
+ */
 export function saySpan(millis) {
   const minutes = Math.max(0, Math.round(millis / MINUTE));
-  const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);
+  const many = (/** @type {number} */ count, /** @type {string} */ word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);
   return [...many(Math.floor(minutes / 60), "hour"), ...many(minutes % 60, "minute")].join(" ") || "less than a minute";
 }

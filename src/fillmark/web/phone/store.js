@@ -31,6 +31,7 @@ async function within(stores, mode, work) {
   const database = await open();
   return new Promise((resolve, reject) => {
     const transaction = database.transaction(stores, mode, { durability: "strict" });
+    /** @type {any} */
     let came;
     transaction.oncomplete = () => resolve(came?.result ?? came);
     transaction.onabort = () => reject(transaction.error);
@@ -56,7 +57,10 @@ export const enqueue = (items, photos = []) =>
   });
 /** @type {(item: QueueItem) => Promise<void>} */
 export const change = (item) => within("queue", "readwrite", (queue) => { queue.put(item); });
-/** Throw away what waits under this id, and its photo. @type {(id: string) => Promise<void>} */
+/**
+ * Throw away what waits under this id, and its photo.
+ * @type {(id: string) => Promise<void>}
+ */
 export const drop = (id) =>
   within(["queue", "photos"], "readwrite", (queue, photos) => {
     queue.delete(id);
@@ -112,7 +116,10 @@ export async function recall(key) {
 /** @type {(key: string, value: unknown) => Promise<void>} */
 export const note = (key, value) => within("meta", "readwrite", (meta) => { meta.put({ key, value }); });
 
-/** Forget the record and its pages, not what is unsent. @type {() => Promise<void>} */
+/**
+ * Forget the record and its pages, not what is unsent.
+ * @type {() => Promise<void>}
+ */
 export const forget = () =>
   within(["entries", "meta"], "readwrite", (entries, meta) => {
     entries.clear();

@@ -152,6 +152,20 @@ interface QueuedPhoto {
   message?: string;
 }
 
+/** What a form says: the payloads, the photo that goes with them, and how each is said. */
+type Say = (payload: Payload, names?: { [medicine: string]: string }) => string;
+interface Read { payloads: Payload[]; photo: { blob: Blob; payload: Payload } | null; say: Say }
+/** What of the phone and of the button goes into every entry of a press. */
+interface Press {
+  /** [ms since 1970] */
+  at: number;
+  zone: string;
+  device: string;
+  corrects: string | null;
+  isAgain: boolean;
+  told: (payload: Payload) => string;
+}
+
 /** A place in a fact where a person types, chooses or ticks; declared by web/entry_form.py. */
 interface Place { typed: string[]; as: string; field: string; [limit: string]: any }
 interface Known { bottles?: { [medicine: string]: string }; locks?: string[] }

@@ -11,20 +11,24 @@ addEventListener("install", (/** @type {any} */ event) => {
 });
 
 addEventListener("activate", (/** @type {any} */ event) => {
-  const isOld = (name) => name.startsWith("fillmark-static-") && name !== STATIC;
+  const isOld = (/** @type {string} */ name) => name.startsWith("fillmark-static-") && name !== STATIC;
   event.waitUntil(caches.keys()
     .then((names) => Promise.all(names.filter(isOld).map((name) => caches.delete(name))))
     .then(() => clients.claim()));
 });
 
-/** A page's address, and those that it has in another version of the app: what is kept may be of either. */
+/**
+ * A page's address, and those that it has in another version of the app: what is kept may be of either.
+ * @type {(path: string) => string[]}
+ */
 function names(path) {
   const [, animal, ...rest] = path.split("/");
   const under = rest.join("/");
-  const also = (from, to) => (under.startsWith(from) ? [`/${animal}/${to}${under.slice(from.length)}`] : []);
+  const also = (/** @type {string} */ from, /** @type {string} */ to) => (under.startsWith(from) ? [`/${animal}/${to}${under.slice(from.length)}`] : []);
   return [path, ...OLD_PAGES.flatMap(([was, is]) => [...also(was, is), ...also(is, was)])];
 }
 
+/** @type {(path: string) => Promise<Response | undefined>} */
 async function keptPage(path) {
   for (const name of names(path)) {
     const kept = await caches.match(name, { cacheName: PAGES });
@@ -33,7 +37,10 @@ async function keptPage(path) {
   return undefined;
 }
 
-/** A part of a page; a page kept from an older version asks for it under its old name. */
+/**
+ * A part of a page; a page kept from an older version asks for it under its old name.
+ * @type {(request: Request) => Promise<Response>}
+ */
 async function part(request) {
   const href = OLD_FILES[new URL(request.url).pathname];
   // one line that leads to today's script, so that a page that also asks for that one runs it once
@@ -41,7 +48,10 @@ async function part(request) {
   return await caches.match(href ?? request, { cacheName: STATIC }) ?? fetch(href ?? request);
 }
 
-/** The page from the server, or the kept one when the server is slow or out of reach. */
+/**
+ * The page from the server, or the kept one when the server is slow or out of reach.
+ * @type {(request: Request) => Promise<Response | undefined>}
+ */
 async function page(request) {
   const path = new URL(request.url).pathname;
   const kept = await keptPage(path);
@@ -51,7 +61,10 @@ async function page(request) {
   return came && came.status < 500 ? came : kept;
 }
 
-/** A photo never changes: once seen, it is kept beside the pages. */
+/**
+ * A photo never changes: once seen, it is kept beside the pages.
+ * @type {(request: Request) => Promise<Response>}
+ */
 async function photo(request) {
   const cache = await caches.open(PHOTOS);
   const kept = await cache.match(request);

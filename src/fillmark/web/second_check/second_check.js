@@ -2,7 +2,8 @@
 import { facts, knownEntries } from "../phone/press.js";
 import { onChange } from "../phone/send.js";
 import { counting, readSession } from "../phone/record.js";
-import { compare, decimal, fromNumber, minus, writeNumber } from "../phone/amounts.js";
+import { fromNumber, writeNumber } from "../phone/amounts.js";
+import { agrees } from "./agrees.js";
 import "../phone/phone.js";
 
 const read = new URLSearchParams(location.search).get("read");
@@ -20,24 +21,7 @@ async function drawnFor(medicine) {
     .catch(() => globalThis.caches?.match(walk, { cacheName: "fillmark-pages" }));
   const text = await reply?.text() ?? "";
   const told = new DOMParser().parseFromString(text, "text/html").getElementById("facts");
-  return told ? JSON.parse(told.textContent).steps?.find((step) => step.medicine === medicine)?.drawn ?? null : null;
-}
-
-/**
- * Whether a reading is the dose: within half a step of the syringe, or the same count; see core/double_check.agrees.
- * @type {(read: Reading, drawn: Drawn) => boolean}
- */
-export function agrees({ ml, pieces }, drawn) {
-  if (drawn.ml !== undefined) {
-    if (ml === undefined) return false;
-    const off = minus(fromNumber(ml), fromNumber(drawn.ml));
-    const size = { ...off, digits: off.digits < 0n ? -off.digits : off.digits };
-    return compare({ ...size, digits: size.digits * 2n }, fromNumber(drawn.step_ml ?? "0")) <= 0;
-  }
-  if (pieces === undefined) return false;
-  const [over, under] = (drawn.pieces ?? "0/1").split("/").map((one) => decimal(one));
-  const counted = fromNumber(pieces);
-  return compare({ ...counted, digits: counted.digits * under.digits }, over) === 0;
+  return told ? JSON.parse(told.textContent).steps?.find((/** @type {StepFacts} */ step) => step.medicine === medicine)?.drawn ?? null : null;
 }
 
 /** @type {(read: Reading, drawn: Drawn | null) => string} */

@@ -2,6 +2,7 @@
 const KEY = "fillmark-aloud";
 const places = [...document.querySelectorAll("[data-aloud]")];
 
+/** @type {(name: string) => void} */
 function read(name) {
   if (localStorage.getItem(KEY) !== "yes") return;
   const screen = document.getElementById(name);
@@ -12,7 +13,7 @@ function read(name) {
 
 if (places.length && "speechSynthesis" in globalThis) {
   const boxes = places.map((place) => place.querySelector("input"));
-  const set = (isOn) => boxes.forEach((box) => { box.checked = isOn; });
+  const set = (/** @type {boolean} */ isOn) => boxes.forEach((box) => { box.checked = isOn; });
   places.forEach((place) => { place.hidden = false; });
   set(localStorage.getItem(KEY) === "yes");
   boxes.forEach((box) => box.addEventListener("change", () => {

@@ -1,8 +1,12 @@
 // The pace of one fill, counted down from the entry before it. Without this, the page says it in words.
 const isCalm = matchMedia("(prefers-reduced-motion: reduce)");
+/** @type {ReturnType<typeof setInterval> | undefined} */
 let timer;
 
-/** Count down in a screen what is left of so many seconds since an instant. */
+/**
+ * Count down in a screen what is left of so many seconds since an instant.
+ * @type {(screen: any, seconds: number, since: number) => void}
+ */
 export function showPace(screen, seconds, since) {
   clearInterval(timer);
   const place = screen?.querySelector("[data-pace-whole]");

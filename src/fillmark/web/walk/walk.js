@@ -4,30 +4,22 @@ import { facts, keepQuiet, knownEntries } from "../phone/press.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import {
-  batchInUse, bottlesInUse, clock, isBehind, isLocked, lockedByStrength, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+  batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
 } from "../phone/record.js";
+import { screenOf } from "./screen.js";
 import { showPace } from "./pace.js";
 import "../phone/phone.js";
 import "./aloud.js";
 import "./awake.js";
 
-const all = (selector) => document.querySelectorAll(selector);
-const live = (name, words) => all(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
+const here = /** @type {string} */ (facts.here);
+const all = (/** @type {string} */ selector) => document.querySelectorAll(selector);
+const live = (/** @type {string} */ name, /** @type {string} */ words) => all(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
 
-const GOES_ON = ["no entry", "in hand", "paused", "stopped"];
-
-function screenOf(record, step, entries, batch) {
-  if (facts.usesTube && GOES_ON.includes(record.standing) && isLocked(facts, entries)) return "is-locked";
-  if (record.standing !== "in hand") return `is-${record.standing.replace(" ", "-")}`;
-  if (record.heldBy !== facts.me) return "is-held";
-  if (!step) return "is-behind";
-  if (step.fill && batch?.faults.length) return "batch";
-  // A page that was made while it was locked holds no mark at all.
-  const isClosed = lockedByStrength(facts, entries).has(step.medicine) || !document.getElementById(`step-${step.id}`);
-  return `${isClosed ? "locked" : "step"}-${step.id}`;
-}
-
-/** The way to the label that was written down last, perhaps on this phone a moment ago. */
+/**
+ * The way to the label that was written down last, perhaps on this phone a moment ago.
+ * @type {(entries: Entry[]) => void}
+ */
 function showBottles(entries) {
   const bottles = bottlesInUse(facts, entries);
   for (const link of all("[data-strength-of]")) {
@@ -37,8 +29,10 @@ function showBottles(entries) {
 }
 
 let shown = document.querySelector(".screen-shown")?.id;
+/** @type {number | null} */
 let heard = null;
 
+/** @type {(name: string) => void} */
 function swap(name) {
   if (name === shown && !location.hash.slice(1)) return;
   const isNew = name !== shown;
@@ -57,7 +51,7 @@ async function show() {
   const entries = await knownEntries();
   const now = Date.now();
   const state = nextAndLast(facts, entries, now);
-  const record = readSession(facts.here, state.counted, now, facts.limits);
+  const record = readSession(here, state.counted, now, facts.limits);
   if (record.standing === "no entry") makeAnew(state.counted);
   // A page that a phone kept from before, with no record yet to set beside it, stays as it was made.
   if (heard === null && record.standing === "no entry" && shown !== "is-no-entry" && !entries.length) return;
@@ -66,19 +60,19 @@ async function show() {
   const step = place >= 0 ? facts.steps[place] : null;
   const batch = batchInUse(facts, entries, now);
   setFlags({
-    past: facts.hereAt < now,
-    next: state.next?.key === facts.here,
-    last: state.last?.key === facts.here,
+    past: (facts.hereAt ?? 0) < now,
+    next: state.next?.key === here,
+    last: state.last?.key === here,
     stopped: state.last?.record.standing === "stopped",
     planned: facts.steps.length > 0,
     clear: facts.mayClear,
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
   });
-  const name = screenOf(record, step, entries, batch);
+  const name = screenOf(facts, record, step, entries, batch, (screen) => document.getElementById(screen) !== null);
   const isStep = name.startsWith("step-") || name.startsWith("locked-");
   showBottles(entries);
-  live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${facts.here.slice(11)} session`);
+  live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${here.slice(11)} session`);
   live("so-far", saySession(record, facts.mealMl, facts.zone));
   live("went-in", number(record.blend?.low ?? 0));
   if (batch) {
@@ -87,7 +81,7 @@ async function show() {
   }
   live("held-by", record.heldByName ?? "Someone");
   document.querySelector("[data-pause]").hidden = !isStep;
-  showUndo(state.counted.filter((one) => one.session === facts.here).at(-1));
+  showUndo(state.counted.filter((one) => one.session === here).at(-1));
   const changes = name !== shown;
   swap(name);
   heard = now;
@@ -95,19 +89,24 @@ async function show() {
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
 }
 
-/** Times or amounts that were accepted after this page was made: it is fetched anew, once, before anything begins. */
+/**
+ * Times or amounts that were accepted after this page was made: it is fetched anew, once, before anything begins.
+ * @type {(counted: Entry[]) => void}
+ */
 function makeAnew(counted) {
-  const word = newestTime(facts.here, counted)?.id ?? null;
-  const asked = `${facts.here} ${word}`;
+  const word = newestTime(here, counted)?.id ?? null;
+  const asked = `${here} ${word}`;
   if (word === facts.newTime || !navigator.onLine || sessionStorage.getItem("made-anew") === asked) return;
   sessionStorage.setItem("made-anew", asked);
   location.reload();
 }
 
+/** @type {(last: Entry | undefined) => void} */
 function showUndo(last) {
   const strip = document.querySelector("[data-undo]");
-  strip.hidden = !last || last.by !== facts.me || !facts.undoable.includes(last.payload.kind);
-  if (strip.hidden) return;
+  strip.hidden = true;
+  if (!last || last.by !== facts.me || !facts.undoable.includes(last.payload.kind)) return;
+  strip.hidden = false;
   const words = `${last.told}, ${clock(last.at, facts.zone)}`;
   strip.querySelector("p").replaceChildren(words);
   const button = strip.querySelector("button");
@@ -118,7 +117,7 @@ function showUndo(last) {
 }
 
 for (const link of all("[data-back]")) {
-  link.addEventListener("click", (event) => {
+  link.addEventListener("click", (/** @type {MouseEvent} */ event) => {
     event.preventDefault();
     history.length > 1 ? history.back() : (location.hash = "");
   });
