@@ -87,7 +87,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 from fillmark.cli import serve as command  # type: ignore[no-redef]
         return command.run(options)
     except FillmarkError as error:
-        print(f"fillmark: {error}", file=sys.stderr)
+        for one in (error, *error.also):
+            print(f"fillmark: {one}", file=sys.stderr)
         return error.exit_code
     except BrokenPipeError:  # the reader of a pipe went away
         sys.stderr.close()

@@ -184,28 +184,6 @@ def test_every_number_has_its_working():
     assert all(list(number.working()) and all(number.working()) for number in day.explained())
 
 
-@pytest.mark.hazard("H4")
-def test_what_looks_like_a_slip_in_an_order_is_asked_with_the_other_questions():
-    """Ten times the dose of print is a question of the day; it holds no other session up."""
-    plan = varied(dose=('dose = "0.3 mg/kg"', 'dose = "5 mg/kg"'))
-    asked = [question for question in open_questions(plan) if question.field == "medicines[1]"]
-
-    assert any("outside what print says" in question.ask for question in asked)
-    assert not any(question.blocks for question in asked)
-    assert not any("outside what print says" in question.ask for question in open_questions(JUNIPER))
-
-
-def test_a_dose_per_kg_without_its_weight_is_asked_for():
-    """The order can be held against nothing until then."""
-    plan = varied(weight=("dose_for_weight_kg = 17.4\n", ""))
-    (asked,) = [question for question in open_questions(plan) if question.field == "medicines[1].dose_for_weight_kg"]
-
-    assert asked.ask == (
-        "Metoclopramide at 0.3 mg/kg, without the weight this was made for: "
-        "Ask the vet which weight the dose was worked out for."
-    )
-
-
 @pytest.mark.parametrize(
     ("orders", "clocks", "is_asked"),
     [

@@ -1,7 +1,7 @@
 """The gate of a plan: everything that speaks against it, found in one place before it may hold."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from fillmark.core.day.plan_day import plan_day
@@ -42,19 +42,6 @@ class PlanFindings:
         return tuple(finding for finding in self.findings if finding.weight is weight)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Answers:
-    """What a person answered before a plan comes into force.
-
-    Attributes:
-        meant: The keys of what was asked and is meant so.
-        vet_words: What the vet said, by the key of what needs it.
-    """
-
-    meant: Collection[str] = ()
-    vet_words: Mapping[str, str] = field(default_factory=dict)
-
-
 def check_plan(
     plan: CarePlan,
     *,
@@ -86,18 +73,19 @@ def check_plan(
         if day is not None and old_day is not None:
             found += check_energy_slip(day, old_day)
     found += check_animal_is_meant(plan, animal_name=animal_name or (plan.animal.name if old else None), others=others)
-    answered = [_with_vets_word(plan, one) for one in found]
+    answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))
+    answered = [_with_vets_word(answers, one) for one in found]
     once = {(one.key, one.text): one for one in answered}
     ordered = sorted(once.values(), key=lambda one: _HEAVIEST_FIRST.index(one.weight))
     return PlanFindings(findings=tuple(ordered), day=day, fault=fault)
 
 
-def hold_back(found: PlanFindings, answers: Answers) -> None:
+def hold_back(found: PlanFindings, *, meant: Collection[str]) -> None:
     """Refuse a plan that something speaks against and nobody has answered.
 
     Args:
         found: What `check_plan` found about the plan as it would hold.
-        answers: What was answered.
+        meant: The keys of what was asked, and is meant so.
     Raises:
         FillmarkError: why it cannot be worked out.
         BadPlan: it contradicts itself, or the animal belongs into a hospital.
@@ -121,7 +109,7 @@ def hold_back(found: PlanFindings, answers: Answers) -> None:
             allowed="what the vet said about each of these, written down",
             remedy="Ask the vet, and write it down beside each of them.",
         )
-    unasked = [one.text for one in found.of(Weight.ASKED) if one.key not in answers.meant]
+    unasked = [one.text for one in found.of(Weight.ASKED) if one.key not in meant]
     if unasked:
         raise NotStated(
             field="answered",
@@ -132,19 +120,24 @@ def hold_back(found: PlanFindings, answers: Answers) -> None:
         )
 
 
-def with_vet_words(plan: CarePlan, found: PlanFindings, answers: Answers, *, said_on: date) -> CarePlan:
-    """The plan with what the vet said about what needs it; the same plan where nothing was said.
+def with_vet_words(
+    plan: CarePlan, found: PlanFindings, *, words: Mapping[str, str], said_on: date, old: CarePlan | None
+) -> CarePlan:
+    """The plan with what the vet said about what needs it, now or for the version before; else the same plan.
 
     Args:
         plan: The plan.
         found: What needs a word of the vet in it.
-        answers: What the vet said, by the key of each.
+        words: What the vet said, by the key of each.
         said_on: The day on which the vet said it.
+        old: The version it takes the place of; none for the first.
     """
-    said = [
-        VetAnswer(about=one.key, up_to=one.amount, words=words, said_on=said_on)
+    mine = {one.about for one in plan.vet.answers}
+    said = [one for one in (old.vet.answers if old is not None else ()) if one.about not in mine]
+    said += [
+        VetAnswer(about=one.key, up_to=one.amount, words=said_of, said_on=said_on)
         for one in found.of(Weight.NEEDS_VET)
-        if (words := answers.vet_words.get(one.key, "").strip())
+        if (said_of := words.get(one.key, "").strip())
     ]
     if not said:
         return plan
@@ -262,11 +255,11 @@ def _said(finding: Finding, words: str) -> Finding:
     return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}".strip())
 
 
-def _with_vets_word(plan: CarePlan, finding: Finding) -> Finding:
+def _with_vets_word(answers: Sequence[VetAnswer], finding: Finding) -> Finding:
     """A finding that the vet has answered is said, with the vet's word."""
     if finding.weight is not Weight.NEEDS_VET:
         return finding
-    for answer in plan.vet.answers:
+    for answer in answers:
         covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
         if answer.about == finding.key and covers:
             return _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')

@@ -52,6 +52,8 @@ def write_number(value: float | Decimal | Fraction | int, *, digits: int = 4) ->
         return str(value)
     if exact == 0:
         return "0"
+    if exact.adjusted() >= _MOST_DIGITS:
+        return f"a number of {exact.adjusted() + 1} digits"
     places = max(0, digits - 1 - exact.adjusted())
     with localcontext() as context:
         context.prec = 60
