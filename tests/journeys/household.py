@@ -14,7 +14,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import household, plans, record, sign_in
-from tests.support.builders import an_entry
+from tests.support.builders import adopt, an_entry
 from tests.support.kept_rows import made_once
 from tests.support.sides import side_of
 
@@ -64,17 +64,9 @@ def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     who = {"household_id": lead.household_id, "by": lead.id, "now": now}
     sam = household.add_person(**who, name="Sam", role=Role.HELPER)
     animal = household.add_animal(**who, name=plan.animal.name)
-    plans.adopt_plan(
-        household_id=lead.household_id,
-        animal_id=animal.id,
-        document=plan,
-        effective_from=now - timedelta(days=2),
-        confirmed_by=lead.id,
-        vet_words=plan.vet.words or "",
-        vet_said_on=plan.vet.said_on,
-        now=now,
-    )
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
+    said = {"words": plan.vet.words or "", "on": plan.vet.said_on}
+    adopt(made, plan, from_at=now - timedelta(days=2), now=now, **said)
     today = household.today(household_id=made.id, now=now)
     for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
         if recorded and session.at < now:

@@ -15,6 +15,7 @@ from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import wait_until_sent
+from tests.support.builders import adopt
 
 
 def a_flow_test(left_ml: float, *, water_ml: float = 160, batch: str | None = None) -> FlowTested:
@@ -153,16 +154,7 @@ def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
 ) -> None:
     """Sorrel may drink: 40 mL are one press, kept on the phone until the record has them. No screen has a barrier."""
     sorrel = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=evening)
-    plans.adopt_plan(
-        household_id=quarry.id,
-        animal_id=sorrel.id,
-        document=read_plan(example_plan("sorrel"), kind="toml"),
-        effective_from=evening,
-        confirmed_by=quarry.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=evening.date(),
-        now=evening,
-    )
+    adopt(quarry, read_plan(example_plan("sorrel"), kind="toml"), from_at=evening, animal_id=sorrel.id)
     page = phone(link=quarry.link(quarry.noor, now=evening))
     with no_barrier(page, shots) as look_at:
         for name in ("blend", "flow", "plan", "feeding"):

@@ -6,7 +6,7 @@ What the record should hold is worked out here again, the plain way, from everyt
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any, ClassVar
@@ -28,7 +28,7 @@ from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import AlreadyRecorded, HeldByAnother, NeedsReason
 from fillmark.examples import example_plan
 from fillmark.services import chart, medicines, plans, record
-from tests.support.builders import Home, a_home
+from tests.support.builders import Home, a_home, adopt
 from tests.support.sides import side_of
 
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -415,16 +415,8 @@ def machine(db: None) -> type[MedicineRecord]:
     home = a_home()
     began = datetime(2026, 3, 1, tzinfo=UTC)
     plan = read_plan(example_plan("juniper"), kind="toml")
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan.model_copy(update={"medicines": (*plan.medicines, read_document(Medicine, COUNTED))}),
-        effective_from=began,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=date(2026, 3, 1),
-        now=began,
-    )
+    plan = plan.model_copy(update={"medicines": (*plan.medicines, read_document(Medicine, COUNTED))})
+    adopt(home, plan, from_at=began)
     people = {"noor": home.noor, "sam": home.sam}
     return type("Machine", (MedicineRecord,), {"home": home, "people": people, "seen": Counter()})
 

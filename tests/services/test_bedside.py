@@ -25,7 +25,7 @@ from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.services import bedside, household, plans, record
 from fillmark.services.bedside import Recorded
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id
+from tests.support.builders import NOON, SEVEN, Home, a_home, adopt, an_entry, an_id
 from tests.support.full_shelf import medicine
 from tests.support.sides import side_of
 
@@ -252,9 +252,7 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
         first_dose=datetime(2026, 11, 5, 18, 30),  # noqa: DTZ001 - the household's clock
     )
     changed = current.plan.model_copy(update={"medicines": (*current.plan.medicines, monthly)})
-    who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "confirmed_by": quarry.noor}
-    said = {"vet_words": "Once in four weeks.", "vet_said_on": NOW.date()}
-    plans.adopt_plan(**who, **said, document=changed, effective_from=NOW - timedelta(minutes=5), now=NOW)
+    adopt(quarry, changed, from_at=NOW - timedelta(minutes=5), now=NOW)
     long_ago = MedicineGiven(medicine="monthly", amount="5 mL", outcome="given")
     press(quarry, long_ago, is_fresh=False, at=NOW - timedelta(days=20))
     doses = [an_entry(long_ago, at=NOW - timedelta(minutes=ago), animal_id=quarry.animal_id) for ago in (60, 1)]
@@ -269,9 +267,7 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
 def test_a_version_of_the_weeks_to_come_is_part_of_the_side(quarry: Household) -> None:
     """A chart of next month shows the plan that will hold then."""
     current = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=NOW)
-    who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "confirmed_by": quarry.noor}
-    said = {"vet_words": "From January on.", "vet_said_on": NOW.date()}
-    plans.adopt_plan(**who, **said, document=current.plan, effective_from=NOW + timedelta(days=30), now=NOW)
+    adopt(quarry, current.plan, from_at=NOW + timedelta(days=30), now=NOW)
 
     side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
 

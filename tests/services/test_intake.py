@@ -19,6 +19,7 @@ from fillmark.examples import example_plan
 from fillmark.services import plans, record
 from fillmark.services.intake import Today, rest_of_day
 from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -27,16 +28,8 @@ TEN = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
 
 def adopt(home: Home, **orders: Any) -> None:
     plan = read_plan(example_plan("juniper"), kind="toml")
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)}),
-        effective_from=NOON - timedelta(days=5),
-        confirmed_by=home.noor,
-        vet_words="Keep on with four meals.",
-        vet_said_on=date(2026, 11, 18),
-        now=NOON - timedelta(days=5),
-    )
+    juniper = plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)})
+    put_in_force(home, juniper, from_at=NOON - timedelta(days=5))
 
 
 def keep(home: Home, payload: Any, *, at: datetime) -> None:

@@ -16,7 +16,8 @@ from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, O
 from fillmark.core.values.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.services import bedside, medicines, plans, record
-from tests.support.builders import Home, an_entry
+from tests.support.builders import Home, an_entry, confirmed
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -29,16 +30,7 @@ def adopt(home: Home, *, at: datetime = SEVEN - timedelta(days=9), **changed: An
     plan = read_plan(example_plan("juniper"), kind="toml")
     first, second = plan.medicines
     plan = plan.model_copy(update={"medicines": (first.model_copy(update=changed), second)})
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan,
-        effective_from=at,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=at.date(),
-        now=at,
-    )
+    put_in_force(home, plan, from_at=at)
     return plan
 
 
@@ -275,18 +267,17 @@ def open_bottle(home: Home, strength: str = "5 mg/mL", *, at: datetime = SEVEN, 
     return keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength=strength, ml=Decimal(100)), at=at, by=by)
 
 
-def confirm(home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None) -> Any:
+def confirm(
+    home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None, entry_id: UUID | None = None
+) -> Any:
+    words = "Five mg in each mL; draw a fifth of what you drew."
     return medicines.confirm_strength(
-        household_id=home.id,
+        confirmed(home, now=SEVEN + timedelta(minutes=5), by=by, words=words),
         animal_id=home.animal_id,
-        by=by or home.noor,
         bottle=bottle,
         typed=typed,
-        vet_words="Five mg in each mL; draw a fifth of what you drew.",
-        vet_said_on=SEVEN.date(),
-        entry_id=record.new_entry_id(now=SEVEN),
+        entry_id=entry_id or record.new_entry_id(now=SEVEN),
         device="noor-phone",
-        now=SEVEN + timedelta(minutes=5),
     )
 
 
@@ -519,11 +510,9 @@ def test_a_confirmation_pressed_twice_is_one_version(home: Home) -> None:
     """The second press finds the first."""
     adopt(home)
     bottle, entry_id = open_bottle(home), record.new_entry_id(now=SEVEN)
-    said = {"typed": "5 mg/mL", "vet_words": "Yes.", "vet_said_on": SEVEN.date(), "device": "noor-phone"}
-    ids = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "bottle": bottle}
 
-    for minute in (5, 6):
-        stored = medicines.confirm_strength(**ids, **said, entry_id=entry_id, now=SEVEN + timedelta(minutes=minute))
+    for _ in range(2):
+        stored = confirm(home, bottle, entry_id=entry_id)
 
     assert stored.number == 2
     assert len(plans.all_versions(household_id=home.id, animal_id=home.animal_id)) == 2

@@ -21,6 +21,7 @@ from fillmark.services import chart, intake, new_times, plans, record
 from fillmark.services.new_times import NewTimesOffer, Wish
 from tests.services.test_intake import adopt, keep
 from tests.support.builders import SEVEN, Home, an_id
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -56,7 +57,7 @@ def accept(home: Home, offer: NewTimesOffer, *, wish: Wish, now: datetime, **cha
         "entry_id": an_id(at=now),
         "device": "hall",
     }
-    return new_times.accept(**which(home), wish=wish, now=now, **{**given, **changed})
+    return new_times.set_times(**which(home), wish=wish, now=now, **{**given, **changed})
 
 
 def morning(home: Home, *, fed_at: datetime = datetime(2026, 11, 25, 7, 20, tzinfo=UTC)) -> None:
@@ -323,15 +324,8 @@ def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_
     omeprazole = plan.medicines[1].model_copy(
         update={"clocks": (time(8), time(20)), "food": plan.medicines[1].food.model_copy(update={"relation": "any"})}
     )
-    plans.adopt_plan(
-        **which(home),
-        document=plan.model_copy(update={"medicines": (omeprazole,)}),
-        effective_from=at(4) - timedelta(days=3),
-        confirmed_by=home.noor,
-        vet_words="Omeprazole at eight and at eight.",
-        vet_said_on=date(2026, 11, 18),
-        now=at(4),
-    )
+    ordered = plan.model_copy(update={"medicines": (omeprazole,)})
+    put_in_force(home, ordered, from_at=at(4) - timedelta(days=3), now=at(4))
     wish = Wish(away=Away(at(19, 10), at(22, 45)))
     offer = propose(home, now=at(19), wish=wish)
     accept(home, offer, wish=wish, now=at(19))

@@ -18,6 +18,7 @@ from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record
 from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -31,17 +32,8 @@ def a_plan(**orders: Any) -> CarePlan:
 
 
 def adopt(home: Home, plan: CarePlan | str | None = None, **changed: Any) -> StoredPlan:
-    values = {
-        "household_id": home.id,
-        "animal_id": home.animal_id,
-        "document": plan or a_plan(),
-        "effective_from": NOON - timedelta(days=5),
-        "confirmed_by": home.noor,
-        "vet_words": "Keep on with four meals.",
-        "vet_said_on": date(2026, 11, 18),
-        "now": NOON,
-    }
-    return plans.adopt_plan(**{**values, **changed})  # type: ignore[arg-type]
+    said = {"words": "Keep on with four meals.", "on": date(2026, 11, 18)}
+    return put_in_force(home, plan or a_plan(), **{"from_at": NOON - timedelta(days=5), "now": NOON, **said, **changed})
 
 
 def which(home: Home) -> dict[str, Any]:
@@ -64,7 +56,7 @@ def test_what_is_adopted_is_kept_whole(home: Home) -> None:
 def test_a_plan_without_the_vets_words_is_refused(home: Home, words: str) -> None:
     """The whole message, word for word; nothing is in force."""
     with pytest.raises(BadPlan) as refused:
-        adopt(home, vet_words=words)
+        adopt(home, words=words)
 
     assert str(refused.value) == (
         "A plan without the vet's words. Allowed: what the vet said about it, in the vet's own words. "
@@ -77,7 +69,7 @@ def test_a_plan_without_the_vets_words_is_refused(home: Home, words: str) -> Non
 def test_a_plan_the_vet_has_not_spoken_about_yet_is_refused(home: Home) -> None:
     """Tomorrow's word does not count today."""
     with pytest.raises(BadPlan, match="Allowed: 25 November 2026 or earlier"):
-        adopt(home, vet_said_on=date(2026, 11, 26))
+        adopt(home, on=date(2026, 11, 26))
 
 
 @pytest.mark.hazard("H32")
@@ -88,7 +80,7 @@ def test_a_new_version_is_only_ever_adopted_by_a_person_who_may(home: Home) -> N
     record.record_entry(household_id=home.id, by=home.sam, entry=entry, now=NOON)
 
     with pytest.raises(NotAllowed):
-        adopt(home, confirmed_by=home.sam)
+        adopt(home, by=home.sam)
     assert len(plans.all_versions(**which(home))) == 1
 
 
@@ -126,7 +118,7 @@ def test_yesterday_keeps_yesterdays_plan(home: Home) -> None:
     adopt(
         home,
         a_plan(upright_minutes=30, meal_ml=None, energy=a_plan().orders.energy.model_copy(update={"factor": 1.2})),
-        effective_from=NOON,
+        from_at=NOON,
     )
 
     planned = {session.key: session.meal_ml for session in plans.planned_sessions(**which(home), day=DAY)}
@@ -142,8 +134,8 @@ def test_yesterday_keeps_yesterdays_plan(home: Home) -> None:
 def test_a_version_replaced_before_it_began_never_holds(home: Home) -> None:
     """The third is adopted last and from an earlier day on than the second."""
     adopt(home)
-    adopt(home, effective_from=NOON + timedelta(days=3))
-    adopt(home, effective_from=NOON + timedelta(days=1))
+    adopt(home, from_at=NOON + timedelta(days=3))
+    adopt(home, from_at=NOON + timedelta(days=1))
 
     numbers = [plans.current_plan(**which(home), at=NOON + timedelta(days=days)).number for days in range(5)]
 
@@ -152,7 +144,7 @@ def test_a_version_replaced_before_it_began_never_holds(home: Home) -> None:
 
 def test_before_the_first_version_nothing_is_planned(home: Home) -> None:
     """Not even on the day it began, before its hour."""
-    adopt(home, effective_from=datetime(2026, 11, 25, 12, 0, tzinfo=NOON.tzinfo))
+    adopt(home, from_at=datetime(2026, 11, 25, 12, 0, tzinfo=NOON.tzinfo))
 
     assert plans.planned_sessions(**which(home), day=DAY - timedelta(days=1)) == ()
     assert plans.planned_sessions(**which(home), day=DAY)[0].key == "2026-11-25T14:30"
@@ -194,7 +186,7 @@ def test_a_medicine_of_an_earlier_version_can_still_be_recorded(home: Home) -> N
     """A phone without a signal gave it by the plan it knew."""
     adopt(home)
     without = a_plan().model_copy(update={"medicines": ()})
-    adopt(home, without, effective_from=NOON - timedelta(hours=1))
+    adopt(home, without, from_at=NOON - timedelta(hours=1))
     payload = MedicineGiven(session=SEVEN, medicine="omeprazole", dose_mg=Decimal(12), outcome="given")
 
     answer = record.record_entry(

@@ -15,7 +15,7 @@ from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record, take_in
 from fillmark.services.take_in import By, Reading, When
 from tests.core.plan.test_words import a_plan
-from tests.support.builders import NOON, Home, an_entry
+from tests.support.builders import NOON, Home, an_entry, confirmed
 
 pytestmark = pytest.mark.django_db
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -30,20 +30,16 @@ def read(home: Home, plan: CarePlan | None = None, **changed: Any) -> Reading:
 
 
 def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **changed: Any) -> StoredPlan:
+    said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
     values = {
-        "household_id": home.id,
-        "by": home.noor,
         "animal_id": home.animal_id,
         "clock": reading.by,
         "seen": reading.seen,
         "base_number": reading.base_number,
         "answered": (),
         "when": When.NOW,
-        "vet_words": "As on the sheet.",
-        "vet_said_on": date(2026, 11, 24),
-        "now": NOON,
     }
-    return take_in.put_in_force(plan=plan or a_plan(), **{**values, **changed})
+    return take_in.put_in_force(confirmed(home, **said), plan=plan or a_plan(), **{**values, **changed})
 
 
 def versions(home: Home) -> list[int]:
@@ -194,8 +190,8 @@ def test_where_a_slip_leaves_no_day_to_show_it_is_told_with_the_reason(home: Hom
 @pytest.mark.parametrize(
     ("changed", "message"),
     [
-        ({"vet_words": " "}, "A plan without the vet's words"),
-        ({"vet_said_on": date(2026, 11, 26)}, "will have spoken about on 26 November 2026"),
+        ({"words": " "}, "A plan without the vet's words"),
+        ({"on": date(2026, 11, 26)}, "will have spoken about on 26 November 2026"),
         ({"when": None}, "A plan without a time from which on it holds"),
         ({"when": When.SESSION}, "A plan without a time from which on it holds"),
     ],

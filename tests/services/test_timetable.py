@@ -12,7 +12,7 @@ from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import plans, timetable
-from tests.support.builders import NOON, Home
+from tests.support.builders import NOON, Home, adopt, confirmed
 
 pytestmark = pytest.mark.django_db
 TO_BED_BY_TEN = Wishes(latest=time(22))
@@ -26,29 +26,16 @@ def which(home: Home) -> dict[str, UUID]:
 @pytest.fixture
 def planned(home: Home) -> Home:
     """Juniper's example plan, in force since five days ago."""
-    plans.adopt_plan(
-        **which(home),
-        document=read_plan(example_plan("juniper"), kind="toml"),
-        effective_from=NOON - timedelta(days=5),
-        confirmed_by=home.noor,
-        vet_words="Keep on with four meals.",
-        vet_said_on=date(2026, 11, 18),
-        now=NOON,
-    )
+    juniper = read_plan(example_plan("juniper"), kind="toml")
+    adopt(home, juniper, from_at=NOON - timedelta(days=5), now=NOON)
     return home
 
 
 def accept(home: Home, **changed: Any) -> StoredPlan:
     offer = timetable.propose(**which(home), wishes=TO_BED_BY_TEN, now=NOON)
-    values = {
-        "by": home.noor,
-        "wishes": TO_BED_BY_TEN,
-        "seen": offer.seen,
-        "vet_words": "22:00 will do.",
-        "vet_said_on": date(2026, 11, 25),
-        "now": NOON,
-    }
-    return timetable.accept(**which(home), **{**values, **changed})
+    said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
+    values = {"animal_id": home.animal_id, "wishes": TO_BED_BY_TEN, "seen": offer.seen}
+    return timetable.put_in_force(confirmed(home, **{"words": "22:00 will do.", **said}), **{**values, **changed})
 
 
 def clocks(home: Home, day: date) -> list[str]:
@@ -94,7 +81,7 @@ def test_a_helper_or_a_sitter_cannot_accept(planned: Home, person: str) -> None:
 @pytest.mark.hazard("H32")
 def test_without_the_vets_words_nothing_is_accepted(planned: Home) -> None:
     """Nor with a word the vet has not said yet."""
-    for changed in ({"vet_words": " "}, {"vet_said_on": date(2026, 11, 26)}):
+    for changed in ({"words": " "}, {"on": date(2026, 11, 26)}):
         with pytest.raises(BadPlan):
             accept(planned, **changed)
     assert len(plans.all_versions(**which(planned))) == 1

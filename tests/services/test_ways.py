@@ -11,7 +11,7 @@ from fillmark.core.values.errors import BadPlan, NotAllowed
 from fillmark.services import flow, plans, record, ways
 from fillmark.services.flow import Handling
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import an_entry, confirmed
 
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 THREE = FeedingChange(meals=(time(7), time(13, 30), time(20)))
@@ -38,15 +38,8 @@ def a_test(**changes) -> FlowTested:
 
 
 def accept(quarry: Household, *, seen: str, change: FeedingChange = THREE, by=None, words: str = "Three will do."):
-    return ways.accept(
-        **ids(quarry),
-        by=by or quarry.noor,
-        change=change,
-        seen=seen,
-        vet_words=words,
-        vet_said_on=date(2026, 11, 25),
-        now=EVENING,
-    )
+    word = confirmed(quarry, now=EVENING, by=by, words=words)
+    return ways.put_in_force(word, animal_id=quarry.animal_id, change=change, seen=seen)
 
 
 @pytest.mark.hazard("H32")

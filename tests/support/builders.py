@@ -6,6 +6,8 @@ from itertools import count
 from typing import Any
 from uuid import UUID
 
+from fillmark.core.bedside.versions import Confirmation, StoredPlan
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -62,3 +64,28 @@ def a_home(*, name: str = "Harbor Street") -> Home:
     )
     animal = household.add_animal(**who, name="Juniper")
     return Home(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id, ilse=ilse.id)
+
+
+def confirmed(
+    home: Home, *, now: datetime = NOON, by: UUID | None = None, words: str = "As on the sheet.", on: date | None = None
+) -> Confirmation:
+    """Noor's, or that of whoever is named, with what the vet said on the same day."""
+    return Confirmation(
+        household_id=home.id, by=by or home.noor, vet_words=words, vet_said_on=on or now.date(), now=now
+    )
+
+
+def adopt(
+    home: Home,
+    plan: CarePlan | str,
+    *,
+    from_at: datetime,
+    now: datetime | None = None,
+    animal_id: UUID | None = None,
+    **said: Any,
+) -> StoredPlan:
+    """Put one more version of the plan in force for the household's animal, or for the one that is named."""
+    from fillmark.services import plans
+
+    word = confirmed(home, now=now or from_at, **said)
+    return plans.adopt_plan(word, animal_id=animal_id or home.animal_id, document=plan, effective_from=from_at)

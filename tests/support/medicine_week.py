@@ -15,6 +15,7 @@ from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import household, plans, record
 from tests.journeys.household import Household
+from tests.support.builders import adopt
 
 NOW = datetime(2026, 11, 26, 14, 20, tzinfo=UTC)
 """A Thursday afternoon in Dublin."""
@@ -48,20 +49,6 @@ def a_plan_of_four() -> CarePlan:
     return plan.model_copy(update={"medicines": (*plan.medicines, TAPER, WHEEZE)})
 
 
-def adopt(home: Household, plan: CarePlan, *, from_at: datetime, now: datetime = NOW) -> None:
-    """One more version of the plan."""
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan,
-        effective_from=from_at,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=plan.vet.said_on,
-        now=now,
-    )
-
-
 def keep(home: Household, payload: object, *, at: datetime, by: UUID, corrects: UUID | None = None) -> UUID:
     """One entry in the record."""
     number = len(record.entries_since(household_id=home.id, seq=0))
@@ -89,7 +76,7 @@ def a_medicine_week() -> Household:
     sam = household.add_person(**who, name="Sam", role=Role.HELPER)
     animal = household.add_animal(**who, name="Juniper")
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
-    adopt(made, plan, from_at=datetime(2026, 11, 22, 12, tzinfo=UTC))
+    adopt(made, plan, from_at=datetime(2026, 11, 22, 12, tzinfo=UTC), now=NOW)
     people = (made.noor, made.sam)
     kept: dict[tuple[str, str], UUID] = {}
     for number in range(4):

@@ -18,9 +18,9 @@ from fillmark.services import household, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
 from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
-from tests.support.builders import a_kept
+from tests.support.builders import a_kept, adopt
 from tests.support.charts import WEDNESDAY, cell, chart, given
-from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four, adopt
+from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four
 from tests.support.pdfs import alternatives, words
 from tests.support.sides import side_of
 from tests.web.test_screens import a_phone
@@ -151,7 +151,7 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     tiny = TAPER.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 27), dose="0.001 mg"),)})
     plan = a_plan_of_four()
     others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
-    adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1))
+    adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1), now=NOW)
     ids = {"household_id": week.id, "animal_id": week.animal_id}
     found = service.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 
@@ -214,7 +214,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     ids = {"household_id": week.id, "animal_id": week.animal_id}
     assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
 
-    adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1))
+    adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1), now=NOW)
     assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
     later = NOW + timedelta(hours=2)
     old = service.find_old_sheet(side_of(**ids, now=later))
@@ -243,7 +243,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
 )
 def test_the_code_of_a_sheet_tells_whether_it_holds(week: Household, number: int, words: str) -> None:
     """Old, in force, or not yet."""
-    adopt(week, a_plan_of_four(), from_at=NOW - timedelta(hours=1))
+    adopt(week, a_plan_of_four(), from_at=NOW - timedelta(hours=1), now=NOW)
 
     assert words in look(a_phone(week), week, f"version/{number}/")
 

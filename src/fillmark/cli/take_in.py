@@ -26,6 +26,7 @@ def run(options: argparse.Namespace) -> int:
     read_settings()
     prepare_tables()
     from fillmark.services import household, take_in
+    from fillmark.services.plans import Confirmation
     from fillmark.services.take_in import By
 
     now = datetime.now(UTC)
@@ -55,7 +56,7 @@ def run(options: argparse.Namespace) -> int:
         _check_confirmed(reading)
         answered = [ask.code for ask in reading.asks]
     kept = take_in.put_in_force(
-        **who,
+        Confirmation(**who, vet_words=options.vet_words, vet_said_on=said_on, now=datetime.now(UTC)),
         plan=plan,
         animal_id=animal_id,
         clock=clock,
@@ -63,9 +64,6 @@ def run(options: argparse.Namespace) -> int:
         base_number=reading.base_number,
         answered=answered,
         when=when,
-        vet_words=options.vet_words,
-        vet_said_on=said_on,
-        now=datetime.now(UTC),
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(

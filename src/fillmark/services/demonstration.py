@@ -37,6 +37,7 @@ from fillmark.core.values.errors import NotStated
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.examples import example_plan
 from fillmark.services import bedside, household, plans, record
+from fillmark.services.plans import Confirmation
 
 DAYS = 10
 ANIMALS = ("juniper", "sorrel")
@@ -70,16 +71,15 @@ def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:
             household.add_person(household_id=lead.household_id, by=lead.id, name=name, role=role, now=now)
     for plan in plan_of.values():
         animal = household.add_animal(household_id=lead.household_id, by=lead.id, name=plan.animal.name, now=now)
-        plans.adopt_plan(
+        confirmed = Confirmation(
             household_id=lead.household_id,
-            animal_id=animal.id,
-            document=plan,
-            effective_from=now - timedelta(days=DAYS + 1),
-            confirmed_by=lead.id,
+            by=lead.id,
             vet_words=plan.vet.words or "As on the sheet.",
             vet_said_on=min(plan.vet.said_on, now.date()),
             now=now,
         )
+        since = now - timedelta(days=DAYS + 1)
+        plans.adopt_plan(confirmed, animal_id=animal.id, document=plan, effective_from=since)
         _open_bottles(animal.id, plan, lead, now)
     return lead
 

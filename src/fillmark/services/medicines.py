@@ -29,9 +29,8 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import StrengthConfirmed
 from fillmark.core.values.errors import BadPlan, FillmarkError
-from fillmark.core.values.people import Capability
 from fillmark.services import bedside, plans, record
-from fillmark.services.household import check_person
+from fillmark.services.plans import Confirmation
 
 __all__ = ["StoredPlan"]
 
@@ -172,37 +171,24 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
 
 @transaction.atomic
 def confirm_strength(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    by: UUID,
-    bottle: UUID,
-    typed: str,
-    vet_words: str,
-    vet_said_on: date,
-    entry_id: UUID,
-    device: str,
-    now: datetime,
+    confirmed: Confirmation, *, animal_id: UUID, bottle: UUID, typed: str, entry_id: UUID, device: str
 ) -> StoredPlan:
     """Take the strength of the bottle in use into the plan; the medicine is locked no more.
 
     Args:
-        household_id: Whose.
+        confirmed: The lead who read the label, and what the vet or the pharmacist said about it.
         animal_id: Of which animal.
-        by: The lead who read the label.
         bottle: The entry of the bottle.
         typed: The strength, typed once more from the label.
-        vet_words: What the vet or the pharmacist said about it.
-        vet_said_on: On which day.
         entry_id: The id of the press; pressed twice, it is still one confirmation.
         device: Which device wrote it.
-        now: The present instant.
     Raises:
         BadPlan: the bottle is not in use, or what is typed is not what was written down for it.
         CannotDraw: the dose cannot be drawn from it; the plan stays as it is.
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
     """
-    check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    plans.check_may_change(confirmed)
+    household_id, by, now = confirmed.household_id, confirmed.by, confirmed.now
     side = bedside.load_by_ids(household_id=household_id, by=by, animal_id=animal_id, now=now)
     current = side.stored
     if current is not None and record.is_recorded(household_id=household_id, entry_id=entry_id):
@@ -211,26 +197,18 @@ def confirm_strength(
     _check_typed(typed.strip(), found)
     assert current is not None  # noqa: S101  # a bottle is in use only where a plan names its medicine
     medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
-    stored = plans.adopt_plan(
-        household_id=household_id,
-        animal_id=animal_id,
-        document=current.plan.model_copy(update={"medicines": medicines}),
-        effective_from=now,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
-    )
-    confirmed = StrengthConfirmed(
+    plan = current.plan.model_copy(update={"medicines": medicines})
+    stored = plans.adopt_plan(confirmed, animal_id=animal_id, document=plan, effective_from=now)
+    payload = StrengthConfirmed(
         medicine=found.medicine.id, bottle=bottle, old=found.medicine.strength, new=found.bottle.strength
     )
     entry = Entry(
         id=entry_id,
         animal_id=animal_id,
         at=now,
-        zone=current.plan.household.time_zone,
+        zone=plan.household.time_zone,
         device=device,
-        payload=confirmed,
+        payload=payload,
     )
     record.record_entry(household_id=household_id, by=by, entry=entry, now=now, is_fresh=True)
     return stored

@@ -36,6 +36,7 @@ from fillmark.core.values.words import say_day
 from fillmark.records import homes, plan_versions
 from fillmark.records.homes import AnimalName
 from fillmark.services import household, plans
+from fillmark.services.plans import Confirmation
 
 
 class By(StrEnum):
@@ -168,9 +169,8 @@ def read_for(
 
 @transaction.atomic
 def put_in_force(
+    confirmed: Confirmation,
     *,
-    household_id: UUID,
-    by: UUID,
     plan: CarePlan,
     animal_id: UUID | None,
     clock: By | None,
@@ -178,15 +178,11 @@ def put_in_force(
     base_number: int,
     answered: Collection[str],
     when: When | None,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
 ) -> StoredPlan:
     """Make a plan that was shown the animal's next version. Pressed twice, it is still one version.
 
     Args:
-        household_id: Whose.
-        by: The lead who read it.
+        confirmed: Who confirms it, and what the vet said about it.
         plan: What the file says, as it was shown.
         animal_id: For which animal; none makes a new one, with the plan's name for it.
         clock: By whose name and clock it was read.
@@ -194,27 +190,18 @@ def put_in_force(
         base_number: `Reading.base_number` of what the lead saw.
         answered: The codes of the asks that were cleared up.
         when: From when on it holds.
-        vet_words: What the vet said about it.
-        vet_said_on: On which day.
-        now: The present instant.
     Raises:
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
         NotStated: something looks wrong and nobody has said that it is meant.
         BadPlan: it is no longer what was seen, somebody was faster, or no vet stands behind it.
     """
-    homes.find_home(household_id=household_id, lock=True)
-    kept = _kept_already(household_id, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
+    home, by = homes.find_home(household_id=confirmed.household_id, lock=True), confirmed.by
+    kept = _kept_already(home, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
     if kept is not None:
         return kept
-    reading = read_for(household_id=household_id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=now)
+    reading = read_for(household_id=home.id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=confirmed.now)
     _check_nobody_was_faster(reading, base_number)
-    if reading.seen != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer read as it was shown",
-            allowed="the plan as it was shown",
-            remedy="Look at it again below, then confirm it.",
-        )
+    _check_seen(reading, seen)
     _check_cleared_up(reading, answered)
     moment = next((one for one in reading.moments if one.when is when), None)
     if moment is None:
@@ -226,18 +213,9 @@ def put_in_force(
         )
     if reading.by is By.FILE:
         part = reading.plan.household
-        homes.set_home(household_id=household_id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
-    animal = reading.animal or homes.add_animal(household_id=household_id, name=reading.plan.animal.name)
-    return plans.adopt_plan(
-        household_id=household_id,
-        animal_id=animal.id,
-        document=reading.plan,
-        effective_from=moment.at,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
-    )
+        homes.set_home(household_id=home.id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
+    animal = reading.animal or homes.add_animal(household_id=home.id, name=reading.plan.animal.name)
+    return plans.adopt_plan(confirmed, animal_id=animal.id, document=reading.plan, effective_from=moment.at)
 
 
 def _clock_of(home: Home) -> Clock:
@@ -322,12 +300,11 @@ def _sealed(reading: Reading) -> Reading:
 
 
 def _kept_already(
-    household_id: UUID, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
+    home: Home, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
 ) -> StoredPlan | None:
     """The version that the same press has made before, if it has."""
-    home = homes.find_home(household_id=household_id)
     held = write_plan(plan if clock is By.FILE else in_household(plan, home=_clock_of(home)))
-    for animal in homes.animals(household_id):
+    for animal in homes.animals(home.id):
         newest = _newest(home, animal)
         if (
             newest is not None
@@ -353,6 +330,16 @@ def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
         allowed=f"a plan that was compared with version {base.number}",
         remedy=f"Speak with {name}. Look at what changes against version {base.number} below, then confirm it.",
     )
+
+
+def _check_seen(reading: Reading, seen: str) -> None:
+    if reading.seen != seen:
+        raise BadPlan(
+            field="seen",
+            got="A plan that is no longer read as it was shown",
+            allowed="the plan as it was shown",
+            remedy="Look at it again below, then confirm it.",
+        )
 
 
 def _check_cleared_up(reading: Reading, answered: Collection[str]) -> None:

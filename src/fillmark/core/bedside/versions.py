@@ -38,6 +38,25 @@ class Home:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Confirmation:
+    """Who puts a new version of a plan in force, and the vet's word behind it.
+
+    Attributes:
+        household_id: Whose.
+        by: The lead who read it and confirms it.
+        vet_words: What the vet said about it, in the vet's own words.
+        vet_said_on: On which day.
+        now: The present instant.
+    """
+
+    household_id: UUID
+    by: UUID
+    vet_words: str
+    vet_said_on: date
+    now: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class StoredPlan:
     """One version of a care plan, with who stands behind it."""
 

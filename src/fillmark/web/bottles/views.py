@@ -281,7 +281,8 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
 
 def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:
     medicines.confirm_strength(
-        **read_confirmation(request, bedside, about="the new strength"),
+        read_confirmation(request, bedside, about="the new strength"),
+        animal_id=bedside.animal.id,
         bottle=bottle,
         typed=request.POST.get("typed", ""),
         entry_id=form_id(request),

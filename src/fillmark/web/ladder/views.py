@@ -144,8 +144,9 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
 def _confirm(request: HttpRequest, bedside: Bedside) -> None:
     form = request.POST
     seen = form.get("seen", "")
-    weaning.accept(
-        **read_confirmation(request, bedside, about="the tube's share"),
+    weaning.put_in_force(
+        read_confirmation(request, bedside, about="the tube's share"),
+        animal_id=bedside.animal.id,
         by_mouth_kcal=float(read_number(form.get("by_mouth", ""), field="kcal by mouth")),
         seen=int(seen) if seen.isdigit() else 0,
     )

@@ -197,7 +197,7 @@ def _read_asked_at(text: str, *, now: datetime) -> datetime:
 
 
 def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: datetime) -> None:
-    service.accept(
+    service.set_times(
         **bedside.ids,
         by=bedside.caregiver.id,
         wish=wish,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -26,7 +26,7 @@ from fillmark.web.at_home import AtHome, at_home
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.plan.numbers import ShownNumber, brief_numbers_of
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.vets_word import read_confirmation
 from fillmark.web.ways.numbers import say_limits
 from fillmark.web.ways.pictures import draw_fills, say_fills
 
@@ -103,7 +103,14 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
         except FillmarkError as refused:
             error = refused
         try:
-            reading = service.read_for(**_who(at, bedside), plan=came.plan, clock=clock, now=at.now)
+            reading = service.read_for(
+                household_id=at.home.id,
+                by=at.caregiver.id,
+                animal_id=bedside.animal.id if bedside else None,
+                plan=came.plan,
+                clock=clock,
+                now=at.now,
+            )
         except NotAllowed:
             raise
         except FillmarkError as refused:
@@ -116,14 +123,6 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
     if reading is not None and came.plan is not None:
         context |= _shown(request, at, reading) | {"document": write_plan(came.plan)}
     return render(request, "take_in/take_in.html", context, status=400 if error else 200)
-
-
-def _who(at: AtHome, bedside: Bedside | None) -> dict[str, Any]:
-    return {
-        "household_id": at.home.id,
-        "by": at.caregiver.id,
-        "animal_id": bedside.animal.id if bedside else None,
-    }
 
 
 def _read(request: HttpRequest) -> Came:
@@ -168,16 +167,14 @@ def _confirm(
 ) -> HttpResponse:
     base = request.POST.get("base", "")
     kept = service.put_in_force(
-        **_who(at, bedside),
+        read_confirmation(request, at, about="this plan"),
         plan=plan,
+        animal_id=bedside.animal.id if bedside else None,
         clock=clock,
         seen=request.POST.get("seen", ""),
         base_number=int(base) if base.isdecimal() and len(base) < 9 else -1,
         answered=request.POST.getlist("answered"),
         when=next((one for one in When if one.value == request.POST.get("when")), None),
-        vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="this plan", today=at.today),
-        now=at.now,
     )
     return redirect("plan", animal_id=kept.animal_id)
 

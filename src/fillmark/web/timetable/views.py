@@ -184,8 +184,9 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         wishes = _read_wishes(filled)
         if request.method == "POST":
-            service.accept(
-                **read_confirmation(request, bedside, about="the new times"),
+            service.put_in_force(
+                read_confirmation(request, bedside, about="the new times"),
+                animal_id=bedside.animal.id,
                 wishes=wishes,
                 seen=request.POST.get("seen", ""),
             )

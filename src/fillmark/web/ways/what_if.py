@@ -232,8 +232,9 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         change = _read_change(usual.plan, form, foods=mixes.find_foods(**bedside.ids, plan=usual.plan))
         if request.method == "POST":
-            ways.accept(
-                **read_confirmation(request, bedside, about="the new plan"),
+            ways.put_in_force(
+                read_confirmation(request, bedside, about="the new plan"),
+                animal_id=bedside.animal.id,
                 change=change,
                 seen=request.POST.get("seen", ""),
             )
