@@ -122,7 +122,7 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "a missing part": (GOOD[: GOOD.index("[vet]")].encode() + GOOD[GOOD.index("[orders]") :].encode(), "vet"),
     "an empty name": (swap('name = "Juniper"', 'name = ""'), "empty text"),
     "a control character": (swap('name = "Juniper"', 'name = "Juni\\u0000per"'), "control characters"),
-    "another format": (swap("care plan 1", "care plan 9"), "fillmark care plan 1"),
+    "another format": (swap("care plan 2", "care plan 9"), "fillmark care plan 1"),
     "a key there twice": (swap("french = 20", "french = 20\nfrench = 20"), "line"),
     "an unknown zone": (swap("Europe/Dublin", "Europe/Dulbin"), "time zone"),
     "a zone that climbs out": (swap("Europe/Dublin", "../../etc/passwd"), "time zone"),

@@ -38,7 +38,7 @@ def test_a_plan_written_as_toml_reads_as_the_same_plan(name):
     assert again == plan
     assert write_plan(again) == write_plan(plan)
     assert plan_as_toml(again, remarks=["Juniper's care plan, version 2."]) == written
-    assert written.startswith('# Juniper\'s care plan, version 2.\nformat = "fillmark care plan 1"\n\n[household]\n')
+    assert written.startswith('# Juniper\'s care plan, version 2.\nformat = "fillmark care plan 2"\n\n[household]\n')
 
 
 def test_it_reads_like_the_examples():

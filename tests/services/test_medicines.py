@@ -1,5 +1,6 @@
 """Medicines in the record: never twice without a word, never forgotten, and locked when the bottle is another one."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
@@ -271,8 +272,9 @@ def confirm(
     home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None, entry_id: UUID | None = None
 ) -> Any:
     words = "Five mg in each mL; draw a fifth of what you drew."
+    word = confirmed(home, now=SEVEN + timedelta(minutes=5), by=by, words=words)
     return medicines.confirm_strength(
-        confirmed(home, now=SEVEN + timedelta(minutes=5), by=by, words=words),
+        replace(word, meant=frozenset({"strength-changed: metoclopramide"})),
         animal_id=home.animal_id,
         bottle=bottle,
         typed=typed,

@@ -1,5 +1,6 @@
 """From a care plan file to a version in force: nothing holds that was not shown and confirmed."""
 
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,6 +11,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record, take_in
@@ -31,15 +33,17 @@ def read(home: Home, plan: CarePlan | None = None, **changed: Any) -> Reading:
 
 def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **changed: Any) -> StoredPlan:
     said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
+    meant = frozenset(changed.pop("answered", ()))
     values = {
         "animal_id": home.animal_id,
         "clock": reading.by,
         "seen": reading.seen,
         "base_number": reading.base_number,
-        "answered": (),
         "when": When.NOW,
     }
-    return take_in.put_in_force(confirmed(home, **said), plan=plan or a_plan(), **{**values, **changed})
+    return take_in.put_in_force(
+        replace(confirmed(home, **said), meant=meant), plan=plan or a_plan(), **{**values, **changed}
+    )
 
 
 def versions(home: Home) -> list[int]:
@@ -61,7 +65,7 @@ def test_reading_puts_nothing_in_force(home: Home) -> None:
 
     assert sum(reading.day.meals.value) == 840
     assert {section.title for section in reading.sections} >= {"The vet's orders", "Medicine: Omeprazole"}
-    assert (reading.base, reading.changes, reading.asks) == (None, (), ())
+    assert (reading.base, reading.changes, reading.found.of(Weight.ASKED)) == (None, (), ())
     assert versions(home) == []
 
 
@@ -164,7 +168,7 @@ def test_what_looks_like_a_slip_holds_it_up_until_somebody_says_that_it_is_meant
     confirm(home, read(home))
     new = a_plan(A_TENTH)
     reading = read(home, new)
-    codes = [ask.code for ask in reading.asks]
+    codes = [one.key for one in reading.found.of(Weight.ASKED)]
     assert "slip-from-last: omeprazole" in codes
 
     for answered in ((), ("another",), codes[1:]):
@@ -227,7 +231,7 @@ def test_a_plan_of_another_animal_is_asked_about(home: Home) -> None:
     sorrel = a_plan(name="sorrel")
     reading = read(home, sorrel)
 
-    assert [ask.code for ask in reading.asks][:1] == ["other-name"]
+    assert [one.key for one in reading.found.of(Weight.ASKED)][:1] == ["other-name"]
     with pytest.raises(NotStated, match="This plan is about Sorrel"):
         confirm(home, reading, sorrel)
 

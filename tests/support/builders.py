@@ -1,6 +1,7 @@
 """Entries and households for tests, with what a test does not care about filled in."""
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import count
 from typing import Any
@@ -9,6 +10,7 @@ from uuid import UUID
 from fillmark.core.bedside.versions import Confirmation, StoredPlan
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
+from fillmark.core.values.errors import FillmarkError
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
@@ -84,8 +86,18 @@ def adopt(
     animal_id: UUID | None = None,
     **said: Any,
 ) -> StoredPlan:
-    """Put one more version of the plan in force for the household's animal, or for the one that is named."""
+    """Put one more version of the plan in force for the household's animal, or for the one that is named.
+
+    Whatever looks wrong about it is meant, and the vet has said so.
+    """
+    from fillmark.core.plan.reading import read_plan
     from fillmark.services import plans
 
     word = confirmed(home, now=now or from_at, **said)
-    return plans.adopt_plan(word, animal_id=animal_id or home.animal_id, document=plan, effective_from=from_at)
+    which = animal_id or home.animal_id
+    found = ()
+    with suppress(FillmarkError):  # what cannot be read is refused below
+        read = plan if isinstance(plan, CarePlan) else read_plan(plan.encode(), kind="json")
+        found = plans.look_at(read, household_id=home.id, animal_id=which, now=word.now).findings
+    answered = replace(word, meant=frozenset(one.key for one in found), answers={one.key: "So." for one in found})
+    return plans.adopt_plan(answered, animal_id=which, document=plan, effective_from=from_at)

@@ -127,7 +127,10 @@ def test_a_tenfold_strength_is_asked_about_then_locks_and_a_lead_confirms_it(qua
     said = {"vet_words": "Ten mg in each mL.", "vet_said_on": "2026-11-25"}
     status, page = post(phone, quarry, f"bottles/{bottle}/strength/", typed="1 mg/mL", **said)
     assert (status, "Read the label with a second person" in page) == (400, True)
-    status, page = post(phone, quarry, f"bottles/{bottle}/strength/", typed="10 mg/mL", **said)
+    path, typed = f"bottles/{bottle}/strength/", {"typed": "10 mg/mL", **said}
+    status, page = post(phone, quarry, path, **typed)
+    assert (status, "nobody has said that it is meant" in page) == (400, True)
+    status, page = post(phone, quarry, path, meant="strength-changed: metoclopramide", **typed)
     assert (status, "Draw none of it" in page) == (200, False)
     stored = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
     assert (stored.number, stored.plan.medicines[0].strength, stored.vet_words) == (2, "10 mg/mL", "Ten mg in each mL.")

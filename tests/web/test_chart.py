@@ -11,14 +11,16 @@ from pypdf import PdfReader
 
 from fillmark.core.chart.read_chart import course_of
 from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.plan.reading import write_plan
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
+from fillmark.records.plan_versions import add_plan
 from fillmark.services import chart as service
 from fillmark.services import household, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
 from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
-from tests.support.builders import a_kept, adopt
+from tests.support.builders import a_kept, adopt, confirmed
 from tests.support.charts import WEDNESDAY, cell, chart, given
 from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four
 from tests.support.pdfs import alternatives, words
@@ -151,7 +153,11 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     tiny = TAPER.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 27), dose="0.001 mg"),)})
     plan = a_plan_of_four()
     others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
-    adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1), now=NOW)
+    document = write_plan(plan.model_copy(update={"medicines": (*others, tiny)}))
+    # as a version let in that did not look at the days to come
+    add_plan(
+        confirmed(week, now=NOW), animal_id=week.animal_id, document=document, effective_from=NOW - timedelta(hours=1)
+    )
     ids = {"household_id": week.id, "animal_id": week.animal_id}
     found = service.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 

@@ -185,6 +185,38 @@ def test_a_missing_answer_makes_the_list_to_ask_the_vet(empty) -> None:
     assert 'name = "Quarry Lane"' in page
 
 
+@pytest.mark.hazard("H10")
+def test_what_needs_a_word_of_the_vet_holds_only_with_it_and_keeps_it(quarry: Household) -> None:
+    """The whole day in one meal: nothing is in force without the vet's word for it; then it stands in the plan."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
+    text = JUNIPER.replace("meals_per_day = 4", "meals_per_day = 1").replace(
+        "meal_gap_hours = 3", "meal_gap_hours = 24"
+    )
+    answer = client.post(path, {"text": text.replace('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]')})
+    page = shown(answer)
+    assert "Needs a word of the vet" in page
+    assert re.findall(r'name="answer ([^"]*)"', page) == ["over-cap"]
+
+    meant = re.findall(r'name="meant" value="([^"]*)"', page)
+    refused = shown(confirmed(client, path, answer, meant=meant), status=400)
+    assert "A plan that needs a word of the vet first" in refused
+    done = confirmed(client, path, answer, meant=meant, **{"answer over-cap": "One meal, for two days."})
+    assert done.status_code == 302
+    stored = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
+    assert [(one.about, one.words) for one in stored.plan.vet.answers] == [("over-cap", "One meal, for two days.")]
+    assert "One meal, for two days." in shown(client.get(f"/{quarry.animal_id}/plan/"))
+
+
+@pytest.mark.hazard("H23")
+def test_steps_up_that_begin_tomorrow_are_asked_about_and_can_be_taken_in(quarry: Household) -> None:
+    """Nothing is fed today, by the vet's word."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
+    ladder = "energy = { factor = 1.5 }\nladder = { starts_on = 2026-11-26, percent = [50, 75, 100] }"
+    answer = client.post(path, {"text": JUNIPER.replace("energy = { factor = 1.5 }", ladder)})
+    assert "until then this plan feeds nothing" in shown(answer)
+    assert confirmed(client, path, answer, meant=["ladder-to-come"]).status_code == 302
+
+
 @pytest.mark.hazard("H28")
 def test_a_changed_file_shows_old_beside_new_and_begins_when_it_is_said(quarry: Household) -> None:
     """Only what differs; the plan page says from when on it holds."""
@@ -211,9 +243,15 @@ def test_what_must_be_cleared_up_is_ticked_or_nothing_holds(quarry: Household) -
     client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
     text = JUNIPER.replace('dose = "12 mg"', 'dose = "1.2 mg"').replace('name = "Juniper"', 'name = "Junper"')
     answer = client.post(path, {"text": text})
-    assert re.findall(r'name="answered" value="([^"]*)"', shown(answer)) == ["other-name", "slip-from-last: omeprazole"]
+    assert re.findall(r'name="meant" value="([^"]*)"', shown(answer)) == [
+        "other-name",
+        "slip-from-last: omeprazole",
+        "outside-print: omeprazole",
+    ]
 
-    refused = confirmed(client, path, answer, answered=["other-name"], vet_words="One point two.")
+    refused = confirmed(
+        client, path, answer, meant=["other-name", "outside-print: omeprazole"], vet_words="One point two."
+    )
     page = shown(refused, status=400)
     assert "nobody has said that it is meant: Omeprazole was 12 mg and is now 1.2 mg" in page
     assert re.search(r'value="other-name"[^>]* checked', page)
@@ -221,7 +259,9 @@ def test_what_must_be_cleared_up_is_ticked_or_nothing_holds(quarry: Household) -
     assert "One point two.</textarea>" in page
     assert re.search(r'value="now" required checked', page)
 
-    done = confirmed(client, path, refused, answered=["other-name", "slip-from-last: omeprazole"])
+    done = confirmed(
+        client, path, refused, meant=["other-name", "slip-from-last: omeprazole", "outside-print: omeprazole"]
+    )
     assert done.status_code == 302
     assert [one.name for one in household.find_animals(household_id=quarry.id)] == ["Juniper"]
 

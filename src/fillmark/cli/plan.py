@@ -188,4 +188,5 @@ def findings_of(findings: Sequence[Finding]) -> Iterator[str]:
             yield f"\n{title}"
         for one in mine:
             sign = "?" if weight is Weight.SAID else "!"
-            yield from wrap(f"{sign} {one.text}{' (needed first)' if one.blocks else ''}", indent="  ")
+            key = f" [{one.key}]" if weight is Weight.NEEDS_VET else " (needed first)" if one.blocks else ""
+            yield from wrap(f"{sign} {one.text}{key}", indent="  ")

@@ -72,3 +72,10 @@ def plans_with(heads: Iterable[PlanHead]) -> tuple[StoredPlan, ...]:
 def plans_of(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ...]:
     rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id).order_by("number")
     return tuple(_plan(row) for row in rows)
+
+
+def newest_plan(*, household_id: UUID, animal_id: UUID) -> StoredPlan | None:
+    """The version adopted last, in force or still to be; none before the first."""
+    rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id)
+    row = rows.order_by("-number").first()
+    return _plan(row) if row else None

@@ -5,6 +5,7 @@ that nobody has touched are filled in.
 """
 
 import random
+import re
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -40,6 +41,8 @@ from fillmark.services import bedside, household, plans, record
 from fillmark.services.plans import Confirmation
 
 DAYS = 10
+_WRITTEN_ON = date(2026, 11, 25)
+"""The day that the examples are written for."""
 ANIMALS = ("juniper", "sorrel")
 _LONGEST = timedelta(minutes=50)
 """No invented session lasts longer, so that none of them reaches into the future."""
@@ -49,7 +52,7 @@ _NOTES = ("Slept through.", "Licked her lips a lot before the meal.", "Brighter 
 @transaction.atomic
 def bring_up_to_date(*, now: datetime) -> Caregiver:
     """Open the invented household if there is none, and fill in what has passed since; its lead comes out."""
-    plan_of = {name: read_plan(example_plan(name), kind="toml") for name in ANIMALS}
+    plan_of = {name: read_plan(_as_of_now(example_plan(name), now), kind="toml") for name in ANIMALS}
     lead = household.find_first_lead() or _open(plan_of, now)
     people = [person for person in household.find_people(household_id=lead.household_id) if person.role != Role.SITTER]
     for animal in household.find_animals(household_id=lead.household_id):
@@ -57,6 +60,16 @@ def bring_up_to_date(*, now: datetime) -> Caregiver:
         if plan is not None:
             _fill_in(animal.id, plan, people, now)
     return lead
+
+
+def _as_of_now(plan: bytes, now: datetime) -> bytes:
+    """An example with its dates as many whole weeks later as it is old: an invented plan shall look like a new one."""
+    weeks = timedelta(weeks=(now.date() - _WRITTEN_ON).days // 7)
+
+    def later(found: re.Match[str]) -> str:
+        return (date.fromisoformat(found[0]) + weeks).isoformat()
+
+    return re.sub(r"\b\d{4}-\d{2}-\d{2}\b", later, plan.decode()).encode()
 
 
 def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:

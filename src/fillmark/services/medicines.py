@@ -21,7 +21,6 @@ from fillmark.core.doses.bottle_in_use import (
 )
 from fillmark.core.doses.bottles import Stock, read_stock
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import OrderQuestion, check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import StrengthChange, strength_change
 from fillmark.core.plan.care_plan import CarePlan
@@ -103,7 +102,7 @@ class StrengthToConfirm:
         change: Old and new amount for the hand; none where one of them cannot be drawn.
         problem: Why it cannot be drawn.
         slip: Which slip of a pen would turn one strength into the other, in words.
-        questions: What to ask before it is used.
+        plan: The plan with the changed order.
     """
 
     medicine: Medicine
@@ -113,7 +112,7 @@ class StrengthToConfirm:
     change: StrengthChange | None
     problem: str | None
     slip: str | None
-    questions: tuple[OrderQuestion, ...]
+    plan: CarePlan
 
 
 def strength_to_confirm(side: Side, *, bottle: UUID) -> StrengthToConfirm:
@@ -148,15 +147,7 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
     except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
-    questions: tuple[OrderQuestion, ...] = ()
-    if new is not None and problem is None:
-        questions = check_order(
-            changed,
-            species=plan.animal.species,
-            weight_kg=weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=medicine,
-        )
+    medicines = tuple(changed if one.id == medicine.id else one for one in plan.medicines)
     return StrengthToConfirm(
         medicine=medicine,
         changed=changed,
@@ -165,7 +156,7 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
         change=change,
         problem=problem,
         slip=find_slip(value=new, reference=old) if old and new else None,
-        questions=questions,
+        plan=plan.model_copy(update={"medicines": medicines}),
     )
 
 
@@ -195,10 +186,7 @@ def confirm_strength(
         return current
     found = strength_to_confirm(side, bottle=bottle)
     _check_typed(typed.strip(), found)
-    assert current is not None  # noqa: S101  # a bottle is in use only where a plan names its medicine
-    medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
-    plan = current.plan.model_copy(update={"medicines": medicines})
-    stored = plans.adopt_plan(confirmed, animal_id=animal_id, document=plan, effective_from=now)
+    stored = plans.adopt_plan(confirmed, animal_id=animal_id, document=found.plan, effective_from=now)
     payload = StrengthConfirmed(
         medicine=found.medicine.id, bottle=bottle, old=found.medicine.strength, new=found.bottle.strength
     )
@@ -206,7 +194,7 @@ def confirm_strength(
         id=entry_id,
         animal_id=animal_id,
         at=now,
-        zone=plan.household.time_zone,
+        zone=found.plan.household.time_zone,
         device=device,
         payload=payload,
     )

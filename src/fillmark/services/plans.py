@@ -7,11 +7,10 @@ from django.db import transaction
 
 from fillmark.core.bedside.side import REPLANNED
 from fillmark.core.bedside.versions import Confirmation, Home, StoredPlan, sessions_of_days, worked_out
-from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import PlannedSession
+from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, with_vet_words
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan, write_plan
-from fillmark.core.record.entries import household_day
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
@@ -35,7 +34,8 @@ def adopt_plan(
         effective_from: From when on it holds.
     Raises:
         FillmarkError: the document cannot be used, or its first day cannot be worked out of it.
-        BadPlan: nothing says that a vet stands behind it, or its days are counted by another clock.
+        BadPlan: nothing says that a vet stands behind it, its days are counted by another clock, or it cannot hold.
+        NotStated: something about it needs a word of the vet, or looks wrong and nobody has said that it is meant.
         NotAllowed: this person may not change plans, or the animal lives elsewhere.
     """
     home = homes.find_home(household_id=confirmed.household_id, lock=True)
@@ -44,10 +44,28 @@ def adopt_plan(
     _check_vet_stands_behind(confirmed)
     plan = document if isinstance(document, CarePlan) else read_plan(document.encode(), kind="json")
     _check_clock(plan, home)
-    plan_day(plan, on=household_day(at=effective_from, time_zone=home.time_zone, day_starts=home.day_starts))
+    old = plan_versions.newest_plan(household_id=home.id, animal_id=animal_id)
+    old_plan = old.plan if old else None
+    found = check_plan(plan, on=home.day_of(confirmed.now), old=old_plan)
+    hold_back(found, meant=confirmed.meant, vet_words=confirmed.answers)
+    plan = with_vet_words(plan, found, vet_words=confirmed.answers, said_on=confirmed.vet_said_on, old=old_plan)
     return plan_versions.add_plan(
         confirmed, animal_id=animal_id, document=write_plan(plan), effective_from=effective_from
     )
+
+
+def look_at(plan: CarePlan, *, household_id: UUID, animal_id: UUID, now: datetime) -> PlanFindings:
+    """What speaks against a plan as this animal's next version. Nothing changes.
+
+    Args:
+        plan: The plan, by the household's clock.
+        household_id: Whose.
+        animal_id: For which animal.
+        now: The present instant.
+    """
+    old = plan_versions.newest_plan(household_id=household_id, animal_id=animal_id)
+    home = homes.find_home(household_id=household_id)
+    return check_plan(plan, on=home.day_of(now), old=old.plan if old else None)
 
 
 def check_may_change(confirmed: Confirmation) -> None:

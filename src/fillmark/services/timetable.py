@@ -47,6 +47,13 @@ class DayOffer:
     proposal: Proposal
 
     @property
+    def new_plan(self) -> CarePlan | None:
+        """The plan with the proposed times; none where there is no such day."""
+        new = self.proposal.new
+        on = self.usual.starts_at.date()
+        return None if isinstance(new, NoDay) else plan_with_times(self.usual.plan, new, on=on)
+
+    @property
     def seen(self) -> str:
         """What a person saw of it; accepting repeats it, so that nothing else than what was seen is put in force."""
         new = self.proposal.new
@@ -110,12 +117,9 @@ def put_in_force(confirmed: Confirmation, *, animal_id: UUID, wishes: Wishes, se
         homes.find_home(household_id=confirmed.household_id, lock=True)
         offer = work_out()
         _check_seen(offer, seen)
-        assert isinstance(offer.proposal.new, Timetable)  # noqa: S101 - the check above left just this one
+        assert offer.new_plan is not None  # noqa: S101 - the check above left just this one
         return plans.adopt_plan(
-            confirmed,
-            animal_id=animal_id,
-            document=plan_with_times(offer.usual.plan, offer.proposal.new, on=offer.usual.starts_at.date()),
-            effective_from=offer.usual.starts_at,
+            confirmed, animal_id=animal_id, document=offer.new_plan, effective_from=offer.usual.starts_at
         )
 
 

@@ -1,7 +1,7 @@
 """The way to full feeding, and back to eating: what the record says, and a next step once the vet has said it."""
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
@@ -59,6 +59,22 @@ def find_ladders(side: Side) -> Ladders | None:
     if plan.orders.ladder is not None:
         up = step_up(plan, ledger=record.day_ledger(side, day=today), on=today)
     return Ladders(stored=stored, up=up, back=back, today=eaten[-1])
+
+
+def plan_with_share(*, household_id: UUID, animal_id: UUID, by_mouth_kcal: float, now: datetime) -> CarePlan:
+    """The plan with what is eaten by mouth off the tube's share. Nothing changes.
+
+    Args:
+        household_id: Whose.
+        animal_id: Of which animal.
+        by_mouth_kcal: What it eats on an ordinary day [kcal/day].
+        now: The present instant.
+    Raises:
+        BadPlan: there is no plan, or nothing may be eaten by mouth.
+        NotStated: an idle tube would have no flushes.
+    """
+    usual = timetable.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    return with_weaning(usual.plan, by_mouth_kcal=by_mouth_kcal)
 
 
 @transaction.atomic

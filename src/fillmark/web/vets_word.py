@@ -4,11 +4,35 @@ from datetime import date
 
 from django.http import HttpRequest
 
+from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.words import say_date
 from fillmark.services.plans import Confirmation
 from fillmark.web.at_home import AtHome
 from fillmark.web.bedside import Bedside
+
+ANSWER = "answer "
+"""How the name of a field begins that takes what the vet said about one thing; the thing's key follows."""
+
+
+def findings_to_answer(found: PlanFindings, request: HttpRequest) -> dict[str, object]:
+    """What speaks against a plan, as the form that would put it in force shows it, with what was answered already.
+
+    Args:
+        found: What the gate found.
+        request: The request, which may have brought answers.
+    """
+    meant = request.POST.getlist("meant")
+    return {
+        "refused": found.of(Weight.REFUSED),
+        "needs_vet": [
+            {"finding": one, "name": f"{ANSWER}{one.key}", "words": request.POST.get(f"{ANSWER}{one.key}", "")}
+            for one in found.of(Weight.NEEDS_VET)
+        ],
+        "asked": [{"finding": one, "is_meant": one.key in meant} for one in found.of(Weight.ASKED)],
+        "said": found.of(Weight.SAID),
+    }
 
 
 def _read_said_on(text: str, *, about: str, today: date) -> date:
@@ -35,4 +59,8 @@ def read_confirmation(request: HttpRequest, at: AtHome | Bedside, *, about: str)
         vet_words=request.POST.get("vet_words", ""),
         vet_said_on=_read_said_on(request.POST.get("vet_said_on", ""), about=about, today=at.today),
         now=at.now,
+        meant=frozenset(request.POST.getlist("meant")),
+        answers={
+            name.removeprefix(ANSWER): request.POST.get(name, "") for name in request.POST if name.startswith(ANSWER)
+        },
     )

@@ -65,14 +65,16 @@ def check_plan(
         those of the checks
     """
     day, fault, found = _find(plan, on=on, old=old)
+    named = animal_name or (plan.animal.name if old else None)
+    first = list(check_animal_is_meant(plan, animal_name=named, others=others))
     if old is not None:
         old_day, _, before = _find(old, on=on, old=None)
         was_there = {(one.key, one.text) for one in before}
         found = [_said(one, "") if (one.key, one.text) in was_there and _is_asked(one) else one for one in found]
-        found += check_change(plan, old)
+        first += check_change(plan, old)
         if day is not None and old_day is not None:
-            found += check_energy_slip(day, old_day)
-    found += check_animal_is_meant(plan, animal_name=animal_name or (plan.animal.name if old else None), others=others)
+            first += check_energy_slip(day, old_day)
+    found = [*first, *found]
     answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))
     answered = [_with_vets_word(answers, one) for one in found]
     once = {(one.key, one.text): one for one in answered}
@@ -80,12 +82,13 @@ def check_plan(
     return PlanFindings(findings=tuple(ordered), day=day, fault=fault)
 
 
-def hold_back(found: PlanFindings, *, meant: Collection[str]) -> None:
+def hold_back(found: PlanFindings, *, meant: Collection[str], vet_words: Mapping[str, str]) -> None:
     """Refuse a plan that something speaks against and nobody has answered.
 
     Args:
         found: What `check_plan` found about the plan as it would hold.
         meant: The keys of what was asked, and is meant so.
+        vet_words: What the vet said about what needs it, by its key.
     Raises:
         FillmarkError: why it cannot be worked out.
         BadPlan: it contradicts itself, or the animal belongs into a hospital.
@@ -101,7 +104,7 @@ def hold_back(found: PlanFindings, *, meant: Collection[str]) -> None:
             allowed="a plan without this",
             remedy="Ask the vet, and change the plan.",
         )
-    unsaid = [one.text for one in found.of(Weight.NEEDS_VET)]
+    unsaid = [one.text for one in found.of(Weight.NEEDS_VET) if not vet_words.get(one.key, "").strip()]
     if unsaid:
         raise NotStated(
             field="vet.answers",
@@ -121,31 +124,44 @@ def hold_back(found: PlanFindings, *, meant: Collection[str]) -> None:
 
 
 def with_vet_words(
-    plan: CarePlan, found: PlanFindings, *, words: Mapping[str, str], said_on: date, old: CarePlan | None
+    plan: CarePlan, found: PlanFindings, *, vet_words: Mapping[str, str], said_on: date, old: CarePlan | None
 ) -> CarePlan:
     """The plan with what the vet said about what needs it, now or for the version before; else the same plan.
 
     Args:
         plan: The plan.
         found: What needs a word of the vet in it.
-        words: What the vet said, by the key of each.
+        vet_words: What the vet said, by the key of each.
         said_on: The day on which the vet said it.
         old: The version it takes the place of; none for the first.
     """
-    mine = {one.about for one in plan.vet.answers}
-    said = [one for one in (old.vet.answers if old is not None else ()) if one.about not in mine]
-    said += [
-        VetAnswer(about=one.key, up_to=one.amount, words=said_of, said_on=said_on)
+    new = [
+        VetAnswer(about=one.key, up_to=one.amount, words=words, said_on=said_on)
         for one in found.of(Weight.NEEDS_VET)
-        if (said_of := words.get(one.key, "").strip())
+        if (words := vet_words.get(one.key, "").strip())
     ]
-    if not said:
+    before = old.vet.answers if old is not None else ()
+    # of several about one thing the newest counts
+    answers = {one.about: one for one in (*before, *plan.vet.answers, *new)}
+    if tuple(answers.values()) == plan.vet.answers:
         return plan
     values = plan.model_dump(mode="json", exclude_unset=True) | {"format": FORMAT}
-    about = {one.about for one in said}
-    kept = [one for one in plan.vet.answers if one.about not in about]
-    values["vet"]["answers"] = [one.model_dump(mode="json", exclude_none=True) for one in (*kept, *said)]
+    values["vet"]["answers"] = [one.model_dump(mode="json", exclude_none=True) for one in answers.values()]
     return read_document(CarePlan, values)
+
+
+def is_same_but_for_answers(one: CarePlan, other: CarePlan) -> bool:
+    """Whether two plans say the same, whatever the vet has answered about them since.
+
+    Args:
+        one: A plan.
+        other: Another.
+    """
+    first, second = (
+        plan.model_copy(update={"format": FORMAT, "vet": plan.vet.model_copy(update={"answers": ()})})
+        for plan in (one, other)
+    )
+    return first == second
 
 
 def _find(
