@@ -62,8 +62,7 @@ def fill(home: Home) -> None:
             rows.append(
                 models.Entry(
                     id=make_entry_id(at=at, chance=chance.randbytes(10)),
-                    household_id=home.id,
-                    animal_id=home.animal_id,
+                    **home.ids,
                     seq=seq,
                     kind=payload.kind,
                     at=at,

@@ -54,8 +54,7 @@ def fill_days(home: Home, *, first: int, last: int) -> None:
             rows.append(
                 models.Entry(
                     id=entry.id,
-                    household_id=home.id,
-                    animal_id=home.animal_id,
+                    **home.ids,
                     seq=seq,
                     kind=entry.kind,
                     at=at,

@@ -26,6 +26,11 @@ class Household:
     noor: UUID
     sam: UUID
 
+    @property
+    def ids(self) -> dict[str, UUID]:
+        """What the services ask for."""
+        return {"household_id": self.id, "animal_id": self.animal_id}
+
     def link(self, person: UUID, *, now: datetime) -> str:
         """The path that signs a person in."""
         token = sign_in.make_link(
@@ -42,7 +47,7 @@ class Household:
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
         day = household.today(household_id=self.id, now=now)
-        shown = record.day_entries(side_of(household_id=self.id, animal_id=self.animal_id, now=now), day=day)
+        shown = record.day_entries(side_of(**self.ids, now=now), day=day)
         return [one.kept.entry for one in shown if one.counts]
 
     def all_ids(self) -> list[UUID]:
@@ -68,7 +73,7 @@ def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     said = {"words": plan.vet.words or "", "on": plan.vet.said_on}
     adopt(made, plan, from_at=now - timedelta(days=2), now=now, **said)
     today = household.today(household_id=made.id, now=now)
-    for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
+    for session in plans.planned_sessions(**made.ids, day=today):
         if recorded and session.at < now:
             _give(made, session, now=now)
     return made

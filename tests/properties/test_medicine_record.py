@@ -320,8 +320,7 @@ class MedicineRecord(RuleBasedStateMachine):
 
     def _asked(self) -> Sequence[Any]:
         span = {"first": self.start.date() - timedelta(days=2), "last": self.now.date() + timedelta(days=2)}
-        ids = {"household_id": self.home.id, "animal_id": self.home.animal_id}
-        return self.open_questions(side_of(**ids, now=self.now + timedelta(days=1)), **span)
+        return self.open_questions(side_of(**self.home.ids, now=self.now + timedelta(days=1)), **span)
 
     def _record(self, device: str, entry: Entry, *, fresh: bool) -> Any:
         by = self.people[self.phones[device].person]

@@ -38,19 +38,19 @@ def keep(home: Home, payload: Any, *, at: datetime) -> None:
 
 
 def rest(home: Home, *, now: datetime = TEN) -> Today:
-    found = rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=now))
+    found = rest_of_day(side_of(**home.ids, now=now))
     assert found is not None
     return found
 
 
 def planned_meals(home: Home) -> dict[str, float]:
-    day = plans.planned_sessions(household_id=home.id, animal_id=home.animal_id, day=date(2026, 11, 25))
+    day = plans.planned_sessions(**home.ids, day=date(2026, 11, 25))
     return {session.key: session.meal_ml for session in day if session.meal_ml}
 
 
 def test_without_a_plan_there_is_no_rest_of_the_day(home: Home) -> None:
     """Nothing is guessed."""
-    assert rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=TEN)) is None
+    assert rest_of_day(side_of(**home.ids, now=TEN)) is None
 
 
 @pytest.mark.hazard("H11")

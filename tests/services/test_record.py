@@ -126,9 +126,9 @@ def test_any_order_of_arrival_gives_the_same_day(home: Home) -> None:
         random.Random(number).shuffle(moved)
         for entry in moved:
             record.record_entry(household_id=other.id, by=other.noor, entry=entry, now=NOON)
-        ledger = record.day_ledger(side_of(household_id=other.id, animal_id=other.animal_id, now=NOON), day=DAY)
+        ledger = record.day_ledger(side_of(**other.ids, now=NOON), day=DAY)
         ledgers.add((ledger.blend, ledger.back, ledger.kept, ledger.entries, len(ledger.clashes)))
-        rollups.add(record.days(household_id=other.id, animal_id=other.animal_id, first=DAY, last=DAY))
+        rollups.add(record.days(**other.ids, first=DAY, last=DAY))
 
     assert ledgers == {(Amount(350, 410), Amount(5.5, 5.5), Amount(344.5, 404.5), 5, 1)}
     assert len(rollups) == 1
@@ -152,7 +152,7 @@ def test_a_days_record_shows_corrected_entries_with_what_took_their_place(home: 
     first = keep(home, FillGiven(session=SEVEN, fill=1, ml=60))
     moved = keep(home, FillGiven(session="2026-11-24T07:00", fill=1, ml=60), corrects=first.id)
 
-    shown = record.day_entries(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=DAY)
+    shown = record.day_entries(side_of(**home.ids, now=NOON), day=DAY)
 
     assert [(one.kept.entry.id, one.counts, one.replaced_by) for one in shown] == [
         (first.id, False, moved.id),
@@ -166,7 +166,7 @@ def test_two_corrections_of_something_that_has_not_arrived_are_one_fact(home: Ho
     keep(home, FillGiven(session="2026-11-24T07:00", fill=1, ml=50), corrects=never_arrived)
     keep(home, FillGiven(session=SEVEN, fill=1, ml=60), corrects=never_arrived)
 
-    sums = record.days(household_id=home.id, animal_id=home.animal_id, first=date(2026, 11, 24), last=DAY)
+    sums = record.days(**home.ids, first=date(2026, 11, 24), last=DAY)
 
     assert [(day.day, day.blend_low_ml) for day in sums] == [(DAY, 60)]
 
@@ -177,7 +177,7 @@ def test_a_walk_goes_on_at_fill_three_of_four(home: Home) -> None:
     for number in (1, 2):
         keep(home, FillGiven(session=SEVEN, fill=number, ml=60))
 
-    state = session_state(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), SEVEN)
+    state = session_state(side_of(**home.ids, now=NOON), SEVEN)
 
     assert (state.next_fill, state.blend) == (3, Amount(120, 120))
 
@@ -188,7 +188,7 @@ def test_two_people_who_start_the_same_meal_meet_in_one_session(home: Home) -> N
     keep(home, SessionStarted(session=SEVEN))
     keep(home, SessionStarted(session=SEVEN), by=home.sam, device="sam-phone")
 
-    view = next_and_last(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON))
+    view = next_and_last(side_of(**home.ids, now=NOON))
 
     assert [one.session for one in view.sessions] == [SEVEN]
 

@@ -11,6 +11,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
 NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
 SAM = UUID("00000000-0000-4000-8000-0000000000a2")
@@ -49,6 +50,11 @@ class Home:
     noor: UUID
     sam: UUID
     ilse: UUID
+
+    @property
+    def ids(self) -> dict[str, UUID]:
+        """What the services ask for."""
+        return {"household_id": self.id, "animal_id": self.animal_id}
 
 
 def a_home(*, name: str = "Harbor Street") -> Home:

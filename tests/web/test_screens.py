@@ -14,17 +14,10 @@ from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry
 from tests.support.full_shelf import a_full_shelf
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 class Reader(Client):
