@@ -6,15 +6,13 @@ from uuid import UUID
 
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
-from fillmark.examples import example_plan
 from fillmark.services import household, plans, record, sign_in
-from tests.support.builders import adopt, an_entry
+from tests.support.builders import adopt, an_entry, junipers_plan
 from tests.support.kept_rows import made_once
 from tests.support.sides import side_of
 
@@ -57,7 +55,7 @@ class Household:
 
 def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
     """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
-    plan = plan or read_plan(example_plan("juniper"), kind="toml")
+    plan = plan or junipers_plan()
     return made_once((now, recorded, plan), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan))
 
 

@@ -10,13 +10,11 @@ import pytest
 from fillmark.core.doses.giving import Answer, Verdict
 from fillmark.core.orders.medicine import ApartFrom, DoseStep
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck, StrengthConfirmed
 from fillmark.core.values.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.services import bedside, medicines, plans, record
-from tests.support.builders import Home, an_entry, confirmed
+from tests.support.builders import Home, an_entry, confirmed, junipers_plan
 from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
@@ -27,7 +25,7 @@ METOCLOPRAMIDE = "metoclopramide"
 
 def adopt(home: Home, *, at: datetime = SEVEN - timedelta(days=9), **changed: Any) -> CarePlan:
     """Juniper's packaged plan, with something of her metoclopramide changed."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     first, second = plan.medicines
     plan = plan.model_copy(update={"medicines": (first.model_copy(update=changed), second)})
     put_in_force(home, plan, from_at=at)

@@ -8,7 +8,6 @@ import pytest
 
 from fillmark.core.bedside.next_session import next_and_last, session_state
 from fillmark.core.chart.chart import CellState
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FeedingLocked
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
@@ -16,11 +15,10 @@ from fillmark.core.record.session_entries import MealEnded, SessionEnded, Sessio
 from fillmark.core.record.sessions import Standing
 from fillmark.core.timetable import Away
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.services import chart, intake, new_times, plans, record
 from fillmark.services.new_times import NewTimesOffer, Wish
 from tests.services.test_intake import adopt, keep
-from tests.support.builders import SEVEN, Home, an_id
+from tests.support.builders import SEVEN, Home, an_id, junipers_plan
 from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
@@ -316,7 +314,7 @@ def test_amounts_change_only_by_the_vets_rule_and_never_past_the_cap(home: Home)
 
 def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_its_plan(home: Home) -> None:
     """The 20:00 meal comes at 22:45; its omeprazole would be too late: no step asks for it, and the chart says why."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     omeprazole = plan.medicines[1].model_copy(
         update={"clocks": (time(8), time(20)), "food": plan.medicines[1].food.model_copy(update={"relation": "any"})}
     )

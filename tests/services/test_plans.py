@@ -8,16 +8,14 @@ import pytest
 
 from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
-from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record
-from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.builders import NOON, SEVEN, Home, an_entry, junipers_plan
 from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
@@ -27,7 +25,7 @@ DAY = date(2026, 11, 25)
 
 def a_plan(**orders: Any) -> CarePlan:
     """Juniper's example plan, with other orders."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     return plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)})
 
 

@@ -5,13 +5,11 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.values.errors import BadPlan, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import plans, timetable
-from tests.support.builders import NOON, Home, adopt, confirmed
+from tests.support.builders import NOON, Home, adopt, confirmed, junipers_plan
 
 pytestmark = pytest.mark.django_db
 TO_BED_BY_TEN = Wishes(latest=time(22))
@@ -21,7 +19,7 @@ TOMORROW = date(2026, 11, 26)
 @pytest.fixture
 def planned(home: Home) -> Home:
     """Juniper's example plan, in force since five days ago."""
-    juniper = read_plan(example_plan("juniper"), kind="toml")
+    juniper = junipers_plan()
     adopt(home, juniper, from_at=NOON - timedelta(days=5), now=NOON)
     return home
 

@@ -8,7 +8,9 @@ from uuid import UUID
 
 from fillmark.core.bedside.versions import Confirmation, StoredPlan
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
+from fillmark.examples import example_plan
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
@@ -17,6 +19,11 @@ NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
 SAM = UUID("00000000-0000-4000-8000-0000000000a2")
 SEVEN = "2026-11-25T07:00"
 _numbers = count(1)
+
+
+def junipers_plan() -> CarePlan:
+    """The example plan of a dog with a tube: two medicines, four meals."""
+    return read_plan(example_plan("juniper"), kind="toml")
 
 
 def an_id(*, at: datetime = NOON) -> UUID:
