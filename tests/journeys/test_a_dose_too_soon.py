@@ -64,7 +64,7 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
     wait_until_sent(page)
 
     now = AFTERNOON + timedelta(minutes=10)
-    state = medicines.verdicts(side_of(household_id=afternoon.id, animal_id=afternoon.animal_id, now=now))[0]
+    state = medicines.verdicts(side_of(**afternoon.ids, now=now))[0]
     doses = [one for one in state.today if one.at > AFTERNOON - timedelta(hours=1)]
     assert [one.kept.by_name for one in doses] == (["Sam", "Noor"] if insists else ["Sam"])
     assert state.questions == ()

@@ -45,7 +45,7 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
     expect(page.get_by_role("heading", name="Then: 3 meals")).to_be_visible()
     expect(page.locator(".facts div", has_text="Fullest session")).to_contain_text("13.8 mL/kg → 17.8 mL/kg")
     expect(page.get_by_text("Over the vet's warning of 17 mL/kg")).to_be_visible()
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
     page.get_by_label("Meal 2").fill("13:00")
     page.get_by_role("button", name="See it beside now").click()
     expect(page.locator(".facts div", has_text="Meals")).to_contain_text("07:00, 13:00, 20:00")
@@ -55,7 +55,7 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
     page.get_by_role("button", name="Put it in force from Thursday").click()
 
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
-    versions = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    versions = plans.all_versions(**quarry.ids)
     assert [f"{clock:%H:%M}" for clock in versions[1].plan.timetable.meals] == ["07:00", "13:00", "20:00"]
     assert versions[1].vet_words == "Three meals, if she keeps them down."
 

@@ -24,7 +24,7 @@ TONIGHT = "2026-11-25T20:00"
 
 
 def is_locked(quarry: Household) -> bool:
-    return side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is not None
+    return side_of(**quarry.ids, now=EVENING).lock is not None
 
 
 def wait_for_lock(page: Page, quarry: Household, *, holds: bool) -> None:
@@ -246,7 +246,7 @@ def test_a_kept_page_tells_by_the_clock_of_the_moment_who_answers(
 
 def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Every quarter of an hour of a week, for the hours of the packaged plan."""
-    plan = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=evening)
+    plan = plans.current_plan(**quarry.ids, at=evening)
     assert plan is not None
     hours = [
         [[list(one.days), f"{one.opens:%H:%M}", f"{one.closes:%H:%M}"] for one in number.hours]
@@ -281,8 +281,7 @@ def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: H
 def test_an_animals_own_photo_shows_without_a_signal(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Its photo never changes, so a phone that showed it once shows it in airplane mode too."""
     photos.choose_own_look(
-        household_id=quarry.id,
-        animal_id=quarry.animal_id,
+        **quarry.ids,
         by=quarry.noor,
         shape=5,
         color="magenta",

@@ -79,7 +79,7 @@ def test_a_start_is_judged_by_two_days_and_costs_no_more(
 ) -> None:
     """Whether a session was stopped before is read from the same statement."""
     quarry = quarry_lane(now=NOW)
-    side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side_of(**quarry.ids, now=NOW)
     with django_assert_max_num_queries(A_PRESS):
         press(quarry, SessionStarted(session=TONIGHT))
 
@@ -163,17 +163,15 @@ def test_a_correction_of_a_correction_is_followed_to_its_end(home: Home) -> None
     for entry in chain:
         record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOON)
 
-    side = side_of(household_id=home.id, animal_id=home.animal_id, now=NOON)
+    side = side_of(**home.ids, now=NOON)
     assert {one.entry.id for one in side.of_days(NOON.date(), NOON.date())} == {entry.id for entry in chain}
-    days = record.days(
-        household_id=home.id, animal_id=home.animal_id, first=NOON.date() - timedelta(days=9), last=NOON.date()
-    )
+    days = record.days(**home.ids, first=NOON.date() - timedelta(days=9), last=NOON.date())
     assert [(one.day, one.blend_low_ml) for one in days] == [(NOON.date(), 25)]
 
 
 def test_what_was_not_loaded_is_not_answered(quarry: Household) -> None:
     """Half an answer would look like a whole one."""
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
     long_ago = NOW.date() - timedelta(days=40)
 
     for ask in (
@@ -191,9 +189,9 @@ def test_what_was_not_loaded_is_not_answered(quarry: Household) -> None:
 
 def test_a_new_name_is_read_at_once(quarry: Household) -> None:
     """What is kept of an entry from one reading to the next is what never changes; its writer's name may."""
-    before = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    before = side_of(**quarry.ids, now=NOW)
     household.change_person(household_id=quarry.id, by=quarry.noor, person_id=quarry.noor, name="Noor B.", now=NOW)
-    after = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    after = side_of(**quarry.ids, now=NOW)
 
     assert {one.by_name for one in before.kept.values()} == {"Noor"}
     assert {one.by_name for one in after.kept.values()} == {"Noor B."}
@@ -203,7 +201,7 @@ def test_a_side_decides_without_a_database(
     quarry: Household, django_assert_max_num_queries: Callable[..., Any]
 ) -> None:
     """Once it is loaded, the core alone says what may be written."""
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
     fill = an_entry(FillGiven(session=TONIGHT, fill=1, ml=60), at=NOW, animal_id=quarry.animal_id)
     unknown = MedicineGiven(medicine="nobody-knows", dose_mg=Decimal(1), outcome="given")
 
@@ -242,7 +240,7 @@ def test_facts_that_belong_together_are_kept_together_or_not_at_all(quarry: Hous
 @pytest.mark.hazard("H2")
 def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reaches(quarry: Household) -> None:
     """One by the plan of its hour, and one by a plan that asks for a dose once a month."""
-    current = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=NOW)
+    current = plans.current_plan(**quarry.ids, at=NOW)
     monthly = medicine(
         "monthly",
         "Once in four weeks",
@@ -266,10 +264,10 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
 
 def test_a_version_of_the_weeks_to_come_is_part_of_the_side(quarry: Household) -> None:
     """A chart of next month shows the plan that will hold then."""
-    current = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=NOW)
+    current = plans.current_plan(**quarry.ids, at=NOW)
     adopt(quarry, current.plan, from_at=NOW + timedelta(days=30), now=NOW)
 
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
 
     assert side.stored.number == 1
     assert side.plan_at(NOW + timedelta(days=31)).number == 2

@@ -59,7 +59,7 @@ def test_only_a_lead_invites_changes_the_plan_or_makes_links_for_others(home: Ho
     assert before == (3, 1)
     assert len(household.find_people(household_id=home.id)) == 3
     assert len(household.find_animals(household_id=home.id)) == 1
-    assert plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON) is None
+    assert plans.current_plan(**home.ids, at=NOON) is None
 
 
 @pytest.mark.hazard("H25")

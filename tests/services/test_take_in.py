@@ -47,7 +47,7 @@ def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **change
 
 
 def versions(home: Home) -> list[int]:
-    found = plans.all_versions(household_id=home.id, animal_id=home.animal_id)
+    found = plans.all_versions(**home.ids)
     return [one.number for one in found]
 
 
@@ -74,7 +74,7 @@ def test_what_was_shown_becomes_the_first_version(home: Home) -> None:
     """With who confirmed it and the vet's word; it holds from now on."""
     kept = confirm(home, read(home))
 
-    assert plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON) == kept
+    assert plans.current_plan(**home.ids, at=NOON) == kept
     assert (kept.number, kept.confirmed_by, kept.vet_words) == (1, home.noor, "As on the sheet.")
     assert kept.plan.model_copy(update={"household": a_plan().household}) == a_plan()
     assert kept.plan.household.name == "Harbor Street"
@@ -107,7 +107,7 @@ def test_a_changed_file_shows_what_differs_against_the_version_before(home: Home
 
     assert kept.number == 2
     assert kept.effective_from == datetime(2026, 11, 26, 4, tzinfo=DUBLIN)
-    current = plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON)
+    current = plans.current_plan(**home.ids, at=NOON)
     assert current is not None
     assert current.number == 1
 

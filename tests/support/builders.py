@@ -9,15 +9,23 @@ from uuid import UUID
 
 from fillmark.core.bedside.versions import Confirmation, StoredPlan
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 from fillmark.core.values.errors import FillmarkError
+from fillmark.examples import example_plan
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
 NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
 SAM = UUID("00000000-0000-4000-8000-0000000000a2")
 SEVEN = "2026-11-25T07:00"
 _numbers = count(1)
+
+
+def junipers_plan() -> CarePlan:
+    """The example plan of a dog with a tube: two medicines, four meals."""
+    return read_plan(example_plan("juniper"), kind="toml")
 
 
 def an_id(*, at: datetime = NOON) -> UUID:
@@ -51,6 +59,11 @@ class Home:
     noor: UUID
     sam: UUID
     ilse: UUID
+
+    @property
+    def ids(self) -> dict[str, UUID]:
+        """What the services ask for."""
+        return {"household_id": self.id, "animal_id": self.animal_id}
 
 
 def a_home(*, name: str = "Harbor Street") -> Home:
@@ -90,7 +103,6 @@ def adopt(
 
     Whatever looks wrong about it is meant, and the vet has said so.
     """
-    from fillmark.core.plan.reading import read_plan
     from fillmark.services import plans
 
     word = confirmed(home, now=now or from_at, **said)

@@ -5,17 +5,15 @@ from uuid import UUID
 
 from fillmark.core.orders.medicine import DoseStep, Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry, make_entry_id
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven, Outcome
 from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
-from fillmark.examples import example_plan
 from fillmark.services import household, plans, record
 from tests.journeys.household import Household
-from tests.support.builders import adopt
+from tests.support.builders import adopt, junipers_plan
 
 NOW = datetime(2026, 11, 26, 14, 20, tzinfo=UTC)
 """A Thursday afternoon in Dublin."""
@@ -45,7 +43,7 @@ WHEEZE = Medicine(
 
 def a_plan_of_four() -> CarePlan:
     """Juniper's two medicines, a taper, and one when needed."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     return plan.model_copy(update={"medicines": (*plan.medicines, TAPER, WHEEZE)})
 
 

@@ -1,11 +1,10 @@
 """Call cards, the lock, one entry, photos, once or twice, and the search, without a browser."""
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from io import BytesIO
 
 import pytest
-import time_machine
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
@@ -17,17 +16,10 @@ from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
 from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry
 from tests.support.sides import side_of
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 def a_phone(quarry: Household, person=None) -> Client:
@@ -99,7 +91,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
 
     refused = page(sitter, quarry, "lock/")
     assert "Only a lead of this household clears it" in refused
-    lock = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock
+    lock = side_of(**quarry.ids, now=EVENING).lock
     assert lock is not None
     clearing = {"lock": [str(lock.entry_ids[0])], "who": "Night clinic", "vet_words": "New tube is in. Water first."}
     assert send(sitter, quarry, "lock/", **clearing).status_code == 403
@@ -107,7 +99,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
     assert send(lead, quarry, "lock/", **{**clearing, "vet_words": " "}).status_code == 400
     assert send(lead, quarry, "lock/", **clearing).status_code == 302
 
-    assert side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is None
+    assert side_of(**quarry.ids, now=EVENING).lock is None
     assert "No lock holds" in page(lead, quarry, "lock/")
     assert "Feeding is cleared. Night clinic: New tube is in. Water first." in page(lead, quarry, "find/?kind=trouble")
 

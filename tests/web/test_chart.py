@@ -158,8 +158,7 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     add_plan(
         confirmed(week, now=NOW), animal_id=week.animal_id, document=document, effective_from=NOW - timedelta(hours=1)
     )
-    ids = {"household_id": week.id, "animal_id": week.animal_id}
-    found = service.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
+    found = service.chart_of_days(side_of(**week.ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 
     assert found.problem is not None
     assert found.problem.startswith("0.0002 mL, when the nearest this household can measure is 0 mL")
@@ -217,13 +216,12 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     answer = client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=NOW))})
     assert "Plan version 1 valid until 3 December, 04:00" in words_of(answer)
     assert kinds(week).count("sheet_printed") == 1
-    ids = {"household_id": week.id, "animal_id": week.animal_id}
-    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW)) is None
 
     adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1), now=NOW)
-    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW)) is None
     later = NOW + timedelta(hours=2)
-    old = service.find_old_sheet(side_of(**ids, now=later))
+    old = service.find_old_sheet(side_of(**week.ids, now=later))
     assert old is not None
     assert (old.printed, old.in_force, old.printed_at) == (1, 2, NOW)
     with time_machine.travel(later, tick=False):
@@ -232,7 +230,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
         assert told in client.get("/").content.decode()
         client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=later))})
         assert "Take it down" not in look(client, week)
-    assert service.find_old_sheet(side_of(**ids, now=NOW + timedelta(days=9))) is None
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW + timedelta(days=9))) is None
 
 
 @pytest.mark.hazard("H24")

@@ -1,24 +1,13 @@
 """Energy, weight and food as print sees them, on the page."""
 
-from datetime import UTC, datetime
-
 import pytest
-import time_machine
 from django.test import Client
 
 from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import adopt
+from tests.support.builders import EVENING, adopt
 from tests.web.test_screens import a_phone
-
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 def ask(client: Client, quarry: Household) -> str:

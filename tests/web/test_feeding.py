@@ -20,18 +20,11 @@ from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.intake.pictures import ahead_bars
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import adopt, an_entry
+from tests.support.builders import EVENING, adopt, an_entry, junipers_plan
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 SCREENS = ("ways/", "ways/what-if/", "flow/", "flow/test/", "intake/", "intake/2026-11-24/")
 MIX = {"cans": "2", "water": "160", "zone": "Europe/Dublin"}
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=False):
-        yield quarry_lane(now=EVENING)
 
 
 def a_sitter(quarry: Household):
@@ -52,7 +45,7 @@ def write_test(client: Client, quarry: Household, **form: str):
 
 
 def versions(quarry: Household) -> int:
-    return len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id))
+    return len(plans.all_versions(**quarry.ids))
 
 
 @pytest.mark.parametrize("path", SCREENS)
@@ -257,7 +250,7 @@ def test_what_is_not_known_is_hatched_and_nothing_is_drawn_for_nothing() -> None
 
 def test_the_syringes_of_a_meal_are_filled_to_their_marks() -> None:
     """Three full ones, and one half full for 30 of 60 mL."""
-    syringe = read_plan(example_plan("juniper"), kind="toml").feeding_syringe
+    syringe = junipers_plan().feeding_syringe
     marks = fills(total_ml=210, syringe=syringe)
     heights = [
         height

@@ -1,7 +1,7 @@
 """An empty household, taking in a plan, its versions as files, and the household's people, without a browser."""
 
 import re
-from datetime import UTC, datetime, time, timedelta
+from datetime import time, timedelta
 from html import unescape
 
 import pytest
@@ -17,19 +17,12 @@ from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import household, plans, record, sign_in
 from tests.core.plan.test_words import a_plan
-from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.journeys.household import Household
+from tests.support.builders import EVENING, an_entry
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = example_plan("juniper").decode()
 LESS = JUNIPER.replace('dose = "12 mg"', 'dose = "10 mg"')
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 @pytest.fixture
@@ -281,10 +274,10 @@ def test_who_was_slower_sees_it_beside_the_newer_version(quarry: Household) -> N
     assert "Ada put version 2 in force at 19:42" in page
     assert "What changes against version 2" in page
     assert '<span class="was">30 minutes</span> → 20 minutes' in page
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 2
+    assert len(plans.all_versions(**quarry.ids)) == 2
 
     assert confirmed(mine, path, refused).status_code == 302
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 3
+    assert len(plans.all_versions(**quarry.ids)) == 3
 
 
 @pytest.mark.hazard("H28")
@@ -310,7 +303,7 @@ def test_a_confirmation_that_is_not_of_what_was_shown_is_refused(
     page = shown(confirmed(client, path, answer, **{field: value}), status=400)
 
     assert words in page
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
 
 
 @pytest.mark.hazard("H26")
@@ -397,7 +390,7 @@ def test_an_earlier_version_is_read_beside_the_newest_and_confirmed_like_any_oth
     assert '<span class="was">10 mg</span> → 12 mg' in shown(back)
     confirmed(client, path, back)
 
-    found = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    found = plans.all_versions(**quarry.ids)
     assert [one.number for one in found] == [1, 2, 3]
     assert found[2].document == found[0].document
     assert 'id="confirm"' not in shown(client.get(f"{path}?version=99"))

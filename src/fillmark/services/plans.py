@@ -99,6 +99,25 @@ def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple
     return worked_out(sessions_of_days(versions, day, day, home=home, new=new)[day])
 
 
+def check_seen(is_as_shown: bool, *, what: str, remedy: str) -> None:
+    """Refuse to put in force what is no longer as a person saw it.
+
+    Args:
+        is_as_shown: Whether it still is.
+        what: What they saw, "plan" or "day".
+        remedy: What to look at again.
+    Raises:
+        BadPlan: it is not.
+    """
+    if not is_as_shown:
+        raise BadPlan(
+            field="seen",
+            got=f"A {what} that is no longer the one you saw",
+            allowed=f"the {what} as it was shown",
+            remedy=remedy,
+        )
+
+
 def _check_clock(plan: CarePlan, home: Home) -> None:
     """Sessions are called by the plan's clock and entries are kept under the household's: they are one clock."""
     mine = plan.household

@@ -124,13 +124,8 @@ def put_in_force(confirmed: Confirmation, *, animal_id: UUID, wishes: Wishes, se
 
 
 def _check_seen(offer: DayOffer, seen: str) -> None:
-    if offer.seen != seen or isinstance(offer.proposal.new, NoDay):
-        raise BadPlan(
-            field="seen",
-            got="A day that is no longer the one you saw",
-            allowed="the day as it was shown",
-            remedy="Look at the new day again, then accept it.",
-        )
+    is_as_shown = offer.seen == seen and isinstance(offer.proposal.new, Timetable)
+    plans.check_seen(is_as_shown, what="day", remedy="Look at the new day again, then accept it.")
     if not offer.proposal.moves:
         raise BadPlan(
             field="wishes",

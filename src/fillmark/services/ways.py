@@ -105,13 +105,7 @@ def put_in_force(confirmed: Confirmation, *, animal_id: UUID, change: FeedingCha
 
 def _check_acceptable(offer: FeedingOffer, seen: str) -> None:
     compared = offer.compared
-    if offer.seen != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer the one you saw",
-            allowed="the plan as it was shown",
-            remedy="Look at old and new again, then accept it.",
-        )
+    plans.check_seen(offer.seen == seen, what="plan", remedy="Look at old and new again, then accept it.")
     if compared.new_plan == compared.old_plan:
         raise BadPlan(
             field="change",

@@ -11,7 +11,7 @@ from fillmark.core.bedside.versions import Confirmation, StoredPlan
 from fillmark.core.changes.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
-from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.errors import NotStated
 from fillmark.records import homes, written
 from fillmark.services import plans, record, timetable
 
@@ -94,13 +94,8 @@ def put_in_force(confirmed: Confirmation, *, animal_id: UUID, by_mouth_kcal: flo
     plans.check_may_change(confirmed)
     homes.find_home(household_id=confirmed.household_id, lock=True)
     usual = timetable.find_usual(household_id=confirmed.household_id, animal_id=animal_id, now=confirmed.now)
-    if usual.stored.number != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer the one you saw",
-            allowed="the plan as it was shown",
-            remedy="Look at the ladder again, then accept it.",
-        )
+    is_as_shown = usual.stored.number == seen
+    plans.check_seen(is_as_shown, what="plan", remedy="Look at the ladder again, then accept it.")
     if usual.plan.orders.energy is None:
         raise NotStated(
             field="orders.energy",

@@ -8,14 +8,12 @@ import pytest
 
 from fillmark.core.calls.calls import CallCard, Urgency, call_cards, show_to_vet, whom_to_call
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted, SessionStopped
 from fillmark.core.record.sessions import read_sessions
 from fillmark.core.values.trouble import Trouble
-from fillmark.examples import example_plan
 from fillmark.published import Basis
-from tests.support.builders import NOON, SEVEN, a_kept
+from tests.support.builders import NOON, SEVEN, a_kept, junipers_plan
 
 TODAY = date(2026, 11, 25)
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -23,7 +21,7 @@ DUBLIN = ZoneInfo("Europe/Dublin")
 
 @pytest.fixture
 def juniper() -> CarePlan:
-    return read_plan(example_plan("juniper"), kind="toml")
+    return junipers_plan()
 
 
 def with_tube(plan: CarePlan, **changed: object) -> CarePlan:

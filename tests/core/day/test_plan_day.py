@@ -14,9 +14,10 @@ from fillmark.core.day.steps import StepKind
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.tube.meals import LoadLevel
 from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 ON = date(2026, 11, 25)
-JUNIPER = read_plan(example_plan("juniper"), kind="toml")
+JUNIPER = junipers_plan()
 SORREL = read_plan(example_plan("sorrel"), kind="toml")
 
 
