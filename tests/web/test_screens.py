@@ -73,7 +73,7 @@ def test_another_households_animal_is_not_shown(quarry: Household) -> None:
 def test_nothing_by_mouth_is_read_before_anything_else(quarry: Household) -> None:
     """The first step of a session is a question about it, and the first screen says it too."""
     client = a_phone(quarry)
-    assert "Nothing by mouth." in client.get("/").content.decode()
+    assert "Nothing by mouth: no food, no water, no treat." in client.get("/").content.decode()
     press(client, quarry, "start")
     first = client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
 

@@ -141,8 +141,8 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
     yield from findings_of(findings)
     yield ""
     yield from wrap(
-        "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, fever, a tube that moved, "
-        "or a belly that swells: stop and call.",
+        "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, pale gums, fever, a tube "
+        "that moved, or a belly that swells: stop and call.",
         indent="",
     )
     for call in plan.vet.call:

@@ -59,6 +59,7 @@ def held_step(medicine: Medicine) -> Step:
         reason="The vet has it stopped for now. It comes back when the vet says so and a lead changes the plan.",
         medicine_id=medicine.id,
         source=medicine.words or VET,
+        why=VET,
         hold=medicine.held,
     )
 
@@ -105,7 +106,7 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
     reason = (
         why
         or {
-            "before": f"Works best {write_number(before)} minutes before food.",
+            "before": f"Ordered {write_number(before)} minutes before food.",
             "empty stomach": f"Needs an empty stomach: {write_number(before)} minutes before food.",
             "with": "Is given with food.",
             "any": "Is due now.",
@@ -126,6 +127,7 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
         mark=mark,
         medicine_id=medicine.id,
         source=medicine.words or VET,
+        why=VET,
         label=tuple(_say_label(given)),
     )
 
@@ -160,7 +162,7 @@ def through_tube(
         "flush-before",
         before_ml,
         title="Flush",
-        reason="Shows that the tube is open and where it should be, before anything else goes in.",
+        reason="Shows that the tube is open. Where it ends, water does not show: look at the mark at the skin.",
         is_test=True,
     )
     # The longest wait goes first; what is given with food goes last, right before the meal.
@@ -212,6 +214,7 @@ def _wait(given_before: Sequence[DrawnMedicine]) -> Iterator[Step]:
         reason=f"{' and '.join(longest)} should be in for {write_number(minutes)} minutes before food.",
         minutes=minutes,
         source=VET,
+        why=VET,
     )
 
 

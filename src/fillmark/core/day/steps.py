@@ -9,6 +9,10 @@ from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass
 
+VET = "the vet's order"
+PLAN = "the care plan"
+PRACTICE = "common practice, no source"
+
 
 class StepKind(StrEnum):
     """What a step is."""
@@ -105,6 +109,7 @@ class Step:
         fill_number: Which fill of the meal it is, the first being 1.
         minutes: How long it takes [minutes].
         source: Whose word this step is.
+        why: Whose word its reason is.
         notes: What a person must hear before they act: what is new in a course, and what the mark cautions of.
         label: The dose as ordered, its way, and what the label of its bottle or box must say, each a sentence.
         hold: Why the vet has the medicine stopped; then none of it is given.
@@ -124,14 +129,10 @@ class Step:
     minutes: float | None = None
     medicine_id: str | None = None
     source: str = ""
+    why: str = PRACTICE
     notes: tuple[str, ...] = ()
     label: tuple[str, ...] = ()
     hold: str | None = None
-
-
-VET = "the vet's order"
-PLAN = "the care plan"
-PRACTICE = "common practice, no source"
 
 
 def water_ml(steps: Sequence[Step]) -> float:

@@ -115,12 +115,21 @@ def _check_together(medicines: Sequence[DrawnMedicine], by_mouth: str | None) ->
             )
 
 
-def _wash(by_mouth: str | None) -> Step:
-    said = {
+def say_by_mouth(by_mouth: str | None) -> str:
+    """The rule for the mouth, as the first line of every session and of the animal's first screen.
+
+    Args:
+        by_mouth: What may go by mouth, as the plan names it; None where nobody has said.
+    """
+    return {
         "nothing": "Nothing by mouth: no food, no water, no treat.",
         "water": "By mouth only water.",
         "food and water": "Food and water by mouth as the vet said.",
     }.get(by_mouth or "", "Nobody has said what may go by mouth: give nothing by mouth and ask the vet.")
+
+
+def _wash(by_mouth: str | None) -> Step:
+    said = say_by_mouth(by_mouth)
     return Step(
         id="wash-hands",
         kind=StepKind.WASH,
@@ -167,6 +176,7 @@ def _task(task: TaskNow) -> Step:
         reason="Is due now.",
         minutes=task.minutes,
         source=PLAN,
+        why=PLAN,
     )
 
 

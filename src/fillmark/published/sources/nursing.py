@@ -121,6 +121,34 @@ SITUATIONS_CANNOT_WAIT = Source(
     year=None,
     where="gastric dilatation-volvulus",
 )
+RECOVER_2012 = Source(
+    id="recover_2012",
+    title="RECOVER evidence and knowledge gap analysis on veterinary CPR, part 3: basic life support, JVECC 22(S1):S26",
+    issuer="Hopper and others",
+    year=2012,
+    where="abstract, as printed on a copy of the paper",
+)
+TASTENSEN_2024 = Source(
+    id="tastensen_2024",
+    title="Nonconvulsive seizures in dogs and cats with cluster seizures, JVIM, as a neurologist's practice sums it up",
+    issuer="Tastensen and others",
+    year=2024,
+    where="definitions, second-hand",
+)
+DEVITT_SEIM_1997 = Source(
+    id="devitt_seim_1997",
+    title="Esophagostomy tubes for feeding and decompression, JAAHA 33:393",
+    issuer="Devitt and Seim",
+    year=1997,
+    where="abstract; 13 dogs and 16 cats",
+)
+KENT_TUBE_LEAFLET = Source(
+    id="kent_tube_leaflet",
+    title="Feeding tube blockages, leaflet 00983, written for people",
+    issuer="Kent Community Health NHS Foundation Trust",
+    year=2022,
+    where="push and pull technique",
+)
 BREHENY_2019 = Source(
     id="breheny_2019",
     title="Esophageal feeding tube placement and the associated complications in 248 cats, JVIM 33:1306",

@@ -11,7 +11,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.templatetags.static import static
 
-from fillmark.core.calls.calls import CallTo, call_cards
+from fillmark.core.calls.calls import CallTo
+from fillmark.core.calls.cards import call_cards
 from fillmark.core.tube.mark import find_mark
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.errors import NotAllowed
