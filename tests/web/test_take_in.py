@@ -567,3 +567,14 @@ def test_who_is_no_lead_sees_and_changes_only_themselves(quarry: Household) -> N
     assert link_on(shown(client.post("/household/link/", {"person": quarry.sam})))
     assert client.post("/household/person/", {"person": quarry.sam, "name": "Sam B."}).status_code == 302
     assert {one.name for one in household.find_people(household_id=quarry.id)} == {"Noor", "Sam B."}
+
+
+@pytest.mark.hazard("H4")
+def test_what_was_not_checked_about_an_order_is_said_before_it_holds(empty) -> None:
+    """Apart from what is to be asked."""
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": JUNIPER.replace('"Omeprazole"', '"Enalaprilat"')}))
+    asked, _, said = page.partition("Said about the orders")
+
+    assert "Enalaprilat is not in print here: nothing was checked about its dose." in said
+    assert "does it hold xylitol" in asked
+    assert "is not in print" not in asked

@@ -174,8 +174,10 @@ def _session(plan: CarePlan, session: PlannedSession, *, why: bool) -> Iterator[
 
 
 def questions_of(questions: tuple[VetQuestion, ...]) -> Iterator[str]:
-    """What to ask the vet, as lines for a terminal."""
-    if questions:
-        yield "\nASK THE VET"
-    for question in questions:
-        yield from wrap(f"? {question.ask}{' (needed first)' if question.blocks else ''}", indent="  ")
+    """What to ask the vet, and what is only said about the orders, as lines for a terminal."""
+    for title, sign, is_said in (("ASK THE VET", "?", False), ("SAID ABOUT THE ORDERS", "·", True)):
+        shown = [question for question in questions if question.is_said is is_said]
+        if shown:
+            yield f"\n{title}"
+        for question in shown:
+            yield from wrap(f"{sign} {question.ask}{f' ({question.urgency})' if question.urgency else ''}", indent="  ")

@@ -21,14 +21,15 @@ from fillmark.core.doses.bottle_in_use import (
 )
 from fillmark.core.doses.bottles import Stock, read_stock
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import OrderQuestion, check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import StrengthChange, strength_change
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.order_findings import check_order_of
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import StrengthConfirmed
 from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.people import Capability
 from fillmark.services import bedside, plans, record
 from fillmark.services.household import check_person
@@ -114,7 +115,7 @@ class StrengthToConfirm:
     change: StrengthChange | None
     problem: str | None
     slip: str | None
-    questions: tuple[OrderQuestion, ...]
+    questions: tuple[Finding, ...]
 
 
 def strength_to_confirm(side: Side, *, bottle: UUID) -> StrengthToConfirm:
@@ -149,15 +150,10 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
     except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
-    questions: tuple[OrderQuestion, ...] = ()
+    questions: tuple[Finding, ...] = ()
     if new is not None and problem is None:
-        questions = check_order(
-            changed,
-            species=plan.animal.species,
-            weight_kg=weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=medicine,
-        )
+        found = check_order_of(plan, changed, previous=medicine)
+        questions = tuple(one for one in found if one.weight is not Weight.SAID)
     return StrengthToConfirm(
         medicine=medicine,
         changed=changed,

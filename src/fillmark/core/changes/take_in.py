@@ -8,9 +8,9 @@ from math import fsum
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.doses.giving import shortest_gap
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.order_findings import check_order_of
 from fillmark.core.timetable.clock import write_duration
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import read_document
@@ -19,6 +19,7 @@ from fillmark.core.values.quantities import write_number
 from fillmark.published import Printed
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
+from fillmark.published.medicine_names import read_name
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -121,21 +122,17 @@ def _about_the_weight(plan: CarePlan, old: CarePlan) -> Iterator[Ask]:
 
 def _about_the_orders(plan: CarePlan, old: CarePlan | None) -> Iterator[Ask]:
     for medicine in plan.medicines:
-        for question in check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=_previous(medicine, old) if old else None,
-        ):
+        for question in check_order_of(plan, medicine, previous=_previous(medicine, old) if old else None):
             if question.blocks:
                 yield Ask(code=f"{question.code}: {medicine.id}", text=question.text, figures=question.figures)
 
 
 def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
-    """The same medicine in the version before: by its id, else by its name."""
+    """The same medicine in the version before: by its id, else by its name, else by the substance it names."""
     same = [one for one in old.medicines if one.id == medicine.id]
     same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
+    substance = read_name(medicine.name).substance
+    same += [one for one in old.medicines if substance and read_name(one.name).substance == substance]
     return same[0] if same else None
 
 

@@ -5,17 +5,18 @@ from collections.abc import Iterator
 from fillmark.core.day.batch import measured_gap
 from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.order_findings import check_order_of
 from fillmark.core.tube.tube_care import flush_question, printed_flushes
 from fillmark.core.values.errors import NotStated
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.quantities import write_number
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
 def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
-    """What has not been said yet, the blocking ones first."""
+    """What has not been said yet, and what was found about the orders: the blocking ones first, then by weight."""
     found = (
         *_about_the_day(plan),
         *_about_water(plan),
@@ -28,7 +29,8 @@ def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
         *_about_the_tube(plan),
         *_about_the_blend(plan),
     )
-    return tuple(sorted(found, key=lambda question: not question.blocks))
+    heaviest_first = tuple(Weight)
+    return tuple(sorted(found, key=lambda question: (not question.blocks, heaviest_first.index(question.weight))))
 
 
 def _ask(missing: bool, field: str, ask: str, *, blocks: bool = False) -> Iterator[VetQuestion]:
@@ -169,12 +171,11 @@ def _about_the_blend(plan: CarePlan) -> Iterator[VetQuestion]:
 def _order_questions(plan: CarePlan, medicine: Medicine, *, field: str) -> list[VetQuestion]:
     """What looks like a slip in an order, or should be looked up. It asks, and holds nothing up."""
     try:
-        asked = check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-        )
+        found = check_order_of(plan, medicine)
     except NotStated as missing:
         return [VetQuestion(field=f"{field}.{missing.field}", ask=f"{missing.got}: {missing.remedy}")]
-    return [VetQuestion(field=field, ask=question.text) for question in asked if question.code != "crush"]
+    return [
+        VetQuestion(field=f"{field}.{one.field}", ask=one.text, weight=one.weight)
+        for one in found
+        if one.code != "crush"
+    ]

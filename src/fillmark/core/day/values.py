@@ -13,16 +13,36 @@ from fillmark.core.tube.meals import Load
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.tube.water import WaterLedger
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.quantities import Mass
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class VetQuestion:
-    """Something nobody has said yet. `blocks` says that nothing can be worked out without it."""
+    """Something nobody has said yet, or that was found about an order.
+
+    Attributes:
+        field: Where it stands in the plan.
+        blocks: Whether nothing can be worked out without it.
+        weight: How much it weighs; what is only said is no question.
+    """
 
     field: str
     ask: str
     blocks: bool = False
+    weight: Weight = Weight.ASKED
+
+    @property
+    def is_said(self) -> bool:
+        """Whether it is there to be read, and asks nothing."""
+        return self.weight is Weight.SAID
+
+    @property
+    def urgency(self) -> str:
+        """How it must be answered, where it is more than a question; else nothing."""
+        if self.blocks:
+            return "needed first"
+        return self.weight.value if self.weight is Weight.NEEDS_VET else ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
