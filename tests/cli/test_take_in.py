@@ -85,10 +85,14 @@ def test_what_looks_like_a_slip_stops_it_with_the_list(take_in: Adopt) -> None:
 
     code, out, err = take_in(tenth, *VET, "--yes")
     assert code == 3
-    assert "Omeprazole was 12 mg and is now 1.2 mg, ten times less" in out.partition("IS THIS MEANT?")[2]
-    assert "nobody has said that it is meant" in err
+    assert "Omeprazole was 12 mg and is now 1.2 mg, ten times less" in " ".join(
+        out.partition("NEEDS A WORD OF THE VET")[2].split()
+    )
+    assert "needs a word of the vet first" in err
 
-    assert take_in(tenth, *VET, "--yes", "--asked")[0] == 0
+    said = ("--vet-answer", "slip-from-last: omeprazole=One point two, for a week.")
+    assert "nobody has said that it is meant" in take_in(tenth, *VET, "--yes", *said)[2]
+    assert take_in(tenth, *VET, "--yes", "--asked", *said)[0] == 0
 
 
 @pytest.mark.hazard("H10")

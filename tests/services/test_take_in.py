@@ -33,7 +33,7 @@ def read(home: Home, plan: CarePlan | None = None, **changed: Any) -> Reading:
 
 def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **changed: Any) -> StoredPlan:
     said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
-    meant = frozenset(changed.pop("answered", ()))
+    meant, vet = frozenset(changed.pop("answered", ())), changed.pop("vet", {})
     values = {
         "animal_id": home.animal_id,
         "clock": reading.by,
@@ -42,7 +42,7 @@ def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **change
         "when": When.NOW,
     }
     return take_in.put_in_force(
-        replace(confirmed(home, **said), meant=meant), plan=plan or a_plan(), **{**values, **changed}
+        replace(confirmed(home, **said), meant=meant, answers=vet), plan=plan or a_plan(), **{**values, **changed}
     )
 
 
@@ -169,16 +169,18 @@ def test_what_looks_like_a_slip_holds_it_up_until_somebody_says_that_it_is_meant
     new = a_plan(A_TENTH)
     reading = read(home, new)
     codes = [one.key for one in reading.found.of(Weight.ASKED)]
-    assert "slip-from-last: omeprazole" in codes
+    assert codes == ["outside-print: omeprazole"]
+    word = {"slip-from-last: omeprazole": "One point two, for a week."}
 
-    for answered in ((), ("another",), codes[1:]):
-        with pytest.raises(
-            NotStated, match=r"nobody has said that it is meant: .*ten times less.*[^.]\. Allowed: every one"
-        ):
-            confirm(home, reading, new, answered=answered)
+    for said in ({"vet": {}}, {"vet": {"another": "Yes."}}, {"vet": {"slip-from-last: omeprazole": " "}}):
+        with pytest.raises(NotStated, match=r"needs a word of the vet first: .*ten times less.*[^.]\. Allowed: what"):
+            confirm(home, reading, new, answered=codes, **said)
+    for answered in ((), ("another",)):
+        with pytest.raises(NotStated, match=r"nobody has said that it is meant: .*[^.]\. Allowed: every one"):
+            confirm(home, reading, new, answered=answered, vet=word)
     assert versions(home) == [1]
 
-    assert confirm(home, reading, new, answered=codes).number == 2
+    assert confirm(home, reading, new, answered=codes, vet=word).number == 2
 
 
 @pytest.mark.hazard("H4")

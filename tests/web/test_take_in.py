@@ -236,25 +236,20 @@ def test_what_must_be_cleared_up_is_ticked_or_nothing_holds(quarry: Household) -
     client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
     text = JUNIPER.replace('dose = "12 mg"', 'dose = "1.2 mg"').replace('name = "Juniper"', 'name = "Junper"')
     answer = client.post(path, {"text": text})
-    assert re.findall(r'name="meant" value="([^"]*)"', shown(answer)) == [
-        "other-name",
-        "slip-from-last: omeprazole",
-        "outside-print: omeprazole",
-    ]
+    asked = ["other-name", "outside-print: omeprazole"]
+    assert re.findall(r'name="meant" value="([^"]*)"', shown(answer)) == asked
+    word = {"answer slip-from-last: omeprazole": "For a week."}
 
-    refused = confirmed(
-        client, path, answer, meant=["other-name", "outside-print: omeprazole"], vet_words="One point two."
-    )
+    refused = confirmed(client, path, answer, meant=asked[:1], vet_words="One point two.", **word)
     page = shown(refused, status=400)
-    assert "nobody has said that it is meant: Omeprazole was 12 mg and is now 1.2 mg" in page
+    assert "nobody has said that it is meant: Omeprazole, 1.2 mg: outside what print says" in page
     assert re.search(r'value="other-name"[^>]* checked', page)
-    assert not re.search(r'value="slip-from-last: omeprazole"[^>]* checked', page)
+    assert not re.search(r'value="outside-print: omeprazole"[^>]* checked', page)
     assert "One point two.</textarea>" in page
+    assert "For a week.</textarea>" in page
     assert re.search(r'value="now" required checked', page)
 
-    done = confirmed(
-        client, path, refused, meant=["other-name", "slip-from-last: omeprazole", "outside-print: omeprazole"]
-    )
+    done = confirmed(client, path, refused, meant=asked, **word)
     assert done.status_code == 302
     assert [one.name for one in household.find_animals(household_id=quarry.id)] == ["Juniper"]
 
@@ -600,3 +595,14 @@ def test_who_is_no_lead_sees_and_changes_only_themselves(quarry: Household) -> N
     assert link_on(shown(client.post("/household/link/", {"person": quarry.sam})))
     assert client.post("/household/person/", {"person": quarry.sam, "name": "Sam B."}).status_code == 302
     assert {one.name for one in household.find_people(household_id=quarry.id)} == {"Noor", "Sam B."}
+
+
+@pytest.mark.hazard("H4")
+def test_what_was_not_checked_about_an_order_is_said_before_it_holds(empty) -> None:
+    """Apart from what is to be asked."""
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": JUNIPER.replace('"Omeprazole"', '"Enalaprilat"')}))
+    asked, _, said = page.partition("Said about the orders")
+
+    assert "Enalaprilat is not in print here: nothing was checked about its dose." in said
+    assert "does it hold xylitol" in asked
+    assert "is not in print" not in asked

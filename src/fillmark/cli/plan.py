@@ -176,17 +176,18 @@ _TITLES = {
     Weight.REFUSED: "THIS PLAN CANNOT HOLD",
     Weight.NEEDS_VET: "NEEDS A WORD OF THE VET",
     Weight.ASKED: "IS THIS MEANT?",
-    Weight.SAID: "ASK THE VET",
+    Weight.OPEN: "ASK THE VET",
+    Weight.SAID: "SAID ABOUT THE ORDERS",
 }
 
 
 def findings_of(findings: Sequence[Finding]) -> Iterator[str]:
     """What speaks against a plan and what to ask, as lines for a terminal, the heaviest first."""
     for weight, title in _TITLES.items():
-        mine = [one for one in findings if (Weight.SAID if one.code == "not-stated" else one.weight) is weight]
+        mine = [one for one in findings if (Weight.OPEN if one.code == "not-stated" else one.weight) is weight]
         if mine:
             yield f"\n{title}"
         for one in mine:
-            sign = "?" if weight is Weight.SAID else "!"
+            sign = {Weight.OPEN: "?", Weight.SAID: "·"}.get(weight, "!")
             key = f" [{one.key}]" if weight is Weight.NEEDS_VET else " (needed first)" if one.blocks else ""
             yield from wrap(f"{sign} {one.text}{key}", indent="  ")

@@ -7,7 +7,7 @@ None of it was checked by a clinician for this project.
 from dataclasses import dataclass
 
 from fillmark.published.figure import Band, Figure, Source
-from fillmark.published.medicine import plain_name
+from fillmark.published.medicine_names import read_name
 from fillmark.published.sources import (
     ARMSTRONG_SHEET,
     CFR_520,
@@ -105,6 +105,7 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("clindamycin", "dog", 2.5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("clindamycin", "cat", 5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("metronidazole", "both", 10.0, 15.0, KG, OSU_ANTIMICROBIAL, "metronidazole"),
+    ("metronidazole benzoate", "cat", 25.0, 25.0, KG, OSU_ANTIMICROBIAL, "metronidazole, the benzoate"),
     ("azithromycin", "both", 5.0, 10.0, KG, DERMATOLOGY_3E, "Table 13.1"),
     ("cephalexin", "both", 22.0, 30.0, KG, DERMATOLOGY_3E, "Table 13.1"),
     ("aminophylline", "dog", 6.0, 11.0, KG, OLD_HANDBOOK, "aminophylline"),
@@ -242,26 +243,21 @@ DOSES_BY_WEIGHT = (
 
 def printed_for_weight(*, name: str, species: str, form: str, weight_kg: float) -> DoseForWeight | None:
     """The row of a printed table of doses by weight that holds this animal, or None."""
-    drug = _drug_in(name, {row.drug for row in DOSES_BY_WEIGHT})
+    drug = read_name(name).substance
     rows = (row for row in DOSES_BY_WEIGHT if row.drug == drug and row.species == species and row.form in (None, form))
     return next((row for row in rows if row.over_kg < weight_kg <= row.up_to_kg), None)
 
 
 def ranges_for(*, name: str, species: str) -> tuple[Band, ...]:
-    """Every printed range for a medicine by its name, or none.
-
-    The longest name found wins, so that a mix is not taken for one of its parts.
-    """
-    drug = _drug_in(name, {band.id.split(".")[1] for band in DOSE_RANGES})
-    return tuple(band for band in DOSE_RANGES if drug and band.id.startswith(f"dose.{drug}.{species}."))
+    """Every printed range for a medicine by its name, or none."""
+    return tuple(band for band in DOSE_RANGES if band.id.startswith(f"dose.{_key(name)}.{species}."))
 
 
 def caps_for(*, name: str, species: str) -> tuple[Figure, ...]:
     """Every printed largest dose for a medicine by its name."""
-    drug = _drug_in(name, {band.id.split(".")[1] for band in DOSE_RANGES})
-    return tuple(figure for figure in DOSE_CAPS if drug and figure.id == f"dose_cap.{drug}.{species}")
+    return tuple(figure for figure in DOSE_CAPS if figure.id == f"dose_cap.{_key(name)}.{species}")
 
 
-def _drug_in(name: str, drugs: set[str]) -> str | None:
-    plain = plain_name(name).replace("/", "-").replace(" ", "_")
-    return max((drug for drug in drugs if drug in plain), key=len, default=None)
+def _key(name: str) -> str:
+    """The medicine's place in the ids of its figures; a name that is not known has none."""
+    return (read_name(name).substance or "").replace(" ", "_")

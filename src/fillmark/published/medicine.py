@@ -1,9 +1,12 @@
 """Medicines: when a dose counts as on time, how far a weight may move, what a slip looks like."""
 
 from fillmark.published.figure import Band, Fact, Figure, Source
+from fillmark.published.medicine_names import read_name
 from fillmark.published.sources import (
     AJHP_2008,
     ARMSTRONG_SHEET,
+    AZATHIOPRINE_CAT,
+    FLAGYL_S,
     FROM_MEMORY,
     ISMP_2011,
     LE_TRAON_2008,
@@ -169,6 +172,16 @@ HAZARDOUS_TO_HANDLE = tuple(
     )
 )
 """Medicines that can harm the person who handles them; the list is not complete."""
+NOT_FOR_CATS = (
+    _fact(
+        "not_for_cats",
+        "azathioprine",
+        "A report tells of a cat that azathioprine poisoned; print gives it to dogs only.",
+        source=AZATHIOPRINE_CAT,
+        place="case report, second-hand",
+    ),
+)
+"""Medicines that print warns of for a cat at any dose."""
 WORKS_IN_THE_STOMACH = (
     _fact(
         "stomach",
@@ -204,8 +217,9 @@ NOT_SWAPPABLE = (
     _fact(
         "not_swappable",
         "metronidazole",
-        "Its benzoate holds less metronidazole in the same mg.",
-        place="textbooks, not looked up",
+        "320 mg of its benzoate hold 200 mg of metronidazole; some labels count the one, some the other.",
+        source=FLAGYL_S,
+        place="section 2",
     ),
 )
 """Medicines whose forms or salts do not hold the same effect in the same mg."""
@@ -255,18 +269,7 @@ PERCENT_LIMITS = Band(
     says="A step of a taper outside this is a slip.",
 )
 
-_SAME_NAME = {"aluminum": "aluminium", "ciclosporin": "cyclosporine", "vitamin b12": "cyanocobalamin"}
-
-
-def plain_name(name: str) -> str:
-    """A medicine's name as these tables spell it, in small letters."""
-    plain = name.lower()
-    for other, ours in _SAME_NAME.items():
-        plain = plain.replace(other, ours)
-    return plain
-
 
 def facts_about(name: str, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
     """What print says about a medicine by its name, among these facts."""
-    plain = plain_name(name)
-    return tuple(fact for fact in facts if fact.subject in plain)
+    return tuple(fact for fact in facts if fact.subject in read_name(name).parts)

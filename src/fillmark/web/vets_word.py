@@ -31,6 +31,7 @@ def findings_to_answer(found: PlanFindings, request: HttpRequest) -> dict[str, o
             for one in found.of(Weight.NEEDS_VET)
         ],
         "asked": [{"finding": one, "is_meant": one.key in meant} for one in found.of(Weight.ASKED)],
+        "open": found.of(Weight.OPEN),
         "said": found.of(Weight.SAID),
     }
 

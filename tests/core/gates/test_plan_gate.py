@@ -18,7 +18,7 @@ WEIGHT = '{ on = 2026-11-18, kg = 17.4, scale = "clinic floor scale" },'
 
 def asked(new: CarePlan, *, old: CarePlan | None = None, animal_name: str | None = "Juniper") -> dict[str, str]:
     found = check_plan(new, on=DAY, animal_name=animal_name, old=old)
-    return {one.key: one.text for one in found.of(Weight.ASKED)}
+    return {one.key: one.text for one in (*found.of(Weight.NEEDS_VET), *found.of(Weight.ASKED))}
 
 
 def test_the_same_plan_asks_nothing():

@@ -15,7 +15,7 @@ from fillmark.published.tube_care import FLUSH_AROUND_FEED_ML
 
 
 def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
-    """What has not been said yet, the blocking ones first."""
+    """What has not been said yet, and what was found about the orders: the blocking ones first, then by weight."""
     found = (
         *_about_the_day(plan),
         *_about_water(plan),

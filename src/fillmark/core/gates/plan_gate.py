@@ -12,8 +12,8 @@ from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
+from fillmark.core.plan.order_findings import check_order_of
 from fillmark.core.plan.vet import VetAnswer
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
@@ -52,8 +52,8 @@ def check_plan(
 ) -> PlanFindings:
     """Everything known that speaks against a plan, each thing once, the heaviest first.
 
-    What needs a word of the vet and has one in the plan is said, with that word. What was in the version before just
-    so is said too: it was asked then.
+    What needs a word of the vet and has one in the plan is said, with that word. What was asked of the version before
+    just so stays open, and is not asked again.
 
     Args:
         plan: The plan.
@@ -70,7 +70,10 @@ def check_plan(
     if old is not None:
         old_day, _, before = _find(old, on=on, old=None)
         was_there = {(one.key, one.text) for one in before}
-        found = [_said(one, "") if (one.key, one.text) in was_there and _is_asked(one) else one for one in found]
+        found = [
+            replace(one, weight=Weight.OPEN) if _is_asked(one) and (one.key, one.text) in was_there else one
+            for one in found
+        ]
         first += check_change(plan, old)
         if day is not None and old_day is not None:
             first += check_energy_slip(day, old_day)
@@ -172,7 +175,7 @@ def _find(
         Finding(
             code="not-stated",
             about=question.field.translate(_KEY_LETTERS),
-            weight=Weight.REFUSED if question.blocks else Weight.SAID,
+            weight=Weight.REFUSED if question.blocks else Weight.OPEN,
             field=question.field,
             text=question.ask,
             blocks=question.blocks,
@@ -198,7 +201,6 @@ def _find(
     return day, fault, found
 
 
-_SLIPS = ("outside-print", "slip-between-steps", "weight-table", "weight-moved")
 _KEY_LETTERS = str.maketrans({"_": "-", ".": " ", "[": " ", "]": ""})
 
 
@@ -228,13 +230,7 @@ def _days_that_differ(plan: CarePlan, *, on: date) -> tuple[list[DayPlan], list[
 def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous: Medicine | None) -> Iterator[Finding]:
     place = f"medicines[{number}]"
     try:
-        questions = check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=previous,
-        )
+        found = check_order_of(plan, medicine, previous=previous)
     except NotStated as missing:
         yield Finding(
             code="not-stated",
@@ -244,16 +240,8 @@ def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous
             text=f"{missing.got}. {missing.remedy}",
         )
         return
-    for question in questions:
-        yield Finding(
-            code=question.code,
-            about=medicine.id,
-            weight=Weight.ASKED if question.blocks or question.code in _SLIPS else Weight.SAID,
-            field=place,
-            text=question.text,
-            blocks=question.blocks,
-            figures=question.figures,
-        )
+    for one in found:
+        yield replace(one, about=medicine.id, field=f"{place}.{one.field}" if one.field else place)
 
 
 def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
@@ -267,10 +255,6 @@ def _is_asked(finding: Finding) -> bool:
     return finding.weight is Weight.ASKED
 
 
-def _said(finding: Finding, words: str) -> Finding:
-    return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}".strip())
-
-
 def _with_vets_word(answers: Sequence[VetAnswer], finding: Finding) -> Finding:
     """A finding that the vet has answered is said, with the vet's word."""
     if finding.weight is not Weight.NEEDS_VET:
@@ -278,5 +262,6 @@ def _with_vets_word(answers: Sequence[VetAnswer], finding: Finding) -> Finding:
     for answer in answers:
         covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
         if answer.about == finding.key and covers:
-            return _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')
+            words = f'The vet, on {say_date(answer.said_on)}: "{answer.words}"'
+            return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}")
     return finding

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 from fillmark.core.values.errors import WrongUnit
@@ -22,6 +23,10 @@ PIECE_NAMES: dict[Form, str] = {
     "nebulizer vial": "vial",
 }
 """What is counted when a medicine is not drawn up: the last word of its strength, and of a dose counted in pieces."""
+
+
+MOST_READ = 4096
+"""How many texts are kept as read: more than the plans of a busy hour hold."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,6 +63,12 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
     Source:
         arithmetic only
     """
+    return _read_dose(text, form, field)
+
+
+# a text always reads the same: an order is parsed where its plan is read, and not again at each dose
+@lru_cache(maxsize=MOST_READ)
+def _read_dose(text: str, form: Form, field: str) -> Mass | PerKg | Pieces:
     piece = PIECE_NAMES.get(form)
     # a number of tablets is no order: another strength would be another dose
     if piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":

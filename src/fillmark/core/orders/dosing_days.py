@@ -3,7 +3,7 @@
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from fillmark.core.orders.dose_text import Pieces, read_dose
+from fillmark.core.orders.dose_text import PerKg, Pieces, read_dose
 from fillmark.core.orders.medicine import Medicine, order_on, read_strength
 from fillmark.core.tube.syringe import exact
 from fillmark.core.values.errors import NotStated
@@ -27,6 +27,18 @@ def dose_on(medicine: Medicine, *, on: date | None = None) -> str:
     if on is None:
         return medicine.dose
     return next((step.dose for step in reversed(medicine.steps) if step.from_on <= on), medicine.dose)
+
+
+def amount_on(medicine: Medicine, *, on: date | None = None) -> Mass | PerKg | Pieces:
+    """The dose of a day as it was read.
+
+    Args:
+        medicine: The order.
+        on: The household's day; none for the first dose.
+    Source:
+        the vet's order
+    """
+    return read_dose(dose_on(medicine, on=on), form=medicine.form)
 
 
 def rhythms(medicine: Medicine) -> tuple[Medicine, ...]:
@@ -140,8 +152,7 @@ def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None
         the vet's order; medicine.weight_moved
     """
     check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
-    text = dose_on(medicine, on=on)
-    dose = read_dose(text, form=medicine.form)
+    dose = amount_on(medicine, on=on)
     if isinstance(dose, Mass):
         return Explained(value=dose, because=f"{medicine.name}: {dose} as ordered")
     if isinstance(dose, Pieces):

@@ -5,8 +5,8 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, Route, read_dose
-from fillmark.core.orders.dosing_days import dose_on, ordered_dose
+from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, Route
+from fillmark.core.orders.dosing_days import amount_on, ordered_dose
 from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.orders.tablets import TabletParts, no_strength, tablet_parts
 from fillmark.core.tube.mark import find_mark
@@ -62,7 +62,7 @@ def draw(
         the vet's order and the figures of the mark
     """
     measured = isinstance(read_strength(medicine), Strength)
-    counted = isinstance(read_dose(dose_on(medicine, on=on), form=medicine.form), Pieces)
+    counted = isinstance(amount_on(medicine, on=on), Pieces)
     if not medicine.is_drawn and not (
         measured and not counted and medicine.form in ("drops", "nebulizer vial", "powder")
     ):

@@ -2,11 +2,12 @@
 
 import re
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Form, Route, read_dose
+from fillmark.core.orders.dose_text import MOST_READ, PIECE_NAMES, Form, Route, read_dose
 from fillmark.core.values.document import Clock, Day, DayAndClock, Id, Name, Number, Part, Stated, Words, refuse, within
 from fillmark.core.values.errors import BadPlan, FillmarkError, WrongUnit
 from fillmark.core.values.limits import check_range
@@ -324,27 +325,30 @@ def read_strength(medicine: Medicine) -> Strength | Mass | None:
     Source:
         arithmetic only
     """
-    if medicine.strength is None:
-        return None
-    piece = PIECE_NAMES.get(medicine.form)
-    if piece and (match := re.fullmatch(rf"(.*)/\s*{piece}\s*", medicine.strength)):
+    return None if medicine.strength is None else _read_strength(medicine.strength, medicine.form)
+
+
+@lru_cache(maxsize=MOST_READ)
+def _read_strength(text: str, form: Form) -> Strength | Mass:
+    piece = PIECE_NAMES.get(form)
+    if piece and (match := re.fullmatch(rf"(.*)/\s*{piece}\s*", text)):
         mass = Mass.read(match[1], field="strength")
         if mass.mg == 0:
             raise WrongUnit(
                 field="strength",
-                got=f'"{medicine.strength}" for strength',
+                got=f'"{text}" for strength',
                 allowed="more than 0 mg",
                 remedy="Copy the strength from the label.",
             )
         return mass
-    if medicine.form in ("tablet", "capsule"):
+    if form in ("tablet", "capsule"):
         raise WrongUnit(
             field="strength",
-            got=f'"{medicine.strength}" for strength of a {medicine.form}',
+            got=f'"{text}" for strength of a {form}',
             allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
             remedy="Copy the strength from the label.",
         )
-    return Strength.read(medicine.strength, field="strength")
+    return Strength.read(text, field="strength")
 
 
 def order_on(medicine: Medicine, *, on: date) -> Medicine:

@@ -5,8 +5,8 @@ from datetime import date
 from fractions import Fraction
 from math import ceil
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, read_dose
-from fillmark.core.orders.dosing_days import dose_on, ordered_dose
+from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces
+from fillmark.core.orders.dosing_days import amount_on, ordered_dose
 from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.tube.mark import rounding_caution
 from fillmark.core.values.errors import CannotDraw, NotStated, WrongUnit
@@ -89,7 +89,7 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
         )
     if medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush != "allowed":
         _refuse_crushing(medicine)
-    ordered = read_dose(dose_on(medicine, on=on), form=medicine.form)
+    ordered = amount_on(medicine, on=on)
     water = (
         medicine.carrier_water_ml
         if medicine.route == "tube" and medicine.form in ("tablet", "capsule", "powder")

@@ -5,5 +5,6 @@ None of these numbers was checked by a clinician for this project: they check ar
 
 from fillmark.published.sources.feeding import *
 from fillmark.published.sources.medicines import *
+from fillmark.published.sources.names import *
 from fillmark.published.sources.nursing import *
 from fillmark.published.sources.stand_ins import *
