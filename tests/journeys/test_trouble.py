@@ -6,14 +6,16 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
+from fillmark.examples import example_plan
 from fillmark.services import household, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
 from tests.journeys.conftest import Phone, set_clock, until
-from tests.journeys.household import Household
+from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
 from tests.support.sides import side_of
@@ -129,7 +131,7 @@ def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
         big(page, words)
     page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
     expect(page.locator("#tube-check")).to_be_visible()
-    expect(page.get_by_text("Do not push it in or pull it out")).to_be_visible()
+    expect(page.locator("#tube-check").get_by_text("Do not push it in or pull it out")).to_be_visible()
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     expect(page.get_by_text("Feeding is locked.")).to_be_visible()
     wait_for_lock(page, quarry, holds=True)
@@ -242,6 +244,38 @@ def test_a_kept_page_tells_by_the_clock_of_the_moment_who_answers(
         "href", "tel:+35315550134"
     )
     expect(page.get_by_text("As the record had it at 19:42.")).to_be_visible()
+
+
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_a_kept_page_does_not_ring_a_clinic_that_has_shut_since(
+    phone: Phone, transactional_db: None, evening: datetime, shots: Path | None, scripts: bool
+) -> None:
+    """One number, by day: what it rang in the afternoon leads to the numbers at night, and the page says so loudly."""
+    text = example_plan("juniper").decode()
+    night = text[text.index('    { who = "Night clinic"') : text.index("]\ntroubles")]
+    plan = read_plan(text.replace(night, "").encode(), kind="toml")
+    quarry = quarry_lane(now=evening, recorded=False, plan=plan)
+    nobody = "No number of the plan answers now."
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    if scripts:
+        set_clock(page.context, ahead=timedelta(hours=-5))
+        page.goto(f"/{quarry.animal_id}/calls/")
+        expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_attribute(
+            "href", "tel:+35315550134"
+        )
+        expect(page.get_by_text(nobody)).to_be_hidden()
+        expect(page.get_by_text("No number of the plan answers at night.")).to_be_visible()
+        take_picture(page, shots, "calls-silent")
+        set_clock(page.context)
+    page.goto(f"/{quarry.animal_id}/calls/")
+
+    expect(page.get_by_text(nobody)).to_be_visible()
+    expect(page.get_by_role("link", name="Nobody answers now: the numbers")).to_have_attribute("href", "#numbers")
+    expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_count(0)
+    if scripts:
+        with no_barrier(page, shots) as look_at:
+            look_at("calls-nobody")
 
 
 def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: Household, evening: datetime) -> None:

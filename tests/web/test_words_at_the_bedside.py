@@ -97,6 +97,7 @@ def test_an_animal_that_does_not_breathe_is_pressed_at_once_by_who_is_there(home
     assert "100 to 120 times a minute" in said
     assert "a third to a half" in said
     assert "Give 2 breaths after every 30 presses" in said
+    assert said.startswith("Collapsed, or hard to wake Start at once; someone else calls")
     assert said.index("Press the chest at once") < said.index("to the nearest animal emergency clinic")
     assert "the person on the telephone tells you how to press" not in said
     assert "RECOVER" in said

@@ -52,17 +52,13 @@ GO_IF = _line(
 LET_IT_SIT = _line("let_it_sit", "Let it sit or lie as it breathes best, in cool fresh air.")
 NOT_ON_ITS_BACK = _line("not_on_its_back", "Do not hold it down or lay it on its back.")
 NOTHING_IN = _line("nothing_in", "Do not give food, water or medicine, by tube or by mouth, until the vet has said so.")
-LOOK_FOR_BREATH = _line(
-    "look_for_breath",
-    "Call its name, touch it, and look at the chest: no answer and no breath means press. A gasp is no breath.",
-)
 LAY_ON_SIDE = _line(
     "lay_on_side",
-    "Lay it on its side on the floor. Both hands where the chest is widest; one hand around that of a cat.",
+    "Lay it on its side. Both hands where the chest is widest; one hand around that of a cat. A gasp is no breath.",
 )
 KEEP_PRESSING = _line(
     "keep_pressing",
-    "Keep on without a pause, in turns, until it breathes or a vet takes over. Someone else calls, and drives.",
+    "Keep on without a pause, in turns, until it breathes or a vet takes over. Alone: telephone on loud, beside you.",
 )
 COMPRESSIONS_PER_MINUTE = Band(
     id="first_aid.compressions",

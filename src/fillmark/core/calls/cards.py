@@ -63,6 +63,11 @@ class CallCard:
     facts: tuple[Printed, ...]
 
     @property
+    def cannot_wait(self) -> bool:
+        """Whether it is marked in the list as one that comes before any call."""
+        return self.urgency in (Urgency.START, Urgency.GO)
+
+    @property
     def lines(self) -> tuple[CardLine, ...]:
         """All its lines in the order they are read: stop, do, do not."""
         return (*self.stop, *self.do, *self.do_not)
@@ -90,7 +95,8 @@ def _card(trouble: Trouble, plan: CarePlan | None, on: date) -> CallCard:
     if trouble is Trouble.TUBE_OUT:
         urgency, lines_do, lines_not, facts = _tube_out(plan, on)
     elif trouble is Trouble.COLLAPSE:
-        lines_do = (*lines_do[:2], *_press_the_chest(), *lines_do[2:])
+        press, *more = _press_the_chest()
+        lines_do = (press, lines_do[0], *more, *lines_do[1:])
     elif trouble is Trouble.FIT:
         lines_do = (lines_do[0], _go_for_fit(), *lines_do[1:])
     elif trouble is Trouble.FEVER:
@@ -136,8 +142,8 @@ def _press_the_chest() -> tuple[CardLine, ...]:
     return (
         CardLine(
             verb="Press",
-            words=f"the chest at once, {write_number(rate.low)} to {write_number(rate.high)} times a minute, by a "
-            "third to a half of its width; let it come back each time.",
+            words=f"the chest at once if it gives no answer and no breath: {write_number(rate.low)} to "
+            f"{write_number(rate.high)} times a minute, by a third to a half of its width; let it come back each time.",
             printed=rate,
         ),
         CardLine(

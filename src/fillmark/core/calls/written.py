@@ -11,6 +11,7 @@ from fillmark.published.vital_signs import BLOAT, NUMBERS_RULE_NOTHING_OUT
 class Urgency(StrEnum):
     """What the telephone is for."""
 
+    START = "Start at once; someone else calls"
     GO = "Go now, and call on the way"
     CALL = "Call now"
     TODAY = "Call today"
@@ -29,9 +30,9 @@ WRITTEN: dict[Trouble, _Written] = {
         (aid.TROUBLE_BREATHING,),
     ),
     Trouble.COLLAPSE: (
-        Urgency.GO,
+        Urgency.START,
         (aid.STOP_PUSHING,),
-        (aid.LOOK_FOR_BREATH, aid.LAY_ON_SIDE, aid.GO_BREATHING, aid.COVER_WARM),
+        (aid.LAY_ON_SIDE, aid.GO_BREATHING, aid.COVER_WARM),
         (aid.NOTHING_IN, aid.HANDS_OFF_MOUTH),
         (aid.COMPRESSION_DEPTH,),
     ),

@@ -33,6 +33,7 @@ if (numbers) {
     first.textContent = isNobody ? "Nobody answers now: the numbers" : `Call ${clinic.call.dataset.who}`;
   }
   // a page that was kept before these words were there has no place for them
-  const words = document.querySelector("[data-nobody]");
-  if (words) words.hidden = !isNobody;
+  const [nobody, silent] = ["[data-nobody]", "[data-silent]"].map((name) => document.querySelector(name));
+  if (nobody) nobody.hidden = !isNobody;
+  if (silent) silent.hidden = isNobody;
 }

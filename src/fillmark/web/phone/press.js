@@ -146,7 +146,8 @@ async function press(form, button) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
-    items = askAboutGaps(items, facts, await knownEntries());
+    // what was tapped is kept as soon as it can be: the entries are read only for a medicine that has a gap to keep
+    if (items.some((item) => facts.gaps?.[item.shown.payload.medicine])) items = askAboutGaps(items, facts, await knownEntries());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {
