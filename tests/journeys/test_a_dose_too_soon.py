@@ -46,7 +46,7 @@ def test_a_dose_that_sam_gave_is_asked_about_when_noor_presses(
     page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
     big(page, "Start 14:30")
     page.wait_for_url("**/2026-11-25T14:30/")
-    for _ in range(3):
+    for _ in range(5):
         big(page, "Yes")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
     page.get_by_role("button", name="It is given").filter(visible=True).click()
@@ -81,7 +81,7 @@ def test_a_locked_medicine_shows_no_mark_in_the_walk(phone: Phone, afternoon: Ho
     page = phone(link=afternoon.link(afternoon.noor, now=AFTERNOON))
     big(page, "Start 14:30")
     page.wait_for_url("**/2026-11-25T14:30/")
-    for _ in range(3):
+    for _ in range(5):
         big(page, "Yes")
 
     expect(seen(page, "5.2 mL")).to_have_count(0)

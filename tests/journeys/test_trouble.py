@@ -94,7 +94,7 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     keep_everything(page, quarry)
     page.context.set_offline(True)
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     page.get_by_role("link", name="Stop · something is wrong").filter(visible=True).click()
     page.get_by_role("link", name="The tube is out").click()
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
@@ -127,8 +127,8 @@ def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
     )
     page = phone(link=f"/sign-in/{token}/")
     big(page, "Start 20:00")
-    for words in ("Yes", "Yes"):
-        big(page, words)
+    for _ in range(2):
+        big(page, "Yes")
     page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
     expect(page.locator("#tube-check")).to_be_visible()
     expect(page.locator("#tube-check").get_by_text("Do not push it in or pull it out")).to_be_visible()

@@ -33,7 +33,7 @@ def quarry(db: None):
 
 def at_the_first_fill(client, quarry: Household) -> str:
     press(client, quarry, "start")
-    for step in ("wash-hands", "check-mark", "flush-before"):
+    for step in ("wash-hands", "look", "check-mark", "check-skin", "flush-before", "stir"):
         press(client, quarry, "step", step=step)
     return shown(client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode())
 

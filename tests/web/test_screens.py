@@ -78,7 +78,7 @@ def test_nothing_by_mouth_is_read_before_anything_else(quarry: Household) -> Non
     first = client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
 
     assert "Nothing by mouth: no food, no water, no treat. Have you read this?" in first
-    assert "Step 1 of 10" in first
+    assert "Step 1 of 14" in first
 
 
 @pytest.mark.hazard("H12")

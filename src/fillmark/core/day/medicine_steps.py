@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from fillmark.core.day.steps import VET, DrawnMedicine, SessionOrders, Step, StepKind
+from fillmark.core.day.steps import PRACTICE, VET, DrawnMedicine, SessionOrders, Step, StepKind
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
@@ -183,10 +183,33 @@ def through_tube(
     for given in ordered[len(before_wait) :]:
         yield medicine_step(given)
         yield _flush_after(given, between_ml)
+    yield _stir()
     yield from _fill_steps(fills, pace_ml_per_minute=orders.pace_ml_per_minute)
     yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
     if orders.upright_minutes:
+        yield _close()
         yield _upright(orders.upright_minutes)
+
+
+def _stir() -> Step:
+    return Step(
+        id="stir",
+        kind=StepKind.STIR,
+        title="Stir the food, and test it on your wrist",
+        detail="Lukewarm all through. Stir again after warming: one hot spot burns.",
+        reason="Food that is too hot burns the stomach, and cold food comes back up more easily.",
+        source=PRACTICE,
+    )
+
+
+def _close() -> Step:
+    return Step(
+        id="close-tube",
+        kind=StepKind.CLOSE,
+        title="Close the cap or the clamp",
+        reason="An open tube runs back while the animal is held upright.",
+        source=PRACTICE,
+    )
 
 
 def _upright(minutes: float) -> Step:

@@ -147,7 +147,7 @@ def _about_the_tube(plan: CarePlan) -> Iterator[VetQuestion]:
         plan.orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?"
     )
     yield from _ask(
-        plan.animal.tube.mark_at_skin_cm is None,
+        plan.animal.tube.mark_at_skin_cm is None and not plan.animal.tube.low_profile,
         "animal.tube.mark_at_skin_cm",
         "At which length mark does the tube leave the skin? Nothing goes through a tube that cannot be checked.",
         blocks=True,

@@ -18,11 +18,15 @@ class StepKind(StrEnum):
     """What a step is."""
 
     WASH = "wash"
+    LOOK = "look"
     CHECK_MARK = "check mark"
+    CHECK_SKIN = "check skin"
     FLUSH = "flush"
     MEDICINE = "medicine"
     WAIT = "wait"
+    STIR = "stir"
     FILL = "fill"
+    CLOSE = "close"
     UPRIGHT = "upright"
     TASK = "task"
     CLEAN = "clean"
@@ -76,6 +80,7 @@ class SessionOrders:
         tube_kind: What tube it is.
         mark_at_skin_cm: What the tube's length mark at the skin should read [cm].
         by_mouth: What may go by mouth ("nothing", "water", "food and water").
+        is_low_profile: Whether the tube ends flat at the skin, without a length mark to read.
     """
 
     flush_before_ml: float | None
@@ -86,11 +91,12 @@ class SessionOrders:
     tube_kind: str | None
     mark_at_skin_cm: float | None
     by_mouth: str | None = None
+    is_low_profile: bool = False
 
     @property
     def may_use_tube(self) -> bool:
-        """Whether the tube can be checked: its kind and its mark at the skin are on record."""
-        return self.tube_kind is not None and self.mark_at_skin_cm is not None
+        """Whether the tube can be checked: its kind is on record, and its mark at the skin where it has one."""
+        return self.tube_kind is not None and (self.is_low_profile or self.mark_at_skin_cm is not None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
