@@ -151,6 +151,12 @@ def test_the_poison_line_is_named_or_asked_for(home: Home) -> None:
     assert "Which poison line" not in text_of(told, "plan/")
     assert "Call Night clinic Back" in text_of(told, "calls/")
 
+    text = example_plan("juniper").decode()
+    clinics = text[text.index('    { who = "Millrace') : text.index("]\ntroubles")]
+    alone = text_of(home(a_plan(line=(f"{clinics}]\ntroubles", POISON_LINE.lstrip("\n")))), "calls/")
+    assert "The plan names no number of a clinic." in alone
+    assert "Call Poison line for animals Back" not in alone
+
 
 @pytest.mark.hazard("H13")
 @pytest.mark.parametrize("placed", ["2026-11-24", "2026-06-12"])

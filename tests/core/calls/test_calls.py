@@ -374,6 +374,7 @@ def test_fever_goes_by_the_species_and_an_unknown_one_by_the_narrower(
         plan = juniper.model_copy(update={"animal": animal})
     fever = card(Trouble.FEVER, plan)
 
+    assert [line.verb for line in fever.do] == ["Measure", "Call", "Go", "Ask", "Say", "Go"]
     assert (fever.do[1].words, fever.do[1].printed.id) == (f"now, day or night, {call}", figure)
     assert str(fever.do[2]) == "Go at once above 41 °C (105.8 °F)."
     assert {fact.id for fact in fever.facts} >= {"vital_signs.numbers_rule_nothing_out", figure}
@@ -384,7 +385,7 @@ def test_a_fit_has_its_minutes_and_its_hours() -> None:
     """The clock is looked at first; then from when on it is an emergency of its own."""
     fit = card(Trouble.FIT, None)
 
-    assert fit.do[0].verb == "Look"
+    assert [line.verb for line in fit.do] == ["Look", "Go", "Clear", "Call", "Ask", "Go"]
     assert str(fit.do[1]) == "Go at once if it lasts over 5 minutes, or if another one comes within 24 hours."
     assert fit.do[1].printed.id == "first_aid.fit_most"
 

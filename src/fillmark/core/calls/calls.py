@@ -25,8 +25,8 @@ class CallTo:
     phone: str
     when: str
     answers: bool | None
-    hours: tuple[OpenHours, ...] = ()
-    is_poison_line: bool = False
+    hours: tuple[OpenHours, ...]
+    is_poison_line: bool
 
 
 def whom_to_call(*, plan: CarePlan | None, local: datetime) -> tuple[CallTo, ...]:

@@ -69,8 +69,11 @@ def design(request: HttpRequest) -> HttpResponse:
         ],
         "cards": [cards[Trouble.COLLAPSE], cards[Trouble.CLOG]],
         "calls": [
-            CallTo(who="Night clinic", phone="+353 1 555 0177", when="nights and weekends", answers=True),
-            CallTo(who="Practice", phone="+353 1 555 0134", when="weekdays 8:30 to 18:30", answers=False),
+            CallTo(who=who, phone=phone, when=when, answers=answers, hours=(), is_poison_line=False)
+            for who, phone, when, answers in (
+                ("Night clinic", "+353 1 555 0177", "nights and weekends", True),
+                ("Practice", "+353 1 555 0134", "weekdays 8:30 to 18:30", False),
+            )
         ],
         "error": NotAllowed(
             field="by",
