@@ -15,7 +15,7 @@ from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import plan_kind, read_plan
 from fillmark.core.today.who import who_is_there
-from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.errors import BadPlan, CannotDraw, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.exchange.plain import to_plain
@@ -58,12 +58,12 @@ def _day(options: argparse.Namespace, plan: CarePlan) -> date:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the day; 3 with the list of questions where a vet's answer is missing."""
+    """Print the day; the questions alone where no day can be made: 3 where an answer is missing, else 2."""
     plan = load_plan(options.file)
     on = _day(options, plan)
     try:
         day = plan_day(plan, on=on)
-    except NotStated as error:
+    except (CannotDraw, NotStated) as error:
         print(f"fillmark: {error}", file=sys.stderr)
         questions = open_questions(plan)
         if options.json:

@@ -15,7 +15,7 @@ from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import check_plan_size, plan_kind, read_plan, write_plan
 from fillmark.core.tube.syringe import Mark
-from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotStated
+from fillmark.core.values.errors import BadPlan, CannotDraw, FillmarkError, NotAllowed, NotStated
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.services import plans
@@ -183,10 +183,10 @@ def _confirm(
 
 
 def _questions(plan: CarePlan | None, reading: Reading | None, error: FillmarkError | None) -> Sequence[VetQuestion]:
-    """What to ask the vet: of the day shown, or of a plan that makes no day without an answer."""
+    """What to ask the vet: of the day shown, or of a plan that makes no day as it is."""
     if reading is not None:
         return reading.day.questions
-    return open_questions(plan) if plan is not None and isinstance(error, NotStated) else ()
+    return open_questions(plan) if plan is not None and isinstance(error, NotStated | CannotDraw) else ()
 
 
 def _context(at: AtHome, bedside: Bedside | None, reading: Reading | None) -> dict[str, object]:
