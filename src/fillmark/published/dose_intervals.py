@@ -33,7 +33,7 @@ _T28 = "chapter 28, Tables 28.3 to 28.5"
 _INTERVALS: tuple[tuple[str, str, float, float, Source, str], ...] = (
     ("metoclopramide", "both", 6, 12, SPC_METOCLOPRAMIDE, "2 or 3 doses a day, 6 hours apart or more"),
     ("cisapride", "dog", 8, 12, CSAIM, _T53),
-    ("mosapride", "dog", 12, 12, CSAIM, _T53),
+    ("mosapride", "both", 12, 12, CSAIM, _T53),
     ("prucalopride", "both", 24, 24, CSAIM, _T53),
     ("erythromycin", "dog", 8, 12, CSAIM, f"{_T53}; every 8 hours in another"),
     ("bethanechol", "dog", 8, 8, CSAIM, _T53),
@@ -66,7 +66,7 @@ _INTERVALS: tuple[tuple[str, str, float, float, Source, str], ...] = (
     ("enrofloxacin", "dog", 12, 24, CFR_520, "520.812"),
     ("enrofloxacin", "cat", 12, 24, CFR_520, "520.812, the day's dose once or in two halves"),
     ("marbofloxacin", "both", 24, 24, CFR_520, "520.1310"),
-    ("pradofloxacin", "dog", 24, 24, SAIM_6E, "chapter 92, Table 92.1"),
+    ("pradofloxacin", "both", 24, 24, SAIM_6E, "chapter 92, Table 92.1"),
     ("clindamycin", "dog", 12, 12, CFR_520, "520.447"),
     ("clindamycin", "cat", 24, 24, CFR_520, "520.447"),
     ("metronidazole", "both", 12, 12, OSU_ANTIMICROBIAL, "metronidazole"),
@@ -109,18 +109,62 @@ DOSE_INTERVALS = tuple(
 )
 
 
-def _strength(drug: str, mg_per_ml: float, source: Source, place: str) -> Figure:
+def _strength(drug: str, value: float, source: Source, place: str, *, unit: str = "mg/mL") -> Figure:
     return Figure(
-        id=f"strength.{drug.replace(' ', '_')}.{mg_per_ml:g}",
-        value=mg_per_ml,
-        unit="mg/mL",
+        id=f"strength.{drug.replace(' ', '_')}.{unit.partition('/')[2].lower()}.{value:g}",
+        value=value,
+        unit=unit,
         source=source,
         place=place,
-        says=f"A liquid of {drug} of {mg_per_ml:g} mg/mL is in print.",
+        says=f"{drug[0].upper()}{drug[1:]} of {value:g} {unit} is in print.",
     )
 
 
-LIQUID_STRENGTHS = (
+# drug, mg in each tablet, source, place
+_TABLETS: tuple[tuple[str, tuple[float, ...], Source, str], ...] = (
+    ("metoclopramide", (5, 10), FROM_MEMORY, "tablets for animals"),
+    ("mosapride", (2.5, 5), FROM_MEMORY, "tablets"),
+    ("prucalopride", (1, 2), FROM_MEMORY, "tablets"),
+    ("bethanechol", (5, 10, 25, 50), FROM_MEMORY, "tablets"),
+    ("domperidone", (10,), FROM_MEMORY, "tablets"),
+    ("sildenafil", (20, 25, 50, 100), FROM_MEMORY, "tablets"),
+    ("famotidine", (10, 20, 40), FROM_MEMORY, "tablets"),
+    ("sucralfate", (1000,), FROM_MEMORY, "tablets"),
+    ("misoprostol", (0.1, 0.2), FROM_MEMORY, "tablets"),
+    ("maropitant", (16, 24, 60, 160), CFR_520, "520.1315"),
+    ("ondansetron", (4, 8), FROM_MEMORY, "tablets"),
+    ("dimenhydrinate", (50,), FROM_MEMORY, "tablets"),
+    ("pyridostigmine", (60, 180), FROM_MEMORY, "tablets; the larger must not be crushed"),
+    ("prednisolone", (1, 5, 20), FROM_MEMORY, "tablets"),
+    ("prednisone", (1, 5, 20), FROM_MEMORY, "tablets"),
+    ("azathioprine", (50,), FROM_MEMORY, "tablets"),
+    ("cyanocobalamin", (0.25, 0.5, 1), FROM_MEMORY, "tablets"),
+    ("doxycycline", (20, 50, 100), FROM_MEMORY, "tablets"),
+    ("amoxicillin", (50, 100, 150, 200, 400), CFR_520, "520.88"),
+    ("enrofloxacin", (22.7, 68, 136, 272), CFR_520, "520.812"),
+    ("marbofloxacin", (25, 50, 100, 200), CFR_520, "520.1310"),
+    ("pradofloxacin", (15, 60, 120), FROM_MEMORY, "tablets"),
+    ("metronidazole", (250, 500), FROM_MEMORY, "tablets"),
+    ("aminophylline", (100, 200), FROM_MEMORY, "tablets"),
+    ("terbutaline", (2.5, 5), FROM_MEMORY, "tablets"),
+    ("pimobendan", (1.25, 2.5, 5, 10), CFR_520, "520.1780"),
+    ("furosemide", (12.5, 50), CFR_520, "520.1010"),
+    ("torsemide", (5, 10, 20), FROM_MEMORY, "tablets"),
+    ("spironolactone", (25,), FROM_MEMORY, "tablets"),
+    ("enalapril", (1, 2.5, 5, 10, 20), FROM_MEMORY, "tablets"),
+    ("benazepril", (2.5, 5, 20), FROM_MEMORY, "tablets"),
+    ("digoxin", (0.0625, 0.125, 0.25), FROM_MEMORY, "tablets"),
+    ("amlodipine", (1.25, 2.5, 5, 10), FROM_MEMORY, "tablets"),
+    ("levothyroxine", (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 1), CFR_520, "520.1248"),
+    ("mirtazapine", (7.5, 15), FROM_MEMORY, "tablets"),
+)
+
+STRENGTHS = (
+    *(
+        _strength(drug, value, source, place, unit="mg/tablet")
+        for drug, values, source, place in _TABLETS
+        for value in values
+    ),
     _strength("metoclopramide", 1, SPC_METOCLOPRAMIDE, "oral solution"),
     _strength("sucralfate", 100, FROM_MEMORY, "suspension, 1 g in 10 mL"),
     _strength("amoxicillin", 50, CFR_520, "520.88, suspension"),
@@ -146,8 +190,15 @@ LIQUID_STRENGTHS = (
     _strength("azithromycin", 40, FROM_MEMORY, "suspension"),
     _strength("cephalexin", 25, FROM_MEMORY, "suspension"),
     _strength("cephalexin", 50, FROM_MEMORY, "suspension"),
+    _strength("domperidone", 1, FROM_MEMORY, "suspension"),
+    _strength("erythromycin", 40, FROM_MEMORY, "suspension"),
+    _strength("erythromycin", 80, FROM_MEMORY, "suspension"),
+    _strength("aluminium hydroxide", 64, FROM_MEMORY, "suspension"),
+    _strength("diphenhydramine", 2.5, FROM_MEMORY, "liquid; it may hold xylitol or alcohol"),
+    _strength("mycophenolate", 200, FROM_MEMORY, "suspension"),
+    _strength("pradofloxacin", 25, FROM_MEMORY, "suspension"),
 )
-"""Strengths of liquids that print names; a pharmacy makes others too, so only a point that moved is asked about."""
+"""Strengths that print names; a pharmacy makes others too, so only a point that moved is asked about."""
 
 
 def intervals_for(*, name: str, species: str) -> tuple[Band, ...]:
@@ -156,7 +207,7 @@ def intervals_for(*, name: str, species: str) -> tuple[Band, ...]:
     return tuple(band for band in DOSE_INTERVALS if band.id.startswith(f"dose_interval.{drug}.{species}."))
 
 
-def strengths_for(*, name: str) -> tuple[Figure, ...]:
-    """The strengths of its liquids that print names, for a medicine by its name [mg/mL]."""
+def strengths_for(*, name: str, unit: str) -> tuple[Figure, ...]:
+    """The strengths that print names for a medicine by its name, in "mg/mL" or "mg/tablet"."""
     drug = (read_name(name).substance or "").replace(" ", "_")
-    return tuple(figure for figure in LIQUID_STRENGTHS if figure.id.startswith(f"strength.{drug}."))
+    return tuple(one for one in STRENGTHS if one.id.startswith(f"strength.{drug}.") and one.unit == unit)

@@ -61,7 +61,7 @@ def check_order(
     findings = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
     findings += about_name(medicine, species=species, weight_kg=weight_kg)
     name = name_in_print(medicine)
-    findings += about_strength(read_strength(medicine), name=name, label=medicine.name)
+    findings += about_strength(medicine, name=name)
     for stage in stages(medicine):
         findings += about_clocks(stage)
         if not _can_be_summed(stage.medicine):

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
+from fillmark.core.orders.dose_text import number_of
+from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.orders.slips import TENFOLDS, find_slip_into_print, is_above, is_inside
 from fillmark.core.orders.stages import Dosing
 from fillmark.core.values.finding import Finding, Weight
-from fillmark.core.values.quantities import Strength, write_number
+from fillmark.core.values.quantities import Mass, Strength, write_number
 from fillmark.published import Band
 from fillmark.published.dose_intervals import intervals_for, strengths_for
 from fillmark.published.dose_ranges import caps_for, printed_for_weight, ranges_for
@@ -163,33 +165,35 @@ def _over_caps(dosing: Dosing) -> Iterator[Finding]:
             break
 
 
-def about_strength(strength: object, *, name: str, label: str) -> Iterator[Finding]:
-    """A liquid whose strength is a strength in print with the point moved.
+def about_strength(medicine: Medicine, *, name: str) -> Iterator[Finding]:
+    """A label whose strength is one in print with the point moved.
 
     Args:
-        strength: What the bottle holds.
+        medicine: The order.
         name: What its strengths are looked up by.
-        label: How the medicine is called in the sentence.
     Source:
         strength.*, medicine.slip_closeness
     """
-    printed = strengths_for(name=name)
-    if not isinstance(strength, Strength) or not printed:
+    strength = read_strength(medicine)
+    unit = "mg/tablet" if medicine.form == "tablet" else "mg/mL"
+    printed = strengths_for(name=name, unit=unit)
+    if not isinstance(strength, Strength | Mass) or not printed:
         return
-    mg_per_ml, close = float(strength.mg_per_ml), SLIP_CLOSENESS_FRACTION.value
-    ratios = [mg_per_ml / figure.value for figure in printed]
+    close = SLIP_CLOSENESS_FRACTION.value
+    ratios = [float(number_of(strength)) / figure.value for figure in printed]
     if any(abs(ratio - 1) <= close for ratio in ratios):
         return
     for figure, ratio in zip(printed, ratios, strict=True):
         for times, words, _ in TENFOLDS:
-            for found, way in ((ratio / times, "as strong"), (ratio * times, "weaker")):
+            for found, way in ((ratio / times, "as strong as"), (ratio * times, "weaker than")):
                 if abs(found - 1) <= close:
+                    in_print = f"the {write_number(figure.value)} {unit} in print ({figure.source.title})"
                     yield Finding(
                         code="strength-slip",
                         weight=Weight.ASKED,
                         field="strength",
-                        text=f"{label}: {strength} is {words} {way} as the {write_number(figure.value)} mg/mL in print "
-                        f"({figure.source.title}). Read the label once more.".replace("weaker as", "weaker than"),
+                        text=f"{medicine.name}: {medicine.strength} is {words} {way} {in_print}. Read the label once "
+                        "more.",
                         figures=(figure,),
                     )
                     return
