@@ -83,9 +83,11 @@ class Medicine(Part):
     """One medicine as the vet ordered it.
 
     Attributes:
-        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "5 mg/tablet"; one piece for what is only counted.
+        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "40 units/mL", "5 mg/tablet"; one piece
+            for what is only counted.
         counts_as: What the mg count where it matters: a salt or its base, one part or the sum of two.
-        dose: A mass ("1.8 mg"), a mass per kg ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
+        dose: A mass ("1.8 mg"), units, mEq or mmol ("3 units"), one of them per kg
+            ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
         dose_for_weight_kg: The weight that a dose per kg was made for [kg].
         clocks: The household's own times of day for it.
         first_dose: Where the hours are counted from, for a rhythm that no times of day can keep ("every 36 hours").
