@@ -116,9 +116,8 @@ def test_a_point_that_moved_on_a_label_is_named(strength, form, said):
 
     assert (one.text if one else None) == (
         said
-        and f"Furosemide: {strength} is {said} in print (Code of Federal Regulations, title 21, part 520: oral dosage form "
-        "new animal drugs). "
-        "Read the label once more."
+        and f"Furosemide: {strength} is {said} in print (Code of Federal Regulations, title 21, part 520: "
+        "oral dosage form new animal drugs). Read the label once more."
     )
 
 
