@@ -201,10 +201,10 @@ STRENGTHS = (
 """Strengths that print names; a pharmacy makes others too, so only a point that moved is asked about."""
 
 
-def intervals_for(*, name: str, species: str) -> tuple[Band, ...]:
-    """How far apart print gives the doses of a medicine by its name [hours]; none where print is silent here."""
+def interval_for(*, name: str, species: str) -> Band | None:
+    """How far apart print gives the doses of a medicine by its name [hours]; None where print is silent here."""
     drug = (read_name(name).substance or "").replace(" ", "_")
-    return tuple(band for band in DOSE_INTERVALS if band.id.startswith(f"dose_interval.{drug}.{species}."))
+    return next((band for band in DOSE_INTERVALS if band.id.startswith(f"dose_interval.{drug}.{species}.")), None)
 
 
 def strengths_for(*, name: str, unit: str) -> tuple[Figure, ...]:

@@ -17,8 +17,9 @@ def found(order, *, weight_kg=10.0, **changed):
 def test_more_than_five_of_one_dose_are_asked_about():
     """Tablets by their strength, vials by their count; drops are many by nature."""
     assert "many-pieces" not in found(a_tablet(dose="50 mg"))
-    assert found(a_tablet(dose="51 mg"))["many-pieces"].text == (
-        "Drug: one dose is 5.1 of them. Read the dose and the label again, and ask the vet whether that many are meant."
+    assert found(a_tablet(dose="51.25 mg"))["many-pieces"].text == (
+        "Drug: one dose is 5.12 of them. Read the dose and the label again, and ask the vet whether that many are "
+        "meant."
     )
     vial = {"form": "nebulizer vial", "route": "nebulizer", "strength": "not stated"}
     assert "many-pieces" in found(a_medicine(dose="6 vials", **vial))
@@ -78,6 +79,12 @@ def test_what_rounds_up_is_said_and_what_rounds_down_is_not():
         ({"every_hours": 24, "clocks": ("08:00",)}, None),
         ({"every_hours": 48, "clocks": ("08:00",), "start_on": "2026-12-01"}, None),
         ({"with_each_meal": True}, None),
+        ({"every_hours": 24, "clocks": ("08:00",), "min_gap_hours": 25}, "stand 24 hours apart"),
+        ({"every_hours": 7, "clocks": ("08:00",)}, "is 3.43 doses a day"),
+        (
+            {"times_per_day": 7, "clocks": tuple(f"{hour:02}:00" for hour in (1, 3, 7, 11, 14, 17, 21))},
+            "stand 2 hours apart, when it is ordered every 3.43 hours",
+        ),
     ],
 )
 def test_times_that_do_not_keep_the_rhythm_are_asked_about(changed, said):
@@ -88,6 +95,8 @@ def test_times_that_do_not_keep_the_rhythm_are_asked_about(changed, said):
     if one is not None:
         assert said in one.text
         assert (one.field, one.weight) == ("clocks", Weight.ASKED)
+        is_ours = "apart" in one.text and "min_gap_hours" not in changed
+        assert [figure.id for figure in one.figures] == (["medicine.clocks_closer"] if is_ours else [])
 
 
 def test_the_times_of_a_step_are_named_as_its_own():

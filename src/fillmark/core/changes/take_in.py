@@ -124,7 +124,8 @@ def _about_the_orders(plan: CarePlan, old: CarePlan | None) -> Iterator[Ask]:
     for medicine in plan.medicines:
         for question in check_order_of(plan, medicine, previous=_previous(medicine, old) if old else None):
             if question.blocks:
-                yield Ask(code=f"{question.code}: {medicine.id}", text=question.text, figures=question.figures)
+                step = f" {question.field}" if question.field.startswith("steps[") else ""
+                yield Ask(code=f"{question.code}: {medicine.id}{step}", text=question.text, figures=question.figures)
 
 
 def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:

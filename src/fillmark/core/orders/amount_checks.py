@@ -12,8 +12,8 @@ from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight
-from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
-from fillmark.core.values.quantities import Mass, Strength, write_number
+from fillmark.core.values.other_amounts import OtherAmount
+from fillmark.core.values.quantities import Mass, write_number
 from fillmark.published.medicine import (
     CLOCKS_CLOSER_FRACTION,
     MANY_PIECES,
@@ -44,13 +44,9 @@ def given_amount(
         return dose
     if isinstance(found, TabletParts):
         return found.given or dose
-    ml = found.drawn.ml
-    match strength:
-        case Strength():
-            return found.drawn * strength
-        case OtherStrength(per_ml=per_ml, unit=unit):
-            return OtherAmount(per_ml * ml, unit)
-    return dose
+    assert strength is not None  # noqa: S101  # nothing is drawn from a bottle of unknown strength
+    held = found.drawn.ml * number_of(strength)
+    return Mass(held) if isinstance(dose, Mass) else OtherAmount(held, dose.unit)
 
 
 def about_amount(

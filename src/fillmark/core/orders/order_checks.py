@@ -10,9 +10,9 @@ from fillmark.core.orders.dosing_days import amount_on, ordered_dose
 from fillmark.core.orders.food_checks import about_food
 from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.orders.name_checks import about_name, name_in_print
-from fillmark.core.orders.print_checks import about_strength, against_print
+from fillmark.core.orders.print_checks import Dosing, about_strength, against_print
 from fillmark.core.orders.slips import find_slip
-from fillmark.core.orders.stages import Dosing, doses_per_day, stages
+from fillmark.core.orders.stages import doses_per_day, stages
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained

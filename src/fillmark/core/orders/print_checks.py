@@ -1,15 +1,16 @@
 """A dose, its rhythm and its bottle beside what print says."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from fillmark.core.orders.dose_text import number_of
 from fillmark.core.orders.medicine import Medicine, read_strength
-from fillmark.core.orders.slips import TENFOLDS, find_slip_into_print, is_above, is_inside
-from fillmark.core.orders.stages import Dosing
+from fillmark.core.orders.slips import LAST_DIGITS, TENFOLDS, find_slip_into_print, is_above, is_inside
+from fillmark.core.orders.stages import OrderStage
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import Mass, Strength, write_number
 from fillmark.published import Band
-from fillmark.published.dose_intervals import intervals_for, strengths_for
+from fillmark.published.dose_intervals import interval_for, strengths_for
 from fillmark.published.dose_ranges import caps_for, printed_for_weight, ranges_for
 from fillmark.published.medicine import (
     RANGES_FAR_APART,
@@ -20,6 +21,44 @@ from fillmark.published.medicine import (
 from fillmark.published.syringe import REFUSED_ERROR_FRACTION
 
 _PER_DAY = "mg/kg per day"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dosing:
+    """One dose of a stage, and all that print is asked with.
+
+    Attributes:
+        stage: The stage of the order.
+        name: What its doses are looked up by.
+        species: "dog" or "cat", as the tables say it.
+        weight_kg: The newest weight [kg].
+        dose: What was ordered for one giving.
+        given: What the syringe or the tablets come to; what was ordered where that is not known.
+        per_day: How many doses a day; None where nobody has said.
+    """
+
+    stage: OrderStage
+    name: str
+    species: str
+    weight_kg: float
+    dose: Mass
+    given: Mass
+    per_day: float | None
+
+    def in_unit(self, mass: Mass, *, unit: str) -> float | None:
+        """A mass of one dose in the unit of a printed number; None where that cannot be said.
+
+        Args:
+            mass: Of one dose.
+            unit: As print has it.
+        """
+        mg = float(mass.mg)
+        by_unit = {"mg per dose": mg, "mg/kg per dose": mg / self.weight_kg}
+        if unit in by_unit:
+            return by_unit[unit]
+        if self.per_day is None:
+            return None
+        return mg * self.per_day / (self.weight_kg if unit == "mg/kg per day" else 1)
 
 
 def against_print(dosing: Dosing) -> Iterator[Finding]:
@@ -79,7 +118,7 @@ def _far_apart(dosing: Dosing, bands: Sequence[tuple[Band, float]]) -> Iterator[
     in_print = [moved for moved in (10, 0.1) if any(is_inside(value * moved, band) for band, value in bands)]
     # each range as a multiple of this dose, so that a range of a day and one of a dose can be held side by side
     ends = [end / value for band, value in bands for end in (band.low, band.high)]
-    if not in_print and (len(bands) < 2 or max(ends) / min(ends) < RANGES_FAR_APART.value * (1 - 1e-9)):
+    if not in_print and (not ends or max(ends) / min(ends) < RANGES_FAR_APART.value * (1 - LAST_DIGITS)):
         return
     shown = "; ".join(_say_band(band) for band, _ in bands)
     yield Finding(
@@ -98,17 +137,11 @@ def _far_apart(dosing: Dosing, bands: Sequence[tuple[Band, float]]) -> Iterator[
 
 def _too_often(dosing: Dosing) -> Iterator[Finding]:
     """More doses a day than any print has."""
-    bands = intervals_for(name=dosing.name, species=dosing.species)
-    if dosing.per_day is None or not bands:
+    band = interval_for(name=dosing.name, species=dosing.species)
+    if dosing.per_day is None or band is None or not is_above(dosing.per_day, ROLLING_DAY_HOURS.value / band.low):
         return
-    shortest = min(band.low for band in bands)
-    if not is_above(dosing.per_day, ROLLING_DAY_HOURS.value / shortest):
-        return
-    shown = "; ".join(
-        f"every {write_number(band.low)}{f' to {write_number(band.high)}' if band.high > band.low else ''} hours "
-        f"({band.source.title})"
-        for band in bands
-    )
+    most = f" to {write_number(band.high)}" if band.high > band.low else ""
+    shown = f"every {write_number(band.low)}{most} hours ({band.source.title})"
     medicine = dosing.stage.medicine
     keys = ("every_hours", "times_per_day", "with_each_meal", "when_needed")
     yield Finding(
@@ -117,7 +150,7 @@ def _too_often(dosing: Dosing) -> Iterator[Finding]:
         field=dosing.stage.field(next(key for key in keys if getattr(medicine, key))),
         text=f"{dosing.stage.label}: {write_number(dosing.per_day, digits=3)} doses a day, when print gives it {shown}."
         " Ask your vet.",
-        figures=bands,
+        figures=(band,),
     )
 
 

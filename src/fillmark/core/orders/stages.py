@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
-from fillmark.core.values.quantities import Mass
 from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
@@ -61,41 +60,3 @@ def doses_per_day(medicine: Medicine, *, meals_a_day: int = 0) -> float | None:
     if medicine.with_each_meal:
         return meals_a_day or None
     return ROLLING_DAY_HOURS.value / hours if hours else None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Dosing:
-    """One dose of a stage, and all that print is asked with.
-
-    Attributes:
-        stage: The stage of the order.
-        name: What its doses are looked up by.
-        species: "dog" or "cat", as the tables say it.
-        weight_kg: The newest weight [kg].
-        dose: What was ordered for one giving.
-        given: What the syringe or the tablets come to; what was ordered where that is not known.
-        per_day: How many doses a day; None where nobody has said.
-    """
-
-    stage: OrderStage
-    name: str
-    species: str
-    weight_kg: float
-    dose: Mass
-    given: Mass
-    per_day: float | None
-
-    def in_unit(self, mass: Mass, *, unit: str) -> float | None:
-        """A mass of one dose in the unit of a printed number; None where that cannot be said.
-
-        Args:
-            mass: Of one dose.
-            unit: As print has it.
-        """
-        mg = float(mass.mg)
-        by_unit = {"mg per dose": mg, "mg/kg per dose": mg / self.weight_kg}
-        if unit in by_unit:
-            return by_unit[unit]
-        if self.per_day is None:
-            return None
-        return mg * self.per_day / (self.weight_kg if unit == "mg/kg per day" else 1)
