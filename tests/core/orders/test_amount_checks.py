@@ -49,6 +49,10 @@ def test_what_rounds_up_is_said_and_what_rounds_down_is_not():
     assert "rounded-up" not in found(a_medicine(dose="5.2 mg"), syringes=[TEN])
     assert "rounded-up" not in found(a_medicine(dose="5.15 mg"))
     assert "3.9% more" in found(a_tablet(dose="7.7 mg", strength="8 mg/tablet"))["rounded-up"].text
+    assert (
+        "10.3 mg is rounded up to 10.4 mg"
+        in found(a_medicine(dose="10.3 mg", strength="2 mg/mL"), syringes=[TEN])["rounded-up"].text
+    )
     units = found(a_medicine(dose="5.15 units", strength="1 unit/mL"), syringes=[TEN])["rounded-up"]
     assert units.text == "Drug: 5.15 units is rounded up to 5.2 units, 1.0% more than ordered."
     assert "rounded-up" not in found(a_medicine(dose="0.3 mg"), syringes=[FIVE])

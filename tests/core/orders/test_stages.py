@@ -44,3 +44,4 @@ def test_each_step_is_an_order_of_its_own():
 def test_doses_a_day_are_those_that_stand_in_the_plan(changed, meals_a_day, per_day):
     """The clocks go before the hours, the meals of the plan before nothing."""
     assert doses_per_day(a_medicine(**changed), meals_a_day=meals_a_day) == per_day
+    assert doses_per_day(a_medicine(with_each_meal=True)) is None
