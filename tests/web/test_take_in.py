@@ -606,3 +606,12 @@ def test_what_was_not_checked_about_an_order_is_said_before_it_holds(empty) -> N
     assert "Enalaprilat is not in print here: nothing was checked about its dose." in said
     assert "does it hold xylitol" in asked
     assert "is not in print" not in asked
+
+
+@pytest.mark.hazard("H3")
+def test_a_dose_that_cannot_be_drawn_is_shown_with_what_was_found_about_it(empty) -> None:
+    """The strength with the point moved is why."""
+    text = JUNIPER.replace('"Omeprazole"', '"Furosemide"').replace('strength = "2 mg/mL"', 'strength = "100 mg/mL"')
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": text.replace('"12 mg"', '"34.8 mg"')}), status=400)
+
+    assert "Furosemide: 100 mg/mL is ten times as strong as the 10 mg/mL in print" in page

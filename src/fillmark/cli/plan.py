@@ -59,7 +59,7 @@ def _day(options: argparse.Namespace, plan: CarePlan) -> date:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the day; 3 with the list of questions where a vet's answer is missing."""
+    """Print the day; the questions alone where no day can be made: 3 where an answer is missing, else 2."""
     plan = load_plan(options.file)
     found = check_plan(plan, on=_day(options, plan))
     if found.fault is not None:

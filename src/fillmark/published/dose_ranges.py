@@ -35,10 +35,15 @@ PER_LB = 1 / 0.45359237
 """What is printed per lb, per kg (1 lb is exactly 0.45359237 kg)."""
 
 
-def _range(drug: str, species: str, low: float, high: float, unit: str, source: Source, place: str) -> Band:
+_UNIT_IN_ID = {KG: "", DAY: ".a_day", ANIMAL: ".an_animal"}
+
+
+def _range(
+    drug: str, species: str, low: float, high: float, unit: str, source: Source, place: str, *, is_second: bool
+) -> Band:
     who = {"dog": "a dog", "cat": "a cat"}[species]
     return Band(
-        id=f"dose.{drug.replace(' ', '_')}.{species}.{source.id}",
+        id=f"dose.{drug.replace(' ', '_')}.{species}.{source.id}{_UNIT_IN_ID[unit] if is_second else ''}",
         low=low,
         high=high,
         unit=unit,
@@ -61,6 +66,7 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("cisapride", "dog", 0.1, 0.5, KG, CSAIM, _T53),
     ("cisapride", "dog", 0.5, 1.5, KG, ARMSTRONG_SHEET, "every 8 or 12 hours"),
     ("mosapride", "dog", 0.25, 2.0, KG, CSAIM, _T53),
+    ("mosapride", "cat", 5.0, 5.0, ANIMAL, CSAIM, _T53),
     ("prucalopride", "dog", 0.01, 0.6, KG, CSAIM, _T53),
     ("prucalopride", "cat", 0.24, 0.5, KG, CSAIM, _T53),
     ("erythromycin", "dog", 0.5, 1.0, KG, CSAIM, f"{_T53}, to move food on"),
@@ -102,6 +108,7 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("enrofloxacin", "cat", 5.0, 5.0, DAY, CFR_520, "520.812"),
     ("marbofloxacin", "both", 1.25 * PER_LB, 2.5 * PER_LB, KG, CFR_520, "520.1310, printed per lb"),
     ("pradofloxacin", "dog", 3.0, 5.0, KG, SAIM_6E, f"{_T92}, lower end from memory"),
+    ("pradofloxacin", "cat", 7.5, 7.5, KG, SAIM_6E, f"{_T92}, suspension"),
     ("clindamycin", "dog", 2.5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("clindamycin", "cat", 5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("metronidazole", "both", 10.0, 15.0, KG, OSU_ANTIMICROBIAL, "metronidazole"),
@@ -133,9 +140,18 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("gabapentin", "dog", 5.0, 20.0, KG, TVP_2018, "upper end from memory"),
 )
 
+# what a source that has a range above says in another unit
+_ROWS_BESIDE: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
+    ("doxycycline", "both", 5.0, 10.0, DAY, OSU_ANTIMICROBIAL, "5 every 12 hours or 10 every 24"),
+    ("amoxicillin-clavulanate", "cat", 62.5, 62.5, ANIMAL, OSU_ANTIMICROBIAL, "label of the US, every 12 hours"),
+    ("pimobendan", "cat", 1.25, 1.25, ANIMAL, MSD_CARDIAC, "medicines for the heart, the usual dose"),
+    ("spironolactone", "dog", 2.0, 4.0, DAY, MSD_CARDIAC, "1 to 2 every 12 hours or 2 to 4 every 24"),
+)
+
 DOSE_RANGES = tuple(
-    _range(drug, species, low, high, unit, source, place)
-    for drug, who, low, high, unit, source, place in _ROWS
+    _range(drug, species, low, high, unit, source, place, is_second=is_second)
+    for rows, is_second in ((_ROWS, False), (_ROWS_BESIDE, True))
+    for drug, who, low, high, unit, source, place in rows
     for species in (("dog", "cat") if who == "both" else (who,))
 )
 

@@ -36,6 +36,7 @@ from fillmark.core.record.session_entries import (
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.people import Caregiver, Role
+from fillmark.core.values.quantities import Mass
 from fillmark.examples import example_plan
 from fillmark.services import bedside, household, plans, record
 from fillmark.services.plans import Confirmation
@@ -219,7 +220,8 @@ class _Story:
         dose_mg: Decimal | None = None
         try:
             weight_kg = self._plan.animal.weight.weight_kg
-            dose_mg = ordered_dose(dose.medicine, weight_kg=weight_kg, on=self._session.at.date()).value.mg
+            ordered = ordered_dose(dose.medicine, weight_kg=weight_kg, on=self._session.at.date()).value
+            dose_mg = ordered.mg if isinstance(ordered, Mass) else None
         except NotStated:  # counted in pieces whose strength nobody stated
             pass
         return MedicineGiven(

@@ -79,8 +79,8 @@ def test_medicines_only():
     steps = a_walk(EARLY, ANY)
 
     assert ids(steps) == [
-        "wash-hands", "look", "check-mark", "check-skin", "flush-before", "medicine-early", "flush-after-early", "medicine-any",
-        "flush-after-any", "wash-up",
+        "wash-hands", "look", "check-mark", "check-skin", "flush-before", "medicine-early", "flush-after-early",
+        "medicine-any", "flush-after-any", "wash-up",
     ]  # fmt: skip
     assert [step.ml for step in steps if step.kind is StepKind.FLUSH] == [10, 5, 20]
 
@@ -374,8 +374,8 @@ def test_what_is_on_hold_has_a_step_and_no_mark():
     steps = a_walk(held, ANY, flush_between_ml=5)
     step = steps[2]
 
-    assert ids(steps) == ["wash-hands", "look", "medicine-held", "check-mark", "check-skin", "flush-before", "medicine-any",
-                          "flush-after-any", "wash-up"]  # fmt: skip
+    assert ids(steps) == ["wash-hands", "look", "medicine-held", "check-mark", "check-skin", "flush-before",
+                          "medicine-any", "flush-after-any", "wash-up"]  # fmt: skip
     assert (step.title, step.detail, step.hold) == ("Sucralfate is on hold: give none", "Constipated.", "Constipated.")
     assert (step.mark, step.ml, step.label, step.kind) == (None, None, (), StepKind.MEDICINE)
     assert step.reason.startswith("The vet has it stopped for now.")

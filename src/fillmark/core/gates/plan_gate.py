@@ -1,5 +1,6 @@
 """The gate of a plan: everything that speaks against it, found in one place before it may hold."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -19,6 +20,7 @@ from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.words import say_date
+from fillmark.published.medicine_names import read_name
 
 _HEAVIEST_FIRST = tuple(Weight)
 
@@ -241,13 +243,17 @@ def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous
         )
         return
     for one in found:
-        yield replace(one, about=medicine.id, field=f"{place}.{one.field}" if one.field else place)
+        step = re.match(r"steps\[(\d+)\]", one.field)
+        about = f"{medicine.id} step {step[1]}" if step else medicine.id
+        yield replace(one, about=about, field=f"{place}.{one.field}" if one.field else place)
 
 
 def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
-    """The same medicine in the version before: by its id, else by its name."""
+    """The same medicine in the version before: by its id, else by its name, else by the substance it names."""
     same = [one for one in old.medicines if one.id == medicine.id]
     same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
+    substance = read_name(medicine.name).substance
+    same += [one for one in old.medicines if substance and read_name(one.name).substance == substance]
     return same[0] if same else None
 
 

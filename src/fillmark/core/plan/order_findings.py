@@ -22,6 +22,8 @@ def check_order_of(plan: CarePlan, medicine: Medicine, *, previous: Medicine | N
         medicine,
         species=plan.animal.species,
         weight_kg=plan.animal.weight.weight_kg,
+        meals_a_day=plan.meals_a_day,
+        syringes=plan.medicine_syringes,
         tube_kind=plan.animal.tube.kind,
         previous=previous,
     )
