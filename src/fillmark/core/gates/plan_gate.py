@@ -266,8 +266,5 @@ def _with_vets_word(plan: CarePlan, finding: Finding) -> Finding:
     """A finding that the vet has answered is said, with the vet's word."""
     if finding.weight is not Weight.NEEDS_VET:
         return finding
-    for answer in plan.vet.answers:
-        covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
-        if answer.about == finding.key and covers:
-            return _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')
-    return finding
+    answer = plan.vet.answer_to(finding.key, amount=finding.amount)
+    return finding if answer is None else _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')

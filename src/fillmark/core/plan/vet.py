@@ -74,3 +74,19 @@ class Vet(Part):
     def words_for(self, trouble: Trouble) -> str | None:
         """What the vet said to do in this trouble; none where it is not stated."""
         return next((one.words for one in self.troubles if one.trouble is trouble), None)
+
+    def answer_to(self, about: str, *, amount: float | None = None) -> VetAnswer | None:
+        """What the vet said about something that a check found; none where the vet did not, or not of so much.
+
+        Args:
+            about: The key of what was found.
+            amount: How far it goes, in the unit of that check; none where it has none.
+        """
+        return next(
+            (
+                one
+                for one in self.answers
+                if one.about == about and (one.up_to is None or amount is None or amount <= one.up_to)
+            ),
+            None,
+        )

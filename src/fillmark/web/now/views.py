@@ -26,7 +26,8 @@ from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.services import backup, chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
-from fillmark.web.phone.facts import millis, phone_facts
+from fillmark.web.phone.act_facts import millis
+from fillmark.web.phone.facts import phone_facts
 from fillmark.web.walk.buttons import start_press
 from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 

@@ -3,7 +3,7 @@
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { bottlesInUse, openLocks } from "./record.js";
-import { askAboutGaps, entryId, isAsked, itemsOf } from "./pressed.js";
+import { askFirst, entryId, isAsked, itemsOf } from "./pressed.js";
 import { Fault } from "./amounts.js";
 
 /**
@@ -146,7 +146,7 @@ async function press(form, button) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
-    items = askAboutGaps(items, facts, await knownEntries());
+    items = askFirst(items, facts, await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {
