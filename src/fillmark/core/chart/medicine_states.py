@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givings
-from fillmark.core.chart.objections import Beside, Objection, find_last_meal, find_objections, say_giving
+from fillmark.core.chart.objections import BesideDose, Objection, find_last_meal, find_objections, say_giving
 from fillmark.core.day.due import due_medicines, instant_of
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.giving import Answer, Decision, History, Verdict, planned_times
@@ -131,7 +131,7 @@ def read_medicines(
             last_meal_at=last_meal_at,
             day_starts=day_starts,
         )
-        beside = Beside(givings=givings, others=others, bottle=bottle, last_meal_at=last_meal_at)
+        beside = BesideDose(givings=givings, others=others, bottle=bottle, last_meal_at=last_meal_at)
         objections = find_objections(medicine, at=now, on=today, beside=beside, time_zone=zone_name)
         decision = _with_objections(decision, objections, name=medicine.name)
         next_at = _next_at(medicine, plan, now=now, mine=mine)

@@ -41,7 +41,7 @@ class Objection:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Beside:
+class BesideDose:
     """What stands beside one dose.
 
     Attributes:
@@ -60,7 +60,7 @@ class Beside:
 
 
 def find_objections(
-    medicine: Medicine, *, at: datetime, on: date, beside: Beside, time_zone: str
+    medicine: Medicine, *, at: datetime, on: date, beside: BesideDose, time_zone: str
 ) -> tuple[Objection, ...]:
     """All that speaks against one dose at an instant: the order, the bottle, the doses before and after it, food.
 
@@ -87,7 +87,9 @@ def find_objections(
     return tuple(one for one in found if one is not None)
 
 
-def _too_close_to_others(medicine: Medicine, beside: Beside, *, at: datetime, zone: ZoneInfo) -> Iterator[Objection]:
+def _too_close_to_others(
+    medicine: Medicine, beside: BesideDose, *, at: datetime, zone: ZoneInfo
+) -> Iterator[Objection]:
     history = History(one.giving for one in beside.givings)
     for close in close_others(medicine, others=beside.others, history=history, at=at):
         yield Objection(
@@ -98,7 +100,7 @@ def _too_close_to_others(medicine: Medicine, beside: Beside, *, at: datetime, zo
         )
 
 
-def _too_soon_after_food(medicine: Medicine, beside: Beside, *, at: datetime) -> Objection | None:
+def _too_soon_after_food(medicine: Medicine, beside: BesideDose, *, at: datetime) -> Objection | None:
     free_at = stomach_empty_at(medicine, last_meal_at=beside.last_meal_at)
     if free_at is None or at.astimezone(UTC) >= free_at:
         return None
@@ -258,7 +260,7 @@ def judge_dose(
     mine = next((one for one in givings if one.id == candidate.entry.id), None)
     if mine is None:  # something newer has already taken its place
         return None
-    beside = Beside(
+    beside = BesideDose(
         givings=[one for one in givings if one.id != mine.id],
         others=[one for one in plan.medicines if one.id != medicine.id],
         # a dose that is written down later came out of the bottle that was in use then

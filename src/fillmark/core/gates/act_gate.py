@@ -16,7 +16,7 @@ from fillmark.core.record.batches import check_batch as check_batch_fits
 from fillmark.core.record.care_entries import BatchChosen
 from fillmark.core.record.claims import check_press as check_claim
 from fillmark.core.record.corrections import counting_entries
-from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id, session_day
+from fillmark.core.record.entries import Entry, KeptEntry, Payload, make_entry_id, session_day
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
@@ -70,12 +70,12 @@ def look_ahead(side: Side, session: str) -> tuple[ActFinding, ...]:
     Source:
         those of the checks
     """
-    start = check_act(side, _entry(side, SessionStarted(session=session)))
+    start = check_act(side, act_now(side, SessionStarted(session=session)))
     planned = find_planned(side, session)
     doses = []
     for dose in planned.to_give if planned else ():
         payload = MedicineGiven(session=session, medicine=dose.medicine.id, amount=dose.amount, outcome=Outcome.GIVEN)
-        for one in _about_the_dose(side, _entry(side, payload)):
+        for one in _about_the_dose(side, act_now(side, payload)):
             if one.code != _code(Verdict.NOT_CHECKED):  # nobody can have read a syringe that is not drawn
                 doses.append(_said(one, f"{dose.medicine.name}: {one.text}"))
     return (*start, *doses)
@@ -147,8 +147,13 @@ def _session_at(side: Side, session: str | None) -> datetime | None:
     return word.at if word is not None else datetime.fromisoformat(session).replace(tzinfo=side.zone)
 
 
-def _entry(side: Side, payload: SessionStarted | MedicineGiven) -> Entry:
-    """An entry that nobody has pressed yet."""
+def act_now(side: Side, payload: Payload) -> Entry:
+    """An entry that nobody has pressed yet, for what the gate would say of it now.
+
+    Args:
+        side: The animal's side.
+        payload: What the press would write.
+    """
     return Entry(
         id=make_entry_id(at=side.now, chance=bytes(10)),
         animal_id=side.animal_id,

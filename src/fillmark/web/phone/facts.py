@@ -82,6 +82,12 @@ def _bottle(bottle: Bottle, *, time_zone: str) -> dict[str, Any]:
     }
 
 
+def gate_facts(bedside: Bedside, state: NextAndLast) -> dict[str, Any]:
+    """What the gate of an act needs on a phone; only the pages on which something is done tell it."""
+    stored = bedside.side.stored
+    return {"acts": act_facts(stored.plan, state.ahead, today=bedside.today) if stored else None}
+
+
 def lock_facts(lock: Lock | None) -> list[dict[str, Any]]:
     """The entries that lock feeding, as a page tells them."""
     return [{"id": str(one)} for one in lock.entry_ids] if lock else []
@@ -121,7 +127,6 @@ def phone_facts(
             for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
-        "acts": act_facts(bedside.side.stored.plan, state.ahead, today=bedside.today) if bedside.side.stored else None,
         "usesTube": uses_tube(steps),
         "here": here,
         "undoable": sorted(UNDOABLE_KINDS) if here else [],
