@@ -53,13 +53,18 @@ class Household:
         return [one.entry.id for one in record.entries_since(household_id=self.id, seq=0)]
 
 
-def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
-    """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
+def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None, asked: bool = True) -> Household:
+    """The household as it stands at an instant; with `recorded`, every session before it was given as planned.
+
+    Without `asked`, the plan was let in by a version that did not ask about it.
+    """
     plan = plan or junipers_plan()
-    return made_once((now, recorded, plan), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan))
+    return made_once(
+        (now, recorded, plan, asked), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan, asked=asked)
+    )
 
 
-def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
+def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan, asked: bool) -> Household:
     home = plan.household
     lead = household.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
@@ -69,7 +74,7 @@ def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     animal = household.add_animal(**who, name=plan.animal.name)
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
     said = {"words": plan.vet.words or "", "on": plan.vet.said_on}
-    adopt(made, plan, from_at=now - timedelta(days=2), now=now, **said)
+    adopt(made, plan, from_at=now - timedelta(days=2), now=now, asked=asked, **said)
     today = household.today(household_id=made.id, now=now)
     for session in plans.planned_sessions(**made.ids, day=today):
         if recorded and session.at < now:

@@ -38,7 +38,8 @@ from fillmark.web.entry_form import (
     unless,
     words,
 )
-from fillmark.web.phone.facts import drawn_facts, entry_for_phone
+from fillmark.web.phone.act_facts import drawn_facts
+from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names, say_payload
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOON, NOOR, SAM, an_entry

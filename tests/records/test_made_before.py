@@ -23,6 +23,7 @@ from tests.support.told_record import tell_record
 
 MADE = Path(__file__).parent / "made_before"
 EXPECTED: dict[str, Any] = json.loads((MADE / "expected.json").read_text(encoding="utf-8"))
+STARTED, REASON = "01a21290-7210-7000-8000-000000000051", {"reason": "The vet said so"}
 NOW = datetime.fromisoformat(EXPECTED["now"])
 
 pytestmark = pytest.mark.hazard("H27")
@@ -53,16 +54,25 @@ def test_an_archive_written_before_is_restored_to_the_same(tmp_path: Path) -> No
 
 @pytest.mark.django_db
 def test_a_queue_written_before_is_taken_in_as_it_was(tmp_path: Path) -> None:
-    """Entries of every kind, presses that are asked about, the same again, and what cannot be kept: each its answer."""
+    """Entries of every kind, presses that are asked about, the same again, and what cannot be kept: each its answer.
+
+    One start comes inside the time between two meals: since then it is asked about, and taken with its reason.
+    """
     queue = json.loads((MADE / "queue.json").read_text(encoding="utf-8"))
+    start = next(one for one in queue["body"]["entries"] if isinstance(one, dict) and one.get("id", "") == STARTED)
     restored(tmp_path)
     phone = Client()
     with time_machine.travel(datetime.fromisoformat(queue["now"]), tick=False):
         phone.force_login(sign_in.user_of(UUID(queue["by"])))
+        alone = phone.post("/entries", json.dumps({"entries": [start], "fresh": [start["id"]]}), "application/json")
+        assert alone.json()["entries"][0]["code"] == "needs-reason"
+        start["payload"] |= REASON
         came = phone.post("/entries", json.dumps(queue["body"]), "application/json").json()
 
     answers = [{key: value for key, value in one.items() if key != "message"} for one in came["entries"]]
     told = tell_record(now=NOW)
     told["entries"] = told["entries"][len(EXPECTED["record"]["entries"]) :]
     assert answers == queue["answers"]
-    assert told == EXPECTED["after_the_queue"]
+    expected = EXPECTED["after_the_queue"]
+    next(one for one in expected["entries"] if one["entry"]["id"] == STARTED)["entry"]["payload"] |= REASON
+    assert told == expected

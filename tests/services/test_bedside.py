@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.bedside.press import check_press
+from fillmark.core.gates.press import check_press
 from fillmark.core.record.care_entries import BatchChosen, Note
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry

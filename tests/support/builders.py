@@ -97,16 +97,23 @@ def adopt(
     from_at: datetime,
     now: datetime | None = None,
     animal_id: UUID | None = None,
+    asked: bool = True,
     **said: Any,
 ) -> StoredPlan:
     """Put one more version of the plan in force for the household's animal, or for the one that is named.
 
-    Whatever looks wrong about it is meant, and the vet has said so.
+    Whatever looks wrong about it is meant, and the vet has said so; or it was let in by a version that did not ask.
     """
     from fillmark.services import plans
 
     word = confirmed(home, now=now or from_at, **said)
     which = animal_id or home.animal_id
+    if not asked:
+        from fillmark.core.plan.reading import write_plan
+        from fillmark.records.plan_versions import add_plan
+
+        assert isinstance(plan, CarePlan)
+        return add_plan(word, animal_id=which, document=write_plan(plan), effective_from=from_at)
     found = ()
     with suppress(FillmarkError):  # what cannot be read is refused below
         read = plan if isinstance(plan, CarePlan) else read_plan(plan.encode(), kind="json")

@@ -10,10 +10,18 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
-from fillmark.core.bedside.press import OF_ONE_MEDICINE, as_kept, check_press
-from fillmark.core.bedside.side import DOSE_KINDS, MEAL_KINDS, SOME_DAYS_KINDS, WHENEVER_KINDS, Side, first_dose_day
+from fillmark.core.bedside.side import (
+    DOSE_KINDS,
+    MEAL_KINDS,
+    SOME_DAYS_KINDS,
+    WHENEVER_KINDS,
+    Side,
+    as_kept,
+    first_dose_day,
+)
 from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_force_during
 from fillmark.core.chart.givings import reach
+from fillmark.core.gates.press import OF_ONE_MEDICINE, check_press
 from fillmark.core.record.batches import BATCH_KINDS
 from fillmark.core.record.care_entries import BatchChosen
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
@@ -271,11 +279,11 @@ def _load_for(
     kinds: tuple[str, ...] = DOSE_KINDS + MEAL_KINDS if doses_at else ()
     if any(isinstance(entry.payload, FillGiven | BatchChosen) for entry in pressed):
         kinds += BATCH_KINDS
-    starts = any(isinstance(entry.payload, SessionStarted) for entry in pressed)
+    feeds = any(isinstance(entry.payload, SessionStarted | FillGiven) for entry in pressed)
     wanted = Wanted(
         ids={one for entry in entries for one in (entry.id, entry.corrects) if one is not None},
         days=days,
-        since=home.day_of(now) - timedelta(days=1) if starts else None,
+        since=home.day_of(now) - timedelta(days=1) if feeds else None,
         kinds=kinds,
         kinds_since=first_dose_day(min((now, *doses_at)), _USUAL_BACK) - timedelta(days=1),
         whenever=WHENEVER_KINDS if pressed else (),

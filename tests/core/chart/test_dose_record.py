@@ -9,7 +9,7 @@ import pytest
 from fillmark.core.chart.dose_questions import QuestionKind, find_questions
 from fillmark.core.chart.givings import OrdersInForce, find_second_check, reach, read_givings
 from fillmark.core.chart.medicine_states import read_medicines
-from fillmark.core.chart.objections import check_reason, find_objections
+from fillmark.core.chart.objections import BesideDose, check_reason, find_objections
 from fillmark.core.doses.bottle_in_use import newest_bottles
 from fillmark.core.doses.giving import Answer, Verdict
 from fillmark.core.orders.medicine import ApartFrom, FoodRule, Medicine, WhenNeeded
@@ -121,7 +121,7 @@ def test_a_dose_given_despite_others_tells_of_all_of_them() -> None:
 
 def objections(order: Medicine, *entries: KeptEntry, at: datetime) -> list[tuple[Verdict, datetime | None]]:
     givings = read_givings(entries, time_zone=DUBLIN)
-    found = find_objections(order, at=at, on=at.date(), givings=givings, time_zone=DUBLIN)
+    found = find_objections(order, at=at, on=at.date(), beside=BesideDose(givings=givings), time_zone=DUBLIN)
     return [(one.verdict, one.free_at) for one in found]
 
 
@@ -378,7 +378,7 @@ def test_an_order_on_hold_and_a_bottle_of_another_strength_speak_against_it() ->
     bottle = newest_bottles([a_kept(label, minute=-60)])["drug"]
     order = a_medicine(held="She vomits.")
 
-    found = find_objections(order, at=SEVEN, on=SEVEN.date(), givings=(), time_zone=DUBLIN, bottle=bottle)
+    found = find_objections(order, at=SEVEN, on=SEVEN.date(), beside=BesideDose(bottle=bottle), time_zone=DUBLIN)
 
     assert [(one.verdict, one.free_at) for one in found] == [
         (Verdict.HELD, None),

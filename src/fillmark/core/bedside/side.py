@@ -17,7 +17,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.batches import BATCH_KINDS, Batches, read_batches
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
-from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.entries import Entry, KeptEntry, entry_day
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError, NotStated
@@ -295,6 +295,23 @@ def first_dose_day(at: datetime, span: timedelta) -> date:
         span: How far back.
     """
     return (at - span).date() - timedelta(days=1)
+
+
+def as_kept(side: Side, entry: Entry) -> KeptEntry:
+    """An entry as the record keeps it, under the next number.
+
+    Args:
+        side: The animal's side, as loaded.
+        entry: What someone wrote.
+    """
+    return KeptEntry(
+        entry=entry,
+        seq=side.home.last_seq + 1,
+        day=entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts),
+        by=side.person.id,
+        by_name=side.person.name,
+        recorded_at=side.now,
+    )
 
 
 def _check_loaded(is_loaded: bool, what: str) -> None:

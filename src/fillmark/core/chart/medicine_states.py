@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givings
-from fillmark.core.chart.objections import Objection, find_objections, say_giving
+from fillmark.core.chart.objections import BesideDose, Objection, find_last_meal, find_objections, say_giving
 from fillmark.core.day.due import due_medicines, instant_of
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.giving import Answer, Decision, History, Verdict, planned_times
@@ -20,7 +20,6 @@ from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry, household_day
-from fillmark.core.record.session_entries import FillGiven, MealEnded
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.quantities import Volume
 from fillmark.published.medicine import GAP_LIMITS_HOURS, ROLLING_DAY_HOURS
@@ -116,25 +115,24 @@ def read_medicines(
     bottles = newest_bottles(counting)
     today = household_day(at=now, time_zone=zone_name, day_starts=day_starts)
     questions = find_questions(counting, orders=orders, time_zone=zone_name)
-    last_meal_at = max(
-        (one.entry.at for one in counting if isinstance(one.entry.payload, FillGiven | MealEnded)), default=None
-    )
+    last_meal_at = find_last_meal(counting, at=now)
 
     states = []
     for medicine in plan.medicines:
         mine = [one for one in givings if one.medicine_id == medicine.id]
         taken = [one for one in mine if one.may_have_gone_in]
-        bottle = bottles.get(medicine.id)
+        bottle, others = bottles.get(medicine.id), [other for other in plan.medicines if other.id != medicine.id]
         decision = may_give(
             medicine,
             now=now,
             time_zone=zone_name,
             history=history,
-            others=[other for other in plan.medicines if other.id != medicine.id],
+            others=others,
             last_meal_at=last_meal_at,
             day_starts=day_starts,
         )
-        objections = find_objections(medicine, at=now, on=today, givings=mine, time_zone=zone_name, bottle=bottle)
+        beside = BesideDose(givings=givings, others=others, bottle=bottle, last_meal_at=last_meal_at)
+        objections = find_objections(medicine, at=now, on=today, beside=beside, time_zone=zone_name)
         decision = _with_objections(decision, objections, name=medicine.name)
         next_at = _next_at(medicine, plan, now=now, mine=mine)
         states.append(

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from math import ceil
 from zoneinfo import ZoneInfo
 
+from fillmark.core.doses.dose_clock import DoseClock, dose_clock
 from fillmark.core.doses.giving import (
     MIDNIGHT,
     Answer,
@@ -19,10 +20,10 @@ from fillmark.core.doses.giving import (
     gap_between,
     on_time_window,
     planned_times,
-    shortest_gap,
 )
+from fillmark.core.doses.spacing import close_others, stomach_empty_at
 from fillmark.core.orders.dosing_days import is_in_course, rhythms
-from fillmark.core.orders.medicine import Medicine, hours_apart, interval_hours, order_on
+from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
 from fillmark.core.record.entries import household_day
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.quantities import write_number
@@ -86,6 +87,23 @@ def may_give(
     free_at = max(check.free_at for check in found if check.free_at is not None)
     because = f"{decision.because} Not before {say_time(free_at, moment.zone, beside=now)}."
     return replace(decision, free_at=free_at, because=because)
+
+
+def find_dose_clock(medicine: Medicine, *, planned_at: datetime, time_zone: str, day_starts: time) -> DoseClock:
+    """When a planned dose of a medicine is early, due, late and too late.
+
+    Args:
+        medicine: The order.
+        planned_at: Its planned time, or the one that today's new times give it.
+        time_zone: The household's.
+        day_starts: When the household's day begins.
+    Source:
+        the vet's order; medicine.window_*, medicine.late_acceptable
+    """
+    moment = _Moment(now=planned_at, zone=ZoneInfo(time_zone), day_starts=day_starts)
+    order = order_on(medicine, on=moment.today)
+    following = _next_time(medicine, order, moment, planned_at=planned_at)
+    return dose_clock(order, planned_at=planned_at, following=following)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -206,36 +224,28 @@ def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision
 def _apart(
     medicine: Medicine, *, now: datetime, others: Sequence[Medicine], history: History, zone: ZoneInfo
 ) -> Decision | None:
-    waits = [
-        (last.at.astimezone(UTC) + timedelta(hours=hours), other, last, hours)
-        for other in others
-        if (hours := hours_apart(medicine, other)) and (last := history.last(medicine_id=other.id))
-    ]
-    if not waits:
+    close = close_others(medicine, others=others, history=history, at=now)
+    if not close:
         return None
-    free_at, other, last, hours = max(waits, key=lambda wait: wait[0])
-    if now.astimezone(UTC) >= free_at:
-        return None
+    last = max(close, key=lambda one: one.free_at)
     return Decision(
         answer=Answer.WAIT,
         verdict=Verdict.KEEP_APART,
-        because=f"{other.name} was given at {say_time(last.at, zone, beside=now)}; {write_number(hours)} hours belong "
-        "between them.",
-        free_at=free_at,
+        because=f"{last.other.name} was given at {say_time(last.giving.at, zone, beside=now)}; "
+        f"{write_number(last.hours)} hours belong between them.",
+        free_at=last.free_at,
     )
 
 
 def _empty_stomach(medicine: Medicine, *, now: datetime, last_meal_at: datetime | None) -> Decision | None:
-    minutes = medicine.food.after_minutes
-    if medicine.food.relation != "empty stomach" or minutes is None or last_meal_at is None:
-        return None
-    free_at = last_meal_at.astimezone(UTC) + timedelta(minutes=minutes)
-    if now.astimezone(UTC) >= free_at:
+    free_at = stomach_empty_at(medicine, last_meal_at=last_meal_at)
+    if free_at is None or now.astimezone(UTC) >= free_at:
         return None
     return Decision(
         answer=Answer.WAIT,
         verdict=Verdict.AFTER_FOOD,
-        because=f"{medicine.name} needs an empty stomach, {write_number(minutes)} minutes after food.",
+        because=f"{medicine.name} needs an empty stomach, {write_number(medicine.food.after_minutes or 0)} minutes "
+        "after food.",
         free_at=free_at,
     )
 
@@ -285,38 +295,34 @@ def _by_the_clock(
         )
     if planned_at is None:
         return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
-    off = now.astimezone(UTC) - planned_at.astimezone(UTC)
-    window = on_time_window(order)
+    clock = dose_clock(
+        order, planned_at=planned_at, following=_next_time(medicine, order, moment, planned_at=planned_at)
+    )
     when = say_time(planned_at, moment.zone, beside=now)
-    if off < -window:
+    stands = clock.verdict(now)
+    if stands is Verdict.EARLY:
         return Decision(
             answer=Answer.WAIT,
-            verdict=Verdict.EARLY,
+            verdict=stands,
             because=f"It is planned for {when}.",
-            free_at=planned_at.astimezone(UTC) - window,
+            free_at=clock.early_until,
             planned_at=planned_at,
         )
-    if off <= window:
-        return Decision(
-            answer=Answer.GIVE, verdict=Verdict.DUE, because=f"It is planned for {when}.", planned_at=planned_at
-        )
-    return _late(medicine, order, moment, planned_at=planned_at, off=off)
+    if stands is Verdict.DUE:
+        return Decision(answer=Answer.GIVE, verdict=stands, because=f"It is planned for {when}.", planned_at=planned_at)
+    return _late(medicine, order, moment, clock=clock, planned_at=planned_at)
 
 
-def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime, off: timedelta) -> Decision:
+def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, clock: DoseClock, planned_at: datetime) -> Decision:
     """After its window: by the vet's word where there is one; never so that two doses come close."""
     now, zone = moment.now, moment.zone
     late = f"It was planned for {say_time(planned_at, zone, beside=now)}"
     words = f" The vet said: {medicine.missed_dose_words}" if medicine.missed_dose_words else ""
-    following = _next_time(medicine, order, moment, planned_at=planned_at)
-    allowed = medicine.late_window_minutes
-    # where the vet allows to be late, the next dose may have to wait inside its window; it is never lost
-    latest_next = following and following + (on_time_window(order) if allowed is not None else timedelta(0))
-    too_close = latest_next is not None and now.astimezone(UTC) + shortest_gap(order) > latest_next
-    if too_close or (allowed is not None and off > timedelta(minutes=allowed)):
+    following, allowed = clock.following, medicine.late_window_minutes
+    if clock.verdict(now) is Verdict.TOO_LATE:
         next_one = f" The next is due at {say_time(following, zone, beside=now)}." if following else ""
         return Decision(
-            answer=Answer.LEAVE_OUT if too_close or words else Answer.ASK,
+            answer=Answer.LEAVE_OUT if clock.is_too_close(now) or words else Answer.ASK,
             verdict=Verdict.TOO_LATE,
             because=f"{late}, too long ago.{next_one} Leave this one out, write it down, and never give two at once."
             f"{words}",
@@ -325,7 +331,7 @@ def _late(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: d
     moves = ""
     if medicine.first_dose is not None and following is not None:  # only the vet moves what is counted
         moves = f", and whether the next one keeps its time, {say_time(following, zone, beside=now)}"
-    if allowed is not None or off <= timedelta(hours=LATE_IS_FINE_HOURS.value):
+    if not clock.asks_vet(now):
         return Decision(
             answer=Answer.GIVE,
             verdict=Verdict.LATE,

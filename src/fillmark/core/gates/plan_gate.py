@@ -15,7 +15,7 @@ from fillmark.core.gates.about_times import check_times
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
 from fillmark.core.plan.order_findings import check_order_of
-from fillmark.core.plan.vet import VetAnswer
+from fillmark.core.plan.vet import VetAnswer, find_answer
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.finding import Finding, Weight
@@ -265,9 +265,8 @@ def _with_vets_word(answers: Sequence[VetAnswer], finding: Finding) -> Finding:
     """A finding that the vet has answered is said, with the vet's word."""
     if finding.weight is not Weight.NEEDS_VET:
         return finding
-    for answer in answers:
-        covers = answer.up_to is None or finding.amount is None or finding.amount <= answer.up_to
-        if answer.about == finding.key and covers:
-            words = f'The vet, on {say_date(answer.said_on)}: "{answer.words}"'
-            return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}")
-    return finding
+    answer = find_answer(answers, finding.key, amount=finding.amount)
+    if answer is None:
+        return finding
+    words = f'The vet, on {say_date(answer.said_on)}: "{answer.words}"'
+    return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}")

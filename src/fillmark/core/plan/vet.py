@@ -1,6 +1,6 @@
 """Whom to call, at which hours, and the words the vet left for when something is wrong."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
 from typing import Annotated
 
@@ -86,6 +86,15 @@ class Vet(Part):
         """Whom to call about anything: every number but a poison line."""
         return tuple(number for number in self.call if not number.is_poison_line)
 
+    def answer_to(self, about: str, *, amount: float | None = None) -> VetAnswer | None:
+        """What the vet said about something that a check found; none where the vet did not, or not of so much.
+
+        Args:
+            about: The key of what was found.
+            amount: How far it goes, in the unit of that check; none where it has none.
+        """
+        return find_answer(self.answers, about, amount=amount)
+
     def silent_at(self, *, is_known: bool = True) -> datetime | None:
         """A moment of the week at which nobody answers, 3 in the night first; none where somebody always does.
 
@@ -113,3 +122,17 @@ _A_MONDAY = date(2026, 11, 30)
 def say_moment(moment: datetime) -> str:
     """A moment of the week in words: "at night", "on Sunday at 12:00"."""
     return "at night" if moment.time() == NIGHT else f"on {moment:%A} at {moment:%H:%M}"
+
+
+def find_answer(answers: Iterable[VetAnswer], about: str, *, amount: float | None) -> VetAnswer | None:
+    """The vet's answer about something that a check found; none where there is none, or not of so much.
+
+    Args:
+        answers: What the vet said.
+        about: The key of what was found.
+        amount: How far it goes, in the unit of that check; none where it has none.
+    """
+    for one in answers:
+        if one.about == about and (one.up_to is None or amount is None or amount <= one.up_to):
+            return one
+    return None

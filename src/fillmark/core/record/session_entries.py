@@ -7,10 +7,15 @@ from fillmark.core.values.document import Part, Words
 
 
 class SessionStarted(Part):
-    """Someone has taken the session in hand. It is a claim, not a giving."""
+    """Someone has taken the session in hand. It is a claim, not a giving.
+
+    Attributes:
+        reason: Why it is begun although something speaks against it.
+    """
 
     kind: Literal["session_started"] = "session_started"
     session: SessionId
+    reason: Words | None = None
 
 
 class SessionTaken(Part):
@@ -38,12 +43,17 @@ class StepSkipped(Part):
 
 
 class FillGiven(Part):
-    """One syringe-full of blend went in [mL]."""
+    """One syringe-full of blend went in [mL].
+
+    Attributes:
+        reason: Why it was given although something speaks against it.
+    """
 
     kind: Literal["fill_given"] = "fill_given"
     session: SessionId
     fill: Number
     ml: Ml
+    reason: Words | None = None
 
 
 class FlushGiven(Part):

@@ -122,6 +122,12 @@ class BatchNotToBeGiven(FillmarkError):
     code = "batch-not-to-be-given"
 
 
+class NeedsVet(FillmarkError):
+    """This is more than the vet allows, and only the vet's own word in the plan makes it otherwise."""
+
+    code = "needs-vet"
+
+
 class NeedsReason(FillmarkError):
     """This can be kept only with a typed reason: what the record or the plan says speaks against it.
 

@@ -2,6 +2,8 @@
 import { onChange } from "../phone/send.js";
 import { facts, knownEntries } from "../phone/press.js";
 import { clock, isLocked, lockedByStrength, nextAndLast, saySession, saySpan } from "../phone/record.js";
+import { lookAhead, sayLastMeal } from "../phone/gate.js";
+import { showFound, weightsOf } from "../phone/found.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import "../phone/phone.js";
@@ -143,7 +145,10 @@ async function show() {
   find("[data-live=when]").classList.toggle("label-strong", isOverdue);
   showTime(state.next);
   live("so-far", saySession(state.next.record, state.next.planned?.mealMl, facts.zone));
-  setFlags({ started: state.next.record.standing !== "no entry", stopped: state.last?.record.standing === "stopped" });
+  const found = state.next.record.standing === "no entry" ? lookAhead(facts, entries, state.next.key, now) : [];
+  showFound(find("[data-next]"), found);
+  if (facts.acts) live("last-meal", sayLastMeal(facts, entries, state.next.key, now));
+  setFlags({ ...weightsOf(found), started: state.next.record.standing !== "no entry", stopped: state.last?.record.standing === "stopped" });
 }
 
 onChange(show);

@@ -1,6 +1,6 @@
 """The first screen: was the last one given, and what is next?"""
 
-from collections.abc import Collection, Container, Iterable, Iterator
+from collections.abc import Collection, Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -15,19 +15,23 @@ from fillmark.core.chart.words import say_short_moment
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.day.walk import say_by_mouth
 from fillmark.core.doses.giving import Verdict
+from fillmark.core.gates.act_gate import ActFinding, look_ahead
+from fillmark.core.gates.last_giving import say_last_meal
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.record.sessions import Standing
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.tube.syringe import Mark
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
 from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.services import backup, chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
-from fillmark.web.phone.facts import millis, phone_facts
+from fillmark.web.phone.act_facts import millis
+from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import start_press
 from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
 
@@ -105,8 +109,10 @@ def _locked(states: Iterable[MedicineState]) -> frozenset[str]:
     return frozenset(state.medicine.id for state in states if state.is_locked)
 
 
-def _card(bedside: Bedside, view: SessionView, *, locked: Container[str]) -> dict[str, object]:
-    """The card of a session that is to come, and its button."""
+def _card(
+    bedside: Bedside, view: SessionView, *, locked: Container[str], found: Sequence[ActFinding] = ()
+) -> dict[str, object]:
+    """The card of a session that is to come, what the gate says of its start, and its button."""
     planned = view.planned
     when, is_overdue = _when(view, bedside)
     return {
@@ -123,6 +129,8 @@ def _card(bedside: Bedside, view: SessionView, *, locked: Container[str]) -> dic
         "so_far": say_session(view.record, planned_ml=planned.meal_ml if planned else None, zone=bedside.zone),
         "href": bedside.href("walk", session=view.session),
         "press_href": bedside.href("press", session=view.session),
+        "found": [one for one in found if one.weight is not Weight.REFUSED],
+        "last_meal": say_last_meal(bedside.side, session=view.session),
         "start": start_press(view.session, clock=clock_of(bedside, view.session)),
     }
 
@@ -199,6 +207,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     state = next_and_last(bedside.side)
     lock = bedside.side.lock
     states = medicines.verdicts(bedside.side)
+    is_to_start = state.next is not None and state.next.record.standing is Standing.NO_ENTRY
+    found = look_ahead(bedside.side_on(state.next.session), state.next.session) if state.next and is_to_start else ()
     context = {
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
@@ -218,10 +228,10 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": chart.find_old_sheet(bedside.side),
-        "flags": _flags(state),
+        "flags": _flags(state, found),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),
-        "phone": phone_facts(bedside, state, lock=lock, medicines=states),
+        "phone": phone_facts(bedside, state, lock=lock, medicines=states) | gate_facts(bedside, state),
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None
@@ -234,7 +244,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             "href": bedside.href("walk", session=state.last.session),
         }
     if state.next is not None:
-        context["next"] = _card(bedside, state.next, locked=_locked(states))
+        context["next"] = _card(bedside, state.next, locked=_locked(states), found=found)
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "now/now.html", context)
 
@@ -263,11 +273,12 @@ def _new_times(bedside: Bedside) -> dict[str, object] | None:
     }
 
 
-def _flags(state: NextAndLast) -> dict[str, bool]:
+def _flags(state: NextAndLast, found: Sequence[ActFinding]) -> dict[str, bool]:
     standing = state.next.record.standing if state.next else Standing.NO_ENTRY
     is_started = standing is not Standing.NO_ENTRY
     is_stopped = state.stopped_before is not None
-    return {"started": is_started, "stopped": is_stopped}
+    is_asked = any(one.weight in (Weight.ASKED, Weight.NEEDS_VET) for one in found)
+    return {"started": is_started, "stopped": is_stopped, "asked": is_asked}
 
 
 @require_GET
@@ -285,7 +296,7 @@ def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     context = {
         "bedside": bedside,
         "cards": cards,
-        "flags": {"started": False, "stopped": False},
+        "flags": {"started": False, "stopped": False, "asked": False},
         "entry_id": record.new_entry_id(now=bedside.now),
     }
     return render(request, "now/ahead.html", context)

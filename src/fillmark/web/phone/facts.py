@@ -1,7 +1,7 @@
 """What a phone keeps so that it works without a signal: facts for its own reckoning, and which pages to hold."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import UTC, datetime, time, timedelta
+from datetime import datetime, time, timedelta
 from types import MappingProxyType
 from typing import Any
 
@@ -10,13 +10,12 @@ from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.day.steps import Step
 from fillmark.core.day.values import PlannedDose
-from fillmark.core.doses.giving import shortest_gap
-from fillmark.core.orders.medicine import Medicine, order_on
+from fillmark.core.doses.bottle_in_use import Bottle
+from fillmark.core.doses.bottles import last_use
 from fillmark.core.record.corrections import UNDOABLE_KINDS
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.locks import Lock
-from fillmark.core.tube.syringe import Mark, exact
 from fillmark.core.values.people import Capability, may
 from fillmark.published.flow import FLOW_LEVEL_STARTS_ML
 from fillmark.published.record_rules import (
@@ -30,13 +29,9 @@ from fillmark.published.record_rules import (
 )
 from fillmark.web.bedside import Bedside
 from fillmark.web.bedside.day_line import planned_at, session_at
+from fillmark.web.phone.act_facts import act_facts, drawn_facts, millis
 from fillmark.web.walk.screens import uses_tube
 from fillmark.web.words import Names, say_entry
-
-
-def millis(at: datetime) -> int:
-    """An instant as JavaScript counts it [ms since 1970]."""
-    return round(at.astimezone(UTC).timestamp() * 1000)
 
 
 def page_facts(bedside: Bedside) -> dict[str, Any]:
@@ -61,7 +56,7 @@ def page_facts(bedside: Bedside) -> dict[str, Any]:
     }
 
 
-def medicine_facts(states: Iterable[MedicineState]) -> list[dict[str, Any]]:
+def medicine_facts(states: Iterable[MedicineState], *, time_zone: str) -> list[dict[str, Any]]:
     """What a page tells of each medicine: the plan's strength, and the bottle in use when the page was made."""
     return [
         {
@@ -70,11 +65,27 @@ def medicine_facts(states: Iterable[MedicineState]) -> list[dict[str, Any]]:
             "form": one.medicine.form,
             "strength": one.medicine.strength,
             "whenNeeded": one.medicine.when_needed is not None,
-            "bottle": one.bottle
-            and {"id": str(one.bottle.id), "at": millis(one.bottle.opened_at), "strength": one.bottle.strength},
+            "bottle": one.bottle and _bottle(one.bottle, time_zone=time_zone),
         }
         for one in states
     ]
+
+
+def _bottle(bottle: Bottle, *, time_zone: str) -> dict[str, Any]:
+    until = last_use(bottle, time_zone=time_zone)
+    return {
+        "id": str(bottle.id),
+        "at": millis(bottle.opened_at),
+        "strength": bottle.strength,
+        "byName": bottle.opened_by,
+        "until": until and until.value.isoformat(),
+    }
+
+
+def gate_facts(bedside: Bedside, state: NextAndLast) -> dict[str, Any]:
+    """What the gate of an act needs on a phone; only the pages on which something is done tell it."""
+    stored = bedside.side.stored
+    return {"acts": act_facts(stored.plan, state.ahead, today=bedside.today) if stored else None}
 
 
 def lock_facts(lock: Lock | None) -> list[dict[str, Any]]:
@@ -86,7 +97,10 @@ def form_facts(
     bedside: Bedside, *, medicines: Iterable[MedicineState] = (), lock: Lock | None = None
 ) -> dict[str, Any]:
     """What a page with a form tells: how medicines are called, their bottles, and the locks that hold."""
-    return page_facts(bedside) | {"medicines": medicine_facts(medicines), "locks": lock_facts(lock)}
+    return page_facts(bedside) | {
+        "medicines": medicine_facts(medicines, time_zone=bedside.home.time_zone),
+        "locks": lock_facts(lock),
+    }
 
 
 def phone_facts(
@@ -113,7 +127,6 @@ def phone_facts(
             for one in state.ahead
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
-        "gaps": gap_facts((one.medicine for one in medicines), bedside),
         "usesTube": uses_tube(steps),
         "here": here,
         "undoable": sorted(UNDOABLE_KINDS) if here else [],
@@ -127,6 +140,7 @@ def phone_facts(
             {
                 "id": step.id,
                 "fill": step.fill_number,
+                "ml": step.ml,
                 "medicine": step.medicine_id,
                 "seconds": step.minutes * 60 if step.minutes else None,
                 "drawn": drawn_facts(drawn.get(step.medicine_id or "")),
@@ -134,17 +148,6 @@ def phone_facts(
             for step in steps
         ],
     }
-
-
-def gap_facts(medicines: Iterable[Medicine], bedside: Bedside) -> dict[str, float]:
-    """Inside which time of another dose of each medicine a phone asks before it writes one down [minutes]."""
-    return {one.id: _gap_minutes(one, bedside) for one in medicines}
-
-
-def _gap_minutes(medicine: Medicine, bedside: Bedside) -> float:
-    """The least time between two doses on the days that a phone knows, whatever a taper changes on them [minutes]."""
-    days = (bedside.today + timedelta(days=offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1))
-    return min(shortest_gap(order_on(medicine, on=day)).total_seconds() / 60 for day in days)
 
 
 def _newest_word(bedside: Bedside, session: str | None) -> str | None:
@@ -156,16 +159,6 @@ def _newest_word(bedside: Bedside, session: str | None) -> str | None:
         and any(one.session == session for one in kept.entry.payload.sessions)
     ]
     return found[-1] if found else None
-
-
-def drawn_facts(dose: PlannedDose | None) -> dict[str, str] | None:
-    """What a second person must read for a dose, exact: so much by the lines of its syringe, or so many pieces."""
-    if dose is None:
-        return None
-    if isinstance(dose.drawn, Mark):
-        return {"ml": f"{dose.drawn.drawn.ml:f}", "step_ml": f"{exact(dose.drawn.syringe.step_ml):f}"}
-    count = dose.drawn.count
-    return {"pieces": f"{count.numerator}/{count.denominator}", "piece": dose.drawn.piece}
 
 
 def _day(bedside: Bedside, offset: int) -> dict[str, int]:

@@ -63,6 +63,7 @@ const ASKED = {
   "feeding-locked": ["Nothing goes through the tube until the vet has said so.", "It happened all the same: write it down"],
   "batch-not-to-be-given": ["The batch is too thick, or past its last day.", "It went in all the same: write it down"],
   "needs-reason": ["", "Write it down with this reason"],
+  "needs-vet": ["", "It went in all the same: write it down"],
 };
 
 /** @type {(item: QueueItem) => HTMLElement} */

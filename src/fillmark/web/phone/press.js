@@ -3,7 +3,7 @@
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { bottlesInUse, openLocks } from "./record.js";
-import { askAboutGaps, entryId, isAsked, itemsOf } from "./pressed.js";
+import { askFirst, entryId, isAsked, isGated, itemsOf } from "./pressed.js";
 import { Fault } from "./amounts.js";
 
 /**
@@ -146,8 +146,8 @@ async function press(form, button) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
-    // what was tapped is kept as soon as it can be: the entries are read only for a medicine that has a gap to keep
-    if (items.some((item) => facts.gaps?.[item.shown.payload.medicine])) items = askAboutGaps(items, facts, await knownEntries());
+    // what was tapped is kept as soon as it can be: the entries are read only for what the gate asks about
+    if (items.some((item) => isGated(item))) items = askFirst(items, facts, await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {

@@ -1,5 +1,6 @@
 // What a press makes: entries with their ids, and what is asked before they are written. Nothing here touches a page.
-import { NOTHING_WENT_IN, clock, counting, householdDay, saySpan, sessionKey } from "./record.js";
+import { checkAct } from "./gate.js";
+import { householdDay, sessionKey } from "./record.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
 export function entryId(millis = Date.now(), chance = crypto.getRandomValues(new Uint8Array(10))) {
@@ -50,24 +51,35 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
   });
 }
 
-/** @type {(one: Entry) => boolean} */
-const isDose = ({ payload }) => payload.kind === "medicine_given" && !NOTHING_WENT_IN.includes(payload.outcome);
+const ACTS = ["session_started", "fill_given", "medicine_given"];
+const CLOSED = ["feeding-locked", "batch-not-to-be-given"];
+
+/** @type {(item: QueueItem) => boolean} */
+export const isGated = ({ shown }) => ACTS.includes(shown.payload.kind) && !shown.corrects;
 
 /**
- * A dose inside the order's shortest gap is asked about before it is written, also where there is no signal to ask over.
- * @type {(items: QueueItem[], facts: Facts, entries: Entry[]) => QueueItem[]}
+ * What the gate asks is asked before it is written, also where there is no signal to ask over. A dose that comes with its
+ * reason names those that it stands too close to.
+ * @type {(items: QueueItem[], facts: Facts, entries: Entry[], now: number) => QueueItem[]}
  */
-export function askAboutGaps(items, facts, entries) {
-  const doses = counting(entries).filter(isDose);
+export function askFirst(items, facts, entries, now) {
   return items.map((item) => {
-    const { payload, at } = item.shown;
-    const gap = (facts.gaps?.[payload.medicine] ?? 0) * 60_000;
-    if (!isDose(item.shown) || payload.reason) return item;
-    const close = doses.filter((one) => one.payload.medicine === payload.medicine && Math.abs(one.at - at) < gap);
-    if (!close.length) return item;
-    const last = close.at(-1);
-    const message = `${last.byName} gave it at ${clock(last.at, facts.zone)}. The order leaves at least ${saySpan(gap)} between two doses. Ask the vet before you give it again.`;
-    return { ...item, state: "asked", code: "needs-reason", message, despite: close.map((one) => one.id) };
+    if (!isGated(item)) return item;
+    const { payload, at, by, day } = item.shown;
+    const { reason, ...silent } = payload;
+    const found = checkAct(facts, entries, { payload: silent, at, by, day }, now);
+    const despite = [...new Set(found.flatMap((one) => one.despite))];
+    const ask = (/** @type {string} */ code, /** @type {string} */ message) => ({ ...item, state: /** @type {const} */ ("asked"), code, message, despite });
+    const closed = found.find((one) => CLOSED.includes(one.code));
+    if (closed) return ask(closed.code, "");
+    const vet = found.find((one) => one.weight === "needs a word of the vet");
+    if (vet) return ask("needs-vet", vet.text);
+    const asked = found.filter((one) => one.weight === "asked");
+    if (!asked.length) return item;
+    if (!reason) return ask("needs-reason", `${asked.map((one) => one.text).join(" ")} Ask the vet before you give it.`);
+    if (payload.kind !== "medicine_given" || payload.despite || !despite.length) return item;
+    const told = { ...payload, despite };
+    return { ...item, entry: { ...item.entry, payload: told }, shown: { ...item.shown, payload: told } };
   });
 }
 

@@ -182,7 +182,7 @@ export function bottlesInUse(facts, entries) {
   const found = {};
   for (const one of counting(entries)) {
     const { kind, medicine, strength } = one.payload;
-    if (kind === "bottle_opened") found[medicine] = { id: one.id, at: one.at, strength };
+    if (kind === "bottle_opened") found[medicine] = { id: one.id, at: one.at, strength, byName: one.byName };
   }
   for (const { id, bottle } of facts.medicines ?? []) {
     const here = found[id];
@@ -218,7 +218,7 @@ export function isBehind(step, record) {
 
 const DAY = 86_400_000;
 /** @type {(day: string, count: number) => string} */
-const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) + count * DAY).toISOString().slice(0, 10);
+export const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) + count * DAY).toISOString().slice(0, 10);
 
 /**
  * The household's day that a local time falls in, written as sessions are: before the start hour it is still yesterday.
@@ -388,7 +388,7 @@ export function saySession(record, plannedMl, zone) {
 }
 
 /** @type {(day: string) => string} */
-const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
+export const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
 
 /**
  * A batch as people call it.

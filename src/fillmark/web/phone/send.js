@@ -4,7 +4,7 @@ import { acknowledge, change, changePhoto, drop, dropPhoto, forget, keep, note, 
 const MOST_AT_ONCE = 200;
 const ANSWER_MILLIS = 8000;
 const PHOTO_MILLIS = 60_000;
-const ASKS = ["already-recorded", "held-by-another", "needs-reason", "feeding-locked", "batch-not-to-be-given"];
+const ASKS = ["already-recorded", "held-by-another", "needs-reason", "needs-vet", "feeding-locked", "batch-not-to-be-given"];
 const DAY = 86_400_000;
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("fillmark") : null;
 const listeners = new Set();

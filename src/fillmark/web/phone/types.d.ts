@@ -34,7 +34,8 @@ interface Entry {
   told: string;
 }
 
-interface Bottle { id: string; at: number; strength: string }
+/** `until` is the last day of use where the page tells it; of a bottle opened since, it is read from its label. */
+interface Bottle { id: string; at: number; strength: string; byName: string; until?: string | null }
 interface MedicineFacts {
   id: string;
   name: string;
@@ -62,6 +63,7 @@ interface BatchBounds {
 interface StepFacts {
   id: string;
   fill: number | null;
+  ml?: number | null;
   medicine: string | null;
   seconds: number | null;
   drawn: Drawn | null;
@@ -71,6 +73,59 @@ interface StepFacts {
 interface Reading { ml?: number | string; pieces?: string; [field: string]: any }
 interface Drawn { ml?: string; step_ml?: string; pieces?: string; piece?: string }
 interface SessionFacts { key: string; at: number; mealMl: number | null }
+
+// The gate of an act: what the plan says of meals and doses (web/phone/act_facts.py), and what is found.
+interface FeedFacts {
+  gapMinutes: number;
+  gapWords: string;
+  gapAsk: string;
+  mostMl: number | null;
+  weightKg: number;
+  waterMl: { [medicine: string]: number };
+  beforeFood: { [medicine: string]: number };
+}
+interface Rhythm { fromOn: string | null; gapMinutes: number; most: number | null; mostMinutes: number | null }
+interface DoseRules {
+  name: string;
+  held: string | null;
+  startOn: string | null;
+  stopOn: string | null;
+  rhythms: Rhythm[];
+  apart: { [medicine: string]: number };
+  afterFood: number | null;
+  secondCheck: boolean;
+  drawn: Drawn | null;
+  isByTube: boolean;
+}
+interface DueDose {
+  following: number | null;
+  earlyUntil: number;
+  dueUntil: number;
+  askAfter: number | null;
+  tooLateAfter: number | null;
+  tooCloseAfter: number | null;
+  drawn: Drawn | null;
+}
+interface SessionRules {
+  at: number;
+  mealMl: number;
+  totalMl: number;
+  mostMl: number | null;
+  overCap: { text: string; weight: Weight } | null;
+  doses: { [medicine: string]: DueDose };
+}
+interface ActFacts {
+  feed: FeedFacts;
+  doses: { [medicine: string]: DoseRules };
+  sessions: { [session: string]: SessionRules };
+  lateHours: number;
+  checkMinutes: number;
+  keepsAs: { [kind: string]: { days?: number; months?: number } };
+}
+type Weight = "refused" | "needs a word of the vet" | "asked" | "said";
+interface Finding { code: string; weight: Weight; text: string; freeAt: number | null; despite: string[]; about: string }
+/** What a press would write, when, by whom, and for which of the household's days. */
+interface Act { payload: Payload; at: number; by: string; day: string }
 
 /** The facts of a page. A page of one kind tells more than another: what only some tell may be missing. */
 interface Facts {
@@ -86,7 +141,7 @@ interface Facts {
   locks?: { id: string }[];
   sessions: SessionFacts[];
   days: { from: number; until: number }[];
-  gaps: { [medicine: string]: number };
+  acts?: ActFacts | null;
   usesTube: boolean;
   here: string | null;
   newTime: string | null;

@@ -39,6 +39,7 @@ class Press:
         is_number: Whether a number is typed, else words.
         sent: Further fields of the form.
         dated: The instant the facts are dated by; empty for the moment of the press.
+        when: The flags under which it is shown; empty for always.
     """
 
     what: str
@@ -50,11 +51,16 @@ class Press:
     sent: tuple[tuple[str, str], ...] = ()
     shape: str = "stack"
     dated: str = ""
+    when: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Screen:
-    """One screen of the session; its name is where a link to it points."""
+    """One screen of the session; its name is where a link to it points.
+
+    Attributes:
+        last: When what it gives last went in, and when it may again; none where it gives nothing.
+    """
 
     name: str
     kind: str
@@ -66,6 +72,7 @@ class Screen:
     links: tuple[tuple[str, str], ...] = ()
     seconds: float | None = None
     is_fill: bool = False
+    last: str = ""
 
     @property
     def template(self) -> str:
@@ -92,6 +99,8 @@ class SessionPlan:
         may_overrule: Whether this person may give a batch with a reason that is not to be given.
         test_again: Where the batch in use is tested again; empty for who may not write that down.
         bottles_href: Where the bottles stand, for a bottle that only the phone knows of.
+        lasts: By medicine, and by "meal", when it last went in and when it may again.
+        too_much: Why its meal is not offered: it is more than the vet's most, and the vet has said nothing; else empty.
     """
 
     session: str
@@ -109,6 +118,8 @@ class SessionPlan:
     may_overrule: bool = False
     test_again: str = ""
     bottles_href: str = ""
+    lasts: Mapping[str, str] = field(default_factory=dict)
+    too_much: str = ""
 
     def button(self, words: str, *facts: dict[str, Any], **more: Any) -> Button:
         told = "; ".join(self._told(fact) for fact in facts)
@@ -122,6 +133,18 @@ class SessionPlan:
     def session_press(self, what: str, words: str, **more: Any) -> Press:
         fact = session_payload(what, session=self.session, form=more.pop("form", {}))
         return Press(what=what, buttons=(self.button(words, fact, name="what", value=what, **more),))
+
+    def asked_press(self, what: str, fact: dict[str, Any], *, words: str, told: str, step: str = "") -> Press:
+        """The same press where the gate asks: with a typed reason."""
+        typed = fact | {"reason": reason_words("What something speaks against", field="why")}
+        return Press(
+            what=what,
+            step=step,
+            field="why",
+            label="Why is it given all the same?",
+            buttons=(self.button(words, typed, told=told, name="what", value=what),),
+            when="asked !vet",
+        )
 
     def step_fact(self, what: str, step: Step, form: Mapping[str, str]) -> dict[str, Any]:
         dose = self.doses.get(step.medicine_id or "", {})

@@ -20,10 +20,10 @@ SKIP_REASONS = ("The vet said so", "It was not needed now", "It could not be don
 READ_AGAIN = "Read the syringe again."
 
 
-def reason_words(what: str) -> Place:
+def reason_words(what: str, *, field: str = "reason_words") -> Place:
     """The place of a reason; a press without one is refused."""
     missing = BadEntry(field="reason", got=f"{what} without a reason", allowed="a few words", remedy="Say why.")
-    return words("reason_words", needed=missing)
+    return words(field, needed=missing)
 
 
 def _text(form: Mapping[str, str], field: str, *, what: str) -> str:

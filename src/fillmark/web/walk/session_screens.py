@@ -1,6 +1,7 @@
 """The screens of a session that belong to no single step: which batch, what came back, afterwards, left out."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from fillmark.core.day.steps import Step
@@ -124,7 +125,9 @@ def standing_presses(plan: SessionPlan, name: str) -> tuple[Press, ...]:
     clock = plan.clock
     match name:
         case "is-no-entry":
-            return (plan.session_press("start", f"Start {clock}", is_big=True),)
+            fact = session_payload("start", session=plan.session, form={})
+            asked = plan.asked_press("start", fact, words=f"Start {clock} all the same", told=f"Started {clock}")
+            return replace(plan.session_press("start", f"Start {clock}", is_big=True), when="!asked"), asked
         case "is-paused":
             return (plan.session_press("resume", "Go on", is_big=True),)
         case "is-held":

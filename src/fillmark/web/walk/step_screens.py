@@ -64,9 +64,26 @@ def _hold_screen(plan: SessionPlan, step: Step) -> Screen:
     )
 
 
+def _too_much_screen(plan: SessionPlan, step: Step) -> Screen:
+    """A fill of a meal that is more than the vet's most: no mark, and one press that leaves it out."""
+    reason = "More than the vet's most at once"
+    fact = plan.step_fact("out", step, {"reason": reason})
+    button = plan.button("Leave it out, go on", fact, name="reason", value=reason, is_big=True)
+    return Screen(
+        name=f"step-{step.id}",
+        kind="locked",
+        step=step,
+        title="Not this much at once",
+        detail=plan.too_much,
+        presses=(Press(what="out", step=step.id, buttons=(button,)),),
+    )
+
+
 def step_screen(plan: SessionPlan, step: Step) -> Screen:
     if step.hold is not None:
         return _hold_screen(plan, step)
+    if step.kind is StepKind.FILL and plan.too_much:
+        return _too_much_screen(plan, step)
     is_fill, is_medicine = step.kind is StepKind.FILL, step.kind is StepKind.MEDICINE
     links: list[tuple[str, str]] = []
     if is_fill:
@@ -83,8 +100,11 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
         links.append((f"#out-{step.id}", "Leave out"))
     if len(links) == 1:  # with two, the mark must stay in sight; what came back is among "Not all, or none"
         links.append(("#back", "Came back"))
-    words = "Yes" if step.ask else _BIG_WORDS[step.kind]
-    button = plan.button(words, plan.step_fact("step", step, {}), is_big=True, name="what", value="step")
+    words, fact = "Yes" if step.ask else _BIG_WORDS[step.kind], plan.step_fact("step", step, {})
+    button = plan.button(words, fact, is_big=True, name="what", value="step")
+    presses = [Press(what="step", step=step.id, buttons=(button,), when="!asked" if is_fill or is_medicine else "")]
+    if is_fill or is_medicine:
+        presses.append(plan.asked_press("step", fact, words=f"{words} all the same", told=step.title, step=step.id))
     return Screen(
         name=f"step-{step.id}",
         kind="step",
@@ -92,10 +112,11 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
         # short, so that the mark stays in sight; the way it goes stands beside the mark
         title=f"Fill {step.fill_number} of {step.fill_count}" if is_fill else _short_title(step),
         detail="" if step.ask and step.ask.startswith(step.detail) else step.detail,
-        presses=(Press(what="step", step=step.id, buttons=(button,)),),
+        presses=tuple(presses),
         links=tuple(links),
         seconds=step.minutes * 60 if step.minutes else None,
         is_fill=is_fill,
+        last=plan.lasts.get("meal" if is_fill else step.medicine_id or "", ""),
     )
 
 

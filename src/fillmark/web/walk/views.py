@@ -1,5 +1,6 @@
 """The walk: one step on the screen, one big button, and nothing remembered but what was recorded."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -13,19 +14,31 @@ from django.views.decorators.http import require_GET, require_POST
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
 from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.chart.medicine_states import MedicineState
+from fillmark.core.day.steps import Step, StepKind
 from fillmark.core.day.values import PlannedDose
+from fillmark.core.gates.act_gate import ActFinding, act_now, check_act, look_ahead, say_over_cap
+from fillmark.core.gates.last_giving import say_last_dose, say_last_meal
+from fillmark.core.gates.stomach import find_feed_rules
 from fillmark.core.record.batches import Batches, Fault
 from fillmark.core.record.corrections import ShownEntry, may_undo
-from fillmark.core.record.entries import read_entry, session_day
+from fillmark.core.record.entries import read_entry, read_payload, session_day
 from fillmark.core.record.sessions import Standing
-from fillmark.core.values.errors import AlreadyRecorded, BadEntry, BatchNotToBeGiven, HeldByAnother
+from fillmark.core.values.errors import (
+    AlreadyRecorded,
+    BadEntry,
+    BatchNotToBeGiven,
+    HeldByAnother,
+    NeedsReason,
+    NeedsVet,
+)
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
 from fillmark.services import medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_for
-from fillmark.web.phone.facts import phone_facts
+from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import pause_press
 from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
@@ -117,11 +130,42 @@ class _Session:
             made_on=self.day,
             may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),
             test_again=_test_again(bedside, self.batches),
+            lasts={
+                "meal": say_last_meal(bedside.side, session=self.key),
+                **{one.medicine.id: say_last_dose(bedside.side, one.medicine, last=one.last) for one in self.medicines},
+            },
+            too_much=self.too_much,
         )
 
-    def flags(self) -> dict[str, bool]:
+    @property
+    def too_much(self) -> str:
+        """Why its meal is not offered; empty where it is."""
+        stored, found = self.bedside.side.stored, self.planned.find(self.key)
+        over = say_over_cap(find_feed_rules(stored.plan, found), found) if stored else None
+        return over.text if over is not None and over.weight is Weight.NEEDS_VET else ""
+
+    def found(self, shown: str) -> list[ActFinding]:
+        """What the gate says of what the shown screen is about to do; what cannot be has a screen of its own."""
+        side, step = self.bedside.side_on(self.key), self.walk.current
+        if shown == "is-no-entry":
+            found = look_ahead(side, self.key)
+        elif step is not None and shown == f"step-{step.id}" and step.kind in (StepKind.FILL, StepKind.MEDICINE):
+            found = check_act(side, act_now(side, read_payload(self.step_fact("step", step, {}))))
+        else:
+            return []
+        return [one for one in found if one.weight is not Weight.REFUSED]
+
+    def step_fact(self, what: str, step: Step, form: Mapping[str, str]) -> dict[str, Any]:
+        """What a press about one of its steps writes."""
+        dose = self.planned.doses(self.key).get(step.medicine_id or "", {})
+        return step_payload(what, step=step, session=self.key, dose=dose, form=form)
+
+    def flags(self, found: Sequence[ActFinding]) -> dict[str, bool]:
         state, faults = self.state, self.batches.faults
+        weights = {one.weight for one in found}
         return {
+            "asked": bool(weights & {Weight.ASKED, Weight.NEEDS_VET}),
+            "vet": Weight.NEEDS_VET in weights,
             "batch": bool(faults),
             "old": Fault.PAST_ITS_DAY in faults,
             "past": session_at(self.bedside, self.key) < self.bedside.now,
@@ -151,7 +195,7 @@ class _Session:
             steps=self.walk.steps,
             meal_ml=self.meal_ml,
             batches=self.batch_facts,
-        )
+        ) | gate_facts(self.bedside, self.state)
 
 
 def _session_of(bedside: Bedside, session: str) -> _Session:
@@ -172,7 +216,12 @@ def _session_of(bedside: Bedside, session: str) -> _Session:
 @at_the_bedside(day=_day_of, ahead=True)
 def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpResponse:
     """Every screen of the session, with the one shown that fits what is recorded."""
-    seen = _session_of(bedside, session)
+    return _page(request, _session_of(bedside, session))
+
+
+def _page(request: HttpRequest, seen: _Session, *, needs: NeedsReason | None = None) -> HttpResponse:
+    """The page of a session; with what must be answered where a press was held back."""
+    bedside, session = seen.bedside, seen.key
     here, known, lock = seen.walk, seen.batches, bedside.side.lock
     shown = shown_screen(
         here,
@@ -183,6 +232,7 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
     )
     step = here.current if shown.startswith(("step-", "locked-")) else None
     today = [view.record for view in seen.state.sessions]
+    found = seen.found(shown)
     context = {
         "bedside": bedside,
         "session": session,
@@ -192,7 +242,10 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "shown": shown,
         "is_step": step is not None,
         "pause": pause_press(session, names=seen.planned.names),
-        "flags": seen.flags(),
+        "found": found,
+        "flags": seen.flags(found),
+        "needs": needs,
+        "pressed": [(name, value) for name, value in request.POST.items() if name not in _OF_EACH_PRESS],
         "planned": seen.planned,
         "meal_ml": seen.meal_ml,
         "so_far": say_session(here.record, planned_ml=seen.meal_ml, zone=bedside.zone),
@@ -212,7 +265,11 @@ def walk(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespons
         "entry_id": record.new_entry_id(now=bedside.now),
         "phone": seen.phone(),
     }
-    return render(request, "walk/walk.html", context)
+    return render(request, "walk/walk.html", context, status=400 if needs else 200)
+
+
+_OF_EACH_PRESS = ("csrfmiddlewaretoken", "entry_id", "shown", "zone", "why")
+"""Fields that each press has of its own."""
 
 
 def _test_again(bedside: Bedside, known: Batches) -> str:
@@ -250,6 +307,9 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     if record.is_recorded(household_id=bedside.home.id, entry_id=entry_id) or _is_overtaken(seen, form):
         return to_walk
     step = seen.walk.find(form.get("step", ""))
+    payloads = _payloads_of(seen, form)
+    if why := form.get("why", "").strip()[:2000]:
+        payloads[0] |= {"reason": why} | _despite(seen, payloads[0])
     entries = [
         read_entry(
             {
@@ -262,7 +322,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
                 "corrects": form["undo"] if what == "undo" else None,
             }
         )
-        for place, payload in enumerate(_payloads_of(seen, form))
+        for place, payload in enumerate(payloads)
     ]
     try:
         keep_together(
@@ -274,8 +334,10 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
         )
     except AlreadyRecorded:
         return redirect(f"{to_walk.url}?{urlencode({'unwritten': step.id})}") if step else to_walk
-    except (HeldByAnother, BatchNotToBeGiven):
+    except (HeldByAnother, BatchNotToBeGiven, NeedsVet):
         return to_walk
+    except NeedsReason as needs:
+        return _page(request, seen, needs=needs)
     except BadEntry:  # a second tap is the same press with a later date: it changes nothing
         if not record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
             raise
@@ -324,8 +386,17 @@ def _payloads_of(seen: _Session, form: QueryDict) -> list[dict[str, Any]]:
             allowed="a step of the plan in force",
             remedy="Go back to the session; the plan may have changed meanwhile.",
         )
-    dose = seen.planned.doses(seen.key).get(step.medicine_id or "", {})
-    return [step_payload(what, step=step, session=seen.key, dose=dose, form=form)]
+    return [seen.step_fact(what, step, form)]
+
+
+def _despite(seen: _Session, payload: dict[str, Any]) -> dict[str, Any]:
+    """The doses that one given with a reason stands too close to."""
+    if payload["kind"] != "medicine_given":
+        return {}
+    side = seen.bedside.side_on(seen.key)
+    found = check_act(side, act_now(side, read_payload(payload)))
+    close = dict.fromkeys(str(dose) for one in found for dose in one.despite)
+    return {"despite": list(close)} if close else {}
 
 
 def _read_id(text: str) -> UUID:

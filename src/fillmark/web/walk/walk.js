@@ -6,6 +6,8 @@ import { showLine } from "../drawings/day_line.js";
 import {
   batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
 } from "../phone/record.js";
+import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/gate.js";
+import { showFound, weightsOf } from "../phone/found.js";
 import { screenOf } from "./screen.js";
 import { showPace } from "./pace.js";
 import "../phone/phone.js";
@@ -31,6 +33,22 @@ function showBottles(entries) {
 let shown = document.querySelector(".screen-shown")?.id;
 /** @type {number | null} */
 let heard = null;
+
+/**
+ * What the gate says of what a screen is about to do, and when that last went in.
+ * @type {(name: string, step: StepFacts | null, entries: Entry[], now: number) => Finding[]}
+ */
+function findings(name, step, entries, now) {
+  const payload = /** @type {Payload | null} */ (!step || name !== `step-${step.id}` ? null
+    : step.fill ? { kind: "fill_given", session: here, fill: step.fill, ml: step.ml }
+      : step.medicine && { kind: "medicine_given", session: here, medicine: step.medicine, outcome: "given" });
+  if (facts.acts && payload) {
+    const last = document.querySelector(`#${CSS.escape(name)} [data-last-giving]`);
+    if (last) last.textContent = step?.fill ? sayLastMeal(facts, entries, here, now) : sayLastDose(facts, entries, payload.medicine, now);
+  }
+  if (name === "is-no-entry") return lookAhead(facts, entries, here, now);
+  return payload ? checkAct(facts, entries, actOf(facts, payload, now), now) : [];
+}
 
 /** @type {(name: string) => void} */
 function swap(name) {
@@ -59,7 +77,11 @@ async function show() {
   const place = facts.steps.findIndex((step) => !isBehind(step, record));
   const step = place >= 0 ? facts.steps[place] : null;
   const batch = batchInUse(facts, entries, now);
+  const name = screenOf(facts, record, step, entries, batch, (screen) => document.getElementById(screen) !== null);
+  const found = findings(name, step, entries, now);
+  showFound(document.getElementById(name), found);
   setFlags({
+    ...weightsOf(found),
     past: (facts.hereAt ?? 0) < now,
     next: state.next?.key === here,
     last: state.last?.key === here,
@@ -69,7 +91,6 @@ async function show() {
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
   });
-  const name = screenOf(facts, record, step, entries, batch, (screen) => document.getElementById(screen) !== null);
   const isStep = name.startsWith("step-") || name.startsWith("locked-");
   showBottles(entries);
   live("under", isStep ? `Step ${place + 1} of ${facts.steps.length}` : `The ${here.slice(11)} session`);

@@ -19,7 +19,8 @@ from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import PlannedDay
-from fillmark.web.phone.facts import form_facts, gap_facts
+from fillmark.web.phone.act_facts import act_facts
+from fillmark.web.phone.facts import form_facts
 from fillmark.web.walk.buttons import given_button
 from fillmark.web.words import Names
 from fillmark.web.writing import write_fact
@@ -86,7 +87,8 @@ def when_needed(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
         ),
         "asked": asked,
         "strength_href": bedside.href("strength", bottle=state.bottle.id) if state.is_locked and state.bottle else "",
-        "phone": form_facts(bedside, medicines=[state], lock=lock) | {"gaps": gap_facts([order], bedside)},
+        "phone": form_facts(bedside, medicines=[state], lock=lock)
+        | {"acts": act_facts(stored.plan, (), today=bedside.today)},
         "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
     }
     return render(request, "when_needed/when_needed.html", context, status=400 if asked else 200)

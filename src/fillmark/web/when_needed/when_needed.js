@@ -1,8 +1,9 @@
 // A medicine for when it is needed, on a page that was kept from before: what this phone knows since then closes it. No mark of
-// an old strength is shown, nothing goes through a locked tube, and a dose inside the order's gap is told of.
+// an old strength is shown, nothing goes through a locked tube, and what the gate has against a dose is told.
 import { onChange } from "../phone/send.js";
 import { facts, knownEntries } from "../phone/press.js";
-import { NOTHING_WENT_IN, bottlesInUse, clock, counting, isLocked, lockedByStrength, saySpan } from "../phone/record.js";
+import { actOf, checkAct } from "../phone/gate.js";
+import { bottlesInUse, isLocked, lockedByStrength } from "../phone/record.js";
 import "../phone/phone.js";
 
 const form = document.querySelector("[data-needed]");
@@ -14,10 +15,8 @@ function whyNot(entries, now) {
     return `The new bottle says ${bottlesInUse(facts, entries)[medicine].strength}, and the plan has another strength. Draw none of it until a lead has confirmed it.`;
   }
   if (form.dataset.route === "tube" && isLocked(facts, entries)) return "Feeding is locked: nothing goes through the tube until the vet has said so.";
-  const gap = (facts.gaps[medicine] ?? 0) * 60_000;
-  const last = counting(entries).findLast(({ payload, at }) => payload.kind === "medicine_given" && payload.medicine === medicine
-    && !NOTHING_WENT_IN.includes(payload.outcome) && now - at < gap);
-  return last ? `${last.byName} gave it at ${clock(last.at, facts.zone)}. The order leaves at least ${saySpan(gap)} between two doses.` : "";
+  const act = actOf(facts, { kind: "medicine_given", medicine, outcome: "given" }, now);
+  return checkAct(facts, entries, act, now).filter((one) => one.weight === "asked" && one.code !== "not-checked").map((one) => one.text).join(" ");
 }
 
 async function show() {

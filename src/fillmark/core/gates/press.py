@@ -6,15 +6,12 @@ against what the record says.
 
 from datetime import timedelta
 
-from fillmark.core.bedside.next_session import next_and_last, session_state
+from fillmark.core.bedside.next_session import session_state
 from fillmark.core.bedside.side import Side
-from fillmark.core.chart.objections import check_reason
-from fillmark.core.record.batches import check_batch as check_batch_fits
+from fillmark.core.gates.act_gate import hold_back_act
 from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked
-from fillmark.core.record.claims import check_press as check_claim
 from fillmark.core.record.day_entries import DayReplanned, Withdrawn
-from fillmark.core.record.entries import SITTER_KINDS, Entry, KeptEntry, check_clock, entry_day, session_day
-from fillmark.core.record.locks import check_unlocked
+from fillmark.core.record.entries import SITTER_KINDS, Entry, check_clock, entry_day, session_day
 from fillmark.core.record.medicine_entries import (
     BottleOpened,
     MedicineGiven,
@@ -22,9 +19,9 @@ from fillmark.core.record.medicine_entries import (
     StockCounted,
     StrengthConfirmed,
 )
-from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionResumed, SessionStarted
+from fillmark.core.record.session_entries import SessionEnded, SessionResumed
 from fillmark.core.record.sessions import Standing
-from fillmark.core.values.errors import AlreadyRecorded, BadEntry, NotAllowed
+from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.core.values.people import Capability, Role, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 
@@ -42,10 +39,7 @@ def check_press(side: Side, entry: Entry, *, is_fresh: bool, is_accepted: bool =
     Returns:
         How far the device's clock runs ahead, where that is worth asking about.
     Raises:
-        AlreadyRecorded, HeldByAnother: a fresh press whose screen was overtaken by what others wrote.
-        NeedsReason: a fresh press of a dose that the record or the plan speaks against, without a typed reason.
-        FeedingIsLocked: a fresh press that would go on feeding while a lock holds.
-        BatchNotToBeGiven: a fresh press that would feed from a batch that is too thick or past its last day.
+        FillmarkError: a fresh press that the gate of an act holds back; see `hold_back_act`.
         BadEntry: a date far ahead, new times that nobody accepted, or a medicine of another animal.
         NotAllowed: the person may not record this.
     Source:
@@ -62,10 +56,10 @@ def check_press(side: Side, entry: Entry, *, is_fresh: bool, is_accepted: bool =
         )
     if isinstance(entry.payload, OF_ONE_MEDICINE):
         _check_medicine(side, entry.payload.medicine)
-    if is_fresh and entry.session is not None and entry.corrects is None:
-        _check_session(side, entry, entry.session)
-    if is_fresh and isinstance(entry.payload, MedicineGiven):
-        _check_dose(side, entry)
+    if is_fresh:
+        hold_back_act(side, entry)
+        if entry.session is not None and entry.corrects is None:
+            _check_session(side, entry, entry.session)
     return ahead if ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value) else None
 
 
@@ -119,55 +113,8 @@ def _check_medicine(side: Side, medicine: str) -> None:
 
 
 def _check_session(side: Side, entry: Entry, session: str) -> None:
-    """The lock, who has the session in hand, the batch, and what was stopped before."""
-    state = session_state(side, session)
-    medicines = side.stored.plan.medicines if side.stored else ()
-    check_unlocked(
-        entry.payload,
-        lock=side.lock,
-        standing=state.standing,
-        other_routes={medicine.id for medicine in medicines if medicine.route != "tube"},
-    )
-    check_claim(entry.payload, by=side.person.id, record=state)
-    if isinstance(entry.payload, FillGiven | BatchChosen):
-        check_batch_fits(entry.payload, batches=side.batch_facts.read(), standing=state.standing)
-    if isinstance(entry.payload, SessionStarted):
-        _check_nothing_stopped(side)
-    if state.standing is Standing.STOPPED and isinstance(entry.payload, SessionResumed | SessionEnded):
+    """After a stop, only who may record everything goes on."""
+    is_stopped = session_state(side, session).standing is Standing.STOPPED
+    if is_stopped and isinstance(entry.payload, SessionResumed | SessionEnded):
         day = session_day(session, day_starts=side.home.day_starts)
         check_may(side.person, what=Capability.RECORD_ANYTHING, on=day)
-
-
-def _check_nothing_stopped(side: Side) -> None:
-    """After a stop nothing is started until someone has cleared it."""
-    before = next_and_last(side).stopped_before
-    if before is not None:
-        raise AlreadyRecorded(
-            field="session",
-            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
-            allowed="a start after someone has written down what the vet said",
-            remedy=f"Go to the stopped {before[11:]} session first.",
-        )
-
-
-def _check_dose(side: Side, entry: Entry) -> None:
-    doses = side.doses(at=entry.at)
-    if doses is not None:
-        check_reason(as_kept(side, entry), entries=doses.entries, orders=doses.orders, time_zone=side.home.time_zone)
-
-
-def as_kept(side: Side, entry: Entry) -> KeptEntry:
-    """An entry as the record keeps it, under the next number.
-
-    Args:
-        side: The animal's side, as loaded.
-        entry: What someone wrote.
-    """
-    return KeptEntry(
-        entry=entry,
-        seq=side.home.last_seq + 1,
-        day=entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts),
-        by=side.person.id,
-        by_name=side.person.name,
-        recorded_at=side.now,
-    )
