@@ -278,3 +278,14 @@ def test_the_record_is_found_by_day_kind_person_and_words(quarry: Household) -> 
     assert "Omeprazole" in page(client, quarry, "find/?kind=medicines")
     for bad in ("first=2026-02-30", "by=Noor"):
         page(client, quarry, f"find/?{bad}", status=400)
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.parametrize("role", ["lead", "helper", "sitter"])
+def test_a_phone_is_asked_to_keep_only_pages_that_its_person_may_see(quarry: Household, role: str) -> None:
+    """A page that is refused is none to keep, and the browser tells of it as of an error."""
+    client = {"lead": a_phone, "helper": lambda home: a_phone(home, home.sam), "sitter": a_sitter}[role](quarry)
+    pages = client.get("/keep").json()["pages"]
+
+    assert f"/{quarry.animal_id}/calls/" in pages
+    assert {path: client.get(path, follow=True).status_code for path in pages} == dict.fromkeys(pages, 200)
