@@ -116,7 +116,7 @@ def _strength(drug: str, value: float, source: Source, place: str, *, unit: str 
         unit=unit,
         source=source,
         place=place,
-        says=f"{drug[0].upper()}{drug[1:]} of {value:g} {unit} is in print.",
+        says=f"{drug[0].upper()}{drug[1:]} of {value:,g} {unit} is in print.",
     )
 
 
