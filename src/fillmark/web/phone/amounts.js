@@ -140,7 +140,7 @@ export const MASSES = { mg: decimal(1), mcg: decimal(1, 3), g: decimal(1000) };
 const VOLUMES = { mL: decimal(1), L: decimal(1000) };
 /** @type {{ [unit: string]: Decimal }} */
 const OTHERS = { units: decimal(1), mEq: decimal(1), mmol: decimal(1) };
-const OTHER = new RegExp(`(?:^|[^A-Za-z])(?:units?|mEq|mmol|IU|iU|iu|U|u|meq|MEQ)[${WHITE}]*$`);
+const OTHER = /(?:^|[^A-Za-z])(?:units?|mEq|mmol|IU|iU|iu|U|u|meq|MEQ)$/;
 
 /** @type {(text: string, field: string, units: { [unit: string]: Decimal }) => Decimal} */
 export function readAmount(text, field, units) {
@@ -170,9 +170,10 @@ export function readAmount(text, field, units) {
  * @type {(text: string, field: string) => { unit: string, amount: Decimal }}
  */
 export function readGiven(text, field) {
-  if (!OTHER.test(text)) return { unit: "mg", amount: readAmount(text, field, MASSES) };
-  const words = text.replace(new RegExp(`([0-9][${WHITE}]*)unit[${WHITE}]*$`), "$1units");
-  const unit = Object.keys(OTHERS).find((one) => new RegExp(`(?:^|[^A-Za-z])${one}[${WHITE}]*$`).test(words));
+  const bare = strip(text);
+  if (!OTHER.test(bare)) return { unit: "mg", amount: readAmount(text, field, MASSES) };
+  const words = bare.endsWith("unit") && /[0-9]$/.test(strip(bare.slice(0, -4))) ? bare.concat("s") : bare;
+  const unit = Object.keys(OTHERS).find((one) => words.endsWith(one) && !/[A-Za-z]$/.test(words.slice(0, -one.length)));
   const amount = readAmount(words, field, unit ? { [unit]: OTHERS[unit] } : OTHERS);
   if (amount.digits < 0n) throw new Fault(`"${cut(text, 40)}" for ${field}`, `0 ${unit} or more`, "Check the number.");
   return { unit: /** @type {string} */ (unit), amount };
@@ -200,7 +201,7 @@ function readOther(text, field) {
  * @type {(text: string, field: string) => { of: bigint, in: bigint, unit: string }}
  */
 export function readLiquid(text, field) {
-  if (OTHER.test(text.split("/")[0])) return readOther(text, field);
+  if (OTHER.test(strip(text.split("/")[0]))) return readOther(text, field);
   const came = `"${short(text)}" for ${field}`;
   const copy = "Copy the strength from the bottle.";
   const percent = new RegExp(`^[${WHITE}]*([^${WHITE}]+)[${WHITE}]*%[${WHITE}]*$`).exec(text);
