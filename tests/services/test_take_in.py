@@ -10,7 +10,7 @@ import pytest
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
-from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
+from fillmark.core.values.errors import BadPlan, NotAllowed, NotStated
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
 from fillmark.records.plan_versions import StoredPlan
@@ -184,12 +184,16 @@ def test_what_looks_like_a_slip_holds_it_up_until_somebody_says_that_it_is_meant
 
 
 @pytest.mark.hazard("H4")
-def test_where_a_slip_leaves_no_day_to_show_it_is_told_with_the_reason(home: Home) -> None:
-    """Ten times the dose is more than any syringe of this household holds."""
+def test_a_slip_that_cannot_be_drawn_takes_no_other_dose_away(home: Home) -> None:
+    """Ten times the dose is more than any syringe of this household holds: the rest of the day is shown."""
     confirm(home, read(home))
+    reading = read(home, a_plan(TEN_TIMES))
 
-    with pytest.raises(CannotDraw, match=r"60 mL to draw.*Look at this first: .*12 mg and is now 120 mg, ten times"):
-        read(home, a_plan(TEN_TIMES))
+    assert [one.key for one in reading.found.of(Weight.NEEDS_VET)] == ["slip-from-last: omeprazole"]
+    assert [one.code for one in reading.found.of(Weight.ASKED)] == ["cannot-draw", "much-liquid", "outside-print"]
+    morning = next(one for one in reading.day.sessions if len(one.medicines) == 2)
+    assert [dose.amount for dose in morning.medicines] == ["5.2 mL", "cannot be drawn"]
+    assert [dose.medicine.id for dose in morning.to_give] == ["metoclopramide"]
 
 
 @pytest.mark.hazard("H32")

@@ -25,7 +25,7 @@ SHELF = "".join(
 )
 ABOUT_THE_DOSE = {
     "outside-print", "over-printed-maximum", "weight-table", "print-far-apart", "too-often", "strength-slip",
-    "slip-between-steps", "weight-moved", "many-pieces", "much-liquid", "clocks-against-interval",
+    "slip-between-steps", "weight-moved", "many-pieces", "much-liquid", "clocks-against-interval", "cannot-draw",
 }  # fmt: skip
 FALSE = {"outside-print", "over-printed-maximum", "too-often", "weight-table", "strength-slip", "slip-between-steps"}
 LB = 2.2046

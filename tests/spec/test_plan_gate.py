@@ -287,3 +287,37 @@ def test_what_is_dangerous_is_asked_before_the_plan_holds(
     """By the command that a person runs, and only with the slip."""
     assert words not in findings(name, [], tmp_path, capsys)[title]
     assert words in findings(name, slips, tmp_path, capsys)[title]
+
+
+@pytest.mark.hazard("H28")
+@pytest.mark.parametrize(
+    ("label", "energy"),
+    [
+        ('{ energy = 1.27, unit = "kcal", per = "mL" }', "995.68 kcal"),  # 2 cans x 392 mL
+        ('{ energy = 300, unit = "kcal", per = "cup" }\ncup_g = 245', "1,004 kcal"),  # 2 cans x 410 g
+    ],
+    ids=["per mL", "per cup"],
+)
+def test_a_label_by_volume_or_by_cup_counts_cans(
+    label: str, energy: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Worked by hand: 1.27 × 784 mL = 996 kcal; 300 ÷ 245 × 820 g = 1,004 kcal."""
+    text = example_plan("juniper").decode().replace('{ energy = 498, unit = "kcal", per = "can" }', label, 1)
+    path = tmp_path / "plan.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["plan", str(path), "--on", "2026-11-25"]) == 0
+    batch = next(line for line in capsys.readouterr().out.splitlines() if "One batch" in line)
+
+    assert energy.replace("995.68", "996") in batch
+
+
+def test_energy_that_no_label_states_is_said_to_be_worked_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """From the analysis: it is an estimate, and says so."""
+    text = example_plan("juniper").decode()
+    path = tmp_path / "plan.toml"
+    path.write_text(text.replace('label = { energy = 498, unit = "kcal", per = "can" }\n', ""), encoding="utf-8")
+    assert main(["plan", str(path), "--on", "2026-11-25"]) == 0
+
+    assert "is worked out from its analysis: no label states it" in " ".join(capsys.readouterr().out.split())

@@ -10,7 +10,7 @@ from django.test import Client
 from pypdf import PdfReader
 
 from fillmark.core.chart.read_chart import course_of
-from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.orders.medicine import ApartFrom
 from fillmark.core.plan.reading import write_plan
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
@@ -149,11 +149,11 @@ def test_an_effect_belongs_to_a_dose_of_this_animal(week: Household) -> None:
 
 
 def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Household) -> None:
-    """From Friday on a dose that no syringe here can measure: it must not look like a day without doses."""
-    tiny = TAPER.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 27), dose="0.001 mg"),)})
+    """From Friday on two that must be apart stand together: it must not look like a day without doses."""
+    binder = {"id": "binder", "name": "Binder", "start_on": date(2026, 11, 27), "stop_on": None, "steps": ()}
+    apart = TAPER.model_copy(update={**binder, "apart_from": (ApartFrom(medicine="prednisolone", hours=2),)})
     plan = a_plan_of_four()
-    others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
-    document = write_plan(plan.model_copy(update={"medicines": (*others, tiny)}))
+    document = write_plan(plan.model_copy(update={"medicines": (*plan.medicines, apart)}))
     # as a version let in that did not look at the days to come
     add_plan(
         confirmed(week, now=NOW), animal_id=week.animal_id, document=document, effective_from=NOW - timedelta(hours=1)
@@ -161,7 +161,7 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     found = service.chart_of_days(side_of(**week.ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 
     assert found.problem is not None
-    assert found.problem.startswith("0.0002 mL, when the nearest this household can measure is 0 mL")
+    assert found.problem.startswith("Prednisolone and Binder in one session")
     assert len(list(found.entries())) == kinds(week).count("medicine_given")
     missing = "Some doses are missing here A day could not be worked out of its plan."
     assert missing in look(a_phone(week), week)

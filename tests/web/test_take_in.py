@@ -612,6 +612,8 @@ def test_what_was_not_checked_about_an_order_is_said_before_it_holds(empty) -> N
 def test_a_dose_that_cannot_be_drawn_is_shown_with_what_was_found_about_it(empty) -> None:
     """The strength with the point moved is why."""
     text = JUNIPER.replace('"Omeprazole"', '"Furosemide"').replace('strength = "2 mg/mL"', 'strength = "100 mg/mL"')
-    page = shown(signed_in(empty.id).post("/take-in/", {"text": text.replace('"12 mg"', '"34.8 mg"')}), status=400)
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": text.replace('"12 mg"', '"34.8 mg"')}))
 
     assert "Furosemide: 100 mg/mL is ten times as strong as the 10 mg/mL in print" in page
+    assert "Furosemide cannot be drawn: 0.348 mL" in page
+    assert "5.2 mL" in page, "the other doses stay"

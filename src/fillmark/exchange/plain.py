@@ -43,7 +43,9 @@ def to_plain(value: object) -> Any:
             return f"{value:%H:%M}"
         case Figure() | Band() | Fact():
             return value.id
-        case Mass() | Volume() | Strength() | OtherAmount() | OtherStrength():
+        case Volume():
+            return f"{value.ml.normalize():f} mL"  # every digit: what is exact is not rounded for machines
+        case Mass() | Strength() | OtherAmount() | OtherStrength():
             return str(value)
         case Explained():
             return {

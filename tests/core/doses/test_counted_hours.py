@@ -197,7 +197,7 @@ def test_a_moved_dose_says_so_where_it_is_given():
     moved = next(one for one in day.sessions if one.clock == time(20, 30))
     step = next(step for step in moved.steps if step.medicine_id == "drug")
 
-    assert words in day.cautions()
+    assert f"20:30: {words}" in day.cautions()
     assert words in step.notes
 
 

@@ -296,8 +296,8 @@ def _breaks(new: DayPlan) -> Iterator[str]:
 def _cautions(
     plan: CarePlan, new_plan: CarePlan, old: DayPlan, new: DayPlan, tests: tuple[FlowTest, ...]
 ) -> Iterator[str]:
-    known = set(old.cautions())
-    yield from (words for words in new.cautions() if words not in known)
+    known = old.timed_cautions()
+    yield from (words for words in new.timed_cautions() if words not in known)
     before, after = plan.blend, new_plan.blend
     if before.foods != after.foods or before.water_ml != after.water_ml:
         yield from _about_flow(new_plan, tests)

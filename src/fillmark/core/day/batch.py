@@ -38,6 +38,8 @@ def food_energy_per_g(food: Food, *, species: Species) -> Explained[float]:
     """
     if food.label is not None:
         g_per_ml = food.portion.g_per_ml if food.portion else None
+        if g_per_ml is None and food.can_g is not None and food.can_ml is not None:
+            g_per_ml = food.can_g / food.can_ml
         return energy_per_g(food.label.printed, can_g=food.can_g, cup_g=food.cup_g, g_per_ml=g_per_ml)
     if food.analysis is None:
         raise NotStated(
@@ -58,6 +60,9 @@ def food_energy_per_g(food: Food, *, species: Species) -> Explained[float]:
         value=per_100_g.value / 100,
         because=f"{write_number(per_100_g.value)} kcal/100 g by {food.energy_method}",
         parts=(per_100_g,),
+        cautions=(
+            f"The energy of {food.name} is worked out from its analysis: no label states it. Ask the maker for it.",
+        ),
     )
 
 
@@ -102,7 +107,7 @@ def batch_energy_and_water(plan: CarePlan) -> Explained[tuple[float, float]]:
     for part in plan.blend.foods:
         food = plan.food(part.food)
         if part.cans is not None and food.label is not None:
-            per_can = energy_per_can(food.label.printed, can_g=food.can_g)
+            per_can = energy_per_can(food.label.printed, can_g=food.can_g, can_ml=food.can_ml, cup_g=food.cup_g)
             kcal = per_can.value * part.cans
             line = Explained(
                 value=kcal,

@@ -49,8 +49,20 @@ def _in_water(medicine: Medicine, water_ml: float | None) -> str:
     return f"{verb}, {water}" if verb else f"I{water[1:]}"
 
 
-def held_step(medicine: Medicine) -> Step:
-    """What is stopped for now has its step, so that nobody gives it by habit; nothing is drawn in it."""
+def held_step(given: DrawnMedicine) -> Step:
+    """What is stopped for now, or has no mark, has its step, so that nobody gives it by habit; none of it is drawn."""
+    medicine = given.medicine
+    if given.problem is not None and medicine.held is None:
+        return Step(
+            id=f"medicine-{medicine.id}",
+            kind=StepKind.MEDICINE,
+            title=f"{medicine.name} cannot be drawn: give none",
+            detail=given.problem,
+            reason="No mark fits this dose here. A wrong amount is worse than a late one: call the vet.",
+            medicine_id=medicine.id,
+            source=PRACTICE,
+            hold=given.problem,
+        )
     return Step(
         id=f"medicine-{medicine.id}",
         kind=StepKind.MEDICINE,

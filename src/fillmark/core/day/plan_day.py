@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from fillmark.core.day.batch import batch_energy_and_water, batch_volume, day_energy, goal_of
 from fillmark.core.day.due import due_medicines, due_tasks, instant_of
 from fillmark.core.day.questions import open_questions
-from fillmark.core.day.sessions import build_session, planned_dose
+from fillmark.core.day.sessions import build_session, dose_of_a_day
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.food.blend import blend_energy, daily_blend_volume
 from fillmark.core.plan.care_plan import CarePlan, ladder_fraction
@@ -50,7 +50,6 @@ def plan_day(plan: CarePlan, *, on: date) -> DayPlan:
     Raises:
         NotStated: a vet's answer is missing without which nothing can be worked out; the message asks for it.
         OutOfRange: something in the plan can only be a slip.
-        CannotDraw: a dose cannot be measured with what this household owns.
     Source:
         the vet's orders, and the figures named in each number's working
     """
@@ -138,7 +137,7 @@ def _sessions(plan: CarePlan, *, on: date, meal_volumes_ml: tuple[float, ...]) -
                 at=instant_of(plan, on=on, clock=clock),
                 clock=clock,
                 meal_ml=meal_at.get(clock, 0.0),
-                medicines=tuple(planned_dose(plan, one, on=on) for one in due_at.get(clock, ())),
+                medicines=tuple(dose_of_a_day(plan, one, on=on) for one in due_at.get(clock, ())),
                 tasks=tasks.get(clock, ()),
                 is_flush_due=clock in idle,
             )

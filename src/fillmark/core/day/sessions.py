@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, datetime, time
+from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from fillmark.core.day.steps import DrawnMedicine, SessionOrders, TaskNow
@@ -10,11 +11,14 @@ from fillmark.core.day.walk import plan_walk
 from fillmark.core.orders.course import course_notes
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.tasks import Task
 from fillmark.core.tube.mark import fills
 from fillmark.core.tube.meals import load
 from fillmark.core.tube.water import flushes_in_session
+from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
 
 
@@ -33,6 +37,8 @@ def planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
         plan: The plan in force.
         due: The dose.
         on: The household's day.
+    Raises:
+        FillmarkError: it cannot be drawn, or must not be given this way.
     """
     working = draw(due.medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on)
     if due.caution is not None:
@@ -42,6 +48,29 @@ def planned_dose(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
     return PlannedDose(medicine=due.medicine, working=working, due_at=due.due_at, notes=notes)
 
 
+def dose_of_a_day(plan: CarePlan, due: DueMedicine, *, on: date) -> PlannedDose:
+    """A dose that is due; where it cannot be drawn, with the reason, so that the rest of the day goes on.
+
+    Args:
+        plan: The plan in force.
+        due: The dose.
+        on: The household's day.
+    """
+    try:
+        return planned_dose(plan, due, on=on)
+    except FillmarkError as error:
+        nothing = TabletParts(
+            count=Fraction(0), piece="", exact=None, given=None, error_fraction=0.0, reading="cannot be drawn"
+        )
+        problem = f"{due.medicine.name} cannot be drawn: {error}"
+        return PlannedDose(
+            medicine=due.medicine,
+            working=Explained(value=nothing, because=str(error), cautions=(problem,)),
+            due_at=due.due_at,
+            problem=problem,
+        )
+
+
 def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
     """The dose as the walk tells of it."""
     why = []
@@ -49,7 +78,14 @@ def _drawn(dose: PlannedDose, *, zone: ZoneInfo) -> DrawnMedicine:
         hours = write_number(dose.medicine.every_hours or 0)
         why.append(f"Its own time is {dose.due_at.astimezone(zone):%H:%M}, every {hours} hours.")
     notes = tuple(filter(None, (dose.notes.place, *dose.notes.changes)))
-    return DrawnMedicine(medicine=dose.medicine, drawn=dose.drawn, mass=dose.mass, notes=notes, why=" ".join(why))
+    return DrawnMedicine(
+        medicine=dose.medicine,
+        drawn=dose.drawn,
+        mass=dose.mass,
+        notes=notes,
+        why=" ".join(why),
+        problem=dose.problem,
+    )
 
 
 def _session_orders(plan: CarePlan) -> SessionOrders:
@@ -119,7 +155,7 @@ def build_session(
     """
     orders, zone = plan.orders, ZoneInfo(plan.household.time_zone)
     marks = fills(total_ml=meal_ml, syringe=plan.feeding_syringe) if meal_ml else ()
-    through_tube = sum(dose.medicine.route == "tube" and dose.medicine.held is None for dose in medicines)
+    through_tube = sum(dose.medicine.route == "tube" and dose.is_to_give for dose in medicines)
     flush_ml = _flush_ml(plan, medicines=through_tube, has_meal=bool(meal_ml))
     idle_flush_ml = 0.0
     if is_flush_due and not flush_ml and orders.idle_flush is not None:

@@ -40,6 +40,7 @@ class DrawnMedicine:
         mass: The dose as ordered; none where the order counts pieces.
         notes: What a person must hear while giving it, such as a dose that is new; each a sentence.
         why: Why it is due now, besides its order.
+        problem: Why it cannot be drawn; none where it can.
     """
 
     medicine: Medicine
@@ -47,6 +48,12 @@ class DrawnMedicine:
     mass: Mass | None = None
     notes: tuple[str, ...] = ()
     why: str = ""
+    problem: str | None = None
+
+    @property
+    def is_to_give(self) -> bool:
+        """Whether it is given at all: neither on hold nor without a mark."""
+        return self.medicine.held is None and self.problem is None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -48,12 +48,19 @@ class PlannedDose:
     Attributes:
         due_at: The order's own time for it, where its hours are counted from its first dose; none otherwise.
         notes: Where it stands in its course.
+        problem: Why it cannot be drawn; none where it can.
     """
 
     medicine: Medicine
     working: Explained[Mark | TabletParts]
     due_at: datetime | None = None
     notes: CourseNotes = field(default_factory=CourseNotes)
+    problem: str | None = None
+
+    @property
+    def is_to_give(self) -> bool:
+        """Whether it is given at all: neither on hold nor without a mark."""
+        return self.medicine.held is None and self.problem is None
 
     @property
     def drawn(self) -> Mark | TabletParts:
@@ -72,8 +79,8 @@ class PlannedDose:
 
     @property
     def water_ml(self) -> float:
-        """What it adds to the stomach: the liquid itself, or the water it is given in [mL]; nothing while on hold."""
-        if self.medicine.held is not None or self.medicine.route not in ("tube", "mouth"):
+        """What it adds to the stomach: the liquid itself, or the water it is given in [mL]; 0 for what is not given."""
+        if not self.is_to_give or self.medicine.route not in ("tube", "mouth"):
             return 0.0
         return float(self.drawn.drawn.ml) if isinstance(self.drawn, Mark) else self.drawn.water_ml or 0.0
 
@@ -109,8 +116,8 @@ class PlannedSession:
 
     @property
     def to_give(self) -> tuple[PlannedDose, ...]:
-        """Its medicines without those that the vet has stopped for now."""
-        return tuple(dose for dose in self.medicines if dose.medicine.held is None)
+        """Its medicines without those that the vet has stopped for now, and those that cannot be drawn."""
+        return tuple(dose for dose in self.medicines if dose.is_to_give)
 
     @property
     def label(self) -> str:
@@ -147,8 +154,19 @@ class DayPlan:
             yield from (dose.working for dose in session.medicines)
 
     def cautions(self) -> tuple[str, ...]:
-        """Everything a person must be told about this day, each once."""
-        found: dict[str, None] = {}
-        for number in self.explained():
-            found.update(dict.fromkeys(number.all_cautions()))
-        return tuple(found)
+        """Everything a person must be told about this day, each once; what is about sessions with their times."""
+        return tuple(f"{', '.join(at)}: {words}" if at else words for words, at in self.timed_cautions().items())
+
+    def timed_cautions(self) -> dict[str, tuple[str, ...]]:
+        """Each caution, with the times of the sessions that it is about; none where it is about the whole day."""
+        of_the_day = (self.energy, self.batch, self.kcal_per_ml, self.day_ml, self.meals, self.kcal_planned, self.water)
+        found: dict[str, tuple[str, ...]] = {words: () for number in of_the_day for words in number.all_cautions()}
+        whole_day = frozenset(found)
+        for session in self.sessions:
+            clock = f"{session.clock:%H:%M}"
+            for number in (session.load, *(dose.working for dose in session.medicines)):
+                for words in number.all_cautions():
+                    clocks = found.get(words, ())
+                    if words not in whole_day and clock not in clocks:
+                        found[words] = (*clocks, clock)
+        return found

@@ -49,8 +49,8 @@ def plan_walk(
         the vet's orders; the order of the steps is common practice, no source
     """
     _check_fills(meal_ml, fills)
-    on_hold = [given for given in medicines if given.medicine.held is not None]
-    given_now = [given for given in medicines if given.medicine.held is None]
+    on_hold = [given for given in medicines if not given.is_to_give]
+    given_now = [given for given in medicines if given.is_to_give]
     _check_together(given_now, orders.by_mouth)
 
     def by(*routes: str) -> list[DrawnMedicine]:
@@ -63,7 +63,7 @@ def plan_walk(
     steps = [_wash(orders.by_mouth)]
     if by_tube or by_mouth or meal_ml:
         steps.append(_look())
-    steps += [held_step(given.medicine) for given in on_hold]
+    steps += [held_step(given) for given in on_hold]
     steps += [_task(task) for task in tasks if not task.is_after]
     steps += [medicine_step(given, why=_BEFORE_FOOD) for given in by("nebulizer")]
     steps += [medicine_step(given) for given in early]

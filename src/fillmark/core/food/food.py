@@ -164,14 +164,18 @@ def energy_per_g(
     )
 
 
-def energy_per_can(label: LabelEnergy, *, can_g: float | None = None) -> Explained[float]:
+def energy_per_can(
+    label: LabelEnergy, *, can_g: float | None = None, can_ml: float | None = None, cup_g: float | None = None
+) -> Explained[float]:
     """Energy of one whole can [kcal].
 
     Args:
         label: The energy statement as printed.
-        can_g: Net weight of one can [g]; not needed when the label is per can.
+        can_g: Net weight of one can [g]; not needed when the label is per can, or per mL of a known volume.
+        can_ml: What one can holds [mL]; needed for "per mL".
+        cup_g: What a level cup weighs [g]; needed for "per cup".
     Raises:
-        NotStated: the label is not per can and the can's weight is missing.
+        NotStated: what this label needs of the can is missing.
     Source:
         food.kj_per_kcal; the label
     """
@@ -185,6 +189,13 @@ def energy_per_can(label: LabelEnergy, *, can_g: float | None = None) -> Explain
             because=f"{label} on the label = {write_number(kcal)} kcal",
             figures=() if label.unit is EnergyUnit.KCAL else (KJ_PER_KCAL_PRINTED,),
         )
+    if label.per is LabelBasis.ML and can_ml is not None:
+        kcal = label.energy * _KCAL_IN[label.unit] * can_ml
+        return Explained(
+            value=kcal,
+            because=f"{label} on the label × {write_number(can_ml)} mL = {kcal:,.0f} kcal a can",
+            figures=() if label.unit is EnergyUnit.KCAL else (KJ_PER_KCAL_PRINTED,),
+        )
     if can_g is None:
         raise NotStated(
             field="food.can_g",
@@ -192,7 +203,7 @@ def energy_per_can(label: LabelEnergy, *, can_g: float | None = None) -> Explain
             allowed="the net weight of one can in g",
             remedy="Copy the net weight from the label.",
         )
-    per_g = energy_per_g(label, can_g=can_g)
+    per_g = energy_per_g(label, can_g=can_g, cup_g=cup_g)
     kcal = per_g.value * can_g
     return Explained(
         value=kcal,

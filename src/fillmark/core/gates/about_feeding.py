@@ -30,6 +30,7 @@ def check_feeding(plan: CarePlan, days: Sequence[DayPlan], *, on: date) -> Itera
         meals.*, input.plan_agreement_fraction, input.old_measure, tube_care.*
     """
     yield from _about_the_blend(plan, on=on)
+    yield from _about_what_cannot_be_drawn(plan, days)
     yield from _about_the_cap(plan, days)
     yield from _about_the_sums(days)
     yield from _about_the_ladder(plan, on=on)
@@ -68,6 +69,25 @@ def _about_the_blend(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             text=f"The batch was measured on {say_date(measured.on)}, {days} days before this plan. Measure the next "
             "one: cans and blenders change.",
             figures=(OLD_MEASURE_DAYS,),
+        )
+
+
+def _about_what_cannot_be_drawn(plan: CarePlan, days: Sequence[DayPlan]) -> Iterator[Finding]:
+    numbers = {medicine.id: number for number, medicine in enumerate(plan.medicines, start=1)}
+    found = {
+        (dose.medicine.id, dose.problem)
+        for day in days
+        for session in day.sessions
+        for dose in session.medicines
+        if dose.problem is not None
+    }
+    for medicine_id, problem in sorted(found):
+        yield Finding(
+            code="cannot-draw",
+            about=medicine_id,
+            weight=Weight.ASKED,
+            field=f"medicines[{numbers[medicine_id]}].dose",
+            text=f"{problem} Until then it is not offered.",
         )
 
 
