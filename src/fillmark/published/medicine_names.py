@@ -32,10 +32,12 @@ class MedicineName(Fact):
     Attributes:
         substance: The substance it stands for, as the tables spell it.
         kin: A substance whose warnings hold for this one too, though its doses do not.
+        base: Of a salt, the base that its mg may count instead.
     """
 
     substance: str
     kin: str | None = None
+    base: str | None = None
 
 
 SUBSTANCES = (
@@ -63,7 +65,9 @@ MIXES = {frozenset({"amoxicillin", "clavulanate"}): "amoxicillin-clavulanate"}
 """Mixes that print has doses for, by their parts; of any other mix nothing is in print here."""
 
 
-def _name(name: str, substance: str, what: str, source: Source, place: str, *, kin: str | None = None) -> MedicineName:
+def _name(
+    name: str, substance: str, what: str, source: Source, place: str, *, kin: str | None = None, base: str | None = None
+) -> MedicineName:
     return MedicineName(
         id=f"medicine_name.{name.replace(' ', '_')}",
         subject=name,
@@ -72,6 +76,7 @@ def _name(name: str, substance: str, what: str, source: Source, place: str, *, k
         says=f"{name[0].upper()}{name[1:]} is {what}.",
         substance=substance,
         kin=kin,
+        base=base,
     )
 
 
@@ -119,6 +124,7 @@ MEDICINE_NAMES = (
         FLAGYL_S,
         "section 2",
         kin="metronidazole",
+        base="metronidazole",
     ),
 )
 """Other names of the substances above, each with the print it was read in."""
@@ -149,6 +155,7 @@ _BY_WORDS: dict[frozenset[str], str] = {
 }
 _LONGEST_FIRST = sorted(_BY_WORDS, key=lambda words: (-len(words), sorted(words)))
 _WARNED_AS = {one.substance: one.kin for one in MEDICINE_NAMES if one.kin}
+_BASES = {one.substance: one.base for one in MEDICINE_NAMES if one.base}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -158,11 +165,13 @@ class KnownName:
     Attributes:
         substance: What its doses are looked up by; none where no word is known, or where it is a mix not known here.
         parts: What warnings are looked up by: each substance in the name, and its kin.
+        base: Of a salt, the base that its mg may count instead; else none.
         unknown: The words that stand for nothing here, as they were written, in small letters.
     """
 
     substance: str | None
     parts: frozenset[str]
+    base: str | None = None
     unknown: tuple[str, ...] = ()
 
 
@@ -188,7 +197,9 @@ def read_name(name: str) -> KnownName:
     warned = {kin for one in found if (kin := _WARNED_AS.get(one))}
     is_one = len(found) == 1 and not has_unknown_part
     substance = next(iter(found)) if is_one else None if has_unknown_part else MIXES.get(frozenset(found))
-    return KnownName(substance=substance, parts=frozenset(found | warned), unknown=tuple(unknown))
+    return KnownName(
+        substance=substance, parts=frozenset(found | warned), base=_BASES.get(substance or ""), unknown=tuple(unknown)
+    )
 
 
 def _words(text: str) -> Iterator[str]:

@@ -49,6 +49,7 @@ def test_an_empty_stomach_has_two_sides():
         "Drug: 20 minutes before and 60 minutes after food, when the shortest in print is 30 and 30. Ask the vet."
     )
     assert asked(minutes=60, after_minutes=120) is None
+    assert asked(minutes=30, after_minutes=30) is None
     assert "empty-stomach" not in questions(a_medicine(food={"relation": "before", "minutes": 5}))
 
 

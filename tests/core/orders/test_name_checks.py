@@ -3,6 +3,7 @@
 import pytest
 
 from fillmark.core.food.energy import Species
+from fillmark.core.orders.name_checks import name_in_print
 from fillmark.core.orders.order_checks import check_order
 from fillmark.core.values.finding import Weight
 from fillmark.published.dose_ranges import ranges_for
@@ -45,6 +46,12 @@ def test_names_spelled_otherwise_are_found():
             Species.DOG,
             "not-in-print",
             "Prednisolone and omeprazole is not in print here as this mix: nothing was checked about its dose.",
+        ),
+        (
+            "Mycophenolic acid",
+            Species.DOG,
+            "not-in-print",
+            "Mycophenolic acid is not in print here: nothing was checked about its dose.",
         ),
         (
             "Amoxicillin and sulbactam",
@@ -110,5 +117,10 @@ def test_a_salt_is_judged_as_what_its_mg_count(counts_as, is_asked):
     order = a_medicine(name="Metronidazole benzoate", dose="100 mg", counts_as=counts_as or "not stated")
 
     assert ("outside-print" in questions(order, species=Species.CAT, weight_kg=4)) is is_asked
+    for name in ("Mycophenolic acid", "Furosemide"):  # another form is no salt, and a base is one already
+        kept = a_medicine(name=name, dose="8 mg", counts_as="base")
+        assert name_in_print(kept) == name
+    both = a_medicine(name="Amoxicillin-clavulanate", counts_as="amoxicillin")
+    assert name_in_print(both) == "Amoxicillin-clavulanate"
     plain = a_medicine(name="Furosemide", dose="8 mg", counts_as="base")
     assert "not-in-print" not in questions(plain, species=Species.CAT, weight_kg=4)

@@ -4,8 +4,8 @@ import pytest
 
 from fillmark.core.food.energy import Species
 from fillmark.core.orders.order_checks import check_order
-from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import strength_change
+from fillmark.core.values.finding import Weight
 from tests.support.medicines import SHELF, a_medicine, a_tablet
 
 
@@ -19,30 +19,6 @@ def pimobendan(dose, **changed):
     return a_medicine(
         **{"name": "Pimobendan", "dose": dose, "dose_for_weight_kg": 10, "strength": "1.5 mg/mL", **changed}
     )
-
-
-@pytest.mark.parametrize(
-    ("value", "reference", "said"),
-    [
-        (10, 1, "ten times as much: a point may have moved"),
-        (1, 10, "ten times less: a point may have moved"),
-        (100, 1, "a hundred times as much: a point may have moved"),
-        (1, 1000, "a thousand times less: mg and mcg may be swapped"),
-        (22, 10, "2.2 times as much: kg and lb may be swapped"),
-        (10, 22, "2.2 times less: kg and lb may be swapped"),
-        (95.5, 1, "a hundred times as much: a point may have moved"),
-        (950.5, 1, "a thousand times as much: mg and mcg may be swapped"),
-        (1.5, 1, None),
-        (0, 1, None),
-        (-10, 1, None),
-        (1, 0, None),
-    ],
-)
-@pytest.mark.hazard("H4")
-@pytest.mark.hazard("H5")
-def test_the_usual_slips_are_named(value, reference, said):
-    """Up and down alike."""
-    assert find_slip(value=value, reference=reference) == said
 
 
 @pytest.mark.hazard("H4")
@@ -135,6 +111,9 @@ def test_what_harms_the_caregiver_is_said():
     order = a_tablet(name="Azathioprine", dose="10 mg", route="tube", crush="allowed")
 
     assert questions(order)["hazardous"].blocks
+    assert questions(order)["hazardous"].weight is Weight.NEEDS_VET
+    for milder in (a_tablet(name="Azathioprine", route="mouth"), a_medicine(name="Azathioprine")):
+        assert questions(milder)["hazardous"].weight is Weight.ASKED
     assert not questions(a_tablet(name="Azathioprine", route="mouth"))["hazardous"].blocks
 
 
@@ -142,6 +121,10 @@ def test_a_tube_below_the_stomach_is_asked_about():
     """Some medicines need what it passes by."""
     assert questions(a_medicine(name="Sucralfate"), tube_kind="jejunostomy")["jejunum"].blocks
     assert not questions(a_medicine(), tube_kind="jejunostomy")["jejunum"].blocks
+    weights = [
+        questions(a_medicine(name=name), tube_kind="jejunostomy")["jejunum"].weight for name in ("Sucralfate", "Drug")
+    ]
+    assert weights == [Weight.NEEDS_VET, Weight.ASKED]
     assert "jejunum" not in questions(a_medicine(), tube_kind="gastrostomy")
 
 
@@ -248,4 +231,17 @@ def test_a_slip_between_two_steps_of_a_taper_is_asked_about():
     assert "slip-between-steps" not in questions(a_medicine(dose="5 mg", steps=steps[:1]))
     mixed = ({"from_on": "2026-12-01", "dose": "0.5 mg/kg"},)
     order = a_medicine(dose="5 mg", dose_for_weight_kg=10, steps=mixed)
+    found = questions(a_medicine(dose="5 mg", steps=steps))["slip-between-steps"]
+    assert (found.field, found.weight) == ("steps[2].dose", Weight.ASKED)
     assert "slip-between-steps" not in questions(order), "a dose per kg is no tenth of one in mg"
+
+
+@pytest.mark.hazard("H4")
+def test_each_step_is_looked_at_in_whatever_it_counts():
+    """Vials of unknown strength, units: the second step is found after a first one that is in order."""
+    vial = {"form": "nebulizer vial", "route": "nebulizer", "strength": "not stated"}
+    days = [{"from_on": "2026-12-01", "dose": "2 vials"}, {"from_on": "2026-12-08", "dose": "6 vials"}]
+    assert questions(a_medicine(dose="1 vials", steps=tuple(days), **vial))["many-pieces"].field == "steps[2].dose"
+    days = [{"from_on": "2026-12-01", "dose": "4 units"}, {"from_on": "2026-12-08", "dose": "21 units"}]
+    order = a_medicine(dose="2 units", strength="1 unit/mL", steps=tuple(days))
+    assert questions(order)["much-liquid"].field == "steps[2].dose"

@@ -16,11 +16,9 @@ def name_in_print(medicine: Medicine) -> str:
     Source:
         medicine_name.*
     """
-    known = read_name(medicine.name)
-    counted = read_name(medicine.counts_as or "").substance
-    bare = known.parts - {known.substance}
-    if known.substance and bare and (counted in bare or (medicine.counts_as or "").strip().lower() == "base"):
-        return min(bare)
+    base, counted = read_name(medicine.name).base, (medicine.counts_as or "").strip()
+    if base and (counted.lower() == "base" or read_name(counted).substance == base):
+        return base
     return medicine.name
 
 
@@ -69,7 +67,7 @@ def _how_far(medicine: Medicine, *, species: Species, weight_kg: float) -> tuple
             "was not checked.",
         )
     if not is_printed(species):
-        mix = len(known.parts) > 1 or (known.parts and not known.substance)
+        mix = known.parts and not known.substance
         return (
             "not-in-print",
             f"{medicine.name} is not in print here{' as this mix' if mix else ''}: nothing was checked about its dose.",
