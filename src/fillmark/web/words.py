@@ -256,6 +256,7 @@ def _say_dose(payload: MedicineGiven, names: Names) -> str:
     outcome = {Outcome.MISSED: "not given", Outcome.PARTIAL: "part of it given"}.get(
         payload.outcome, payload.outcome.value
     )
+    outcome += f" by {payload.given_by}, as told" if payload.given_by else ""
     reason = f". {payload.reason}" if payload.reason else ""
     return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
 

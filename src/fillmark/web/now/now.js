@@ -2,7 +2,7 @@
 import { onChange } from "../phone/send.js";
 import { facts, knownEntries } from "../phone/press.js";
 import { clock, isLocked, lockedByStrength, nextAndLast, saySession, saySpan } from "../phone/record.js";
-import { lookAhead, sayLastMeal } from "../phone/gate.js";
+import { lookAhead, openDoses, sayLastMeal, sayTime } from "../phone/gate.js";
 import { showFound, weightsOf } from "../phone/found.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
@@ -114,6 +114,26 @@ function showStrengths(entries) {
   for (const place of document.querySelectorAll("[data-strength-locked]")) place.hidden = !locked.has(place.dataset.strengthLocked);
 }
 
+/**
+ * The doses that are due and of which nobody has written what became.
+ * @type {(open: OpenDose[], counted: Entry[], now: number) => void}
+ */
+function showOpenDoses(open, counted, now) {
+  find("[data-open-doses]").replaceChildren(...open.map((one) => {
+    const card = find("#open-dose").content.firstElementChild.cloneNode(true);
+    const held = counted.findLast(({ session, payload }) => session === one.session && payload.medicine === one.medicine && payload.outcome === "held");
+    card.querySelector("[data-due]").textContent = `Due ${one.time} · ${held ? "held" : "no entry"}`;
+    card.querySelector("[data-name]").textContent = one.name;
+    const ask = held ? `Held: ${held.payload.reason}.` : "Nobody wrote down whether it was given. Ask before you give it.";
+    card.querySelector("[data-words]").textContent = one.until === null ? ask : `${ask} Not after ${sayTime(one.until, facts.zone, now)}.`;
+    for (const way of card.querySelectorAll("[data-way]")) {
+      way.href = `/${facts.animal}/${one.session}/#${way.dataset.way}-medicine-${one.medicine}`;
+      way.querySelector(".hidden-words").textContent = `, ${one.name}`;
+    }
+    return card;
+  }));
+}
+
 let isFirst = true;
 async function show() {
   const entries = await knownEntries();
@@ -124,6 +144,7 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
+  if (facts.acts) showOpenDoses(openDoses(facts, state.views, state.next, now), state.counted, now);
   showStrengths(entries);
   showLine(facts, state.views, now);
   live("clock", `${new Date(now).toLocaleDateString("en-US", { weekday: "long", timeZone: facts.zone })} ${clock(now, facts.zone)}`);

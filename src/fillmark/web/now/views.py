@@ -16,6 +16,7 @@ from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import Verdict
 from fillmark.core.gates.act_gate import ActFinding, look_ahead
 from fillmark.core.gates.last_giving import say_last_meal
+from fillmark.core.gates.open_doses import OpenDose, find_open_doses
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
 from fillmark.core.record.medicine_entries import Outcome
@@ -134,6 +135,19 @@ def _card(
     }
 
 
+def _open_dose(one: OpenDose, bedside: Bedside) -> dict[str, object]:
+    """A dose that is due and stays on the first screen until someone says what became of it."""
+    until = f" Not after {_say_when(one.until, bedside)}." if one.until else ""
+    ask = f"Held: {one.held}." if one.held else "Nobody wrote down whether it was given. Ask before you give it."
+    return {
+        "due": f"Due {_say_when(one.at, bedside)} · {'held' if one.held else 'no entry'}",
+        "name": one.dose.medicine.name,
+        "words": f"{ask}{until}",
+        "href": bedside.href("walk", session=one.session),
+        "step": one.step,
+    }
+
+
 _DEALT_WITH = {Verdict.ALREADY_GIVEN, Verdict.TOO_SOON, Verdict.COURSE_ENDED}
 _NOT_GIVEN = {
     Outcome.HELD: "held",
@@ -224,6 +238,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "clashes": state.clashes,
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
+        "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": chart.find_old_sheet(bedside.side),
         "flags": _flags(state, found),

@@ -101,6 +101,7 @@ def _rhythm(order: Medicine, *, is_first: bool) -> dict[str, Any]:
 def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
     rules = find_feed_rules(plan, session)
     over = say_over_cap(rules, session)
+    may_be_given = {one.id for one in plan.medicines if one.held is None}
     return {
         "at": millis(session.at),
         "mealMl": session.meal_ml,
@@ -108,6 +109,10 @@ def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
         "mostMl": rules.most_ml,
         "overCap": over and {"text": over.text, "weight": over.weight.value},
         "doses": {dose.medicine.id: _due(plan, session, dose) for dose in session.to_give},
+        # by the plan as it is now: what was on hold then may be given since
+        "open": {
+            one.medicine.id: _due(plan, session, one) for one in session.medicines if one.medicine.id in may_be_given
+        },
     }
 
 

@@ -84,7 +84,7 @@ async function readForm(form, button) {
 function pressOf(form, button, say) {
   const typed = button.dataset.facts ? form.querySelector(".field input")?.value.trim() ?? "" : "";
   return {
-    at: form.dataset.dated ? Date.parse(form.dataset.dated) : now(),
+    at: Date.parse(form.elements.dated?.value || form.dataset.dated) || now(),
     zone: Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone,
     device: device(),
     corrects: button.dataset.corrects ?? form.dataset.corrects ?? null,

@@ -113,7 +113,10 @@ interface SessionRules {
   mostMl: number | null;
   overCap: { text: string; weight: Weight } | null;
   doses: { [medicine: string]: DueDose };
+  open: { [medicine: string]: DueDose };
 }
+/** A dose that is due, and of which nobody has written what became. */
+interface OpenDose { session: string; time: string; medicine: string; name: string; isHeld: boolean; until: number | null }
 interface ActFacts {
   feed: FeedFacts;
   doses: { [medicine: string]: DoseRules };
