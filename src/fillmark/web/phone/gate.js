@@ -242,9 +242,9 @@ function offItsTime(facts, payload, counted, at) {
   const planned = sayTime(acts.sessions[payload.session].at, facts.zone, at);
   if (at < due.earlyUntil) return [asked(facts, "early", `it is planned for ${planned}`, at, { freeAt: due.earlyUntil })];
   if (at <= due.dueUntil) return [];
-  const isAfter = (/** @type {number | null} */ end) => end !== null && at > end;
+  const isAfter = (/** @type {number | undefined} */ end) => end !== undefined && at > end;
   if (isAfter(due.tooCloseAfter) || isAfter(due.tooLateAfter)) {
-    const following = due.following === null ? "" : ` and the next is due at ${sayTime(due.following, facts.zone, at)}`;
+    const following = due.following === undefined ? "" : ` and the next is due at ${sayTime(due.following, facts.zone, at)}`;
     return [asked(facts, "too-late", `it was planned for ${planned}, too long ago${following}`, at)];
   }
   return isAfter(due.askAfter) ? [asked(facts, "late", `it was planned for ${planned}, more than ${number(acts.lateHours)} hours ago`, at)] : [];
@@ -334,7 +334,7 @@ export function lookAhead(facts, entries, session, now) {
   if (!facts.acts) return [];
   const { doses, sessions } = facts.acts;
   const start = checkAct(facts, entries, actOf(facts, { kind: "session_started", session }, now), now);
-  const later = Object.keys(sessions[session]?.doses ?? {}).flatMap((medicine) =>
+  const later = Object.keys(sessions[session]?.doses ?? {}).filter((medicine) => !sessions[session].held?.includes(medicine)).flatMap((medicine) =>
     aboutTheDose(facts, entries, counting(entries), actOf(facts, { kind: "medicine_given", session, medicine, outcome: "given" }, now))
       .filter((one) => one.code !== "not-checked")
       .map((one) => ({ ...one, weight: /** @type {Weight} */ ("said"), text: `${doses[medicine].name}: ${one.text}` })));
@@ -351,12 +351,13 @@ export function openDoses(facts, views, next, now) {
   return views.flatMap((view) => {
     const rules = sessions[view.key];
     if (!rules || (view.planned?.at ?? rules.at) > now || view === next || !["no entry", "ended"].includes(view.record.standing)) return [];
-    return Object.entries(rules.open).flatMap(([medicine, due]) => {
+    return Object.entries(rules.doses).flatMap(([medicine, due]) => {
+      if (rules.shut?.includes(medicine)) return [];
       const mine = view.record.doses.find((dose) => dose.medicine === medicine);
-      const isAfter = (/** @type {number | null} */ end) => end !== null && now > end;
+      const isAfter = (/** @type {number | undefined} */ end) => end !== undefined && now > end;
       const isOver = isAfter(due.tooLateAfter) || (now > due.dueUntil && isAfter(due.tooCloseAfter));
       if (isOver || (mine && mine.outcome !== "held") || view.record.stepsSkipped.includes(`medicine-${medicine}`)) return [];
-      const ends = [due.tooLateAfter, due.tooCloseAfter].filter((end) => end !== null);
+      const ends = [due.tooLateAfter, due.tooCloseAfter].filter((end) => end !== undefined);
       return [{ session: view.key, time: view.time.slice(11), medicine, name: doses[medicine].name, isHeld: Boolean(mine),
         until: ends.length ? Math.min(.../** @type {number[]} */ (ends)) : null }];
     });

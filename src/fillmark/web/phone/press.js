@@ -3,7 +3,7 @@
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { bottlesInUse, openLocks } from "./record.js";
-import { askFirst, entryId, isAsked, itemsOf } from "./pressed.js";
+import { entryId, isAsked, itemsOf } from "./pressed.js";
 import { Fault } from "./amounts.js";
 
 /**
@@ -58,6 +58,13 @@ let reader;
 /** What reads a form is loaded with a page where something is typed, and not with the others. */
 const loadReader = () => (reader ??= import("./form.js"));
 if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) loadReader();
+
+/** @type {Promise<typeof import("./ask_first.js")> | undefined} */
+let gate;
+/** The gate is loaded after the page: the line is left to the person first. */
+const loadGate = () => (gate ??= import("./ask_first.js"));
+const GATE_AFTER_MILLIS = 2000;
+if (facts?.acts) setTimeout(loadGate, GATE_AFTER_MILLIS);
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.
@@ -146,7 +153,7 @@ async function press(form, button) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
-    items = askFirst(items, facts, await knownEntries(), now());
+    if (facts.acts) items = (await loadGate()).askFirst(items, facts, await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {
