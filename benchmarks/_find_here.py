@@ -5,6 +5,7 @@ import random
 import sqlite3
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 from statistics import median
 from time import perf_counter
 
@@ -21,13 +22,14 @@ django.setup()
 
 from django.conf import settings  # noqa: E402
 from django.core.management import call_command  # noqa: E402
-from django.db import transaction  # noqa: E402
+from django.db import connection, transaction  # noqa: E402
 from django.test import Client  # noqa: E402
+from django.test.utils import CaptureQueriesContext  # noqa: E402
 
 from fillmark.records import models  # noqa: E402
-from fillmark.services import sign_in  # noqa: E402
+from fillmark.records.homes import find_home  # noqa: E402
+from fillmark.services import bedside, household, sign_in  # noqa: E402
 from tests.support.builders import Home, a_home  # noqa: E402
-from tests.support.sides import side_of  # noqa: E402
 
 DAYS = 3650
 PER_DAY = 22
@@ -60,8 +62,7 @@ def fill(home: Home) -> None:
             rows.append(
                 models.Entry(
                     id=make_entry_id(at=at, chance=chance.randbytes(10)),
-                    household_id=home.id,
-                    animal_id=home.animal_id,
+                    **home.ids,
                     seq=seq,
                     kind=payload.kind,
                     at=at,
@@ -110,9 +111,12 @@ def main() -> None:
         statement = f"SELECT * FROM records_entry WHERE animal_id = ? AND {where} ORDER BY day DESC, id DESC LIMIT 51"
         print(name, typical_ms(lambda address=address: ask(phone, address)), end=" ")
         print(typical_ms(lambda statement=statement: bare.execute(statement, (animal,)).fetchall()))
-    statement = "SELECT * FROM records_entry WHERE animal_id = ? AND kind IN ('feeding_locked', 'feeding_cleared')"
-    print("lock", typical_ms(lambda: side_of(household_id=home.id, animal_id=home.animal_id, now=NOW).lock), end=" ")
-    print(typical_ms(lambda: bare.execute(statement, (animal,)).fetchall()))
+    lead = household.find_leads(household_id=home.id)[0]
+    beside = partial(bedside.load, person=lead, home=find_home(household_id=home.id), animal_id=home.animal_id, now=NOW)
+    with CaptureQueriesContext(connection) as asked:
+        beside()
+    (query,) = asked.captured_queries
+    print("side", typical_ms(lambda: beside().lock), typical_ms(lambda: bare.execute(query["sql"]).fetchall()))
 
 
 def ask(phone: Client, address: str) -> None:

@@ -19,13 +19,11 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connection  # noqa: E402
 from django.test import Client  # noqa: E402
 
-from fillmark.core.plan.reading import read_plan  # noqa: E402
 from fillmark.core.record.entries import Entry, make_entry_id  # noqa: E402
 from fillmark.core.record.session_entries import FillGiven  # noqa: E402
-from fillmark.examples import example_plan  # noqa: E402
 from fillmark.records import models  # noqa: E402
-from fillmark.services import backup, plans, record, sign_in  # noqa: E402
-from tests.support.builders import Home, a_home  # noqa: E402
+from fillmark.services import backup, record, sign_in  # noqa: E402
+from tests.support.builders import Home, a_home, adopt, junipers_plan  # noqa: E402
 
 NOW = datetime.now(UTC)  # the screens ask for today
 CLOCKS = ("07:00", "11:30", "15:00", "20:00")
@@ -54,8 +52,7 @@ def fill_days(home: Home, *, first: int, last: int) -> None:
             rows.append(
                 models.Entry(
                     id=entry.id,
-                    household_id=home.id,
-                    animal_id=home.animal_id,
+                    **home.ids,
                     seq=seq,
                     kind=entry.kind,
                     at=at,
@@ -105,16 +102,7 @@ def record_them(count: int) -> None:
 def read_pages() -> None:
     """What the pages cost with ten days of entries, and with ten years of them."""
     home = a_home(name="Mill Lane")
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=read_plan(example_plan("juniper"), kind="toml"),
-        effective_from=NOW - timedelta(days=11),
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=NOW.date(),
-        now=NOW,
-    )
+    adopt(home, junipers_plan(), from_at=NOW - timedelta(days=11), now=NOW)
     phone = Client()
     phone.force_login(sign_in.user_of(home.noor))
     for name, first, last in (("10_days", 10, -1), ("10_years", 3650, 10)):

@@ -9,9 +9,6 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, TypeVar
 
-import numpy
-from scipy.optimize import Bounds, LinearConstraint, milp
-
 from fillmark.core.changes.blend_option import (
     BlendOption,
     BlendWishes,
@@ -21,8 +18,9 @@ from fillmark.core.changes.blend_option import (
     make_option,
 )
 from fillmark.core.changes.options import find_blend_options
-from fillmark.core.food.mixes import MixFood, NutrientLimit, find_mixes
+from fillmark.core.food.mixes import find_mixes
 from fillmark.core.tube.water import WaterBand
+from tests.support.mixes import a_kitchen, solve_with_highs
 
 FOOD = CannedFood(name="stew", kcal_per_can=569, ml_per_can=383, water_ml_per_can=270, least_added_ml_per_can=0)
 CUT = 8
@@ -77,49 +75,6 @@ def plain_best(wishes: BlendWishes) -> list[BlendOption]:
     ]
 
 
-def a_kitchen(*, foods: int, nutrients: int) -> tuple[list[MixFood], dict[str, NutrientLimit], float]:
-    """Random foods, a third of them canned, with limits around what they typically hold."""
-    chance = random.Random(5)
-    names = [f"n{index}" for index in range(nutrients)]
-    listed = [
-        MixFood(
-            name=f"food {index}",
-            kcal_per_portion=chance.uniform(5, 120),
-            ml_per_portion=chance.uniform(5, 120),
-            most_portions=chance.randint(1, 12),
-            nutrients_per_portion={name: chance.uniform(0, 3) for name in names if chance.random() < 0.8},
-            portions_per_can=4 if index % 3 == 0 else None,
-        )
-        for index in range(foods)
-    ]
-    whole = sum(food.kcal_per_portion for food in listed)
-    typical = {name: 1000 * sum(food.nutrients_per_portion.get(name, 0) for food in listed) / whole for name in names}
-    limits = {
-        name: NutrientLimit(least=typical[name] * chance.uniform(0.3, 1.0), most=typical[name] * chance.uniform(1.2, 3))
-        for name in names
-    }
-    goal = sum(food.kcal_per_portion * food.most_portions for food in listed) * chance.uniform(0.2, 0.6)
-    return listed, limits, goal
-
-
-def highs_least_volume(foods: list[MixFood], limits: dict[str, NutrientLimit], goal: float) -> float:
-    """The least volume by SciPy's HiGHS [mL]."""
-    kcal = numpy.array([food.kcal_per_portion for food in foods])
-    constraints = [LinearConstraint(kcal, goal, goal * 1.1)]
-    for name, limit in limits.items():
-        held = numpy.array([food.nutrients_per_portion.get(name, 0.0) for food in foods])
-        constraints.append(LinearConstraint(held - limit.least * kcal / 1000, 0, numpy.inf))
-        constraints.append(LinearConstraint(limit.most * kcal / 1000 - held, 0, numpy.inf))
-    solved = milp(
-        numpy.array([food.ml_per_portion for food in foods]),
-        constraints=constraints,
-        integrality=numpy.ones(len(foods)),
-        bounds=Bounds(0, numpy.array([food.most_portions for food in foods])),
-        options={"mip_rel_gap": 0},
-    )
-    return float(solved.fun)
-
-
 def _row(
     name: str, seconds: float, *, most: float | None, peer: str, ratio: float | None, agrees: bool
 ) -> dict[str, Any]:
@@ -160,9 +115,9 @@ def rows() -> list[dict[str, Any]]:
             agrees=len(choice.best) > 2000,
         )
     )
-    foods, limits, goal = a_kitchen(foods=40, nutrients=30)
+    foods, limits, goal = a_kitchen(random.Random(5), with_cans=True, foods=40, nutrients=30)
     span = {"least_kcal": goal, "most_kcal": goal * 1.1, "limits": limits}
-    highs, least_ml = seconds_of(lambda: highs_least_volume(foods, limits, goal), runs=3)
+    highs, least_ml = seconds_of(lambda: solve_with_highs(foods, limits, goal, goal * 1.1), runs=3)
     # what is left over of cans counts for nothing here, as for the peer
     loose = [replace(food, portions_per_can=None) for food in foods]
     took, mix = seconds_of(lambda: find_mixes(loose, **span, most_mixes=1).value.best[0], runs=3)
@@ -198,7 +153,7 @@ def rows() -> list[dict[str, Any]]:
             agrees=some.proposed == first.proposed,
         )
     )
-    foods, limits, goal = a_kitchen(foods=10, nutrients=6)
+    foods, limits, goal = a_kitchen(random.Random(5), with_cans=True, foods=10, nutrients=6)
     took, every = seconds_of(
         lambda: find_mixes(foods, least_kcal=goal, most_kcal=goal * 1.1, limits=limits).value, runs=1
     )

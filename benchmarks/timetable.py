@@ -12,7 +12,6 @@ from benchmarks.peers import by_cp_sat, by_highs
 from benchmarks.regimens import heavy_day, random_regimen
 from fillmark.core.day.plan_day import plan_day as plan_care_day
 from fillmark.core.day.values import PlannedSession
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.explain import explain_clash
@@ -20,7 +19,7 @@ from fillmark.core.timetable.plan import NoDay, plan_day
 from fillmark.core.timetable.regimen import Regimen
 from fillmark.core.timetable.rest import Away
 from fillmark.core.today.new_times import TodaysSession, propose_times
-from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 T = TypeVar("T")
 Row = dict[str, Any]
@@ -121,7 +120,7 @@ def _clashes() -> list[Row]:
 
 def _rests() -> list[Row]:
     """Juniper's real plan: the rest of today after every quarter of an hour, nobody there for up to ten hours."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     day, zone = date(2026, 11, 25), ZoneInfo(plan.household.time_zone)
 
     def beside(session: PlannedSession) -> TodaysSession:

@@ -119,10 +119,10 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "an unknown part": (swap("[timetable]", "[timetabel]"), "timetabel"),
     "an unknown species": (swap('species = "dog"', 'species = "ferret"'), "ferret"),
     "an unknown tube": (swap('kind = "gastrostomy"', 'kind = "stomach"'), "gastrostomy"),
-    "a missing part": (swap("[vet]", "[vett]"), "vet"),
+    "a missing part": (GOOD[: GOOD.index("[vet]")].encode() + GOOD[GOOD.index("[orders]") :].encode(), "vet"),
     "an empty name": (swap('name = "Juniper"', 'name = ""'), "empty text"),
     "a control character": (swap('name = "Juniper"', 'name = "Juni\\u0000per"'), "control characters"),
-    "another format": (swap("care plan 1", "care plan 9"), "fillmark care plan 1"),
+    "another format": (swap("care plan 2", "care plan 9"), "fillmark care plan 1"),
     "a key there twice": (swap("french = 20", "french = 20\nfrench = 20"), "line"),
     "an unknown zone": (swap("Europe/Dublin", "Europe/Dulbin"), "time zone"),
     "a zone that climbs out": (swap("Europe/Dublin", "../../etc/passwd"), "time zone"),
@@ -180,6 +180,35 @@ def test_a_fault_is_told_in_one_message(name: str, tmp_path: Path, capsys: pytes
     path.write_bytes(content)
 
     check_told(*run(path, capsys), fragment)
+
+
+def test_every_fault_of_a_file_is_told_at_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One line for each, of keys and values and of what does not fit together; none that only follows from another."""
+    one_look = swap("[vet]", "[vett]").decode().replace("kg = 17.1", "kg = 1710")
+    fits_nowhere = swap("meals_per_day = 4", "meals_per_day = 5").decode()
+    fits_nowhere = fits_nowhere.replace("warn_ml_per_kg = 17", "warn_ml_per_kg = 21")
+    fits_nowhere = fits_nowhere.replace('foods = [{ food = "stew"', 'foods = [{ food = "hash"')
+    path = tmp_path / "plan.toml"
+    for text, fields in (
+        (one_look, ["animal.weights[1].kg", "vet", "vett"]),
+        (fits_nowhere, ["blend.foods[1].food", "orders.warn_ml_per_kg", "timetable.meals"]),
+    ):
+        path.write_text(text, encoding="utf-8")
+        code, out, err = run(path, capsys)
+
+        assert (code, out) == (2, "")
+        assert [line.removeprefix("fillmark: ").partition(":")[0] for line in err.splitlines()] == fields
+
+
+@pytest.mark.parametrize("key", ["kg = 17.4", "ml = 935", "french = 20", "size_ml = 60", "factor = 1.5"])
+def test_a_number_that_nothing_has_is_refused_in_words(
+    key: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """1e70 where a weight, a volume or a size belongs."""
+    path = tmp_path / "plan.toml"
+    path.write_bytes(swap(key, f"{key.partition(' = ')[0]} = 1e70"))
+
+    check_told(*run(path, capsys), "a number of 71 digits")
 
 
 def as_json(change: Callable[[dict[str, Any]], None]) -> str:

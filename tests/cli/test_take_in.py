@@ -85,10 +85,33 @@ def test_what_looks_like_a_slip_stops_it_with_the_list(take_in: Adopt) -> None:
 
     code, out, err = take_in(tenth, *VET, "--yes")
     assert code == 3
-    assert "CLEAR THIS UP FIRST\n  ! Omeprazole was 12 mg and is now 1.2 mg, ten times less" in out
-    assert "nobody has said that it is meant" in err
+    assert "Omeprazole was 12 mg and is now 1.2 mg, ten times less" in " ".join(
+        out.partition("NEEDS A WORD OF THE VET")[2].split()
+    )
+    assert "needs a word of the vet first" in err
 
-    assert take_in(tenth, *VET, "--yes", "--asked")[0] == 0
+    said = ("--vet-answer", "slip-from-last: omeprazole=One point two, for a week.")
+    assert "nobody has said that it is meant" in take_in(tenth, *VET, "--yes", *said)[2]
+    assert take_in(tenth, *VET, "--yes", "--asked", *said)[0] == 0
+
+
+@pytest.mark.hazard("H10")
+def test_what_needs_a_word_of_the_vet_gets_it_with_its_key_or_at_the_terminal(take_in: Adopt) -> None:
+    """Exit code 3 without it; --yes does not stand in for the vet."""
+    heap = JUNIPER.replace('["07:00", "11:30", "15:00", "20:00"]', '["07:00", "09:00", "15:00", "20:00"]')
+    plan = (heap, *VET, "--clock", "file")
+
+    code, out, err = take_in(*plan, "--yes", "--asked")
+    assert code == 3
+    assert "[times-too-close: meal]" in " ".join(out.split())
+    assert "needs a word of the vet first" in err
+    code, _, err = take_in(*plan, "--yes", "--asked", "--vet-answer", "times-too-close: meal")
+    assert (code, "Allowed: the key, = and the vet's words" in err) == (2, True)
+
+    code, out, _ = take_in(*plan, answer="She may have two meals close in the morning.\nyes\n")
+    assert code == 0
+    heap = heap.replace("upright_minutes = 20", "upright_minutes = 25")
+    assert take_in(heap, *VET, "--yes")[0] == 0, "the vet's word goes along into the next version"
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ import pytest
 from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.examples import example_plan
 from fillmark.exchange.plan_file import plan_as_toml
+from tests.support.builders import junipers_plan
 
 TAPER = """
 [[medicines]]
@@ -38,12 +39,12 @@ def test_a_plan_written_as_toml_reads_as_the_same_plan(name):
     assert again == plan
     assert write_plan(again) == write_plan(plan)
     assert plan_as_toml(again, remarks=["Juniper's care plan, version 2."]) == written
-    assert written.startswith('# Juniper\'s care plan, version 2.\nformat = "fillmark care plan 1"\n\n[household]\n')
+    assert written.startswith('# Juniper\'s care plan, version 2.\nformat = "fillmark care plan 2"\n\n[household]\n')
 
 
 def test_it_reads_like_the_examples():
     """A key on each line, days without quotes, one weighing on each line, each medicine under its own heading."""
-    written = plan_as_toml(read_plan(example_plan("juniper"), kind="toml"))
+    written = plan_as_toml(junipers_plan())
 
     for line in (
         "flush_before_ml = 10",
@@ -59,7 +60,7 @@ def test_it_reads_like_the_examples():
 
 def test_what_json_has_as_null_is_left_out():
     """TOML has no word for it."""
-    text = write_plan(read_plan(example_plan("juniper"), kind="toml"))
+    text = write_plan(junipers_plan())
     plan = read_plan(text.replace('"kg": 17.4', '"lb": null,\n    "kg": 17.4').encode(), kind="json")
 
     assert read_plan(plan_as_toml(plan).encode(), kind="toml") == plan

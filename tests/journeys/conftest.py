@@ -12,11 +12,11 @@ from django.contrib.staticfiles import finders
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import EVENING
 
 # Playwright's loop runs in this thread; the tests' own database calls are as synchronous as ever.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 CHROMIUM = os.environ.get("FILLMARK_CHROMIUM", "/usr/bin/chromium")
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 Phone = Callable[..., Page]
 PATIENCE_MILLIS = 60_000
 """How long a journey waits for what the page must come to: a loaded machine is slow, and no journey leans on speed."""

@@ -6,15 +6,13 @@ from uuid import UUID
 
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
-from fillmark.examples import example_plan
 from fillmark.services import household, plans, record, sign_in
-from tests.support.builders import an_entry
+from tests.support.builders import adopt, an_entry, junipers_plan
 from tests.support.kept_rows import made_once
 from tests.support.sides import side_of
 
@@ -25,6 +23,11 @@ class Household:
     animal_id: UUID
     noor: UUID
     sam: UUID
+
+    @property
+    def ids(self) -> dict[str, UUID]:
+        """What the services ask for."""
+        return {"household_id": self.id, "animal_id": self.animal_id}
 
     def link(self, person: UUID, *, now: datetime) -> str:
         """The path that signs a person in."""
@@ -42,7 +45,7 @@ class Household:
     def entries(self, *, now: datetime) -> list[Entry]:
         """Every entry of today that counts."""
         day = household.today(household_id=self.id, now=now)
-        shown = record.day_entries(side_of(household_id=self.id, animal_id=self.animal_id, now=now), day=day)
+        shown = record.day_entries(side_of(**self.ids, now=now), day=day)
         return [one.kept.entry for one in shown if one.counts]
 
     def all_ids(self) -> list[UUID]:
@@ -50,13 +53,18 @@ class Household:
         return [one.entry.id for one in record.entries_since(household_id=self.id, seq=0)]
 
 
-def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None) -> Household:
-    """The household as it stands at an instant; with `recorded`, every session before it was given as planned."""
-    plan = plan or read_plan(example_plan("juniper"), kind="toml")
-    return made_once((now, recorded, plan), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan))
+def quarry_lane(*, now: datetime, recorded: bool = True, plan: CarePlan | None = None, asked: bool = True) -> Household:
+    """The household as it stands at an instant; with `recorded`, every session before it was given as planned.
+
+    Without `asked`, the plan was let in by a version that did not ask about it.
+    """
+    plan = plan or junipers_plan()
+    return made_once(
+        (now, recorded, plan, asked), lambda: _quarry_lane(now=now, recorded=recorded, plan=plan, asked=asked)
+    )
 
 
-def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
+def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan, asked: bool) -> Household:
     home = plan.household
     lead = household.open_household(
         name=home.name, time_zone=home.time_zone, day_starts=home.day_starts, lead_name="Noor"
@@ -64,19 +72,11 @@ def _quarry_lane(*, now: datetime, recorded: bool, plan: CarePlan) -> Household:
     who = {"household_id": lead.household_id, "by": lead.id, "now": now}
     sam = household.add_person(**who, name="Sam", role=Role.HELPER)
     animal = household.add_animal(**who, name=plan.animal.name)
-    plans.adopt_plan(
-        household_id=lead.household_id,
-        animal_id=animal.id,
-        document=plan,
-        effective_from=now - timedelta(days=2),
-        confirmed_by=lead.id,
-        vet_words=plan.vet.words or "",
-        vet_said_on=plan.vet.said_on,
-        now=now,
-    )
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
+    said = {"words": plan.vet.words or "", "on": plan.vet.said_on}
+    adopt(made, plan, from_at=now - timedelta(days=2), now=now, asked=asked, **said)
     today = household.today(household_id=made.id, now=now)
-    for session in plans.planned_sessions(household_id=made.id, animal_id=made.animal_id, day=today):
+    for session in plans.planned_sessions(**made.ids, day=today):
         if recorded and session.at < now:
             _give(made, session, now=now)
     return made

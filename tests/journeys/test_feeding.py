@@ -15,6 +15,7 @@ from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import wait_until_sent
+from tests.support.builders import adopt
 
 
 def a_flow_test(left_ml: float, *, water_ml: float = 160, batch: str | None = None) -> FlowTested:
@@ -44,7 +45,7 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
     expect(page.get_by_role("heading", name="Then: 3 meals")).to_be_visible()
     expect(page.locator(".facts div", has_text="Fullest session")).to_contain_text("13.8 mL/kg → 17.8 mL/kg")
     expect(page.get_by_text("Over the vet's warning of 17 mL/kg")).to_be_visible()
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
     page.get_by_label("Meal 2").fill("13:00")
     page.get_by_role("button", name="See it beside now").click()
     expect(page.locator(".facts div", has_text="Meals")).to_contain_text("07:00, 13:00, 20:00")
@@ -54,7 +55,7 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
     page.get_by_role("button", name="Put it in force from Thursday").click()
 
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
-    versions = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    versions = plans.all_versions(**quarry.ids)
     assert [f"{clock:%H:%M}" for clock in versions[1].plan.timetable.meals] == ["07:00", "13:00", "20:00"]
     assert versions[1].vet_words == "Three meals, if she keeps them down."
 
@@ -153,16 +154,7 @@ def test_what_a_cat_drinks_from_the_bowl_counts_in_its_day(
 ) -> None:
     """Sorrel may drink: 40 mL are one press, kept on the phone until the record has them. No screen has a barrier."""
     sorrel = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=evening)
-    plans.adopt_plan(
-        household_id=quarry.id,
-        animal_id=sorrel.id,
-        document=read_plan(example_plan("sorrel"), kind="toml"),
-        effective_from=evening,
-        confirmed_by=quarry.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=evening.date(),
-        now=evening,
-    )
+    adopt(quarry, read_plan(example_plan("sorrel"), kind="toml"), from_at=evening, animal_id=sorrel.id)
     page = phone(link=quarry.link(quarry.noor, now=evening))
     with no_barrier(page, shots) as look_at:
         for name in ("blend", "flow", "plan", "feeding"):

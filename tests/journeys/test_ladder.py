@@ -56,7 +56,7 @@ def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels:
     page.get_by_role("button", name="Put it in force from tomorrow").click()
 
     expect(page.locator(".who")).to_contain_text("Sorrel")
-    version = plans.all_versions(household_id=sorrels.id, animal_id=sorrels.animal_id)[-1]
+    version = plans.all_versions(**sorrels.ids)[-1]
     assert version.number == 2
     assert version.plan.orders.weaning.by_mouth_kcal_per_day == 151
     day = version.day((EVENING + timedelta(days=3)).date())

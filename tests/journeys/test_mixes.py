@@ -42,7 +42,7 @@ def test_an_oil_is_written_down_mixed_in_and_accepted_with_the_vets_word(
     page.get_by_role("button", name="Show the mixes").click()
     mix = page.locator("section", has=page.get_by_text("teaspoons of Salmon oil")).first
     expect(mix).to_contain_text("Not shown to be complete: ask the vet, or a veterinary nutritionist.")
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
     mix.get_by_role("link", name="See it beside now").click()
     expect(page.get_by_text("Salmon oil is not stated to be a complete food: ask the vet.")).to_be_visible()
     page.get_by_role("link", name="Accept this plan").click()
@@ -51,7 +51,7 @@ def test_an_oil_is_written_down_mixed_in_and_accepted_with_the_vets_word(
     page.get_by_role("button", name="Put it in force from Thursday").click()
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
 
-    newest = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
+    newest = plans.all_versions(**quarry.ids)[-1]
     assert "food-salmon-oil" in {part.food for part in newest.plan.blend.foods}
     assert newest.vet_words == "Two teaspoons a day at most."
 

@@ -19,7 +19,9 @@ from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_m
 from tests.support.builders import an_entry
 
 TONIGHT = "2026-11-25T20:00"
-STEPS_OF_TONIGHT = ["Yes", "Yes", "Yes", *["It is in"] * 5, "The time is over", "It is clean"]
+STEPS_OF_TONIGHT = [
+    *["Yes"] * 5, "It is lukewarm", *["It is in"] * 5, "It is closed", "The time is over", "It is clean",
+]  # fmt: skip
 """Ten steps: hands and mouth, mark, flush, four fills, flush, upright, cleaning."""
 
 
@@ -76,7 +78,7 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
 
     page.reload()
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     walk_tonight(page, steps=STEPS_OF_TONIGHT[:5])
     page.get_by_role("button", name="Undo: Fill 2: 60 mL in").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
@@ -106,7 +108,7 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
     expect(seen(page, "Meal, 19:4", exact=False)).to_be_visible()
     big(page, "Start 22:30")
     expect(seen(page, re.compile("Step 1 of"))).to_be_visible()
-    walk_tonight(page, steps=["Yes"] * 3)
+    walk_tonight(page, steps=[*["Yes"] * 5, "It is lukewarm"])
     page.get_by_label("Why is it given all the same?").filter(visible=True).fill("Two hours early, the vet agreed")
     page.get_by_role("button", name="It is given all the same").filter(visible=True).click()
     expect(page.get_by_role("alert")).to_have_count(0)
@@ -141,8 +143,9 @@ def test_a_lost_reply_is_not_a_second_entry(phone: Phone, quarry: Household, eve
 
     page.route("**/entries", lose)
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
-    big(page, "Yes")
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
+    for _ in range(2):
+        big(page, "Yes")
     expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
     until(page, lambda: lost, otherwise=lambda: "no request was lost")
     page.unroute("**/entries")
@@ -161,7 +164,7 @@ def test_two_phones_without_a_signal_merge_and_ask_once(phone: Phone, quarry: Ho
         keep_everything(page, quarry)
         page.context.set_offline(True)
         big(page, "Start 20:00")
-        expect(seen(page, "Step 1 of 10")).to_be_visible()
+        expect(seen(page, "Step 1 of 14")).to_be_visible()
         walk_tonight(page, steps=STEPS_OF_TONIGHT[:4])
         expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
     for page in (noor, sam):
@@ -187,7 +190,7 @@ def test_a_dose_inside_its_gap_needs_a_typed_reason_also_without_a_signal(
     keep_everything(page, quarry)
     page.context.set_offline(True)
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 14")).to_be_visible()
+    expect(seen(page, "Step 1 of 16")).to_be_visible()
     while "Metoclopramide" not in page.get_by_role("heading", level=1).inner_text():
         big(page, page.locator(".big:visible").inner_text())
     expect(seen(page, "Sam gave it at 19:12, and at least 6 hours lie between two doses.")).to_be_visible()
@@ -309,11 +312,12 @@ def test_a_phone_whose_clock_is_wrong_asks_and_then_dates_by_the_household(
     page = phone(link=quarry.link(quarry.noor, now=evening), ahead=timedelta(minutes=12))
     expect(page.locator(".big:visible")).to_have_text("Start 20:00")
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     expect(seen(page, "This phone's clock is 12 minutes ahead of the household's.", exact=False)).to_be_visible()
     page.get_by_role("button", name="The household's: date by it").click()
     expect(page.locator("#phone")).to_be_hidden()
-    big(page, "Yes")
+    for _ in range(2):
+        big(page, "Yes")
     expect(page.get_by_role("heading", level=1)).to_contain_text("at the skin")
     wait_until_sent(page)
 
@@ -334,7 +338,7 @@ def test_a_clock_that_was_set_right_dates_by_itself_again(phone: Phone, quarry: 
     answer = "localStorage.getItem('fillmark-clock')"
     until(page, lambda: page.evaluate(answer) is None, otherwise=lambda: f"the answer stands: {page.evaluate(answer)}")
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     wait_until_sent(page)
 
     started = next(entry for entry in quarry.entries(now=evening) if entry.session == TONIGHT)
@@ -347,7 +351,7 @@ def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, ev
     chance = random.Random(15)
     page = phone(link=quarry.link(quarry.noor, now=evening))
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     for _ in range(40):
         button = page.locator(".big:visible")
         expect(button).to_be_enabled()

@@ -41,11 +41,13 @@ def seen(page: Page, words: str | re.Pattern[str], *, exact: bool = False) -> Lo
 
 def to_the_first_fill(page: Page) -> None:
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     big(page, "Yes")  # has read that nothing goes in by mouth
+    big(page, "Yes")  # has looked at the animal
     expect(page.get_by_role("heading", level=1)).to_contain_text("6.5 cm at the skin")
-    big(page, "Yes")
-    big(page, "Yes")  # the first flush went in without a cough
+    for _ in range(3):  # the mark, the skin, and the first flush that went in without a cough
+        big(page, "Yes")
+    big(page, "It is lukewarm")
 
 
 @pytest.mark.hazard("H10")
@@ -83,6 +85,7 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
     other.get_by_role("link", name="Came back").filter(visible=True).click()
     other.get_by_role("button", name="I don't know how much").click()
     big(other, "It is in")  # the last flush
+    big(other, "It is closed")
     big(other, "The time is over")
     big(other, "It is clean")
     expect(seen(other, "190 of 210 mL in", exact=True)).to_be_visible()
@@ -124,14 +127,14 @@ def test_four_fills_and_two_medicines_take_one_tap_a_step_and_no_typing(
         page.wait_for_load_state()
         expect(page.get_by_role("heading", level=1).or_(page.locator("h1.strong")).first).to_be_visible()
         if taps == 1:
-            expect(seen(page, "Step 1 of 14")).to_be_visible()
+            expect(seen(page, "Step 1 of 18")).to_be_visible()
         if page.get_by_role("heading", level=1).inner_text() == "Fill 3 of 4":
             context = page.context
             page.close()
             page = context.new_page()
             page.goto(f"/{quarry.animal_id}/2026-11-25T20:00/")
             expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
-    assert taps == 1 + 14 + 1
+    assert taps == 1 + 18 + 1
     page.reload()
     expect(page.get_by_role("heading", level=1)).to_have_text("20:00 is recorded")
     kinds = [entry.kind for entry in quarry.entries(now=evening) if entry.session == "2026-11-25T20:00"]
@@ -150,7 +153,7 @@ def test_ten_rapid_taps_are_one_entry(phone: Phone, quarry: Household, evening: 
     assert box
     for _ in range(10):
         page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 30)
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
 
     started = [entry for entry in quarry.entries(now=evening) if entry.session == "2026-11-25T20:00"]
     assert [entry.kind for entry in started] == ["session_started"]
@@ -224,7 +227,8 @@ def test_a_tube_that_is_not_at_its_mark_stops_everything(phone: Phone, quarry: H
     """A "No" at the tube check shows whom to call, and once it is written no step can be pressed."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
     big(page, "Start 20:00")
-    big(page, "Yes")
+    for _ in range(2):
+        big(page, "Yes")
     page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     expect(seen(page, "Feeding is locked.").first).to_be_visible()

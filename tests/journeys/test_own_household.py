@@ -125,6 +125,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
         expect(page.get_by_role("heading", level=1)).to_have_text(f"Fill {number} of 4")
         big(page, "It is in")
     big(page, "It is in")  # the flush
+    big(page, "It is closed")
     big(page, "The time is over")
     big(page, "It is clean")
     big(page, "Nothing seen. End 20:00")

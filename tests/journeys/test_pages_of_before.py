@@ -42,7 +42,7 @@ def test_the_call_cards_kept_by_the_version_before_work_without_a_signal(
     page.goto("/")
     assert "/static/fillmark/now.js" in page.content()
     big(page, "Start 20:00")
-    expect(page.get_by_text("Step 1 of 10")).to_be_visible()
+    expect(page.get_by_text("Step 1 of 14")).to_be_visible()
     assert page.evaluate(HOW_MANY_WAIT) == 1
     for place in ("wrong", "calls"):
         page.goto(f"/{quarry.animal_id}/{place}/?what=cough#cough")

@@ -20,7 +20,7 @@ def every_screen(page: Page, quarry: Household) -> Iterator[str]:
     """Walk through the app; the page stands on each screen in turn, by its name."""
     yield "now"
     big(page, "Start 20:00")
-    page.get_by_text("Step 1 of 10").wait_for()
+    page.get_by_text("Step 1 of 14").wait_for()
     yield "walk-hands"
     page.get_by_role("button", name="Undo: Started 20:00").click()
     page.goto("/")
@@ -92,7 +92,7 @@ def test_silence_and_an_overdue_medicine_are_said_plainly(
             look_at("now-overdue")
             big(page, "Start 14:30")
             page.get_by_text("Step 1 of").wait_for()
-            for _ in range(3):
+            for _ in range(5):
                 big(page, "Yes")
             expect(page.get_by_role("heading", level=1)).to_contain_text("Metoclopramide: 5.2 mL")
             expect(page.get_by_role("img", name="10 mL syringe, filled to the mark at 5.2 mL").first).to_be_visible()
@@ -184,7 +184,7 @@ def test_a_session_is_walked_with_the_keyboard_alone(
 
     page.wait_for_timeout(700)
     to("Start 20:00")
-    for words in ("Yes", "Yes", "Yes", "It is in"):
+    for words in (*["Yes"] * 5, "It is lukewarm", "It is in"):
         to(words)
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 2 of 4")
     to("Less went in")

@@ -135,7 +135,7 @@ NUMBERS: list[Callable[[random.Random], str]] = [
         ["", "abc", "1e3", "½", "1.2.3", "--1", "9" * 31, "9" * 12, "0." + "1" * 25, "٣", "nothing", NOT_KNOWN]
     ),
 ]
-UNITS = ["mg", "mcg", "g", "µg", "ug", "kg", "mg ", " mg", "", "Mg"]
+UNITS = ["mg", "mcg", "g", "µg", "ug", "kg", "mg ", " mg", "", "Mg", "units", " unit", "mEq", "mmol ", "U", "IU", "meq"]
 VOLUMES = [
     "mL",
     "ml",
@@ -176,7 +176,7 @@ def a_number(chance: random.Random) -> str:
 
 def a_strength(chance: random.Random) -> str:
     if chance.random() < 0.1:
-        return chance.choice(["1 %", "0.5%", "0 %", ".5 %", "-1 %", "10 mg", "", "x", "/", "5 mg/5"])
+        return chance.choice(["1 %", "0.5%", "0 %", ".5 %", "-1 %", "10 mg", "40 units", "", "x", "/", "5 mg/5"])
     one, other = chance.choice(SPACES), chance.choice(SPACES)
     return f"{a_number(chance)}{one}{chance.choice(UNITS)}/{other}{chance.choice(VOLUMES)}"
 
@@ -186,7 +186,8 @@ def a_plain_strength(chance: random.Random) -> str:
     return chance.choice(
         ["1 mg/mL", "1000 mcg/mL", "0.1 %", "5 mg/5 mL", "10 mg/mL", "1 %", "2 mg/mL", "2.2 mg/mL", "2.2046 mg/mL",
          "5 mg/tablet", "5000 mcg/tablet", "5 mg/capsule", "50 mg/tablet", "5 mg/drop", "nonsense",
-         "0.5 mg/mL", "1 g/mL"]
+         "0.5 mg/mL", "1 g/mL", "40 units/mL", "100 units/mL", "200 units/5 mL", "1 unit/mL", "2 mEq/mL", "1 mmol/mL",
+         "5 units/tablet", "50 U/mL", "40 units"]
     )  # fmt: skip
 
 

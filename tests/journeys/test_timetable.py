@@ -40,12 +40,10 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
 
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00.")
     expect(page.locator(".who")).to_contain_text("version 2")
-    versions = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    versions = plans.all_versions(**quarry.ids)
     assert [version.number for version in versions] == [1, 2]
     assert versions[1].vet_words == "22:00 instead of 22:30 is all right by me."
-    tomorrow = plans.planned_sessions(
-        household_id=quarry.id, animal_id=quarry.animal_id, day=evening.date() + timedelta(days=1)
-    )
+    tomorrow = plans.planned_sessions(**quarry.ids, day=evening.date() + timedelta(days=1))
     assert [f"{session.clock:%H:%M}" for session in tomorrow][-1] == "22:00"
 
 
@@ -101,4 +99,4 @@ def test_a_wish_that_cannot_be_meant_is_told_in_place(phone: Phone, quarry: Hous
     page.get_by_role("button", name="Put it in force from Thursday").click()
     expect(page.get_by_role("alert")).to_contain_text("Ask the vet, and write down what they say.")
     expect(page.locator(".moves li")).to_have_text("Metoclopramide22:30 → 22:00")
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1

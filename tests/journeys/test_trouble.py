@@ -6,14 +6,16 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
+from fillmark.examples import example_plan
 from fillmark.services import household, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
 from tests.journeys.conftest import Phone, set_clock, until
-from tests.journeys.household import Household
+from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big, seen
 from tests.support.sides import side_of
@@ -24,7 +26,7 @@ TONIGHT = "2026-11-25T20:00"
 
 
 def is_locked(quarry: Household) -> bool:
-    return side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is not None
+    return side_of(**quarry.ids, now=EVENING).lock is not None
 
 
 def wait_for_lock(page: Page, quarry: Household, *, holds: bool) -> None:
@@ -92,7 +94,7 @@ def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
     keep_everything(page, quarry)
     page.context.set_offline(True)
     big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 10")).to_be_visible()
+    expect(seen(page, "Step 1 of 14")).to_be_visible()
     page.get_by_role("link", name="Stop · something is wrong").filter(visible=True).click()
     page.get_by_role("link", name="The tube is out").click()
     expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
@@ -125,11 +127,11 @@ def test_a_failed_check_opens_its_card_and_a_sitter_cannot_clear_it(
     )
     page = phone(link=f"/sign-in/{token}/")
     big(page, "Start 20:00")
-    for words in ("Yes", "Yes"):
-        big(page, words)
+    for _ in range(2):
+        big(page, "Yes")
     page.get_by_role("link", name="No", exact=True).filter(visible=True).click()
     expect(page.locator("#tube-check")).to_be_visible()
-    expect(page.get_by_text("Do not push it in or pull it out")).to_be_visible()
+    expect(page.locator("#tube-check").get_by_text("Do not push it in or pull it out")).to_be_visible()
     page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
     expect(page.get_by_text("Feeding is locked.")).to_be_visible()
     wait_for_lock(page, quarry, holds=True)
@@ -244,9 +246,41 @@ def test_a_kept_page_tells_by_the_clock_of_the_moment_who_answers(
     expect(page.get_by_text("As the record had it at 19:42.")).to_be_visible()
 
 
+@pytest.mark.hazard("H31")
+@pytest.mark.parametrize("scripts", [True, False], ids=["with JavaScript", "without"])
+def test_a_kept_page_does_not_ring_a_clinic_that_has_shut_since(
+    phone: Phone, transactional_db: None, evening: datetime, shots: Path | None, scripts: bool
+) -> None:
+    """One number, by day: what it rang in the afternoon leads to the numbers at night, and the page says so loudly."""
+    text = example_plan("juniper").decode()
+    night = text[text.index('    { who = "Night clinic"') : text.index("]\ntroubles")]
+    plan = read_plan(text.replace(night, "").encode(), kind="toml")
+    quarry = quarry_lane(now=evening, recorded=False, plan=plan)
+    nobody = "No number of the plan answers now."
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    if scripts:
+        set_clock(page.context, ahead=timedelta(hours=-5))
+        page.goto(f"/{quarry.animal_id}/calls/")
+        expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_attribute(
+            "href", "tel:+35315550134"
+        )
+        expect(page.get_by_text(nobody)).to_be_hidden()
+        expect(page.get_by_text("No number of the plan answers at night.")).to_be_visible()
+        take_picture(page, shots, "calls-silent")
+        set_clock(page.context)
+    page.goto(f"/{quarry.animal_id}/calls/")
+
+    expect(page.get_by_text(nobody)).to_be_visible()
+    expect(page.get_by_role("link", name="Nobody answers now: the numbers")).to_have_attribute("href", "#numbers")
+    expect(page.get_by_role("link", name="Call Millrace Veterinary Practice")).to_have_count(0)
+    if scripts:
+        with no_barrier(page, shots) as look_at:
+            look_at("calls-nobody")
+
+
 def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Every quarter of an hour of a week, for the hours of the packaged plan."""
-    plan = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=evening)
+    plan = plans.current_plan(**quarry.ids, at=evening)
     assert plan is not None
     hours = [
         [[list(one.days), f"{one.opens:%H:%M}", f"{one.closes:%H:%M}"] for one in number.hours]
@@ -281,8 +315,7 @@ def test_the_phone_and_the_server_agree_on_opening_hours(phone: Phone, quarry: H
 def test_an_animals_own_photo_shows_without_a_signal(phone: Phone, quarry: Household, evening: datetime) -> None:
     """Its photo never changes, so a phone that showed it once shows it in airplane mode too."""
     photos.choose_own_look(
-        household_id=quarry.id,
-        animal_id=quarry.animal_id,
+        **quarry.ids,
         by=quarry.noor,
         shape=5,
         color="magenta",

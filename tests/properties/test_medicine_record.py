@@ -6,7 +6,7 @@ What the record should hold is worked out here again, the plain way, from everyt
 from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any, ClassVar
@@ -20,15 +20,13 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule, run_state_machine_as_test
 
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.entries import Entry, make_entry_id
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import AlreadyRecorded, HeldByAnother, NeedsReason
-from fillmark.examples import example_plan
 from fillmark.services import chart, medicines, plans, record
-from tests.support.builders import Home, a_home
+from tests.support.builders import Home, a_home, adopt, junipers_plan
 from tests.support.sides import side_of
 
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -320,8 +318,7 @@ class MedicineRecord(RuleBasedStateMachine):
 
     def _asked(self) -> Sequence[Any]:
         span = {"first": self.start.date() - timedelta(days=2), "last": self.now.date() + timedelta(days=2)}
-        ids = {"household_id": self.home.id, "animal_id": self.home.animal_id}
-        return self.open_questions(side_of(**ids, now=self.now + timedelta(days=1)), **span)
+        return self.open_questions(side_of(**self.home.ids, now=self.now + timedelta(days=1)), **span)
 
     def _record(self, device: str, entry: Entry, *, fresh: bool) -> Any:
         by = self.people[self.phones[device].person]
@@ -414,17 +411,9 @@ def machine(db: None) -> type[MedicineRecord]:
     """The machine in a household of its own; every history is rolled back."""
     home = a_home()
     began = datetime(2026, 3, 1, tzinfo=UTC)
-    plan = read_plan(example_plan("juniper"), kind="toml")
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan.model_copy(update={"medicines": (*plan.medicines, read_document(Medicine, COUNTED))}),
-        effective_from=began,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=date(2026, 3, 1),
-        now=began,
-    )
+    plan = junipers_plan()
+    plan = plan.model_copy(update={"medicines": (*plan.medicines, read_document(Medicine, COUNTED))})
+    adopt(home, plan, from_at=began)
     people = {"noor": home.noor, "sam": home.sam}
     return type("Machine", (MedicineRecord,), {"home": home, "people": people, "seen": Counter()})
 

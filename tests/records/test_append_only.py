@@ -19,8 +19,7 @@ def written(home: Home) -> Home:
     entry = an_entry(Note(text="slept well"), animal_id=home.animal_id)
     record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOON)
     models.PlanVersion(
-        household_id=home.id,
-        animal_id=home.animal_id,
+        **home.ids,
         number=1,
         document="{}",
         effective_from=NOON,
@@ -97,4 +96,4 @@ def test_every_table_with_facts_of_a_household_names_it() -> None:
 
 def test_an_earlier_version_of_the_plan_stays_readable(written: Home) -> None:
     """Yesterday keeps yesterday's plan."""
-    assert [plan.number for plan in plans.all_versions(household_id=written.id, animal_id=written.animal_id)] == [1]
+    assert [plan.number for plan in plans.all_versions(**written.ids)] == [1]

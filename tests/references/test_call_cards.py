@@ -10,7 +10,7 @@ from datetime import date
 
 import pytest
 
-from fillmark.core.calls.calls import call_cards
+from fillmark.core.calls.cards import call_cards
 from fillmark.core.values.trouble import Trouble
 from fillmark.published import calls
 from tests.references.rows import row

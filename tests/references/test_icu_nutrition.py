@@ -6,12 +6,11 @@ Rows in printed order; no clinician has checked them.
 
 import pytest
 
-from fillmark.core.tube.tube_care import printed_flushes
+from fillmark.published.tube_care import FLUSH_AROUND_FEED_ML
 from tests.references.rows import row
 
 
 @pytest.mark.parametrize(("low_ml", "high_ml"), [row("MED162", 5, 10)])
 def test_flush_around_a_feed(low_ml, high_ml):
-    """Copied: exact; what is about animals is shown first."""
-    first = printed_flushes()[0]
-    assert (first.low, first.high) == (low_ml, high_ml)
+    """Copied: exact."""
+    assert (FLUSH_AROUND_FEED_ML.low, FLUSH_AROUND_FEED_ML.high) == (low_ml, high_ml)

@@ -42,10 +42,13 @@ CALMING = re.compile(
 SVG_PATH = re.compile(r"[MmLlHhVvCcSsQqTtAaZz\d\s.,-]+")
 
 ALLOWED = {
-    "core/values/quantities.py": ("µg", "μg"),  # what a person typed, answered with what to write
+    "core/values/quantities.py": ("µg", "μg", "IU"),  # what a person typed, answered with what to write
     "core/food/nutrients.py": ("IU",),  # what a label says
     "core/values/document.py": (".12",),  # a place in a document: "animal.weights"
-    "web/phone/amounts.js": ("µg", "μg"),  # the same, on the phone
+    "web/phone/amounts.js": (
+        *("µg", "μg"),  # the same, on the phone
+        *("(?:^|[^A-Za-z])(?:units?|mEq|mmol|IU|iU|iu|U|u|meq|MEQ)[12]*$", "$1units"),  # what it is read by
+    ),
 }
 """Texts of the code in which a forbidden form must stand."""
 

@@ -38,6 +38,14 @@ test("one strength may be written in many ways", () => {
   assert.ok(!isSameStrength(strengthOf("5 mg/tablet", "tablet"), strengthOf("5 mg/mL", "liquid")));
 });
 
+test("units, mEq and mmol are read, and none is taken for mg or for another", () => {
+  assert.ok(isSameStrength(strengthOf("40 units/mL", "liquid"), strengthOf("200 units/5 mL", "liquid")));
+  for (const other of ["40 mg/mL", "40 mEq/mL", "40 mmol/mL", "100 units/mL"]) {
+    assert.ok(!isSameStrength(strengthOf("40 units/mL", "liquid"), strengthOf(other, "liquid")), other);
+  }
+  for (const text of ["40 U/mL", "40 IU/mL", "40 units", "0 units/mL"]) assert.equal(strengthOf(text, "liquid"), null, text);
+});
+
 test("a strength that cannot be read is none, and never passes for the plan's", () => {
   for (const text of [null, undefined, "", "10", "10 mg", "0 mg/mL", "10 mg/0 mL", "10mg per mL"]) {
     assert.equal(strengthOf(text, "liquid"), null, String(text));

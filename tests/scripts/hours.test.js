@@ -1,7 +1,7 @@
 // Who answers now: a page kept in the afternoon is opened at night.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { answers, localTime } from "./calls/hours.js";
+import { answers, inOrder, localTime } from "./calls/hours.js";
 
 const [SUN, MON, TUE] = [0, 1, 2];
 
@@ -25,4 +25,10 @@ test("the clock is the household's, not the phone's", () => {
   assert.deepEqual(localTime("Europe/Dublin", new Date("2026-11-29T23:30:00Z")), [SUN, "23:30"]);
   assert.deepEqual(localTime("Asia/Tokyo", new Date("2026-11-29T23:30:00Z")), [MON, "08:30"]);
   assert.deepEqual(localTime("Europe/Dublin", new Date("2026-11-30T00:05:00Z")), [MON, "00:05"]);
+});
+
+test("the numbers stand in the order in which they help, a poison line below the clinics", () => {
+  const [shut, unsaid, open] = [false, null, true].map((one) => ({ open: one, isPoison: false }));
+  const [poisonOpen, poisonShut] = [true, false].map((one) => ({ open: one, isPoison: true }));
+  assert.deepEqual(inOrder([poisonShut, poisonOpen, shut, unsaid, open]), [open, unsaid, shut, poisonOpen, poisonShut]);
 });

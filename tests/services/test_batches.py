@@ -1,6 +1,6 @@
 """The batches of the record: a fresh fill from a bad one is refused, what a phone wrote before is kept."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 
 import pytest
 
@@ -10,10 +10,9 @@ from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.errors import BatchNotToBeGiven, NotAllowed
 from fillmark.services import record
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry
 from tests.support.sides import side_of
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
 TODAY = date(2026, 11, 25)
 
@@ -36,8 +35,7 @@ def a_test(left_ml: float, **changes) -> FlowTested:
 
 
 def faults(quarry: Household) -> tuple[Fault, ...]:
-    ids = {"household_id": quarry.id, "animal_id": quarry.animal_id}
-    found = side_of(**ids, now=EVENING + timedelta(minutes=9)).batch_facts
+    found = side_of(**quarry.ids, now=EVENING + timedelta(minutes=9)).batch_facts
     return found.read().faults
 
 

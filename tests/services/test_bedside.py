@@ -25,7 +25,7 @@ from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.services import bedside, household, plans, record
 from fillmark.services.bedside import Recorded
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id
+from tests.support.builders import NOON, SEVEN, Home, a_home, adopt, an_entry, an_id
 from tests.support.full_shelf import medicine
 from tests.support.sides import side_of
 
@@ -79,7 +79,7 @@ def test_a_start_is_judged_by_two_days_and_costs_no_more(
 ) -> None:
     """Whether a session was stopped before is read from the same statement."""
     quarry = quarry_lane(now=NOW)
-    side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side_of(**quarry.ids, now=NOW)
     with django_assert_max_num_queries(A_PRESS):
         press(quarry, SessionStarted(session=TONIGHT))
 
@@ -163,17 +163,15 @@ def test_a_correction_of_a_correction_is_followed_to_its_end(home: Home) -> None
     for entry in chain:
         record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOON)
 
-    side = side_of(household_id=home.id, animal_id=home.animal_id, now=NOON)
+    side = side_of(**home.ids, now=NOON)
     assert {one.entry.id for one in side.of_days(NOON.date(), NOON.date())} == {entry.id for entry in chain}
-    days = record.days(
-        household_id=home.id, animal_id=home.animal_id, first=NOON.date() - timedelta(days=9), last=NOON.date()
-    )
+    days = record.days(**home.ids, first=NOON.date() - timedelta(days=9), last=NOON.date())
     assert [(one.day, one.blend_low_ml) for one in days] == [(NOON.date(), 25)]
 
 
 def test_what_was_not_loaded_is_not_answered(quarry: Household) -> None:
     """Half an answer would look like a whole one."""
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
     long_ago = NOW.date() - timedelta(days=40)
 
     for ask in (
@@ -191,9 +189,9 @@ def test_what_was_not_loaded_is_not_answered(quarry: Household) -> None:
 
 def test_a_new_name_is_read_at_once(quarry: Household) -> None:
     """What is kept of an entry from one reading to the next is what never changes; its writer's name may."""
-    before = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    before = side_of(**quarry.ids, now=NOW)
     household.change_person(household_id=quarry.id, by=quarry.noor, person_id=quarry.noor, name="Noor B.", now=NOW)
-    after = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    after = side_of(**quarry.ids, now=NOW)
 
     assert {one.by_name for one in before.kept.values()} == {"Noor"}
     assert {one.by_name for one in after.kept.values()} == {"Noor B."}
@@ -203,7 +201,7 @@ def test_a_side_decides_without_a_database(
     quarry: Household, django_assert_max_num_queries: Callable[..., Any]
 ) -> None:
     """Once it is loaded, the core alone says what may be written."""
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
     fill = an_entry(FillGiven(session=TONIGHT, fill=1, ml=60), at=NOW, animal_id=quarry.animal_id)
     unknown = MedicineGiven(medicine="nobody-knows", dose_mg=Decimal(1), outcome="given")
 
@@ -242,7 +240,7 @@ def test_facts_that_belong_together_are_kept_together_or_not_at_all(quarry: Hous
 @pytest.mark.hazard("H2")
 def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reaches(quarry: Household) -> None:
     """One by the plan of its hour, and one by a plan that asks for a dose once a month."""
-    current = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=NOW)
+    current = plans.current_plan(**quarry.ids, at=NOW)
     monthly = medicine(
         "monthly",
         "Once in four weeks",
@@ -252,9 +250,7 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
         first_dose=datetime(2026, 11, 5, 18, 30),  # noqa: DTZ001 - the household's clock
     )
     changed = current.plan.model_copy(update={"medicines": (*current.plan.medicines, monthly)})
-    who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "confirmed_by": quarry.noor}
-    said = {"vet_words": "Once in four weeks.", "vet_said_on": NOW.date()}
-    plans.adopt_plan(**who, **said, document=changed, effective_from=NOW - timedelta(minutes=5), now=NOW)
+    adopt(quarry, changed, from_at=NOW - timedelta(minutes=5), now=NOW)
     long_ago = MedicineGiven(medicine="monthly", amount="5 mL", outcome="given")
     press(quarry, long_ago, is_fresh=False, at=NOW - timedelta(days=20))
     doses = [an_entry(long_ago, at=NOW - timedelta(minutes=ago), animal_id=quarry.animal_id) for ago in (60, 1)]
@@ -268,12 +264,10 @@ def test_doses_of_one_list_are_each_judged_as_far_back_as_their_own_order_reache
 
 def test_a_version_of_the_weeks_to_come_is_part_of_the_side(quarry: Household) -> None:
     """A chart of next month shows the plan that will hold then."""
-    current = plans.current_plan(household_id=quarry.id, animal_id=quarry.animal_id, at=NOW)
-    who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "confirmed_by": quarry.noor}
-    said = {"vet_words": "From January on.", "vet_said_on": NOW.date()}
-    plans.adopt_plan(**who, **said, document=current.plan, effective_from=NOW + timedelta(days=30), now=NOW)
+    current = plans.current_plan(**quarry.ids, at=NOW)
+    adopt(quarry, current.plan, from_at=NOW + timedelta(days=30), now=NOW)
 
-    side = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=NOW)
+    side = side_of(**quarry.ids, now=NOW)
 
     assert side.stored.number == 1
     assert side.plan_at(NOW + timedelta(days=31)).number == 2

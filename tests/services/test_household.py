@@ -11,7 +11,7 @@ from fillmark.core.values.errors import BadHousehold, BadPlan, NotAllowed
 from fillmark.core.values.people import CAPABILITIES, Capability, Caregiver, Role, check_may, may
 from fillmark.records import models
 from fillmark.services import household, plans, record, sign_in
-from tests.support.builders import NOON, Home, an_entry
+from tests.support.builders import NOON, Home, adopt, an_entry
 
 pytestmark = pytest.mark.django_db
 
@@ -45,16 +45,7 @@ def test_only_a_lead_invites_changes_the_plan_or_makes_links_for_others(home: Ho
     tries = (
         lambda: household.add_person(household_id=home.id, by=by, name="x", role=Role.LEAD, now=NOON),
         lambda: household.add_animal(household_id=home.id, by=by, name="x", now=NOON),
-        lambda: plans.adopt_plan(
-            household_id=home.id,
-            animal_id=home.animal_id,
-            document="{}",
-            effective_from=NOON,
-            confirmed_by=by,
-            vet_words="As discussed.",
-            vet_said_on=NOON.date(),
-            now=NOON,
-        ),
+        lambda: adopt(home, "{}", from_at=NOON, by=by),
         lambda: sign_in.make_link(
             household_id=home.id, by=by, person_id=home.noor, now=NOON, valid_for=timedelta(days=1)
         ),
@@ -68,7 +59,7 @@ def test_only_a_lead_invites_changes_the_plan_or_makes_links_for_others(home: Ho
     assert before == (3, 1)
     assert len(household.find_people(household_id=home.id)) == 3
     assert len(household.find_animals(household_id=home.id)) == 1
-    assert plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON) is None
+    assert plans.current_plan(**home.ids, at=NOON) is None
 
 
 @pytest.mark.hazard("H25")

@@ -5,7 +5,6 @@ from typing import Any
 
 import pytest
 
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.session_entries import (
     CameBack,
@@ -15,10 +14,10 @@ from fillmark.core.record.session_entries import (
     SessionEnded,
     SessionSkipped,
 )
-from fillmark.examples import example_plan
 from fillmark.services import plans, record
 from fillmark.services.intake import Today, rest_of_day
-from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.builders import NOON, SEVEN, Home, an_entry, junipers_plan
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -26,17 +25,9 @@ TEN = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
 
 
 def adopt(home: Home, **orders: Any) -> None:
-    plan = read_plan(example_plan("juniper"), kind="toml")
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)}),
-        effective_from=NOON - timedelta(days=5),
-        confirmed_by=home.noor,
-        vet_words="Keep on with four meals.",
-        vet_said_on=date(2026, 11, 18),
-        now=NOON - timedelta(days=5),
-    )
+    plan = junipers_plan()
+    juniper = plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)})
+    put_in_force(home, juniper, from_at=NOON - timedelta(days=5))
 
 
 def keep(home: Home, payload: Any, *, at: datetime) -> None:
@@ -45,19 +36,19 @@ def keep(home: Home, payload: Any, *, at: datetime) -> None:
 
 
 def rest(home: Home, *, now: datetime = TEN) -> Today:
-    found = rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=now))
+    found = rest_of_day(side_of(**home.ids, now=now))
     assert found is not None
     return found
 
 
 def planned_meals(home: Home) -> dict[str, float]:
-    day = plans.planned_sessions(household_id=home.id, animal_id=home.animal_id, day=date(2026, 11, 25))
+    day = plans.planned_sessions(**home.ids, day=date(2026, 11, 25))
     return {session.key: session.meal_ml for session in day if session.meal_ml}
 
 
 def test_without_a_plan_there_is_no_rest_of_the_day(home: Home) -> None:
     """Nothing is guessed."""
-    assert rest_of_day(side_of(household_id=home.id, animal_id=home.animal_id, now=TEN)) is None
+    assert rest_of_day(side_of(**home.ids, now=TEN)) is None
 
 
 @pytest.mark.hazard("H11")

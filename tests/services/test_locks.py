@@ -24,7 +24,7 @@ def write(home: Home, payload: object, *, by: object = None, is_fresh: bool = Fa
 
 
 def current(home: Home):
-    return side_of(household_id=home.id, animal_id=home.animal_id, now=NOON).lock
+    return side_of(**home.ids, now=NOON).lock
 
 
 def clearing(lock: Entry) -> FeedingCleared:
@@ -80,7 +80,7 @@ def test_a_lock_is_one_animals_alone(home: Home) -> None:
 
 def test_the_question_costs_little_without_a_lock(home: Home, django_assert_max_num_queries) -> None:
     """It is asked on every screen, out of the one statement that loads the animal's side."""
-    known = side_of(household_id=home.id, animal_id=home.animal_id, now=NOON)
+    known = side_of(**home.ids, now=NOON)
     with django_assert_max_num_queries(1):
         side = bedside.load(person=known.person, home=known.home, animal_id=home.animal_id, now=NOON)
         assert side.lock is None

@@ -1,5 +1,6 @@
 """Medicines in the record: never twice without a word, never forgotten, and locked when the bottle is another one."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
@@ -10,13 +11,12 @@ import pytest
 from fillmark.core.doses.giving import Answer, Verdict
 from fillmark.core.orders.medicine import ApartFrom, DoseStep
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck, StrengthConfirmed
 from fillmark.core.values.errors import BadEntry, BadPlan, NeedsReason, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.services import bedside, medicines, plans, record
-from tests.support.builders import Home, an_entry
+from tests.support.builders import Home, an_entry, confirmed, junipers_plan
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -26,19 +26,10 @@ METOCLOPRAMIDE = "metoclopramide"
 
 def adopt(home: Home, *, at: datetime = SEVEN - timedelta(days=9), **changed: Any) -> CarePlan:
     """Juniper's packaged plan, with something of her metoclopramide changed."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     first, second = plan.medicines
     plan = plan.model_copy(update={"medicines": (first.model_copy(update=changed), second)})
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan,
-        effective_from=at,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=at.date(),
-        now=at,
-    )
+    put_in_force(home, plan, from_at=at)
     return plan
 
 
@@ -56,7 +47,7 @@ def keep(home: Home, payload: Any, *, at: datetime, by: UUID | None = None, fres
 
 
 def state(home: Home, *, at: datetime, medicine: str = METOCLOPRAMIDE) -> Any:
-    found = medicines.verdicts(side_of(household_id=home.id, animal_id=home.animal_id, now=at))
+    found = medicines.verdicts(side_of(**home.ids, now=at))
     return next(one for one in found if one.medicine.id == medicine)
 
 
@@ -237,7 +228,7 @@ def test_the_first_screen_is_answered_for_each_medicine(home: Home, django_asser
     adopt(home)
     keep(home, given(session="2026-11-25T06:30"), at=SEVEN)
 
-    known = side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=1))
+    known = side_of(**home.ids, now=SEVEN + timedelta(hours=1))
     with django_assert_max_num_queries(1):
         side = bedside.load(person=known.person, home=known.home, animal_id=home.animal_id, now=known.now)
         first, second = medicines.verdicts(side)
@@ -251,7 +242,7 @@ def test_the_first_screen_is_answered_for_each_medicine(home: Home, django_asser
 
 def test_before_the_first_plan_there_is_nothing_to_say(home: Home) -> None:
     """And nothing is guessed."""
-    assert medicines.verdicts(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN)) == ()
+    assert medicines.verdicts(side_of(**home.ids, now=SEVEN)) == ()
 
 
 @pytest.mark.hazard("H26")
@@ -275,18 +266,18 @@ def open_bottle(home: Home, strength: str = "5 mg/mL", *, at: datetime = SEVEN, 
     return keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength=strength, ml=Decimal(100)), at=at, by=by)
 
 
-def confirm(home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None) -> Any:
+def confirm(
+    home: Home, bottle: UUID, *, typed: str = "5 mg/mL", by: UUID | None = None, entry_id: UUID | None = None
+) -> Any:
+    words = "Five mg in each mL; draw a fifth of what you drew."
+    word = confirmed(home, now=SEVEN + timedelta(minutes=5), by=by, words=words)
     return medicines.confirm_strength(
-        household_id=home.id,
+        replace(word, meant=frozenset({"strength-changed: metoclopramide"})),
         animal_id=home.animal_id,
-        by=by or home.noor,
         bottle=bottle,
         typed=typed,
-        vet_words="Five mg in each mL; draw a fifth of what you drew.",
-        vet_said_on=SEVEN.date(),
-        entry_id=record.new_entry_id(now=SEVEN),
+        entry_id=entry_id or record.new_entry_id(now=SEVEN),
         device="noor-phone",
-        now=SEVEN + timedelta(minutes=5),
     )
 
 
@@ -341,7 +332,7 @@ def test_the_lead_types_the_strength_once_more_from_the_label(home: Home) -> Non
         '"1 mg/mL" read from the label, when the bottle was written down with 10 mg/mL. Allowed: 10 mg/mL. Read the '
         "label with a second person. If the bottle was written down wrongly, correct that entry first."
     )
-    assert len(plans.all_versions(household_id=home.id, animal_id=home.animal_id)) == 1
+    assert len(plans.all_versions(**home.ids)) == 1
 
 
 @pytest.mark.hazard("H25")
@@ -369,9 +360,7 @@ def test_what_a_new_strength_changes_is_shown_with_its_questions(home: Home) -> 
     adopt(home)
     bottle = open_bottle(home, "10 mg/mL")
 
-    change = medicines.strength_to_confirm(
-        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=5)), bottle=bottle
-    )
+    change = medicines.strength_to_confirm(side_of(**home.ids, now=SEVEN + timedelta(minutes=5)), bottle=bottle)
 
     assert change.change is not None
     assert change.change.same_amount_ratio == 10
@@ -401,9 +390,7 @@ def test_the_marks_of_a_new_strength_are_those_of_today(home: Home) -> None:
     adopt(home, steps=(DoseStep(from_on=date(2026, 11, 20), dose="2.6 mg"),))
     bottle = open_bottle(home)
 
-    change = medicines.strength_to_confirm(
-        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=5)), bottle=bottle
-    ).change
+    change = medicines.strength_to_confirm(side_of(**home.ids, now=SEVEN + timedelta(minutes=5)), bottle=bottle).change
 
     assert change is not None
     assert [str(one.value.drawn) for one in (change.old, change.new)] == ["2.6 mL", "0.5 mL"]
@@ -461,9 +448,7 @@ def test_a_new_box_of_a_form_that_must_not_be_crushed_never_gets_a_dose(home: Ho
     adopt(home)
     bottle = keep(home, BottleOpened(medicine=METOCLOPRAMIDE, strength="10 mg/tablet", pieces=Decimal(30)), at=SEVEN)
 
-    found = medicines.strength_to_confirm(
-        side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(minutes=1)), bottle=bottle
-    )
+    found = medicines.strength_to_confirm(side_of(**home.ids, now=SEVEN + timedelta(minutes=1)), bottle=bottle)
 
     assert (found.change, found.lock is not None, found.problem is not None) == (None, True, True)
     with pytest.raises(BadPlan):
@@ -479,7 +464,7 @@ def test_the_stock_is_what_the_record_says_was_drawn(home: Home) -> None:
     keep(home, given(), at=SEVEN + timedelta(minutes=5), by=home.sam, fresh=False)
     keep(home, given(), at=SEVEN + timedelta(hours=8))
 
-    found = medicines.stock(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN + timedelta(hours=9)))
+    found = medicines.stock(side_of(**home.ids, now=SEVEN + timedelta(hours=9)))
 
     assert [(one.medicine.id, one.left_words) for one in found] == [(METOCLOPRAMIDE, "84.4 to 89.6 mL")]
 
@@ -487,8 +472,8 @@ def test_the_stock_is_what_the_record_says_was_drawn(home: Home) -> None:
 def test_before_the_first_plan_there_is_no_stock(home: Home) -> None:
     """Nor any question."""
     span = {"first": SEVEN.date(), "last": SEVEN.date()}
-    assert medicines.stock(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN)) == ()
-    assert medicines.open_questions(side_of(household_id=home.id, animal_id=home.animal_id, now=SEVEN), **span) == ()
+    assert medicines.stock(side_of(**home.ids, now=SEVEN)) == ()
+    assert medicines.open_questions(side_of(**home.ids, now=SEVEN), **span) == ()
 
 
 @pytest.mark.hazard("H1")
@@ -519,11 +504,9 @@ def test_a_confirmation_pressed_twice_is_one_version(home: Home) -> None:
     """The second press finds the first."""
     adopt(home)
     bottle, entry_id = open_bottle(home), record.new_entry_id(now=SEVEN)
-    said = {"typed": "5 mg/mL", "vet_words": "Yes.", "vet_said_on": SEVEN.date(), "device": "noor-phone"}
-    ids = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "bottle": bottle}
 
-    for minute in (5, 6):
-        stored = medicines.confirm_strength(**ids, **said, entry_id=entry_id, now=SEVEN + timedelta(minutes=minute))
+    for _ in range(2):
+        stored = confirm(home, bottle, entry_id=entry_id)
 
     assert stored.number == 2
-    assert len(plans.all_versions(household_id=home.id, animal_id=home.animal_id)) == 2
+    assert len(plans.all_versions(**home.ids)) == 2

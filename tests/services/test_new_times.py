@@ -8,7 +8,6 @@ import pytest
 
 from fillmark.core.bedside.next_session import next_and_last, session_state
 from fillmark.core.chart.chart import CellState
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import FeedingLocked
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
@@ -16,11 +15,11 @@ from fillmark.core.record.session_entries import MealEnded, SessionEnded, Sessio
 from fillmark.core.record.sessions import Standing
 from fillmark.core.timetable import Away
 from fillmark.core.values.errors import BadEntry, BadPlan, FeedingIsLocked, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.services import chart, intake, new_times, plans, record
 from fillmark.services.new_times import NewTimesOffer, Wish
 from tests.services.test_intake import adopt, keep
-from tests.support.builders import SEVEN, Home, an_id
+from tests.support.builders import SEVEN, Home, an_id, junipers_plan
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -32,12 +31,8 @@ def at(hour: int, minute: int = 0) -> datetime:
     return datetime(2026, 11, 25, hour, minute, tzinfo=UTC)
 
 
-def which(home: Home) -> dict[str, Any]:
-    return {"household_id": home.id, "animal_id": home.animal_id}
-
-
 def propose(home: Home, *, now: datetime, wish: Wish | None = None) -> NewTimesOffer:
-    found = new_times.propose(side_of(**which(home), now=now), wish=wish or Wish())
+    found = new_times.propose(side_of(**home.ids, now=now), wish=wish or Wish())
     assert found is not None
     return found
 
@@ -56,7 +51,7 @@ def accept(home: Home, offer: NewTimesOffer, *, wish: Wish, now: datetime, **cha
         "entry_id": an_id(at=now),
         "device": "hall",
     }
-    return new_times.accept(**which(home), wish=wish, now=now, **{**given, **changed})
+    return new_times.set_times(**home.ids, wish=wish, now=now, **{**given, **changed})
 
 
 def morning(home: Home, *, fed_at: datetime = datetime(2026, 11, 25, 7, 20, tzinfo=UTC)) -> None:
@@ -67,7 +62,7 @@ def morning(home: Home, *, fed_at: datetime = datetime(2026, 11, 25, 7, 20, tzin
 
 
 def planned(home: Home, day: date = DAY) -> dict[str, str]:
-    found = plans.planned_sessions(**which(home), day=day)
+    found = plans.planned_sessions(**home.ids, day=day)
     return {session.key[11:]: f"{session.at:%H:%M}" for session in found}
 
 
@@ -76,7 +71,7 @@ AWAY = Wish(away=Away(at(11), at(13, 30)))
 
 def test_before_the_first_plan_there_is_nothing_to_plan_anew(home: Home) -> None:
     """Nothing is guessed."""
-    assert new_times.propose(side_of(**which(home), now=at(10)), wish=Wish()) is None
+    assert new_times.propose(side_of(**home.ids, now=at(10)), wish=Wish()) is None
 
 
 def test_a_day_on_time_proposes_nothing(home: Home) -> None:
@@ -175,12 +170,12 @@ def test_accepted_times_hold_for_everyone_and_a_session_stays_the_same_session(h
 
     assert [one.kind for one in kept] == ["day_replanned"]
     assert planned(home)["11:30"] == clocks(offer)["11:30"] == "13:30"
-    state = next_and_last(side_of(**which(home), now=at(11, 40)))
+    state = next_and_last(side_of(**home.ids, now=at(11, 40)))
     assert state.next is not None
     assert (state.next.session, state.next.planned.clock.hour) == (ELEVEN_THIRTY, 13)
     # two hours after its planned time it is still to come, since it comes later now
-    assert next_and_last(side_of(**which(home), now=at(13, 45))).next.session == ELEVEN_THIRTY
-    ledger = record.day_ledger(side_of(**which(home), now=at(13)), day=DAY)
+    assert next_and_last(side_of(**home.ids, now=at(13, 45))).next.session == ELEVEN_THIRTY
+    ledger = record.day_ledger(side_of(**home.ids, now=at(13)), day=DAY)
     assert [line.record.session for line in ledger.lines].count(ELEVEN_THIRTY) == 1
 
 
@@ -191,7 +186,7 @@ def test_tomorrow_and_yesterday_stay_as_planned(home: Home) -> None:
     before = {day: planned(home, DAY + timedelta(days=day)) for day in (-1, 1)}
     accept(home, propose(home, now=at(10, 50), wish=AWAY), wish=AWAY, now=at(10, 50))
     assert {day: planned(home, DAY + timedelta(days=day)) for day in (-1, 1)} == before
-    assert len(plans.all_versions(**which(home))) == 1
+    assert len(plans.all_versions(**home.ids)) == 1
 
 
 def test_a_second_press_changes_nothing(home: Home) -> None:
@@ -274,17 +269,17 @@ def test_what_is_let_go_is_written_down_as_left_out_and_comes_back_with_the_time
     wish = Wish(away=Away(at(11), at(17, 30)))
     pressed = an_id(at=at(10, 50))
     accept(home, propose(home, now=at(10, 50), wish=wish), wish=wish, now=at(10, 50), entry_id=pressed)
-    dose = session_state(side_of(**which(home), now=at(11)), "2026-11-25T14:30")
+    dose = session_state(side_of(**home.ids, now=at(11)), "2026-11-25T14:30")
     assert dose.standing is Standing.SKIPPED
     assert dose.reason == "Let go: nobody is there while it may be given. Nobody there"
 
     back = {"by": home.noor, "of": pressed, "entry_id": an_id(at=at(11)), "device": "hall", "now": at(11)}
-    new_times.take_back(**which(home), **back)
+    new_times.take_back(**home.ids, **back)
 
     assert planned(home)["11:30"] == "11:30"
-    assert session_state(side_of(**which(home), now=at(11)), "2026-11-25T14:30").standing is Standing.NO_ENTRY
+    assert session_state(side_of(**home.ids, now=at(11)), "2026-11-25T14:30").standing is Standing.NO_ENTRY
     with pytest.raises(BadEntry) as refused:
-        new_times.take_back(**which(home), **{**back, "entry_id": an_id(at=at(11, 1))})
+        new_times.take_back(**home.ids, **{**back, "entry_id": an_id(at=at(11, 1))})
     assert str(refused.value) == (
         "New times that are not the last ones of today. Allowed: the last new times of today. Look at the day again."
     )
@@ -302,48 +297,41 @@ def test_amounts_change_only_by_the_vets_rule_and_never_past_the_cap(home: Home)
         assert all(210 < ml < 348 for ml in meals) if rule == "spread" else meals == [210, 210, 210], rule
         if rule == "spread":
             accept(home, offer, wish=Wish(), now=at(10))
-            day = plans.planned_sessions(**which(home), day=DAY)
+            day = plans.planned_sessions(**home.ids, day=DAY)
             grown = [session for session in day if session.meal_ml and session.key > SEVEN]
             assert [session.meal_ml for session in grown] == meals
             assert [sum(float(mark.drawn.ml) for mark in session.fills) for session in grown] == meals
             assert all(session.load.value.total_ml <= 20 * 17.4 for session in grown)
             # what the day needs is still what the plan says, so nothing is spread a second time
-            again = intake.rest_of_day(side_of(**which(home), now=at(10, 5)))
+            again = intake.rest_of_day(side_of(**home.ids, now=at(10, 5)))
             assert again.rest.value.day_ml == 840
-            assert record.day_ledger(side_of(**which(home), now=at(10, 5)), day=DAY).planned_ml == 840
+            assert record.day_ledger(side_of(**home.ids, now=at(10, 5)), day=DAY).planned_ml == 840
             assert propose(home, now=at(10, 5)).changed == ()
-            entry = side_of(**which(home), now=at(10, 5)).replanned(first=DAY, last=DAY)[-1].entry
+            entry = side_of(**home.ids, now=at(10, 5)).replanned(first=DAY, last=DAY)[-1].entry
             back = {"by": home.noor, "of": entry.id, "entry_id": an_id(at=at(10, 6)), "device": "hall"}
-            new_times.take_back(**which(home), **back, now=at(10, 6))
+            new_times.take_back(**home.ids, **back, now=at(10, 6))
 
 
 def test_a_dose_let_go_out_of_a_meal_is_left_out_on_the_chart_and_the_day_keeps_its_plan(home: Home) -> None:
     """The 20:00 meal comes at 22:45; its omeprazole would be too late: no step asks for it, and the chart says why."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     omeprazole = plan.medicines[1].model_copy(
         update={"clocks": (time(8), time(20)), "food": plan.medicines[1].food.model_copy(update={"relation": "any"})}
     )
-    plans.adopt_plan(
-        **which(home),
-        document=plan.model_copy(update={"medicines": (omeprazole,)}),
-        effective_from=at(4) - timedelta(days=3),
-        confirmed_by=home.noor,
-        vet_words="Omeprazole at eight and at eight.",
-        vet_said_on=date(2026, 11, 18),
-        now=at(4),
-    )
+    ordered = plan.model_copy(update={"medicines": (omeprazole,)})
+    put_in_force(home, ordered, from_at=at(4) - timedelta(days=3), now=at(4))
     wish = Wish(away=Away(at(19, 10), at(22, 45)))
     offer = propose(home, now=at(19), wish=wish)
     accept(home, offer, wish=wish, now=at(19))
 
-    evening = next(one for one in plans.planned_sessions(**which(home), day=DAY) if one.key == "2026-11-25T20:00")
+    evening = next(one for one in plans.planned_sessions(**home.ids, day=DAY) if one.key == "2026-11-25T20:00")
     assert (f"{evening.at:%H:%M}", evening.meal_ml, evening.medicines) == ("22:45", 210, ())
     assert not any(step.medicine_id for step in evening.steps)
-    shown = chart.chart_of_days(side_of(**which(home), now=at(19, 5)), first=DAY, last=DAY)
+    shown = chart.chart_of_days(side_of(**home.ids, now=at(19, 5)), first=DAY, last=DAY)
     cell = next(cell for row in shown.rows for cell in row.cells if cell.session == "2026-11-25T20:00")
     assert (cell.state, cell.clock) == (CellState.LEFT_OUT, time(20))
     assert cell.left_out.reason == "Let go. Nobody there"
-    assert record.day_ledger(side_of(**which(home), now=at(19, 5)), day=DAY).planned_ml == 840
+    assert record.day_ledger(side_of(**home.ids, now=at(19, 5)), day=DAY).planned_ml == 840
 
 
 @pytest.mark.hazard("H1")

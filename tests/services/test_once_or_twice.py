@@ -26,15 +26,12 @@ def write(home: Home, payload: object, *, by: object = None, minute: int = 0) ->
 
 
 def asked(home: Home):
-    return once_or_twice.open_questions(
-        side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), first=TODAY, last=TODAY
-    )
+    return once_or_twice.open_questions(side_of(**home.ids, now=NOON), first=TODAY, last=TODAY)
 
 
 def answer(home: Home, ids: list, *, once: object = None, by: object = None, reason: str = "") -> bool:
     return once_or_twice.answer(
-        household_id=home.id,
-        animal_id=home.animal_id,
+        **home.ids,
         by=by or home.sam,
         day=TODAY,
         entry_ids=ids,
@@ -46,7 +43,7 @@ def answer(home: Home, ids: list, *, once: object = None, by: object = None, rea
 
 
 def blend(home: Home) -> Amount | None:
-    return record.day_ledger(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY).blend
+    return record.day_ledger(side_of(**home.ids, now=NOON), day=TODAY).blend
 
 
 def test_two_records_of_one_fill_are_one_question_and_once_leaves_one(home: Home) -> None:
@@ -60,7 +57,7 @@ def test_two_records_of_one_fill_are_one_question_and_once_leaves_one(home: Home
 
     assert asked(home) == ()
     assert blend(home) == Amount(60, 60)
-    shown = record.day_entries(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY)
+    shown = record.day_entries(side_of(**home.ids, now=NOON), day=TODAY)
     assert [(one.kept.entry.id, one.counts) for one in shown if one.kept.entry.kind == "fill_given"] == [
         (mine.id, True),
         (theirs.id, False),
@@ -73,7 +70,7 @@ def test_both_happened_adds_them_up(home: Home) -> None:
     assert answer(home, ids)
 
     assert asked(home) == ()
-    ledger = record.day_ledger(side_of(household_id=home.id, animal_id=home.animal_id, now=NOON), day=TODAY)
+    ledger = record.day_ledger(side_of(**home.ids, now=NOON), day=TODAY)
     assert ledger.flush == Amount(40, 40)
 
 
@@ -141,7 +138,7 @@ def test_doses_too_close_in_two_sessions_need_a_reason_to_stand(db: None) -> Non
         entry = an_entry(payload, animal_id=quarry.animal_id, at=NOON.replace(hour=7, minute=minute))
         record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=NOON)
         ids.append(entry.id)
-    who = {"household_id": quarry.id, "animal_id": quarry.animal_id, "now": NOON}
+    who = {**quarry.ids, "now": NOON}
     (question,) = once_or_twice.open_questions(side_of(**who), first=TODAY, last=TODAY)
     assert question.ids == set(ids)
     assert question.needs_reason

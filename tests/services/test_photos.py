@@ -136,7 +136,7 @@ def test_a_photo_is_an_entry_like_any_other(home: Home) -> None:
     again = keep(home, about=note.id, entry_id=entry_id)
 
     def about() -> list[str]:
-        found = record.entries_about(household_id=home.id, animal_id=home.animal_id, entry_ids={note.id})
+        found = record.entries_about(**home.ids, entry_ids={note.id})
         return [one.entry.payload.words for one in found]
 
     assert first == again
@@ -161,7 +161,7 @@ def test_a_photo_is_seen_by_its_own_household_and_by_a_sitter_only_while_it_is_n
     assert sees(people["Ilse"], photo_id=keep(home).id)
 
     own_id = an_id()
-    look = {"household_id": home.id, "animal_id": home.animal_id, "shape": 4, "color": "violet", "now": NOON}
+    look = {**home.ids, "shape": 4, "color": "violet", "now": NOON}
     animal = photos.choose_own_look(**look, by=home.noor, data=a_photo(), photo_id=own_id)
     assert (animal.shape, animal.color, animal.photo_id) == (4, "violet", own_id)
     assert photos.find_photo(caregiver=people["Ilse"], photo_id=own_id, now=NOON + timedelta(hours=1)).is_own
@@ -187,7 +187,7 @@ def a_sent_entry(home: Home, **changed: object) -> Entry:
 def test_a_picture_follows_its_entry_and_is_there_once(home: Home) -> None:
     """Sent again, after its answer was lost, nothing changes; it is made small like every other."""
     entry = a_sent_entry(home)
-    sent = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "photo_id": entry.id, "now": NOON}
+    sent = {**home.ids, "by": home.noor, "photo_id": entry.id, "now": NOON}
     photos.take_in_photo(**sent, data=a_photo(2400, 1200))
     photos.take_in_photo(**sent, data=a_photo(30, 20))
 
@@ -203,7 +203,7 @@ def test_a_picture_without_an_entry_of_ones_own_is_refused(home: Home) -> None:
     entry, other = a_sent_entry(home), a_sent_entry(home, photo=an_id())
     note = an_entry(Note(text="Calm"), animal_id=home.animal_id)
     record.record_entry(household_id=home.id, by=home.noor, entry=note, now=NOON)
-    sent = {"household_id": home.id, "animal_id": home.animal_id, "by": home.noor, "photo_id": entry.id, "now": NOON}
+    sent = {**home.ids, "by": home.noor, "photo_id": entry.id, "now": NOON}
     for changed in (
         {"photo_id": an_id()},
         {"photo_id": other.id},

@@ -8,16 +8,15 @@ import pytest
 
 from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven, SessionEnded, SessionStarted
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BadEntry, BadPlan, FillmarkError, NotAllowed, NotStated
-from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record
-from tests.support.builders import NOON, SEVEN, Home, an_entry
+from tests.support.builders import NOON, SEVEN, Home, an_entry, junipers_plan
+from tests.support.builders import adopt as put_in_force
 from tests.support.sides import side_of
 
 pytestmark = pytest.mark.django_db
@@ -26,33 +25,20 @@ DAY = date(2026, 11, 25)
 
 def a_plan(**orders: Any) -> CarePlan:
     """Juniper's example plan, with other orders."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     return plan.model_copy(update={"orders": plan.orders.model_copy(update=orders)})
 
 
 def adopt(home: Home, plan: CarePlan | str | None = None, **changed: Any) -> StoredPlan:
-    values = {
-        "household_id": home.id,
-        "animal_id": home.animal_id,
-        "document": plan or a_plan(),
-        "effective_from": NOON - timedelta(days=5),
-        "confirmed_by": home.noor,
-        "vet_words": "Keep on with four meals.",
-        "vet_said_on": date(2026, 11, 18),
-        "now": NOON,
-    }
-    return plans.adopt_plan(**{**values, **changed})  # type: ignore[arg-type]
-
-
-def which(home: Home) -> dict[str, Any]:
-    return {"household_id": home.id, "animal_id": home.animal_id}
+    said = {"words": "Keep on with four meals.", "on": date(2026, 11, 18)}
+    return put_in_force(home, plan or a_plan(), **{"from_at": NOON - timedelta(days=5), "now": NOON, **said, **changed})
 
 
 def test_what_is_adopted_is_kept_whole(home: Home) -> None:
     """The document comes back as the same value, with the vet's words and who confirmed it."""
     kept = adopt(home)
 
-    found = plans.current_plan(**which(home), at=NOON)
+    found = plans.current_plan(**home.ids, at=NOON)
     assert found == kept
     assert found.plan == a_plan()
     assert (found.number, found.confirmed_by, found.vet_words) == (1, home.noor, "Keep on with four meals.")
@@ -64,20 +50,20 @@ def test_what_is_adopted_is_kept_whole(home: Home) -> None:
 def test_a_plan_without_the_vets_words_is_refused(home: Home, words: str) -> None:
     """The whole message, word for word; nothing is in force."""
     with pytest.raises(BadPlan) as refused:
-        adopt(home, vet_words=words)
+        adopt(home, words=words)
 
     assert str(refused.value) == (
         "A plan without the vet's words. Allowed: what the vet said about it, in the vet's own words. "
         "Ask the vet, and write down what they say."
     )
-    assert plans.current_plan(**which(home), at=NOON) is None
+    assert plans.current_plan(**home.ids, at=NOON) is None
 
 
 @pytest.mark.hazard("H32")
 def test_a_plan_the_vet_has_not_spoken_about_yet_is_refused(home: Home) -> None:
     """Tomorrow's word does not count today."""
     with pytest.raises(BadPlan, match="Allowed: 25 November 2026 or earlier"):
-        adopt(home, vet_said_on=date(2026, 11, 26))
+        adopt(home, on=date(2026, 11, 26))
 
 
 @pytest.mark.hazard("H32")
@@ -88,8 +74,8 @@ def test_a_new_version_is_only_ever_adopted_by_a_person_who_may(home: Home) -> N
     record.record_entry(household_id=home.id, by=home.sam, entry=entry, now=NOON)
 
     with pytest.raises(NotAllowed):
-        adopt(home, confirmed_by=home.sam)
-    assert len(plans.all_versions(**which(home))) == 1
+        adopt(home, by=home.sam)
+    assert len(plans.all_versions(**home.ids)) == 1
 
 
 @pytest.mark.parametrize("document", ["", "{}", "[1]", "x" * 100, '{"format": "fillmark care plan 1"}'])
@@ -98,7 +84,7 @@ def test_what_is_no_plan_is_refused(home: Home, document: str) -> None:
     with pytest.raises(FillmarkError):
         adopt(home, document or " ")
 
-    assert plans.all_versions(**which(home)) == ()
+    assert plans.all_versions(**home.ids) == ()
 
 
 def test_a_plan_of_which_no_day_can_be_worked_out_is_refused(home: Home) -> None:
@@ -117,7 +103,7 @@ def test_a_plan_by_another_clock_than_the_households_is_refused(home: Home) -> N
             adopt(home, plan)
         assert str(refused.value).endswith("Take it in from the plan page, which puts it by the household's clock.")
 
-    assert plans.all_versions(**which(home)) == ()
+    assert plans.all_versions(**home.ids) == ()
 
 
 def test_yesterday_keeps_yesterdays_plan(home: Home) -> None:
@@ -126,44 +112,44 @@ def test_yesterday_keeps_yesterdays_plan(home: Home) -> None:
     adopt(
         home,
         a_plan(upright_minutes=30, meal_ml=None, energy=a_plan().orders.energy.model_copy(update={"factor": 1.2})),
-        effective_from=NOON,
+        from_at=NOON,
     )
 
-    planned = {session.key: session.meal_ml for session in plans.planned_sessions(**which(home), day=DAY)}
+    planned = {session.key: session.meal_ml for session in plans.planned_sessions(**home.ids, day=DAY)}
 
     assert planned["2026-11-25T07:00"] == planned["2026-11-25T11:30"] == 210
     assert planned["2026-11-25T15:00"] == planned["2026-11-25T20:00"] == pytest.approx(168, abs=1)
-    assert plans.current_plan(**which(home), at=NOON - timedelta(seconds=1)).number == 1
-    assert plans.current_plan(**which(home), at=NOON).number == 2
-    before = plans.planned_sessions(**which(home), day=DAY - timedelta(days=1))
+    assert plans.current_plan(**home.ids, at=NOON - timedelta(seconds=1)).number == 1
+    assert plans.current_plan(**home.ids, at=NOON).number == 2
+    before = plans.planned_sessions(**home.ids, day=DAY - timedelta(days=1))
     assert {session.meal_ml for session in before} == {0, 210}
 
 
 def test_a_version_replaced_before_it_began_never_holds(home: Home) -> None:
     """The third is adopted last and from an earlier day on than the second."""
     adopt(home)
-    adopt(home, effective_from=NOON + timedelta(days=3))
-    adopt(home, effective_from=NOON + timedelta(days=1))
+    adopt(home, from_at=NOON + timedelta(days=3))
+    adopt(home, from_at=NOON + timedelta(days=1))
 
-    numbers = [plans.current_plan(**which(home), at=NOON + timedelta(days=days)).number for days in range(5)]
+    numbers = [plans.current_plan(**home.ids, at=NOON + timedelta(days=days)).number for days in range(5)]
 
     assert numbers == [1, 3, 3, 3, 3]
 
 
 def test_before_the_first_version_nothing_is_planned(home: Home) -> None:
     """Not even on the day it began, before its hour."""
-    adopt(home, effective_from=datetime(2026, 11, 25, 12, 0, tzinfo=NOON.tzinfo))
+    adopt(home, from_at=datetime(2026, 11, 25, 12, 0, tzinfo=NOON.tzinfo))
 
-    assert plans.planned_sessions(**which(home), day=DAY - timedelta(days=1)) == ()
-    assert plans.planned_sessions(**which(home), day=DAY)[0].key == "2026-11-25T14:30"
-    assert plans.current_plan(**which(home), at=NOON - timedelta(days=1)) is None
+    assert plans.planned_sessions(**home.ids, day=DAY - timedelta(days=1)) == ()
+    assert plans.planned_sessions(**home.ids, day=DAY)[0].key == "2026-11-25T14:30"
+    assert plans.current_plan(**home.ids, at=NOON - timedelta(days=1)) is None
 
 
 def test_a_session_is_found_by_its_identity(home: Home) -> None:
     """What the plan does not know is none."""
     adopt(home)
 
-    found = {one.key: one.meal_ml for one in plans.planned_sessions(**which(home), day=DAY)}
+    found = {one.key: one.meal_ml for one in plans.planned_sessions(**home.ids, day=DAY)}
     assert found[SEVEN] == 210
     assert "2026-11-25T07:01" not in found
 
@@ -194,7 +180,7 @@ def test_a_medicine_of_an_earlier_version_can_still_be_recorded(home: Home) -> N
     """A phone without a signal gave it by the plan it knew."""
     adopt(home)
     without = a_plan().model_copy(update={"medicines": ()})
-    adopt(home, without, effective_from=NOON - timedelta(hours=1))
+    adopt(home, without, from_at=NOON - timedelta(hours=1))
     payload = MedicineGiven(session=SEVEN, medicine="omeprazole", dose_mg=Decimal(12), outcome="given")
 
     answer = record.record_entry(
@@ -234,7 +220,7 @@ def test_what_is_due_stays_next_for_two_hours_or_until_the_one_after_it_is_due(
     """With nothing recorded at all."""
     adopt(home)
 
-    found = next_and_last(side_of(**which(home), now=clock(now)))
+    found = next_and_last(side_of(**home.ids, now=clock(now)))
 
     assert (found.last.session, found.next.session) == (last, next_one)
 
@@ -244,7 +230,7 @@ def test_a_meal_nobody_recorded_is_last_with_no_entry(home: Home) -> None:
     """It is neither left out nor called given."""
     adopt(home)
 
-    last = next_and_last(side_of(**which(home), now=clock("11:40"))).last
+    last = next_and_last(side_of(**home.ids, now=clock("11:40"))).last
 
     assert (last.session, last.record.standing, last.record.blend) == (SEVEN, Standing.NO_ENTRY, None)
     assert last.planned.meal_ml == 210
@@ -256,8 +242,8 @@ def test_a_session_in_hand_is_next_and_when_left_it_is_last_and_not_known(home: 
     adopt(home)
     tell(home, SessionStarted(session=SEVEN), FillGiven(session=SEVEN, fill=1, ml=60), at=clock("07:05"))
 
-    during = next_and_last(side_of(**which(home), now=clock("07:30")))
-    after = next_and_last(side_of(**which(home), now=clock("09:30")))
+    during = next_and_last(side_of(**home.ids, now=clock("07:30")))
+    after = next_and_last(side_of(**home.ids, now=clock("09:30")))
 
     assert (during.next.session, during.next.record.standing) == (SEVEN, Standing.IN_HAND)
     assert (after.last.session, after.last.record.standing) == (SEVEN, Standing.NOT_KNOWN)
@@ -269,7 +255,7 @@ def test_after_a_session_ended_the_following_is_next(home: Home) -> None:
     adopt(home)
     tell(home, SessionStarted(session=SEVEN), SessionEnded(session=SEVEN), at=clock("06:50"))
 
-    found = next_and_last(side_of(**which(home), now=clock("07:10")))
+    found = next_and_last(side_of(**home.ids, now=clock("07:10")))
 
     assert (found.last.session, found.next.session) == (SEVEN, "2026-11-25T11:30")
 
@@ -278,7 +264,7 @@ def test_without_a_plan_what_was_recorded_is_still_shown(home: Home) -> None:
     """And nothing is next."""
     tell(home, FillGiven(session=SEVEN, fill=1, ml=60), SessionEnded(session=SEVEN), at=clock("07:05"))
 
-    found = next_and_last(side_of(**which(home), now=clock("09:30")))
+    found = next_and_last(side_of(**home.ids, now=clock("09:30")))
 
     assert (found.last.session, found.last.record.blend, found.next) == (SEVEN, Amount(60, 60), None)
 
@@ -288,6 +274,6 @@ def test_the_day_stands_beside_its_plan(home: Home) -> None:
     adopt(home)
     tell(home, FillGiven(session=SEVEN, fill=1, ml=60), at=clock("07:05"))
 
-    ledger = record.day_ledger(side_of(**which(home), now=NOON), day=DAY)
+    ledger = record.day_ledger(side_of(**home.ids, now=NOON), day=DAY)
 
     assert (ledger.planned_ml, ledger.kept) == (840, Amount(60, 60))

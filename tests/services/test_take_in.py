@@ -1,5 +1,6 @@
 """From a care plan file to a version in force: nothing holds that was not shown and confirmed."""
 
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,12 +11,13 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.errors import BadPlan, CannotDraw, NotAllowed, NotStated
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import household, plans, record, take_in
 from fillmark.services.take_in import By, Reading, When
 from tests.core.plan.test_words import a_plan
-from tests.support.builders import NOON, Home, an_entry
+from tests.support.builders import NOON, Home, an_entry, confirmed
 
 pytestmark = pytest.mark.django_db
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -30,24 +32,22 @@ def read(home: Home, plan: CarePlan | None = None, **changed: Any) -> Reading:
 
 
 def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **changed: Any) -> StoredPlan:
+    said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
+    meant, vet = frozenset(changed.pop("answered", ())), changed.pop("vet", {})
     values = {
-        "household_id": home.id,
-        "by": home.noor,
         "animal_id": home.animal_id,
         "clock": reading.by,
         "seen": reading.seen,
         "base_number": reading.base_number,
-        "answered": (),
         "when": When.NOW,
-        "vet_words": "As on the sheet.",
-        "vet_said_on": date(2026, 11, 24),
-        "now": NOON,
     }
-    return take_in.put_in_force(plan=plan or a_plan(), **{**values, **changed})
+    return take_in.put_in_force(
+        replace(confirmed(home, **said), meant=meant, answers=vet), plan=plan or a_plan(), **{**values, **changed}
+    )
 
 
 def versions(home: Home) -> list[int]:
-    found = plans.all_versions(household_id=home.id, animal_id=home.animal_id)
+    found = plans.all_versions(**home.ids)
     return [one.number for one in found]
 
 
@@ -65,7 +65,7 @@ def test_reading_puts_nothing_in_force(home: Home) -> None:
 
     assert sum(reading.day.meals.value) == 840
     assert {section.title for section in reading.sections} >= {"The vet's orders", "Medicine: Omeprazole"}
-    assert (reading.base, reading.changes, reading.asks) == (None, (), ())
+    assert (reading.base, reading.changes, reading.found.of(Weight.ASKED)) == (None, (), ())
     assert versions(home) == []
 
 
@@ -74,7 +74,7 @@ def test_what_was_shown_becomes_the_first_version(home: Home) -> None:
     """With who confirmed it and the vet's word; it holds from now on."""
     kept = confirm(home, read(home))
 
-    assert plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON) == kept
+    assert plans.current_plan(**home.ids, at=NOON) == kept
     assert (kept.number, kept.confirmed_by, kept.vet_words) == (1, home.noor, "As on the sheet.")
     assert kept.plan.model_copy(update={"household": a_plan().household}) == a_plan()
     assert kept.plan.household.name == "Harbor Street"
@@ -107,7 +107,7 @@ def test_a_changed_file_shows_what_differs_against_the_version_before(home: Home
 
     assert kept.number == 2
     assert kept.effective_from == datetime(2026, 11, 26, 4, tzinfo=DUBLIN)
-    current = plans.current_plan(household_id=home.id, animal_id=home.animal_id, at=NOON)
+    current = plans.current_plan(**home.ids, at=NOON)
     assert current is not None
     assert current.number == 1
 
@@ -168,17 +168,19 @@ def test_what_looks_like_a_slip_holds_it_up_until_somebody_says_that_it_is_meant
     confirm(home, read(home))
     new = a_plan(A_TENTH)
     reading = read(home, new)
-    codes = [ask.code for ask in reading.asks]
-    assert "slip-from-last: omeprazole" in codes
+    codes = [one.key for one in reading.found.of(Weight.ASKED)]
+    assert codes == ["outside-print: omeprazole"]
+    word = {"slip-from-last: omeprazole": "One point two, for a week."}
 
-    for answered in ((), ("another",), codes[1:]):
-        with pytest.raises(
-            NotStated, match=r"nobody has said that it is meant: .*ten times less.*[^.]\. Allowed: every one"
-        ):
-            confirm(home, reading, new, answered=answered)
+    for said in ({"vet": {}}, {"vet": {"another": "Yes."}}, {"vet": {"slip-from-last: omeprazole": " "}}):
+        with pytest.raises(NotStated, match=r"needs a word of the vet first: .*ten times less.*[^.]\. Allowed: what"):
+            confirm(home, reading, new, answered=codes, **said)
+    for answered in ((), ("another",)):
+        with pytest.raises(NotStated, match=r"nobody has said that it is meant: .*[^.]\. Allowed: every one"):
+            confirm(home, reading, new, answered=answered, vet=word)
     assert versions(home) == [1]
 
-    assert confirm(home, reading, new, answered=codes).number == 2
+    assert confirm(home, reading, new, answered=codes, vet=word).number == 2
 
 
 @pytest.mark.hazard("H4")
@@ -194,8 +196,8 @@ def test_where_a_slip_leaves_no_day_to_show_it_is_told_with_the_reason(home: Hom
 @pytest.mark.parametrize(
     ("changed", "message"),
     [
-        ({"vet_words": " "}, "A plan without the vet's words"),
-        ({"vet_said_on": date(2026, 11, 26)}, "will have spoken about on 26 November 2026"),
+        ({"words": " "}, "A plan without the vet's words"),
+        ({"on": date(2026, 11, 26)}, "will have spoken about on 26 November 2026"),
         ({"when": None}, "A plan without a time from which on it holds"),
         ({"when": When.SESSION}, "A plan without a time from which on it holds"),
     ],
@@ -231,7 +233,7 @@ def test_a_plan_of_another_animal_is_asked_about(home: Home) -> None:
     sorrel = a_plan(name="sorrel")
     reading = read(home, sorrel)
 
-    assert [ask.code for ask in reading.asks][:1] == ["other-name"]
+    assert [one.key for one in reading.found.of(Weight.ASKED)][:1] == ["other-name"]
     with pytest.raises(NotStated, match="This plan is about Sorrel"):
         confirm(home, reading, sorrel)
 

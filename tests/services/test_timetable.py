@@ -2,67 +2,47 @@
 
 from datetime import date, time, timedelta
 from typing import Any
-from uuid import UUID
 
 import pytest
 
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.values.errors import BadPlan, NotAllowed
-from fillmark.examples import example_plan
 from fillmark.records.plan_versions import StoredPlan
 from fillmark.services import plans, timetable
-from tests.support.builders import NOON, Home
+from tests.support.builders import NOON, Home, adopt, confirmed, junipers_plan
 
 pytestmark = pytest.mark.django_db
 TO_BED_BY_TEN = Wishes(latest=time(22))
 TOMORROW = date(2026, 11, 26)
 
 
-def which(home: Home) -> dict[str, UUID]:
-    return {"household_id": home.id, "animal_id": home.animal_id}
-
-
 @pytest.fixture
 def planned(home: Home) -> Home:
     """Juniper's example plan, in force since five days ago."""
-    plans.adopt_plan(
-        **which(home),
-        document=read_plan(example_plan("juniper"), kind="toml"),
-        effective_from=NOON - timedelta(days=5),
-        confirmed_by=home.noor,
-        vet_words="Keep on with four meals.",
-        vet_said_on=date(2026, 11, 18),
-        now=NOON,
-    )
+    juniper = junipers_plan()
+    adopt(home, juniper, from_at=NOON - timedelta(days=5), now=NOON)
     return home
 
 
 def accept(home: Home, **changed: Any) -> StoredPlan:
-    offer = timetable.propose(**which(home), wishes=TO_BED_BY_TEN, now=NOON)
-    values = {
-        "by": home.noor,
-        "wishes": TO_BED_BY_TEN,
-        "seen": offer.seen,
-        "vet_words": "22:00 will do.",
-        "vet_said_on": date(2026, 11, 25),
-        "now": NOON,
-    }
-    return timetable.accept(**which(home), **{**values, **changed})
+    offer = timetable.propose(**home.ids, wishes=TO_BED_BY_TEN, now=NOON)
+    said = {name: changed.pop(name) for name in ("by", "words", "on", "now") if name in changed}
+    values = {"animal_id": home.animal_id, "wishes": TO_BED_BY_TEN, "seen": offer.seen}
+    return timetable.put_in_force(confirmed(home, **{"words": "22:00 will do.", **said}), **{**values, **changed})
 
 
 def clocks(home: Home, day: date) -> list[str]:
-    return [f"{session.clock:%H:%M}" for session in plans.planned_sessions(**which(home), day=day)]
+    return [f"{session.clock:%H:%M}" for session in plans.planned_sessions(**home.ids, day=day)]
 
 
 @pytest.mark.hazard("H32")
 def test_a_proposal_changes_nothing(planned: Home) -> None:
     """Looked at as often as one likes."""
     for _ in range(2):
-        offer = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
+        offer = timetable.propose(**planned.ids, wishes=TO_BED_BY_TEN, now=NOON)
 
     assert [move.new_clock for move in offer.proposal.moves] == [22 * 60]
-    assert len(plans.all_versions(**which(planned))) == 1
+    assert len(plans.all_versions(**planned.ids)) == 1
 
 
 def test_what_a_lead_accepts_holds_from_the_start_of_the_next_day(planned: Home) -> None:
@@ -88,21 +68,21 @@ def test_a_helper_or_a_sitter_cannot_accept(planned: Home, person: str) -> None:
         assert str(refused.value) == (
             "Sam (helper) asking to change the plan. Allowed: a lead. Ask a lead of this household."
         )
-    assert len(plans.all_versions(**which(planned))) == 1
+    assert len(plans.all_versions(**planned.ids)) == 1
 
 
 @pytest.mark.hazard("H32")
 def test_without_the_vets_words_nothing_is_accepted(planned: Home) -> None:
     """Nor with a word the vet has not said yet."""
-    for changed in ({"vet_words": " "}, {"vet_said_on": date(2026, 11, 26)}):
+    for changed in ({"words": " "}, {"on": date(2026, 11, 26)}):
         with pytest.raises(BadPlan):
             accept(planned, **changed)
-    assert len(plans.all_versions(**which(planned))) == 1
+    assert len(plans.all_versions(**planned.ids)) == 1
 
 
 def test_only_what_was_seen_can_be_accepted(planned: Home) -> None:
     """A plan that another lead changed meanwhile, or other wishes, need another look."""
-    seen = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON).seen
+    seen = timetable.propose(**planned.ids, wishes=TO_BED_BY_TEN, now=NOON).seen
     with pytest.raises(BadPlan) as refused:
         accept(planned, wishes=Wishes(fixed_at=time(19), fixed_what="meal"))
     accept(planned)
@@ -113,13 +93,13 @@ def test_only_what_was_seen_can_be_accepted(planned: Home) -> None:
         "A day that is no longer the one you saw. Allowed: the day as it was shown. "
         "Look at the new day again, then accept it."
     )
-    assert len(plans.all_versions(**which(planned))) == 2
+    assert len(plans.all_versions(**planned.ids)) == 2
 
 
 def test_a_day_in_which_nothing_moves_makes_no_version(planned: Home) -> None:
     """There is nothing to confirm."""
     same = Wishes()
-    seen = timetable.propose(**which(planned), wishes=same, now=NOON).seen
+    seen = timetable.propose(**planned.ids, wishes=same, now=NOON).seen
 
     with pytest.raises(BadPlan, match="nothing moves"):
         accept(planned, wishes=same, seen=seen)
@@ -128,7 +108,7 @@ def test_a_day_in_which_nothing_moves_makes_no_version(planned: Home) -> None:
 def test_an_impossible_wish_cannot_be_accepted(planned: Home) -> None:
     """There is no day to put in force."""
     none = Wishes(earliest=time(9), latest=time(21))
-    seen = timetable.propose(**which(planned), wishes=none, now=NOON).seen
+    seen = timetable.propose(**planned.ids, wishes=none, now=NOON).seen
 
     with pytest.raises(BadPlan, match="no longer the one you saw"):
         accept(planned, wishes=none, seen=seen)
@@ -138,7 +118,7 @@ def test_a_further_wish_builds_on_the_version_that_is_to_come(planned: Home) -> 
     """Accepted today, looked at again today: tomorrow's times are the present ones."""
     accept(planned)
 
-    offer = timetable.propose(**which(planned), wishes=TO_BED_BY_TEN, now=NOON)
+    offer = timetable.propose(**planned.ids, wishes=TO_BED_BY_TEN, now=NOON)
 
     assert offer.usual.stored.number == 2
     assert offer.proposal.moves == ()
@@ -147,7 +127,7 @@ def test_a_further_wish_builds_on_the_version_that_is_to_come(planned: Home) -> 
 def test_without_a_plan_there_is_no_day(home: Home) -> None:
     """The whole message, word for word."""
     with pytest.raises(BadPlan) as refused:
-        timetable.propose(**which(home), wishes=Wishes(), now=NOON)
+        timetable.propose(**home.ids, wishes=Wishes(), now=NOON)
 
     assert str(refused.value) == (
         "An animal without a plan. Allowed: a plan with the vet's orders. A lead adds the vet's orders first."

@@ -6,11 +6,10 @@ import pytest
 
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import PlannedSession
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable import Away
 from fillmark.core.today.new_times import NewTimes, TodaysSession, propose_times
-from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 ON = date(2026, 11, 25)
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -18,7 +17,7 @@ NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 def rest_of_junipers_day(*, behind: int, away: Away | None = None, again: tuple[str, ...] = ()) -> NewTimes:
     """Noon of Juniper's day: so many sessions were left out with a word, the others have no entry."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
 
     def beside(session: PlannedSession, standing: Standing) -> TodaysSession:
         record = SessionRecord(session=session.key, standing=standing, steps_skipped={})

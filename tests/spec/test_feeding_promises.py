@@ -94,7 +94,7 @@ def test_without_a_limit_from_the_vet_print_is_shown_and_the_question_put():
 
     assert result.value.level is LoadLevel.NO_LIMIT_STATED
     assert result.cautions == (
-        "The vet stated no limit. Print disagrees (5–10, 5–20, 8.57–12.86 mL/kg): ask which one holds for this animal.",
+        "The vet stated no limit. Print disagrees (5–10, 5–20, 8.6–13 mL/kg): ask which one holds for this animal.",
     )
 
 

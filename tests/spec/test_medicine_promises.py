@@ -13,15 +13,13 @@ from fillmark.core.chart.objections import check_reason
 from fillmark.core.day.due import due_medicines
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.doses.giving import Verdict
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.core.values.errors import NeedsReason
-from fillmark.examples import example_plan
-from tests.support.builders import a_kept
+from tests.support.builders import a_kept, junipers_plan
 from tests.support.charts import a_plan
 from tests.support.medicines import a_medicine
 
-PLAN = read_plan(example_plan("juniper"), kind="toml")
+PLAN = junipers_plan()
 ORDERS = OrdersInForce([(datetime(2026, 11, 1, tzinfo=UTC), PLAN)])
 DUBLIN = PLAN.household.time_zone
 

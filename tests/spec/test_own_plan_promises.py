@@ -1,11 +1,14 @@
 """What a household may count on when it takes in a plan of its own."""
 
+from datetime import date
+
 import pytest
 
-from fillmark.core.changes.take_in import find_asks
+from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.plan.words import compare_plans
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.finding import Weight
 from fillmark.exchange.plan_file import plan_as_toml
 from tests.core.plan.test_words import a_plan
 from tests.services.test_take_in import confirm, read
@@ -29,7 +32,11 @@ def test_a_weight_or_dose_that_jumped_since_the_last_plan_is_asked_about() -> No
     """Pounds read as kg, and a point that moved, each named as the likely slip before the plan may hold."""
     heavy = a_plan(("kg = 17.4,", "kg = 38.4, checked = true,"))
     tenth = a_plan(('dose = "12 mg"', 'dose = "1.2 mg"'))
-    told = [ask.text for new in (heavy, tenth) for ask in find_asks(new, animal_name="Juniper", old=a_plan())]
+    told = [
+        one.text
+        for new in (heavy, tenth)
+        for one in check_plan(new, on=date(2026, 11, 25), animal_name="Juniper", old=a_plan()).of(Weight.ASKED)
+    ]
 
     assert any("kg and lb may be swapped" in text for text in told)
     assert any("a point may have moved" in text for text in told)

@@ -22,7 +22,7 @@ SLIPS = [
     ),
     pytest.param(
         "juniper",
-        [('sex = "female, neutered"', 'sex = "female, neutered"\nstarved = true')],
+        [("starved = false", "starved = true")],
         CANNOT,
         "starved",
         id="was starved",
@@ -30,7 +30,7 @@ SLIPS = [
     ),
     pytest.param(
         "sorrel",
-        [("placed_on = 2026-11-07", "placed_on = 2026-11-17")],
+        [("placed_on = 2026-11-07", "placed_on = 2026-11-17"), ("starved = false\n", "")],
         MEANT,
         "without food for days before the tube",
         id="thin, a new tube, and nobody has said whether it was starved",

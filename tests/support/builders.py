@@ -1,19 +1,31 @@
 """Entries and households for tests, with what a test does not care about filled in."""
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import count
 from typing import Any
 from uuid import UUID
 
+from fillmark.core.bedside.versions import Confirmation, StoredPlan
+from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
+from fillmark.core.values.errors import FillmarkError
+from fillmark.examples import example_plan
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
 NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
 SAM = UUID("00000000-0000-4000-8000-0000000000a2")
 SEVEN = "2026-11-25T07:00"
 _numbers = count(1)
+
+
+def junipers_plan() -> CarePlan:
+    """The example plan of a dog with a tube: two medicines, four meals."""
+    return read_plan(example_plan("juniper"), kind="toml")
 
 
 def an_id(*, at: datetime = NOON) -> UUID:
@@ -48,6 +60,11 @@ class Home:
     sam: UUID
     ilse: UUID
 
+    @property
+    def ids(self) -> dict[str, UUID]:
+        """What the services ask for."""
+        return {"household_id": self.id, "animal_id": self.animal_id}
+
 
 def a_home(*, name: str = "Harbor Street") -> Home:
     """A household opened through the services."""
@@ -62,3 +79,44 @@ def a_home(*, name: str = "Harbor Street") -> Home:
     )
     animal = household.add_animal(**who, name="Juniper")
     return Home(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id, ilse=ilse.id)
+
+
+def confirmed(
+    home: Home, *, now: datetime = NOON, by: UUID | None = None, words: str = "As on the sheet.", on: date | None = None
+) -> Confirmation:
+    """Noor's, or that of whoever is named, with what the vet said on the same day."""
+    return Confirmation(
+        household_id=home.id, by=by or home.noor, vet_words=words, vet_said_on=on or now.date(), now=now
+    )
+
+
+def adopt(
+    home: Home,
+    plan: CarePlan | str,
+    *,
+    from_at: datetime,
+    now: datetime | None = None,
+    animal_id: UUID | None = None,
+    asked: bool = True,
+    **said: Any,
+) -> StoredPlan:
+    """Put one more version of the plan in force for the household's animal, or for the one that is named.
+
+    Whatever looks wrong about it is meant, and the vet has said so; or it was let in by a version that did not ask.
+    """
+    from fillmark.services import plans
+
+    word = confirmed(home, now=now or from_at, **said)
+    which = animal_id or home.animal_id
+    if not asked:
+        from fillmark.core.plan.reading import write_plan
+        from fillmark.records.plan_versions import add_plan
+
+        assert isinstance(plan, CarePlan)
+        return add_plan(word, animal_id=which, document=write_plan(plan), effective_from=from_at)
+    found = ()
+    with suppress(FillmarkError):  # what cannot be read is refused below
+        read = plan if isinstance(plan, CarePlan) else read_plan(plan.encode(), kind="json")
+        found = plans.look_at(read, household_id=home.id, animal_id=which, now=word.now).findings
+    answered = replace(word, meant=frozenset(one.key for one in found), answers={one.key: "So." for one in found})
+    return plans.adopt_plan(answered, animal_id=which, document=plan, effective_from=from_at)

@@ -8,10 +8,8 @@ from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.orders.medicine import WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
-from fillmark.examples import example_plan
-from tests.support.builders import NOON, SEVEN
+from tests.support.builders import NOON, SEVEN, junipers_plan
 from tests.support.medicines import a_medicine
 
 WEDNESDAY = date(2026, 11, 25)
@@ -27,7 +25,7 @@ PUFF = a_medicine(
 
 def a_plan(*medicines, **household) -> CarePlan:
     """Juniper's packaged plan with other medicines."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     home = plan.household.model_copy(update=household)
     return plan.model_copy(update={"medicines": tuple(medicines), "household": home})
 

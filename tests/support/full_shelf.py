@@ -5,8 +5,7 @@ from datetime import date, datetime, time
 
 from fillmark.core.orders.medicine import Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
-from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 TODAY = date(2026, 11, 25)
 
@@ -80,5 +79,5 @@ SHELF = (
 
 def a_full_shelf() -> CarePlan:
     """Juniper's own two medicines, and these."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     return plan.model_copy(update={"medicines": (*plan.medicines, *SHELF)})

@@ -5,16 +5,15 @@ from uuid import UUID
 
 from fillmark.core.orders.medicine import DoseStep, Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry, make_entry_id
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven, Outcome
 from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.people import Role
-from fillmark.examples import example_plan
 from fillmark.services import household, plans, record
 from tests.journeys.household import Household
+from tests.support.builders import adopt, junipers_plan
 
 NOW = datetime(2026, 11, 26, 14, 20, tzinfo=UTC)
 """A Thursday afternoon in Dublin."""
@@ -44,22 +43,8 @@ WHEEZE = Medicine(
 
 def a_plan_of_four() -> CarePlan:
     """Juniper's two medicines, a taper, and one when needed."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     return plan.model_copy(update={"medicines": (*plan.medicines, TAPER, WHEEZE)})
-
-
-def adopt(home: Household, plan: CarePlan, *, from_at: datetime, now: datetime = NOW) -> None:
-    """One more version of the plan."""
-    plans.adopt_plan(
-        household_id=home.id,
-        animal_id=home.animal_id,
-        document=plan,
-        effective_from=from_at,
-        confirmed_by=home.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=plan.vet.said_on,
-        now=now,
-    )
 
 
 def keep(home: Household, payload: object, *, at: datetime, by: UUID, corrects: UUID | None = None) -> UUID:
@@ -89,7 +74,7 @@ def a_medicine_week() -> Household:
     sam = household.add_person(**who, name="Sam", role=Role.HELPER)
     animal = household.add_animal(**who, name="Juniper")
     made = Household(id=lead.household_id, animal_id=animal.id, noor=lead.id, sam=sam.id)
-    adopt(made, plan, from_at=datetime(2026, 11, 22, 12, tzinfo=UTC))
+    adopt(made, plan, from_at=datetime(2026, 11, 22, 12, tzinfo=UTC), now=NOW)
     people = (made.noor, made.sam)
     kept: dict[tuple[str, str], UUID] = {}
     for number in range(4):

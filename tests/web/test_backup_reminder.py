@@ -1,7 +1,7 @@
 """The first screen reminds a lead, and nobody else, that no archive was made for some days."""
 
 import os
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from uuid import UUID
 
@@ -12,9 +12,9 @@ from django.test import Client
 from fillmark.services import backup, sign_in
 from fillmark.services.home import prepare_home
 from tests.journeys.household import quarry_lane
+from tests.support.builders import EVENING
 
 pytestmark = pytest.mark.django_db(transaction=True)
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 WORDS = b"No backup was made for more than 7 days."
 
 

@@ -1,6 +1,6 @@
 """Batches on the pages that need no JavaScript."""
 
-from datetime import UTC, date, datetime
+from datetime import date
 
 import pytest
 import time_machine
@@ -8,10 +8,8 @@ import time_machine
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.services import record
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry
 from tests.web.test_screens import TONIGHT, a_phone, kinds, press, shown
-
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -35,7 +33,7 @@ def quarry(db: None):
 
 def at_the_first_fill(client, quarry: Household) -> str:
     press(client, quarry, "start")
-    for step in ("wash-hands", "check-mark", "flush-before"):
+    for step in ("wash-hands", "look", "check-mark", "check-skin", "flush-before", "stir"):
         press(client, quarry, "step", step=step)
     return shown(client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode())
 

@@ -1,12 +1,11 @@
 """What the screens of the bottles and of the second check say, ask and keep to themselves."""
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
 import pytest
-import time_machine
 from django.test import Client
 
 from fillmark.core.doses.bottles import Stock
@@ -14,19 +13,12 @@ from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.people import Role
 from fillmark.services import household, medicines, plans, record
 from fillmark.web.bottles.bottle import draw_bottle
-from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.journeys.household import Household
+from tests.support.builders import EVENING, an_entry
 from tests.support.sides import side_of
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 NIGHT = "2026-11-25T22:30"
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=False):
-        yield quarry_lane(now=EVENING)
 
 
 def get(client: Client, quarry: Household, path: str) -> str:
@@ -50,9 +42,7 @@ def newest(quarry: Household) -> Any:
 
 
 def stock(quarry: Household) -> Stock:
-    return medicines.stock(
-        side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING + timedelta(minutes=5))
-    )[0]
+    return medicines.stock(side_of(**quarry.ids, now=EVENING + timedelta(minutes=5)))[0]
 
 
 def test_who_is_not_signed_in_sees_no_bottles(quarry: Household) -> None:
@@ -127,9 +117,13 @@ def test_a_tenfold_strength_is_asked_about_then_locks_and_a_lead_confirms_it(qua
     said = {"vet_words": "Ten mg in each mL.", "vet_said_on": "2026-11-25"}
     status, page = post(phone, quarry, f"bottles/{bottle}/strength/", typed="1 mg/mL", **said)
     assert (status, "Read the label with a second person" in page) == (400, True)
-    status, page = post(phone, quarry, f"bottles/{bottle}/strength/", typed="10 mg/mL", **said)
+    path, typed = f"bottles/{bottle}/strength/", {"typed": "10 mg/mL", **said}
+    status, page = post(phone, quarry, path, **typed)
+    assert (status, "nobody has said that it is meant" in page) == (400, True)
+    meant = ["strength-changed: metoclopramide", "strength-slip: metoclopramide"]
+    status, page = post(phone, quarry, path, meant=meant, **typed)
     assert (status, "Draw none of it" in page) == (200, False)
-    stored = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
+    stored = plans.all_versions(**quarry.ids)[-1]
     assert (stored.number, stored.plan.medicines[0].strength, stored.vet_words) == (2, "10 mg/mL", "Ten mg in each mL.")
     assert newest(quarry).kind == "strength_confirmed"
 
@@ -146,7 +140,7 @@ def test_a_helper_sees_the_lock_and_cannot_open_it(quarry: Household) -> None:
     said = {"typed": "2 mg/mL", "vet_words": "Yes.", "vet_said_on": "2026-11-25"}
     status, _ = post(phone, quarry, f"bottles/{bottle}/strength/", **said)
     assert status == 403
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
 
 
 @pytest.mark.hazard("H25")

@@ -1,11 +1,10 @@
 """Call cards, the lock, one entry, photos, once or twice, and the search, without a browser."""
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from io import BytesIO
 
 import pytest
-import time_machine
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
@@ -17,17 +16,10 @@ from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
 from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry
 from tests.support.sides import side_of
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 def a_phone(quarry: Household, person=None) -> Client:
@@ -71,14 +63,14 @@ def a_picture() -> SimpleUploadedFile:
 
 @pytest.mark.hazard("H31")
 def test_all_cards_stand_on_one_small_page_with_the_number_that_answers_now(quarry: Household) -> None:
-    """At 19:42 the night clinic is on top; every card can be reached by its anchor; 40 kB hold them all."""
+    """At 19:42 the night clinic is on top; every card can be reached by its anchor; 52 kB hold them all."""
     client = a_phone(quarry)
     shown = page(client, quarry, "calls/")
 
     for trouble in Trouble:
         assert f'href="#{trouble.value}"' in shown
         assert f'<article class="call-card" id="{trouble.value}"' in shown
-    assert len(client.get(f"/{quarry.animal_id}/calls/").content) <= 40_000
+    assert len(client.get(f"/{quarry.animal_id}/calls/").content) <= 52_000
     numbers = re.sub(r"<[^>]*>", "", shown)
     assert numbers.index("Night clinic, open now") < numbers.index("Millrace Veterinary Practice, shut now")
     assert 'href="tel:+35315550177">Call Night clinic</a>' in shown
@@ -99,7 +91,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
 
     refused = page(sitter, quarry, "lock/")
     assert "Only a lead of this household clears it" in refused
-    lock = side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock
+    lock = side_of(**quarry.ids, now=EVENING).lock
     assert lock is not None
     clearing = {"lock": [str(lock.entry_ids[0])], "who": "Night clinic", "vet_words": "New tube is in. Water first."}
     assert send(sitter, quarry, "lock/", **clearing).status_code == 403
@@ -107,7 +99,7 @@ def test_one_tap_writes_the_trouble_and_locks_feeding_until_a_lead_clears_it(qua
     assert send(lead, quarry, "lock/", **{**clearing, "vet_words": " "}).status_code == 400
     assert send(lead, quarry, "lock/", **clearing).status_code == 302
 
-    assert side_of(household_id=quarry.id, animal_id=quarry.animal_id, now=EVENING).lock is None
+    assert side_of(**quarry.ids, now=EVENING).lock is None
     assert "No lock holds" in page(lead, quarry, "lock/")
     assert "Feeding is cleared. Night clinic: New tube is in. Water first." in page(lead, quarry, "find/?kind=trouble")
 
@@ -286,3 +278,14 @@ def test_the_record_is_found_by_day_kind_person_and_words(quarry: Household) -> 
     assert "Omeprazole" in page(client, quarry, "find/?kind=medicines")
     for bad in ("first=2026-02-30", "by=Noor"):
         page(client, quarry, f"find/?{bad}", status=400)
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.parametrize("role", ["lead", "helper", "sitter"])
+def test_a_phone_is_asked_to_keep_only_pages_that_its_person_may_see(quarry: Household, role: str) -> None:
+    """A page that is refused is none to keep, and the browser tells of it as of an error."""
+    client = {"lead": a_phone, "helper": lambda home: a_phone(home, home.sam), "sitter": a_sitter}[role](quarry)
+    pages = client.get("/keep").json()["pages"]
+
+    assert f"/{quarry.animal_id}/calls/" in pages
+    assert {path: client.get(path, follow=True).status_code for path in pages} == dict.fromkeys(pages, 200)

@@ -11,16 +11,18 @@ from pypdf import PdfReader
 
 from fillmark.core.chart.read_chart import course_of
 from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.plan.reading import write_plan
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role
+from fillmark.records.plan_versions import add_plan
 from fillmark.services import chart as service
 from fillmark.services import household, record
 from fillmark.web.chart.pictures import draw_course, draw_day, shape_of
 from fillmark.web.drawings.day_line import Shape
 from tests.journeys.household import Household
-from tests.support.builders import a_kept
+from tests.support.builders import a_kept, adopt, confirmed
 from tests.support.charts import WEDNESDAY, cell, chart, given
-from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four, adopt
+from tests.support.medicine_week import NOW, TAPER, a_medicine_week, a_plan_of_four
 from tests.support.pdfs import alternatives, words
 from tests.support.sides import side_of
 from tests.web.test_screens import a_phone
@@ -151,9 +153,12 @@ def test_a_day_that_cannot_be_worked_out_is_named_and_its_records_stay(week: Hou
     tiny = TAPER.model_copy(update={"steps": (DoseStep(from_on=date(2026, 11, 27), dose="0.001 mg"),)})
     plan = a_plan_of_four()
     others = [medicine for medicine in plan.medicines if medicine.id != tiny.id]
-    adopt(week, plan.model_copy(update={"medicines": (*others, tiny)}), from_at=NOW - timedelta(hours=1))
-    ids = {"household_id": week.id, "animal_id": week.animal_id}
-    found = service.chart_of_days(side_of(**ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
+    document = write_plan(plan.model_copy(update={"medicines": (*others, tiny)}))
+    # as a version let in that did not look at the days to come
+    add_plan(
+        confirmed(week, now=NOW), animal_id=week.animal_id, document=document, effective_from=NOW - timedelta(hours=1)
+    )
+    found = service.chart_of_days(side_of(**week.ids, now=NOW), first=date(2026, 11, 23), last=date(2026, 11, 29))
 
     assert found.problem is not None
     assert found.problem.startswith("0.0002 mL, when the nearest this household can measure is 0 mL")
@@ -211,13 +216,12 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     answer = client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=NOW))})
     assert "Plan version 1 valid until 3 December, 04:00" in words_of(answer)
     assert kinds(week).count("sheet_printed") == 1
-    ids = {"household_id": week.id, "animal_id": week.animal_id}
-    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW)) is None
 
-    adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1))
-    assert service.find_old_sheet(side_of(**ids, now=NOW)) is None
+    adopt(week, a_plan_of_four(), from_at=NOW + timedelta(hours=1), now=NOW)
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW)) is None
     later = NOW + timedelta(hours=2)
-    old = service.find_old_sheet(side_of(**ids, now=later))
+    old = service.find_old_sheet(side_of(**week.ids, now=later))
     assert old is not None
     assert (old.printed, old.in_force, old.printed_at) == (1, 2, NOW)
     with time_machine.travel(later, tick=False):
@@ -226,7 +230,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
         assert told in client.get("/").content.decode()
         client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=later))})
         assert "Take it down" not in look(client, week)
-    assert service.find_old_sheet(side_of(**ids, now=NOW + timedelta(days=9))) is None
+    assert service.find_old_sheet(side_of(**week.ids, now=NOW + timedelta(days=9))) is None
 
 
 @pytest.mark.hazard("H24")
@@ -243,7 +247,7 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
 )
 def test_the_code_of_a_sheet_tells_whether_it_holds(week: Household, number: int, words: str) -> None:
     """Old, in force, or not yet."""
-    adopt(week, a_plan_of_four(), from_at=NOW - timedelta(hours=1))
+    adopt(week, a_plan_of_four(), from_at=NOW - timedelta(hours=1), now=NOW)
 
     assert words in look(a_phone(week), week, f"version/{number}/")
 

@@ -70,7 +70,7 @@ def test_the_walk_costs_the_same_with_a_session_in_hand(
     press(phone, quarry, "start")
     press(phone, quarry, "step", step="check-mark")
     with django_assert_max_num_queries(SIGNED_IN + SIDE):
-        assert "Step 1 of 10" in phone.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
+        assert "Step 1 of 14" in phone.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
 
 
 def send(phone: Client, quarry: Household, payloads: list[Any], *, is_fresh: bool) -> Any:

@@ -1,24 +1,13 @@
 """Energy, weight and food as print sees them, on the page."""
 
-from datetime import UTC, datetime
-
 import pytest
-import time_machine
 from django.test import Client
 
 from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
 from tests.journeys.household import Household, quarry_lane
-from tests.web.test_feeding import adopt
+from tests.support.builders import EVENING, adopt
 from tests.web.test_screens import a_phone
-
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 def ask(client: Client, quarry: Household) -> str:
@@ -48,8 +37,7 @@ def test_a_fast_loss_says_that_this_needs_the_hospital(quarry: Household) -> Non
     text = example_plan("juniper").decode()
     text = text.replace('{ on = 2026-10-21, kg = 17.1, scale = "clinic floor scale" }', "{ on = 2026-10-14, kg = 20 }")
     text = text.replace('kg = 17.2, scale = "clinic floor scale" }', "kg = 18.5, checked = true }")
-    read_plan(text.encode(), kind="toml")
-    adopt(quarry, quarry.animal_id, text)
+    adopt(quarry, read_plan(text.encode(), kind="toml"), from_at=EVENING)
     page = ask(a_phone(quarry), quarry)
 
     assert "This needs the hospital" in page

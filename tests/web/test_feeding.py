@@ -20,18 +20,11 @@ from fillmark.web.flow.curve import Curve, Dot, draw_curve
 from fillmark.web.intake.pictures import ahead_bars
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, adopt, an_entry, junipers_plan
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 SCREENS = ("ways/", "ways/what-if/", "flow/", "flow/test/", "intake/", "intake/2026-11-24/")
 MIX = {"cans": "2", "water": "160", "zone": "Europe/Dublin"}
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=False):
-        yield quarry_lane(now=EVENING)
 
 
 def a_sitter(quarry: Household):
@@ -51,22 +44,8 @@ def write_test(client: Client, quarry: Household, **form: str):
     return client.post(f"/{quarry.animal_id}/flow/test/", {**MIX, "entry_id": entry_id, **form})
 
 
-def adopt(quarry: Household, animal_id, text: str) -> None:
-    """Put a plan in force for an animal, from now on."""
-    plans.adopt_plan(
-        household_id=quarry.id,
-        animal_id=animal_id,
-        document=read_plan(text.encode(), kind="toml"),
-        effective_from=EVENING,
-        confirmed_by=quarry.noor,
-        vet_words="As on the sheet.",
-        vet_said_on=EVENING.date(),
-        now=EVENING,
-    )
-
-
 def versions(quarry: Household) -> int:
-    return len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id))
+    return len(plans.all_versions(**quarry.ids))
 
 
 @pytest.mark.parametrize("path", SCREENS)
@@ -183,7 +162,7 @@ def test_a_test_that_cannot_be_kept_is_asked_again(quarry: Household, form: dict
 def test_a_food_without_its_net_weight_is_asked_in_grams(quarry: Household) -> None:
     """Where a can cannot be weighed by its label, the scale tells."""
     text = example_plan("juniper").decode().replace("can_g = 410\n", "")
-    adopt(quarry, quarry.animal_id, text)
+    adopt(quarry, read_plan(text.encode(), kind="toml"), from_at=EVENING)
     client = a_phone(quarry)
 
     assert "Food, g" in ask(client, quarry, "flow/test/")
@@ -271,7 +250,7 @@ def test_what_is_not_known_is_hatched_and_nothing_is_drawn_for_nothing() -> None
 
 def test_the_syringes_of_a_meal_are_filled_to_their_marks() -> None:
     """Three full ones, and one half full for 30 of 60 mL."""
-    syringe = read_plan(example_plan("juniper"), kind="toml").feeding_syringe
+    syringe = junipers_plan().feeding_syringe
     marks = fills(total_ml=210, syringe=syringe)
     heights = [
         height
@@ -343,7 +322,7 @@ def test_a_meal_above_the_level_the_vet_asks_about_says_so() -> None:
 def test_water_from_the_bowl_is_written_down_only_where_the_vet_allows_it(quarry: Household) -> None:
     """Sorrel may drink: 40 mL and one time unknown count so. Juniper may not, and the press is refused in words."""
     sorrel = household.add_animal(household_id=quarry.id, by=quarry.noor, name="Sorrel", now=EVENING)
-    adopt(quarry, sorrel.id, example_plan("sorrel").decode())
+    adopt(quarry, read_plan(example_plan("sorrel"), kind="toml"), from_at=EVENING, animal_id=sorrel.id)
     client = a_phone(quarry)
 
     def drank(animal_id, **form: str):

@@ -10,9 +10,9 @@ from django.test import Client
 from fillmark.core.values.people import Role
 from fillmark.services import household, mixes, plans, record
 from tests.journeys.household import Household, quarry_lane
+from tests.support.builders import EVENING
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 OIL = {
     "name": "Fish oil",
     "energy": "8",
@@ -24,12 +24,6 @@ OIL = {
     "complete": "no",
     "nutrient_per": "100 g",
 }
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 def ask(client: Client, quarry: Household, path: str, status: int = 200) -> str:
@@ -45,8 +39,8 @@ def write_food(client: Client, quarry: Household, path: str = "mixes/foods/new/"
 
 
 def names(quarry: Household) -> list[str]:
-    plan = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1].plan
-    return [one.name for one in mixes.find_foods(household_id=quarry.id, animal_id=quarry.animal_id, plan=plan)]
+    plan = plans.all_versions(**quarry.ids)[-1].plan
+    return [one.name for one in mixes.find_foods(**quarry.ids, plan=plan)]
 
 
 @pytest.mark.parametrize("path", ["mixes/", "mixes/foods/", "mixes/foods/new/"])
@@ -165,7 +159,7 @@ def test_a_mix_is_seen_beside_now_and_accepted_with_the_vets_word(quarry: Househ
 
     assert client.post(path, {**form, "vet_words": ""}).status_code == 400
     assert client.post(path, {**form, "vet_words": "Two teaspoons of oil, yes."}).status_code == 302
-    newest = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
+    newest = plans.all_versions(**quarry.ids)[-1]
     assert (newest.number, newest.vet_words) == (2, "Two teaspoons of oil, yes.")
     assert [(part.food, part.cans, part.g) for part in newest.plan.blend.foods] == [
         ("stew", 2.0, None),

@@ -106,4 +106,4 @@ def test_only_a_lead_changes_what_the_tube_gives_and_only_where_food_may_be_eate
     assert ate.status_code == 400
     assert "If it ate all the same, write a note and call the vet." in ate.content.decode()
     assert "there is no way back to eating yet" in page_of(lead, quarry, "ladder/")
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1

@@ -5,7 +5,6 @@ import re
 from pathlib import Path
 
 import pytest
-import time_machine
 from django.conf import settings
 from django.contrib.staticfiles import finders
 from django.test import Client
@@ -13,7 +12,7 @@ from django.urls import resolve
 
 from fillmark.services import record
 from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
-from tests.journeys.household import Household, quarry_lane
+from tests.journeys.household import Household
 from tests.web.test_screens import EVENING, a_phone
 
 PAGES = {
@@ -33,12 +32,6 @@ PAGES = {
     "timetable/today/back/": "new-times/back/",
     "plan/take-in/": "take-in/",
 }
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 @pytest.mark.parametrize(("old", "new"), PAGES.items(), ids=PAGES)

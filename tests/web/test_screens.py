@@ -8,23 +8,14 @@ import pytest
 import time_machine
 from django.test import Client
 
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.medicine_entries import BottleOpened
 from fillmark.core.values.people import Role
-from fillmark.examples import example_plan
 from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.support.builders import EVENING, an_entry, junipers_plan
 from tests.support.full_shelf import a_full_shelf
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 TONIGHT = "2026-11-25T20:00"
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 class Reader(Client):
@@ -82,12 +73,12 @@ def test_another_households_animal_is_not_shown(quarry: Household) -> None:
 def test_nothing_by_mouth_is_read_before_anything_else(quarry: Household) -> None:
     """The first step of a session is a question about it, and the first screen says it too."""
     client = a_phone(quarry)
-    assert "Nothing by mouth." in client.get("/").content.decode()
+    assert "Nothing by mouth: no food, no water, no treat." in client.get("/").content.decode()
     press(client, quarry, "start")
     first = client.get(f"/{quarry.animal_id}/{TONIGHT}/").content.decode()
 
     assert "Nothing by mouth: no food, no water, no treat. Have you read this?" in first
-    assert "Step 1 of 10" in first
+    assert "Step 1 of 14" in first
 
 
 @pytest.mark.hazard("H12")
@@ -292,7 +283,7 @@ def test_what_is_on_hold_is_held_when_a_session_is_written_down_afterwards(db: N
 
 def test_a_medicine_by_mouth_can_be_refused(db: None) -> None:
     """One press, with its reason; what goes through the tube has no such button."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     animal = plan.animal.model_copy(update={"by_mouth": "water"})
     syrup = plan.medicines[1].model_copy(update={"route": "mouth"})
     plan = plan.model_copy(update={"animal": animal, "medicines": (plan.medicines[0], syrup)})

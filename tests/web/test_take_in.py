@@ -1,7 +1,7 @@
 """An empty household, taking in a plan, its versions as files, and the household's people, without a browser."""
 
 import re
-from datetime import UTC, datetime, time, timedelta
+from datetime import time, timedelta
 from html import unescape
 
 import pytest
@@ -17,19 +17,12 @@ from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from fillmark.services import household, plans, record, sign_in
 from tests.core.plan.test_words import a_plan
-from tests.journeys.household import Household, quarry_lane
-from tests.support.builders import an_entry
+from tests.journeys.household import Household
+from tests.support.builders import EVENING, an_entry
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = example_plan("juniper").decode()
 LESS = JUNIPER.replace('dose = "12 mg"', 'dose = "10 mg"')
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=True):
-        yield quarry_lane(now=EVENING)
 
 
 @pytest.fixture
@@ -185,6 +178,38 @@ def test_a_missing_answer_makes_the_list_to_ask_the_vet(empty) -> None:
     assert 'name = "Quarry Lane"' in page
 
 
+@pytest.mark.hazard("H10")
+def test_what_needs_a_word_of_the_vet_holds_only_with_it_and_keeps_it(quarry: Household) -> None:
+    """The whole day in one meal: nothing is in force without the vet's word for it; then it stands in the plan."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
+    text = JUNIPER.replace("meals_per_day = 4", "meals_per_day = 1").replace(
+        "meal_gap_hours = 3", "meal_gap_hours = 24"
+    )
+    answer = client.post(path, {"text": text.replace('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]')})
+    page = shown(answer)
+    assert "Needs a word of the vet" in page
+    assert re.findall(r'name="answer ([^"]*)"', page) == ["over-cap"]
+
+    meant = re.findall(r'name="meant" value="([^"]*)"', page)
+    refused = shown(confirmed(client, path, answer, meant=meant), status=400)
+    assert "A plan that needs a word of the vet first" in refused
+    done = confirmed(client, path, answer, meant=meant, **{"answer over-cap": "One meal, for two days."})
+    assert done.status_code == 302
+    stored = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
+    assert [(one.about, one.words) for one in stored.plan.vet.answers] == [("over-cap", "One meal, for two days.")]
+    assert "One meal, for two days." in shown(client.get(f"/{quarry.animal_id}/plan/"))
+
+
+@pytest.mark.hazard("H23")
+def test_steps_up_that_begin_tomorrow_are_asked_about_and_can_be_taken_in(quarry: Household) -> None:
+    """Nothing is fed today, by the vet's word."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
+    ladder = "energy = { factor = 1.5 }\nladder = { starts_on = 2026-11-26, percent = [50, 75, 100] }"
+    answer = client.post(path, {"text": JUNIPER.replace("energy = { factor = 1.5 }", ladder)})
+    assert "until then this plan feeds nothing" in shown(answer)
+    assert confirmed(client, path, answer, meant=["ladder-to-come"]).status_code == 302
+
+
 @pytest.mark.hazard("H28")
 def test_a_changed_file_shows_old_beside_new_and_begins_when_it_is_said(quarry: Household) -> None:
     """Only what differs; the plan page says from when on it holds."""
@@ -211,17 +236,20 @@ def test_what_must_be_cleared_up_is_ticked_or_nothing_holds(quarry: Household) -
     client, path = a_phone(quarry), f"/{quarry.animal_id}/take-in/"
     text = JUNIPER.replace('dose = "12 mg"', 'dose = "1.2 mg"').replace('name = "Juniper"', 'name = "Junper"')
     answer = client.post(path, {"text": text})
-    assert re.findall(r'name="answered" value="([^"]*)"', shown(answer)) == ["other-name", "slip-from-last: omeprazole"]
+    asked = ["other-name", "outside-print: omeprazole"]
+    assert re.findall(r'name="meant" value="([^"]*)"', shown(answer)) == asked
+    word = {"answer slip-from-last: omeprazole": "For a week."}
 
-    refused = confirmed(client, path, answer, answered=["other-name"], vet_words="One point two.")
+    refused = confirmed(client, path, answer, meant=asked[:1], vet_words="One point two.", **word)
     page = shown(refused, status=400)
-    assert "nobody has said that it is meant: Omeprazole was 12 mg and is now 1.2 mg" in page
+    assert "nobody has said that it is meant: Omeprazole, 1.2 mg: outside what print says" in page
     assert re.search(r'value="other-name"[^>]* checked', page)
-    assert not re.search(r'value="slip-from-last: omeprazole"[^>]* checked', page)
+    assert not re.search(r'value="outside-print: omeprazole"[^>]* checked', page)
     assert "One point two.</textarea>" in page
+    assert "For a week.</textarea>" in page
     assert re.search(r'value="now" required checked', page)
 
-    done = confirmed(client, path, refused, answered=["other-name", "slip-from-last: omeprazole"])
+    done = confirmed(client, path, refused, meant=asked, **word)
     assert done.status_code == 302
     assert [one.name for one in household.find_animals(household_id=quarry.id)] == ["Juniper"]
 
@@ -241,10 +269,10 @@ def test_who_was_slower_sees_it_beside_the_newer_version(quarry: Household) -> N
     assert "Ada put version 2 in force at 19:42" in page
     assert "What changes against version 2" in page
     assert '<span class="was">30 minutes</span> → 20 minutes' in page
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 2
+    assert len(plans.all_versions(**quarry.ids)) == 2
 
     assert confirmed(mine, path, refused).status_code == 302
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 3
+    assert len(plans.all_versions(**quarry.ids)) == 3
 
 
 @pytest.mark.hazard("H28")
@@ -270,7 +298,7 @@ def test_a_confirmation_that_is_not_of_what_was_shown_is_refused(
     page = shown(confirmed(client, path, answer, **{field: value}), status=400)
 
     assert words in page
-    assert len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)) == 1
+    assert len(plans.all_versions(**quarry.ids)) == 1
 
 
 @pytest.mark.hazard("H26")
@@ -357,7 +385,7 @@ def test_an_earlier_version_is_read_beside_the_newest_and_confirmed_like_any_oth
     assert '<span class="was">10 mg</span> → 12 mg' in shown(back)
     confirmed(client, path, back)
 
-    found = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)
+    found = plans.all_versions(**quarry.ids)
     assert [one.number for one in found] == [1, 2, 3]
     assert found[2].document == found[0].document
     assert 'id="confirm"' not in shown(client.get(f"{path}?version=99"))
@@ -567,3 +595,23 @@ def test_who_is_no_lead_sees_and_changes_only_themselves(quarry: Household) -> N
     assert link_on(shown(client.post("/household/link/", {"person": quarry.sam})))
     assert client.post("/household/person/", {"person": quarry.sam, "name": "Sam B."}).status_code == 302
     assert {one.name for one in household.find_people(household_id=quarry.id)} == {"Noor", "Sam B."}
+
+
+@pytest.mark.hazard("H4")
+def test_what_was_not_checked_about_an_order_is_said_before_it_holds(empty) -> None:
+    """Apart from what is to be asked."""
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": JUNIPER.replace('"Omeprazole"', '"Enalaprilat"')}))
+    asked, _, said = page.partition("Said about the orders")
+
+    assert "Enalaprilat is not in print here: nothing was checked about its dose." in said
+    assert "does it hold xylitol" in asked
+    assert "is not in print" not in asked
+
+
+@pytest.mark.hazard("H3")
+def test_a_dose_that_cannot_be_drawn_is_shown_with_what_was_found_about_it(empty) -> None:
+    """The strength with the point moved is why."""
+    text = JUNIPER.replace('"Omeprazole"', '"Furosemide"').replace('strength = "2 mg/mL"', 'strength = "100 mg/mL"')
+    page = shown(signed_in(empty.id).post("/take-in/", {"text": text.replace('"12 mg"', '"34.8 mg"')}), status=400)
+
+    assert "Furosemide: 100 mg/mL is ten times as strong as the 10 mg/mL in print" in page

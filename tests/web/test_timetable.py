@@ -1,11 +1,10 @@
 """What the screen of the day's times says and refuses, and that its dial stands where the clock stands."""
 
 import re
-from datetime import UTC, date, datetime
+from datetime import date
 from math import atan2, degrees
 
 import pytest
-import time_machine
 from django.test import Client
 
 from fillmark.core.timetable import Session, Window
@@ -13,17 +12,11 @@ from fillmark.core.today.wishes import Move
 from fillmark.core.values.people import Role
 from fillmark.services import household, plans
 from fillmark.web.timetable.dial import Dial, draw_dial
-from tests.journeys.household import Household, quarry_lane
+from tests.journeys.household import Household
+from tests.support.builders import EVENING
 from tests.web.test_screens import a_phone
 
-EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 ACCEPT = {"latest": "22:00", "vet_words": "22:00 will do.", "vet_said_on": "2026-11-25"}
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=False):
-        yield quarry_lane(now=EVENING)
 
 
 def ask(client: Client, quarry: Household, wishes: str = "") -> str:
@@ -39,7 +32,7 @@ def seen(page: str) -> str:
 
 
 def versions(quarry: Household) -> int:
-    return len(plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id))
+    return len(plans.all_versions(**quarry.ids))
 
 
 def test_who_is_not_signed_in_sees_no_times(quarry: Household) -> None:
@@ -114,7 +107,7 @@ def test_what_is_accepted_holds_from_tomorrow_and_the_page_says_so(quarry: House
     assert (answer.status_code, answer["Location"]) == (302, f"/{quarry.animal_id}/timetable/")
     assert "Version 2 begins on Thursday 26 November at 04:00." in page
     assert "The day from Thursday on" in page
-    today = plans.planned_sessions(household_id=quarry.id, animal_id=quarry.animal_id, day=date(2026, 11, 25))
+    today = plans.planned_sessions(**quarry.ids, day=date(2026, 11, 25))
     assert today[-1].key == "2026-11-25T22:30"
 
 

@@ -10,7 +10,7 @@ from django.urls import get_resolver, reverse
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.people import Role
 from fillmark.services import household, record
-from tests.journeys.household import Household, quarry_lane
+from tests.journeys.household import Household
 from tests.support.builders import an_entry
 from tests.web.test_screens import EVENING, TONIGHT, a_phone
 
@@ -89,12 +89,6 @@ NOBODYS = {"sign_in", "use_link", "sign_out", "worker", "manifest", "no_signal"}
 """Shown before anybody is signed in."""
 BY_PHOTO = {"photo", "photo_small"}
 """Judged by how old the photo is: tests/services/test_photos.py."""
-
-
-@pytest.fixture
-def quarry(db: None):
-    with time_machine.travel(EVENING, tick=False):
-        yield quarry_lane(now=EVENING)
 
 
 @pytest.fixture

@@ -48,6 +48,13 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
     )
     take_in.add_argument("--clock", choices=("file", "household"), help="whose time zone, where both differ")
     take_in.add_argument("--asked", action="store_true", help="everything that looks wrong was asked, and is meant")
+    take_in.add_argument(
+        "--vet-answer",
+        action="append",
+        default=[],
+        metavar="KEY=WORDS",
+        help="what the vet said about one thing that needs a word of the vet; once for each",
+    )
     take_in.add_argument("--yes", action="store_true", help="do not ask to confirm")
 
     for name, says in _ARCHIVES.items():
@@ -87,7 +94,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 from fillmark.cli import serve as command  # type: ignore[no-redef]
         return command.run(options)
     except FillmarkError as error:
-        print(f"fillmark: {error}", file=sys.stderr)
+        for one in (error, *error.also):
+            print(f"fillmark: {one}", file=sys.stderr)
         return error.exit_code
     except BrokenPipeError:  # the reader of a pipe went away
         sys.stderr.close()

@@ -59,7 +59,7 @@ def _day(options: argparse.Namespace, plan: CarePlan) -> date:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the day; 3 with the list of questions where a vet's answer is missing."""
+    """Print the day; the questions alone where no day can be made: 3 where an answer is missing, else 2."""
     plan = load_plan(options.file)
     found = check_plan(plan, on=_day(options, plan))
     if found.fault is not None:
@@ -141,8 +141,8 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
     yield from findings_of(findings)
     yield ""
     yield from wrap(
-        "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, fever, a tube that moved, "
-        "or a belly that swells: stop and call.",
+        "Worked out from the vet's orders; the vet decides. Cough, gagging, fast breathing, pale gums, fever, a tube "
+        "that moved, or a belly that swells: stop and call.",
         indent="",
     )
     for call in plan.vet.call:
@@ -176,16 +176,18 @@ _TITLES = {
     Weight.REFUSED: "THIS PLAN CANNOT HOLD",
     Weight.NEEDS_VET: "NEEDS A WORD OF THE VET",
     Weight.ASKED: "IS THIS MEANT?",
-    Weight.SAID: "ASK THE VET",
+    Weight.OPEN: "ASK THE VET",
+    Weight.SAID: "SAID ABOUT THE ORDERS",
 }
 
 
 def findings_of(findings: Sequence[Finding]) -> Iterator[str]:
     """What speaks against a plan and what to ask, as lines for a terminal, the heaviest first."""
     for weight, title in _TITLES.items():
-        mine = [one for one in findings if (Weight.SAID if one.code == "not-stated" else one.weight) is weight]
+        mine = [one for one in findings if (Weight.OPEN if one.code == "not-stated" else one.weight) is weight]
         if mine:
             yield f"\n{title}"
         for one in mine:
-            sign = "?" if weight is Weight.SAID else "!"
-            yield from wrap(f"{sign} {one.text}{' (needed first)' if one.blocks else ''}", indent="  ")
+            sign = {Weight.OPEN: "?", Weight.SAID: "·"}.get(weight, "!")
+            key = f" [{one.key}]" if weight is Weight.NEEDS_VET else " (needed first)" if one.blocks else ""
+            yield from wrap(f"{sign} {one.text}{key}", indent="  ")

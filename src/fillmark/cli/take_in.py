@@ -9,9 +9,10 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from fillmark.cli.app import prepare_tables, read_settings
-from fillmark.cli.plan import load_plan, page_of, questions_of, wrap
-from fillmark.core.day.questions import open_questions
+from fillmark.cli.plan import findings_of, load_plan, page_of, wrap
+from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.values.errors import BadPlan, NotStated
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.words import say_day
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ def run(options: argparse.Namespace) -> int:
     read_settings()
     prepare_tables()
     from fillmark.services import household, take_in
+    from fillmark.services.plans import Confirmation
     from fillmark.services.take_in import By
 
     now = datetime.now(UTC)
@@ -38,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
         reading = take_in.read_for(**who, plan=plan, animal_id=animal_id, clock=clock, now=now)
     except NotStated as error:
         print(f"fillmark: {error}", file=sys.stderr)
-        print("\n".join(questions_of(open_questions(plan))))
+        print("\n".join(findings_of(check_plan(plan, on=now.date()).findings)))
         return error.exit_code
     if reading.by is None:
         raise BadPlan(
@@ -50,22 +52,26 @@ def run(options: argparse.Namespace) -> int:
         )
     when = _find_when(reading, options.when)
     print("\n".join(_page(reading, when=when)))
-    answered = [ask.code for ask in reading.asks] if options.asked else []
+    answers = _read_answers(options.vet_answer)
     if not options.yes:
+        answers |= _ask_for_answers(reading, answers)
         _check_confirmed(reading)
-        answered = [ask.code for ask in reading.asks]
+    asked = frozenset(one.key for one in reading.found.of(Weight.ASKED))
     kept = take_in.put_in_force(
-        **who,
+        Confirmation(
+            **who,
+            vet_words=options.vet_words,
+            vet_said_on=said_on,
+            now=datetime.now(UTC),
+            meant=asked if options.asked or not options.yes else frozenset(),
+            answers=answers,
+        ),
         plan=plan,
         animal_id=animal_id,
         clock=clock,
         seen=reading.seen,
         base_number=reading.base_number,
-        answered=answered,
         when=when,
-        vet_words=options.vet_words,
-        vet_said_on=said_on,
-        now=datetime.now(UTC),
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(
@@ -119,7 +125,7 @@ def _find_when(reading: "Reading", asked: str | None) -> "When":
 
 
 def _page(reading: "Reading", *, when: "When") -> Iterator[str]:
-    yield from page_of(reading.plan, reading.day, why=False)
+    yield from page_of(reading.plan, reading.day, reading.found.findings, why=False)
     if reading.base:
         yield f"\nWHAT CHANGES AGAINST VERSION {reading.base.number}"
         if not reading.changes:
@@ -137,10 +143,6 @@ def _page(reading: "Reading", *, when: "When") -> Iterator[str]:
         yield from wrap(f"{one.what}: {one.plan} in the file, {one.home} here", indent="  ")
     for words in reading.syringes:
         yield from wrap(f"Syringes. {words}", indent="  ")
-    if reading.asks:
-        yield "\nCLEAR THIS UP FIRST"
-    for ask in reading.asks:
-        yield from wrap(f"! {ask.text}", indent="  ")
     moment = next(one for one in reading.moments if one.when is when)
     since = moment.at.astimezone(ZoneInfo(reading.plan.household.time_zone))
     day = say_day(since, has_weekday=True, has_year=True)
@@ -149,8 +151,33 @@ def _page(reading: "Reading", *, when: "When") -> Iterator[str]:
         yield from wrap(f"! {words}", indent="  ")
 
 
+def _read_answers(given: list[str]) -> dict[str, str]:
+    """What the vet said, by the key of what needs it."""
+    for text in given:
+        if "=" not in text:
+            raise BadPlan(
+                field="--vet-answer",
+                got=f'"{text[:40]}" for what the vet answered',
+                allowed="the key, = and the vet's words, such as over-cap=One meal a day is right",
+                remedy="The key stands behind each thing that needs a word of the vet.",
+            )
+    return {key.strip(): words for key, _, words in (text.partition("=") for text in given)}
+
+
+def _ask_for_answers(reading: "Reading", answers: dict[str, str]) -> dict[str, str]:
+    """What the vet said about each thing that still needs it, typed at the terminal."""
+    found = {}
+    for one in reading.found.of(Weight.NEEDS_VET):
+        if one.key not in answers:
+            try:
+                found[one.key] = input(f"{one.text}\nWhat did the vet say? ")
+            except EOFError:
+                break
+    return found
+
+
 def _check_confirmed(reading: "Reading") -> None:
-    meant = "Was each point above asked, and is it meant? " if reading.asks else ""
+    meant = "Was each point above asked, and is it meant? " if reading.found.of(Weight.ASKED) else ""
     try:
         answer = input(f"{meant}Hold the vet's sheet next to this. Put it in force? (yes or no) ")
     except EOFError:

@@ -11,6 +11,7 @@ from uuid import UUID
 from pydantic import BaseModel
 
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
 from fillmark.core.values.quantities import Mass, Strength, Volume
 from fillmark.published import Band, Fact, Figure
 
@@ -42,7 +43,7 @@ def to_plain(value: object) -> Any:
             return f"{value:%H:%M}"
         case Figure() | Band() | Fact():
             return value.id
-        case Mass() | Volume() | Strength():
+        case Mass() | Volume() | Strength() | OtherAmount() | OtherStrength():
             return str(value)
         case Explained():
             return {

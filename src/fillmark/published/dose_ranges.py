@@ -7,7 +7,7 @@ None of it was checked by a clinician for this project.
 from dataclasses import dataclass
 
 from fillmark.published.figure import Band, Figure, Source
-from fillmark.published.medicine import plain_name
+from fillmark.published.medicine_names import read_name
 from fillmark.published.sources import (
     ARMSTRONG_SHEET,
     CFR_520,
@@ -35,10 +35,15 @@ PER_LB = 1 / 0.45359237
 """What is printed per lb, per kg (1 lb is exactly 0.45359237 kg)."""
 
 
-def _range(drug: str, species: str, low: float, high: float, unit: str, source: Source, place: str) -> Band:
+_UNIT_IN_ID = {KG: "", DAY: ".a_day", ANIMAL: ".an_animal"}
+
+
+def _range(
+    drug: str, species: str, low: float, high: float, unit: str, source: Source, place: str, *, is_second: bool
+) -> Band:
     who = {"dog": "a dog", "cat": "a cat"}[species]
     return Band(
-        id=f"dose.{drug.replace(' ', '_')}.{species}.{source.id}",
+        id=f"dose.{drug.replace(' ', '_')}.{species}.{source.id}{_UNIT_IN_ID[unit] if is_second else ''}",
         low=low,
         high=high,
         unit=unit,
@@ -61,6 +66,7 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("cisapride", "dog", 0.1, 0.5, KG, CSAIM, _T53),
     ("cisapride", "dog", 0.5, 1.5, KG, ARMSTRONG_SHEET, "every 8 or 12 hours"),
     ("mosapride", "dog", 0.25, 2.0, KG, CSAIM, _T53),
+    ("mosapride", "cat", 5.0, 5.0, ANIMAL, CSAIM, _T53),
     ("prucalopride", "dog", 0.01, 0.6, KG, CSAIM, _T53),
     ("prucalopride", "cat", 0.24, 0.5, KG, CSAIM, _T53),
     ("erythromycin", "dog", 0.5, 1.0, KG, CSAIM, f"{_T53}, to move food on"),
@@ -102,9 +108,11 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("enrofloxacin", "cat", 5.0, 5.0, DAY, CFR_520, "520.812"),
     ("marbofloxacin", "both", 1.25 * PER_LB, 2.5 * PER_LB, KG, CFR_520, "520.1310, printed per lb"),
     ("pradofloxacin", "dog", 3.0, 5.0, KG, SAIM_6E, f"{_T92}, lower end from memory"),
+    ("pradofloxacin", "cat", 7.5, 7.5, KG, SAIM_6E, f"{_T92}, suspension"),
     ("clindamycin", "dog", 2.5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("clindamycin", "cat", 5 * PER_LB, 15 * PER_LB, KG, CFR_520, "520.447, printed per lb"),
     ("metronidazole", "both", 10.0, 15.0, KG, OSU_ANTIMICROBIAL, "metronidazole"),
+    ("metronidazole benzoate", "cat", 25.0, 25.0, KG, OSU_ANTIMICROBIAL, "metronidazole, the benzoate"),
     ("azithromycin", "both", 5.0, 10.0, KG, DERMATOLOGY_3E, "Table 13.1"),
     ("cephalexin", "both", 22.0, 30.0, KG, DERMATOLOGY_3E, "Table 13.1"),
     ("aminophylline", "dog", 6.0, 11.0, KG, OLD_HANDBOOK, "aminophylline"),
@@ -132,9 +140,18 @@ _ROWS: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
     ("gabapentin", "dog", 5.0, 20.0, KG, TVP_2018, "upper end from memory"),
 )
 
+# what a source that has a range above says in another unit
+_ROWS_BESIDE: tuple[tuple[str, str, float, float, str, Source, str], ...] = (
+    ("doxycycline", "both", 5.0, 10.0, DAY, OSU_ANTIMICROBIAL, "5 every 12 hours or 10 every 24"),
+    ("amoxicillin-clavulanate", "cat", 62.5, 62.5, ANIMAL, OSU_ANTIMICROBIAL, "label of the US, every 12 hours"),
+    ("pimobendan", "cat", 1.25, 1.25, ANIMAL, MSD_CARDIAC, "medicines for the heart, the usual dose"),
+    ("spironolactone", "dog", 2.0, 4.0, DAY, MSD_CARDIAC, "1 to 2 every 12 hours or 2 to 4 every 24"),
+)
+
 DOSE_RANGES = tuple(
-    _range(drug, species, low, high, unit, source, place)
-    for drug, who, low, high, unit, source, place in _ROWS
+    _range(drug, species, low, high, unit, source, place, is_second=is_second)
+    for rows, is_second in ((_ROWS, False), (_ROWS_BESIDE, True))
+    for drug, who, low, high, unit, source, place in rows
     for species in (("dog", "cat") if who == "both" else (who,))
 )
 
@@ -242,26 +259,21 @@ DOSES_BY_WEIGHT = (
 
 def printed_for_weight(*, name: str, species: str, form: str, weight_kg: float) -> DoseForWeight | None:
     """The row of a printed table of doses by weight that holds this animal, or None."""
-    drug = _drug_in(name, {row.drug for row in DOSES_BY_WEIGHT})
+    drug = read_name(name).substance
     rows = (row for row in DOSES_BY_WEIGHT if row.drug == drug and row.species == species and row.form in (None, form))
     return next((row for row in rows if row.over_kg < weight_kg <= row.up_to_kg), None)
 
 
 def ranges_for(*, name: str, species: str) -> tuple[Band, ...]:
-    """Every printed range for a medicine by its name, or none.
-
-    The longest name found wins, so that a mix is not taken for one of its parts.
-    """
-    drug = _drug_in(name, {band.id.split(".")[1] for band in DOSE_RANGES})
-    return tuple(band for band in DOSE_RANGES if drug and band.id.startswith(f"dose.{drug}.{species}."))
+    """Every printed range for a medicine by its name, or none."""
+    return tuple(band for band in DOSE_RANGES if band.id.startswith(f"dose.{_key(name)}.{species}."))
 
 
 def caps_for(*, name: str, species: str) -> tuple[Figure, ...]:
     """Every printed largest dose for a medicine by its name."""
-    drug = _drug_in(name, {band.id.split(".")[1] for band in DOSE_RANGES})
-    return tuple(figure for figure in DOSE_CAPS if drug and figure.id == f"dose_cap.{drug}.{species}")
+    return tuple(figure for figure in DOSE_CAPS if figure.id == f"dose_cap.{_key(name)}.{species}")
 
 
-def _drug_in(name: str, drugs: set[str]) -> str | None:
-    plain = plain_name(name).replace("/", "-").replace(" ", "_")
-    return max((drug for drug in drugs if drug in plain), key=len, default=None)
+def _key(name: str) -> str:
+    """The medicine's place in the ids of its figures; a name that is not known has none."""
+    return (read_name(name).substance or "").replace(" ", "_")

@@ -22,7 +22,7 @@ class Source:
     issuer: str
     year: int | None
     where: str
-    basis: Basis
+    basis: Basis = Basis.PUBLISHED
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

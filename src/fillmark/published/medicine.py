@@ -1,13 +1,20 @@
 """Medicines: when a dose counts as on time, how far a weight may move, what a slip looks like."""
 
 from fillmark.published.figure import Band, Fact, Figure, Source
+from fillmark.published.medicine_names import read_name
 from fillmark.published.sources import (
     AJHP_2008,
     ARMSTRONG_SHEET,
+    AZATHIOPRINE_CAT,
+    CSAIM,
+    DERMATOLOGY_3E,
+    FLAGYL_S,
     FROM_MEMORY,
+    INDIVIDUAL_TRIALS,
     ISMP_2011,
     LE_TRAON_2008,
     NHS_SPS,
+    OSU_ANTIMICROBIAL,
     OWN_CHOICE,
     SPC_METOCLOPRAMIDE,
     SPC_PIMOBENDAN,
@@ -138,6 +145,46 @@ SLIP_CLOSENESS_FRACTION = Figure(
     place="rounding of a dose on either side",
     says="A dose this close to 10, 100, 1000 or 2.2 times another is asked about as a slip.",
 )
+WEIGHT_ROUNDING_FRACTION = Figure(
+    id="medicine.weight_rounding",
+    value=0.01,
+    unit="of a printed limit",
+    source=OWN_CHOICE,
+    place="2.2 for 2.2046 lb is a fifth of this; a clinic's worked example rounds 3.63 kg to 3.6, most of it",
+    says="A weight is rounded when a dose is worked out: a dose this close to a printed limit stands on it.",
+)
+RANGES_FAR_APART = Figure(
+    id="medicine.ranges_far_apart",
+    value=10,
+    unit="times from the lowest to the highest in print",
+    source=OWN_CHOICE,
+    place="as far as a point that moved",
+    says="Where print is this far apart, fitting one printed range says little, and all of them are shown.",
+)
+MANY_PIECES = Figure(
+    id="medicine.many_pieces",
+    value=5,
+    unit="tablets, capsules, sachets or vials for one dose",
+    source=OWN_CHOICE,
+    place="most doses are one or two; a strength ten times too low makes ten of them",
+    says="More than this for one dose is asked about.",
+)
+MUCH_LIQUID_ML_PER_KG = Figure(
+    id="medicine.much_liquid",
+    value=2,
+    unit="mL/kg for one dose",
+    source=OWN_CHOICE,
+    place="most liquids in print come to less than 1",
+    says="More than this of one medicine in one dose is asked about.",
+)
+CLOCKS_CLOSER_FRACTION = Figure(
+    id="medicine.clocks_closer",
+    value=0.75,
+    unit="of the interval",
+    source=OWN_CHOICE,
+    place="8:00 and 17:00 for every 12 hours",
+    says="Two times of day that stand closer than this share of the interval do not keep the order.",
+)
 METOCLOPRAMIDE_BASE_FRACTION = Figure(
     id="medicine.metoclopramide_base",
     value=0.891,
@@ -169,6 +216,16 @@ HAZARDOUS_TO_HANDLE = tuple(
     )
 )
 """Medicines that can harm the person who handles them; the list is not complete."""
+NOT_FOR_CATS = (
+    _fact(
+        "not_for_cats",
+        "azathioprine",
+        "A report tells of a cat that azathioprine poisoned; print gives it to dogs only.",
+        source=AZATHIOPRINE_CAT,
+        place="case report, second-hand",
+    ),
+)
+"""Medicines that print warns of for a cat at any dose."""
 WORKS_IN_THE_STOMACH = (
     _fact(
         "stomach",
@@ -204,8 +261,9 @@ NOT_SWAPPABLE = (
     _fact(
         "not_swappable",
         "metronidazole",
-        "Its benzoate holds less metronidazole in the same mg.",
-        place="textbooks, not looked up",
+        "320 mg of its benzoate hold 200 mg of metronidazole; some labels count the one, some the other.",
+        source=FLAGYL_S,
+        place="section 2",
     ),
 )
 """Medicines whose forms or salts do not hold the same effect in the same mg."""
@@ -227,6 +285,38 @@ MINUTES_BEFORE_FOOD = {
         says="Cisapride is given about half an hour before each feed.",
     ),
 }
+FOOD_IN_PRINT = (
+    _fact(
+        "food",
+        "sucralfate",
+        "Print gives it on an empty stomach, an hour before food or two hours after it.",
+        source=CSAIM,
+        place="chapter 51, Table 51.3, with a chapter on motility",
+    ),
+    _fact("food", "doxycycline", "Print gives it with food.", source=OSU_ANTIMICROBIAL, place="doxycycline"),
+    _fact(
+        "food",
+        "azithromycin",
+        "Print gives it on an empty stomach: food lowers what is taken up.",
+        source=DERMATOLOGY_3E,
+        place="Table 13.1",
+    ),
+    _fact(
+        "food",
+        "levothyroxine",
+        "Print has the same relation to food each day: food took nearly half of what was taken up.",
+        source=LE_TRAON_2008,
+        place="abstract",
+    ),
+    _fact(
+        "food",
+        "mycophenolate",
+        "Print prefers an empty stomach.",
+        source=INDIVIDUAL_TRIALS,
+        place="secondary summary",
+    ),
+)
+"""What print says about food without a number of minutes."""
 EMPTY_BEFORE_MINUTES = Band(
     id="medicine.empty_before",
     low=30,
@@ -255,18 +345,7 @@ PERCENT_LIMITS = Band(
     says="A step of a taper outside this is a slip.",
 )
 
-_SAME_NAME = {"aluminum": "aluminium", "ciclosporin": "cyclosporine", "vitamin b12": "cyanocobalamin"}
-
-
-def plain_name(name: str) -> str:
-    """A medicine's name as these tables spell it, in small letters."""
-    plain = name.lower()
-    for other, ours in _SAME_NAME.items():
-        plain = plain.replace(other, ours)
-    return plain
-
 
 def facts_about(name: str, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
     """What print says about a medicine by its name, among these facts."""
-    plain = plain_name(name)
-    return tuple(fact for fact in facts if fact.subject in plain)
+    return tuple(fact for fact in facts if fact.subject in read_name(name).parts)

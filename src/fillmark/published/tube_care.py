@@ -6,9 +6,11 @@ Much of this was written for people, and says so.
 from fillmark.published.figure import Band, Fact, Figure
 from fillmark.published.sources import (
     COMMON_PRACTICE,
+    DEVITT_SEIM_1997,
     ESPEN_HOME,
     FROM_MEMORY,
     ICU_NUTRITION,
+    KENT_TUBE_LEAFLET,
     OPEN_RN,
     PARKER_FREEMAN_2013,
     STATPEARLS_GASTROSTOMY,
@@ -36,6 +38,21 @@ TRACT_NARROWS = Fact(
     source=STATPEARLS_GASTROSTOMY,
     place="late removal; written for people",
     says="An old hole narrows within hours, so a new tube must go in soon.",
+)
+NECK_HOLE_CLOSES = Fact(
+    id="tube_care.neck_hole_closes",
+    subject="hole of a neck tube",
+    source=DEVITT_SEIM_1997,
+    place="abstract; 13 dogs and 16 cats, tubes taken out on purpose",
+    says="Once a neck tube was out, every hole closed by itself.",
+)
+UNCLOG_MOST_MINUTES = Figure(
+    id="tube_care.unclog_most",
+    value=30,
+    unit="minutes",
+    source=KENT_TUBE_LEAFLET,
+    place="push and pull technique; written for people",
+    says="Up to 30 minutes of warm water, gently back and forth, may open a tube; written for people.",
 )
 FLUSH_BETWEEN_MEDICINES_HUMAN_ML = Band(
     id="tube_care.flush_human",

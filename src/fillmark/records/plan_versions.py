@@ -1,10 +1,10 @@
 """The versions of an animal's care plan."""
 
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import datetime
 from uuid import UUID
 
-from fillmark.core.bedside.versions import StoredPlan, in_force_at
+from fillmark.core.bedside.versions import Confirmation, StoredPlan, in_force_at
 from fillmark.records import models
 from fillmark.records.sides import PlanHead
 
@@ -28,29 +28,19 @@ def _plan(row: models.PlanVersion) -> StoredPlan:
     )
 
 
-def add_plan(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    document: str,
-    effective_from: datetime,
-    confirmed_by: UUID,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
-) -> StoredPlan:
+def add_plan(confirmed: Confirmation, *, animal_id: UUID, document: str, effective_from: datetime) -> StoredPlan:
     """Keep one more version of this animal's plan; its number is one higher than the last. The household is locked."""
     last = models.PlanVersion.objects.filter(animal_id=animal_id).order_by("-number").first()
     row = models.PlanVersion(
-        household_id=household_id,
+        household_id=confirmed.household_id,
         animal_id=animal_id,
         number=last.number + 1 if last else 1,
         document=document,
         effective_from=effective_from,
-        confirmed_by_id=confirmed_by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        recorded_at=now,
+        confirmed_by_id=confirmed.by,
+        vet_words=confirmed.vet_words,
+        vet_said_on=confirmed.vet_said_on,
+        recorded_at=confirmed.now,
     )
     row.save()
     return _plan(row)
@@ -82,3 +72,10 @@ def plans_with(heads: Iterable[PlanHead]) -> tuple[StoredPlan, ...]:
 def plans_of(*, household_id: UUID, animal_id: UUID) -> tuple[StoredPlan, ...]:
     rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id).order_by("number")
     return tuple(_plan(row) for row in rows)
+
+
+def newest_plan(*, household_id: UUID, animal_id: UUID) -> StoredPlan | None:
+    """The version adopted last, in force or still to be; none before the first."""
+    rows = models.PlanVersion.objects.filter(household_id=household_id, animal_id=animal_id)
+    row = rows.order_by("-number").first()
+    return _plan(row) if row else None

@@ -5,6 +5,7 @@ that nobody has touched are filled in.
 """
 
 import random
+import re
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -35,10 +36,14 @@ from fillmark.core.record.session_entries import (
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.people import Caregiver, Role
+from fillmark.core.values.quantities import Mass
 from fillmark.examples import example_plan
 from fillmark.services import bedside, household, plans, record
+from fillmark.services.plans import Confirmation
 
 DAYS = 10
+_WRITTEN_ON = date(2026, 11, 25)
+"""The day that the examples are written for."""
 ANIMALS = ("juniper", "sorrel")
 _LONGEST = timedelta(minutes=50)
 """No invented session lasts longer, so that none of them reaches into the future."""
@@ -48,7 +53,7 @@ _NOTES = ("Slept through.", "Licked her lips a lot before the meal.", "Brighter 
 @transaction.atomic
 def bring_up_to_date(*, now: datetime) -> Caregiver:
     """Open the invented household if there is none, and fill in what has passed since; its lead comes out."""
-    plan_of = {name: read_plan(example_plan(name), kind="toml") for name in ANIMALS}
+    plan_of = {name: read_plan(_as_of_now(example_plan(name), now), kind="toml") for name in ANIMALS}
     lead = household.find_first_lead() or _open(plan_of, now)
     people = [person for person in household.find_people(household_id=lead.household_id) if person.role != Role.SITTER]
     for animal in household.find_animals(household_id=lead.household_id):
@@ -56,6 +61,16 @@ def bring_up_to_date(*, now: datetime) -> Caregiver:
         if plan is not None:
             _fill_in(animal.id, plan, people, now)
     return lead
+
+
+def _as_of_now(plan: bytes, now: datetime) -> bytes:
+    """An example with its dates as many whole weeks later as it is old: an invented plan shall look like a new one."""
+    weeks = timedelta(weeks=(now.date() - _WRITTEN_ON).days // 7)
+
+    def later(found: re.Match[str]) -> str:
+        return (date.fromisoformat(found[0]) + weeks).isoformat()
+
+    return re.sub(r"\b\d{4}-\d{2}-\d{2}\b", later, plan.decode()).encode()
 
 
 def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:
@@ -70,16 +85,15 @@ def _open(plan_of: dict[str, CarePlan], now: datetime) -> Caregiver:
             household.add_person(household_id=lead.household_id, by=lead.id, name=name, role=role, now=now)
     for plan in plan_of.values():
         animal = household.add_animal(household_id=lead.household_id, by=lead.id, name=plan.animal.name, now=now)
-        plans.adopt_plan(
+        confirmed = Confirmation(
             household_id=lead.household_id,
-            animal_id=animal.id,
-            document=plan,
-            effective_from=now - timedelta(days=DAYS + 1),
-            confirmed_by=lead.id,
+            by=lead.id,
             vet_words=plan.vet.words or "As on the sheet.",
             vet_said_on=min(plan.vet.said_on, now.date()),
             now=now,
         )
+        since = now - timedelta(days=DAYS + 1)
+        plans.adopt_plan(confirmed, animal_id=animal.id, document=plan, effective_from=since)
         _open_bottles(animal.id, plan, lead, now)
     return lead
 
@@ -206,7 +220,8 @@ class _Story:
         dose_mg: Decimal | None = None
         try:
             weight_kg = self._plan.animal.weight.weight_kg
-            dose_mg = ordered_dose(dose.medicine, weight_kg=weight_kg, on=self._session.at.date()).value.mg
+            ordered = ordered_dose(dose.medicine, weight_kg=weight_kg, on=self._session.at.date()).value
+            dose_mg = ordered.mg if isinstance(ordered, Mass) else None
         except NotStated:  # counted in pieces whose strength nobody stated
             pass
         return MedicineGiven(

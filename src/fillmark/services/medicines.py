@@ -21,7 +21,6 @@ from fillmark.core.doses.bottle_in_use import (
 )
 from fillmark.core.doses.bottles import Stock, read_stock
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import OrderQuestion, check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import StrengthChange, strength_change
 from fillmark.core.plan.care_plan import CarePlan
@@ -29,9 +28,8 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import StrengthConfirmed
 from fillmark.core.values.errors import BadPlan, FillmarkError
-from fillmark.core.values.people import Capability
 from fillmark.services import bedside, plans, record
-from fillmark.services.household import check_person
+from fillmark.services.plans import Confirmation
 
 __all__ = ["StoredPlan"]
 
@@ -104,7 +102,7 @@ class StrengthToConfirm:
         change: Old and new amount for the hand; none where one of them cannot be drawn.
         problem: Why it cannot be drawn.
         slip: Which slip of a pen would turn one strength into the other, in words.
-        questions: What to ask before it is used.
+        plan: The plan with the changed order.
     """
 
     medicine: Medicine
@@ -114,7 +112,7 @@ class StrengthToConfirm:
     change: StrengthChange | None
     problem: str | None
     slip: str | None
-    questions: tuple[OrderQuestion, ...]
+    plan: CarePlan
 
 
 def strength_to_confirm(side: Side, *, bottle: UUID) -> StrengthToConfirm:
@@ -149,15 +147,7 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
     except FillmarkError as error:
         problem = str(error)
     old, new = strength_number(strength_of(medicine)), strength_number(strength_of(changed))
-    questions: tuple[OrderQuestion, ...] = ()
-    if new is not None and problem is None:
-        questions = check_order(
-            changed,
-            species=plan.animal.species,
-            weight_kg=weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=medicine,
-        )
+    medicines = tuple(changed if one.id == medicine.id else one for one in plan.medicines)
     return StrengthToConfirm(
         medicine=medicine,
         changed=changed,
@@ -166,71 +156,47 @@ def _compare(medicine: Medicine, bottle: Bottle, plan: CarePlan, *, today: date)
         change=change,
         problem=problem,
         slip=find_slip(value=new, reference=old) if old and new else None,
-        questions=questions,
+        plan=plan.model_copy(update={"medicines": medicines}),
     )
 
 
 @transaction.atomic
 def confirm_strength(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    by: UUID,
-    bottle: UUID,
-    typed: str,
-    vet_words: str,
-    vet_said_on: date,
-    entry_id: UUID,
-    device: str,
-    now: datetime,
+    confirmed: Confirmation, *, animal_id: UUID, bottle: UUID, typed: str, entry_id: UUID, device: str
 ) -> StoredPlan:
     """Take the strength of the bottle in use into the plan; the medicine is locked no more.
 
     Args:
-        household_id: Whose.
+        confirmed: The lead who read the label, and what the vet or the pharmacist said about it.
         animal_id: Of which animal.
-        by: The lead who read the label.
         bottle: The entry of the bottle.
         typed: The strength, typed once more from the label.
-        vet_words: What the vet or the pharmacist said about it.
-        vet_said_on: On which day.
         entry_id: The id of the press; pressed twice, it is still one confirmation.
         device: Which device wrote it.
-        now: The present instant.
     Raises:
         BadPlan: the bottle is not in use, or what is typed is not what was written down for it.
         CannotDraw: the dose cannot be drawn from it; the plan stays as it is.
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
     """
-    check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    plans.check_may_change(confirmed)
+    household_id, by, now = confirmed.household_id, confirmed.by, confirmed.now
     side = bedside.load_by_ids(household_id=household_id, by=by, animal_id=animal_id, now=now)
     current = side.stored
     if current is not None and record.is_recorded(household_id=household_id, entry_id=entry_id):
         return current
     found = strength_to_confirm(side, bottle=bottle)
     _check_typed(typed.strip(), found)
-    assert current is not None  # noqa: S101  # a bottle is in use only where a plan names its medicine
-    medicines = tuple(found.changed if one.id == found.medicine.id else one for one in current.plan.medicines)
-    stored = plans.adopt_plan(
-        household_id=household_id,
-        animal_id=animal_id,
-        document=current.plan.model_copy(update={"medicines": medicines}),
-        effective_from=now,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
-    )
-    confirmed = StrengthConfirmed(
+    stored = plans.adopt_plan(confirmed, animal_id=animal_id, document=found.plan, effective_from=now)
+    payload = StrengthConfirmed(
         medicine=found.medicine.id, bottle=bottle, old=found.medicine.strength, new=found.bottle.strength
     )
     entry = Entry(
         id=entry_id,
         animal_id=animal_id,
         at=now,
-        zone=current.plan.household.time_zone,
+        zone=found.plan.household.time_zone,
         device=device,
-        payload=confirmed,
+        payload=payload,
     )
     record.record_entry(household_id=household_id, by=by, entry=entry, now=now, is_fresh=True)
     return stored

@@ -154,7 +154,7 @@ def propose(side: Side, *, wish: Wish) -> NewTimesOffer | None:
 
 
 @transaction.atomic
-def accept(
+def set_times(
     *,
     household_id: UUID,
     animal_id: UUID,

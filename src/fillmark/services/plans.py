@@ -6,12 +6,11 @@ from uuid import UUID
 from django.db import transaction
 
 from fillmark.core.bedside.side import REPLANNED
-from fillmark.core.bedside.versions import Home, StoredPlan, sessions_of_days, worked_out
-from fillmark.core.day.plan_day import plan_day
+from fillmark.core.bedside.versions import Confirmation, Home, StoredPlan, sessions_of_days, worked_out
 from fillmark.core.day.values import PlannedSession
+from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, with_vet_words
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan, write_plan
-from fillmark.core.record.entries import household_day
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability
@@ -19,54 +18,63 @@ from fillmark.core.values.words import say_date
 from fillmark.records import homes, plan_versions, written
 from fillmark.services.household import check_person
 
-__all__ = ["PlannedSession", "StoredPlan"]
+__all__ = ["Confirmation", "PlannedSession", "StoredPlan"]
 
 
 @transaction.atomic
 def adopt_plan(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    document: str | CarePlan,
-    effective_from: datetime,
-    confirmed_by: UUID,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
+    confirmed: Confirmation, *, animal_id: UUID, document: str | CarePlan, effective_from: datetime
 ) -> StoredPlan:
     """Put a new version of the plan in force. Earlier days keep the version they had.
 
     Args:
-        household_id: Whose.
+        confirmed: Who confirms it, and what the vet said about it.
         animal_id: For which animal.
         document: The plan, or its JSON text.
         effective_from: From when on it holds.
-        confirmed_by: The lead who read it and confirms it.
-        vet_words: What the vet said, in the vet's own words.
-        vet_said_on: On which day.
-        now: The present instant.
     Raises:
         FillmarkError: the document cannot be used, or its first day cannot be worked out of it.
-        BadPlan: nothing says that a vet stands behind it, or its days are counted by another clock.
-        NotAllowed: `confirmed_by` may not change plans, or the animal lives elsewhere.
+        BadPlan: nothing says that a vet stands behind it, its days are counted by another clock, or it cannot hold.
+        NotStated: something about it needs a word of the vet, or looks wrong and nobody has said that it is meant.
+        NotAllowed: this person may not change plans, or the animal lives elsewhere.
     """
-    home = homes.find_home(household_id=household_id, lock=True)
-    check_person(household_id=household_id, by=confirmed_by, what=Capability.CHANGE_PLAN, now=now)
-    homes.find_animal(household_id=household_id, animal_id=animal_id)
-    _check_vet_stands_behind(vet_words, vet_said_on, now)
+    home = homes.find_home(household_id=confirmed.household_id, lock=True)
+    check_may_change(confirmed)
+    homes.find_animal(household_id=home.id, animal_id=animal_id)
+    _check_vet_stands_behind(confirmed)
     plan = document if isinstance(document, CarePlan) else read_plan(document.encode(), kind="json")
     _check_clock(plan, home)
-    plan_day(plan, on=household_day(at=effective_from, time_zone=home.time_zone, day_starts=home.day_starts))
+    old = plan_versions.newest_plan(household_id=home.id, animal_id=animal_id)
+    old_plan = old.plan if old else None
+    found = check_plan(plan, on=home.day_of(confirmed.now), old=old_plan)
+    hold_back(found, meant=confirmed.meant, vet_words=confirmed.answers)
+    plan = with_vet_words(plan, found, vet_words=confirmed.answers, said_on=confirmed.vet_said_on, old=old_plan)
     return plan_versions.add_plan(
-        household_id=household_id,
-        animal_id=animal_id,
-        document=write_plan(plan),
-        effective_from=effective_from,
-        confirmed_by=confirmed_by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
+        confirmed, animal_id=animal_id, document=write_plan(plan), effective_from=effective_from
     )
+
+
+def look_at(plan: CarePlan, *, household_id: UUID, animal_id: UUID, now: datetime) -> PlanFindings:
+    """What speaks against a plan as this animal's next version. Nothing changes.
+
+    Args:
+        plan: The plan, by the household's clock.
+        household_id: Whose.
+        animal_id: For which animal.
+        now: The present instant.
+    """
+    old = plan_versions.newest_plan(household_id=household_id, animal_id=animal_id)
+    home = homes.find_home(household_id=household_id)
+    return check_plan(plan, on=home.day_of(now), old=old.plan if old else None)
+
+
+def check_may_change(confirmed: Confirmation) -> None:
+    """Refuse whoever may not change a plan.
+
+    Raises:
+        NotAllowed: this person may not.
+    """
+    check_person(household_id=confirmed.household_id, by=confirmed.by, what=Capability.CHANGE_PLAN, now=confirmed.now)
 
 
 def current_plan(*, household_id: UUID, animal_id: UUID, at: datetime) -> StoredPlan | None:
@@ -91,6 +99,25 @@ def planned_sessions(*, household_id: UUID, animal_id: UUID, day: date) -> tuple
     return worked_out(sessions_of_days(versions, day, day, home=home, new=new)[day])
 
 
+def check_seen(is_as_shown: bool, *, what: str, remedy: str) -> None:
+    """Refuse to put in force what is no longer as a person saw it.
+
+    Args:
+        is_as_shown: Whether it still is.
+        what: What they saw, "plan" or "day".
+        remedy: What to look at again.
+    Raises:
+        BadPlan: it is not.
+    """
+    if not is_as_shown:
+        raise BadPlan(
+            field="seen",
+            got=f"A {what} that is no longer the one you saw",
+            allowed=f"the {what} as it was shown",
+            remedy=remedy,
+        )
+
+
 def _check_clock(plan: CarePlan, home: Home) -> None:
     """Sessions are called by the plan's clock and entries are kept under the household's: they are one clock."""
     mine = plan.household
@@ -103,18 +130,18 @@ def _check_clock(plan: CarePlan, home: Home) -> None:
         )
 
 
-def _check_vet_stands_behind(vet_words: str, vet_said_on: date, now: datetime) -> None:
-    if not vet_words.strip():
+def _check_vet_stands_behind(confirmed: Confirmation) -> None:
+    if not confirmed.vet_words.strip():
         raise BadPlan(
             field="vet_words",
             got="A plan without the vet's words",
             allowed="what the vet said about it, in the vet's own words",
             remedy="Ask the vet, and write down what they say.",
         )
-    if vet_said_on > now.date():
+    if confirmed.vet_said_on > confirmed.now.date():
         raise BadPlan(
             field="vet_said_on",
-            got=f"A plan that the vet will have spoken about on {say_date(vet_said_on)}",
-            allowed=f"{say_date(now)} or earlier",
+            got=f"A plan that the vet will have spoken about on {say_date(confirmed.vet_said_on)}",
+            allowed=f"{say_date(confirmed.now)} or earlier",
             remedy="Enter the day on which the vet said it.",
         )

@@ -7,8 +7,6 @@ from datetime import date, datetime
 from math import fsum
 from uuid import UUID
 
-from django.db import transaction
-
 from fillmark.core.bedside.side import Side
 from fillmark.core.bedside.versions import worked_out
 from fillmark.core.record.care_entries import PhotoTaken
@@ -134,10 +132,3 @@ def day_ledger(side: Side, *, day: date) -> DayLedger:
 def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
     """What each of these days added up to, oldest first; a day without entries has none."""
     return rollups.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last)
-
-
-@transaction.atomic
-def rebuild_days(*, household_id: UUID, now: datetime) -> None:
-    """Work the kept sums of every day out of the entries again."""
-    homes.find_home(household_id=household_id, lock=True)
-    rollups.rebuild_rollups(household_id=household_id, now=now)

@@ -1,6 +1,6 @@
 """Taking in a care plan file: read it for this household, show it whole, and put in force what was shown."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -12,30 +12,30 @@ from django.db import transaction
 
 from fillmark.core.bedside.versions import Home, StoredPlan
 from fillmark.core.changes.take_in import (
-    Ask,
     Clock,
     Disagreement,
-    check_agreement,
     disagreements,
-    find_asks,
-    find_day_slip,
     in_household,
     other_syringes,
     say_changeover,
 )
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.gates.about_a_change import check_agreement
+from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, is_same_but_for_answers
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import write_plan
 from fillmark.core.plan.words import Section, SectionChange, compare_plans, say_plan
 from fillmark.core.record.entries import household_day
-from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
+from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability
 from fillmark.core.values.words import say_day
 from fillmark.records import homes, plan_versions
 from fillmark.records.homes import AnimalName
 from fillmark.services import household, plans
+from fillmark.services.plans import Confirmation
 
 
 class By(StrEnum):
@@ -77,7 +77,7 @@ class Reading:
         day: What it asks of today.
         sections: Everything it states, in words and as the file has it.
         changes: What it has otherwise than `base`.
-        asks: What must be cleared up before it comes into force.
+        found: What speaks against it.
         agreement: Energy × volume × meals, worked out once more against the energy goal.
         differs: Where its household part is not this household's.
         syringes: Where other plans of the household name other syringes.
@@ -93,7 +93,7 @@ class Reading:
     day: DayPlan
     sections: tuple[Section, ...]
     changes: tuple[SectionChange, ...]
-    asks: tuple[Ask, ...]
+    found: PlanFindings
     agreement: Explained[float]
     differs: tuple[Disagreement, ...]
     syringes: tuple[str, ...]
@@ -140,12 +140,8 @@ def read_for(
     on = household_day(at=now, time_zone=held.household.time_zone, day_starts=held.household.day_starts)
     names = [one.name for one in homes.animals(household_id)]
     old = base.plan if base else None
-    asks = find_asks(held, animal_name=animal.name if animal else None, old=old, others=names)
-    day = _plan_day(held, on, asks)
-    old_day = _day_or_none(old, on) if old else None
-    slip = find_day_slip(day, old_day) if old_day else None
-    agreement = check_agreement(day)
-    unlike = [Ask(code="agreement", text=text, figures=agreement.figures) for text in agreement.cautions]
+    found = check_plan(held, on=on, old=old, animal_name=animal.name if animal else None, others=names)
+    day = _day_of(found)
     moments = tuple(_moments(held, old, on=on, now=now))
     reading = Reading(
         plan=held,
@@ -154,8 +150,8 @@ def read_for(
         day=day,
         sections=say_plan(held),
         changes=compare_plans(old, held) if old else (),
-        asks=(*asks, *([slip] if slip else []), *unlike),
-        agreement=agreement,
+        found=found,
+        agreement=check_agreement(day),
         differs=differs,
         syringes=other_syringes(held, known=_other_plans(home, animal, now)),
         by=chosen,
@@ -168,54 +164,39 @@ def read_for(
 
 @transaction.atomic
 def put_in_force(
+    confirmed: Confirmation,
     *,
-    household_id: UUID,
-    by: UUID,
     plan: CarePlan,
     animal_id: UUID | None,
     clock: By | None,
     seen: str,
     base_number: int,
-    answered: Collection[str],
     when: When | None,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
 ) -> StoredPlan:
     """Make a plan that was shown the animal's next version. Pressed twice, it is still one version.
 
     Args:
-        household_id: Whose.
-        by: The lead who read it.
+        confirmed: Who confirms it, and what the vet said about it.
         plan: What the file says, as it was shown.
         animal_id: For which animal; none makes a new one, with the plan's name for it.
         clock: By whose name and clock it was read.
         seen: `Reading.seen` of what the lead saw.
         base_number: `Reading.base_number` of what the lead saw.
-        answered: The codes of the asks that were cleared up.
         when: From when on it holds.
-        vet_words: What the vet said about it.
-        vet_said_on: On which day.
-        now: The present instant.
     Raises:
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
         NotStated: something looks wrong and nobody has said that it is meant.
         BadPlan: it is no longer what was seen, somebody was faster, or no vet stands behind it.
     """
-    homes.find_home(household_id=household_id, lock=True)
-    kept = _kept_already(household_id, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
+    home, by = homes.find_home(household_id=confirmed.household_id, lock=True), confirmed.by
+    kept = _kept_already(home, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
     if kept is not None:
         return kept
-    reading = read_for(household_id=household_id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=now)
+    reading = read_for(household_id=home.id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=confirmed.now)
     _check_nobody_was_faster(reading, base_number)
-    if reading.seen != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer read as it was shown",
-            allowed="the plan as it was shown",
-            remedy="Look at it again below, then confirm it.",
-        )
-    _check_cleared_up(reading, answered)
+    _check_seen(reading, seen)
+    _check_clock_is_chosen(reading)
+    hold_back(reading.found, meant=confirmed.meant, vet_words=confirmed.answers)
     moment = next((one for one in reading.moments if one.when is when), None)
     if moment is None:
         raise BadPlan(
@@ -226,18 +207,9 @@ def put_in_force(
         )
     if reading.by is By.FILE:
         part = reading.plan.household
-        homes.set_home(household_id=household_id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
-    animal = reading.animal or homes.add_animal(household_id=household_id, name=reading.plan.animal.name)
-    return plans.adopt_plan(
-        household_id=household_id,
-        animal_id=animal.id,
-        document=reading.plan,
-        effective_from=moment.at,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
-    )
+        homes.set_home(household_id=home.id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
+    animal = reading.animal or homes.add_animal(household_id=home.id, name=reading.plan.animal.name)
+    return plans.adopt_plan(confirmed, animal_id=animal.id, document=reading.plan, effective_from=moment.at)
 
 
 def _clock_of(home: Home) -> Clock:
@@ -262,17 +234,18 @@ def _other_plans(home: Home, animal: AnimalName | None, now: datetime) -> tuple[
     return tuple(stored.plan for stored in found if stored)
 
 
-def _plan_day(plan: CarePlan, on: date, asks: tuple[Ask, ...]) -> DayPlan:
+def _day_of(found: PlanFindings) -> DayPlan:
     """The day; where it cannot be worked out, what looks like a slip is told with the reason."""
-    try:
-        return plan_day(plan, on=on)
-    except FillmarkError as error:
-        if not asks:
-            raise
-        also = " ".join(ask.text for ask in asks)
-        raise type(error)(
-            field=error.field, got=error.got, allowed=error.allowed, remedy=f"{error.remedy} Look at this first: {also}"
-        ) from None
+    if found.day is not None and found.fault is None:
+        return found.day
+    error = found.fault
+    assert error is not None  # noqa: S101 - a plan without a day has a fault
+    also = " ".join(one.text for one in (*found.of(Weight.NEEDS_VET), *found.of(Weight.ASKED)))
+    if not also:
+        raise error
+    raise type(error)(
+        field=error.field, got=error.got, allowed=error.allowed, remedy=f"{error.remedy} Look at this first: {also}"
+    )
 
 
 def _day_or_none(plan: CarePlan, on: date) -> DayPlan | None:
@@ -315,25 +288,24 @@ def _sealed(reading: Reading) -> Reading:
             f"{one.label} {one.meal_ml} {one.flush_ml} {[dose.amount for dose in one.medicines]}"
             for one in reading.day.sessions
         ),
-        *(f"{ask.code} {ask.text}" for ask in reading.asks),
+        *(f"{one.key} {one.text}" for one in reading.found.findings),
         *(f"{one.when} {one.at.timestamp()}" for one in reading.moments if one.when is not When.NOW),
     ]
     return replace(reading, seen=sha256("\n".join(shown).encode()).hexdigest())
 
 
 def _kept_already(
-    household_id: UUID, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
+    home: Home, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
 ) -> StoredPlan | None:
     """The version that the same press has made before, if it has."""
-    home = homes.find_home(household_id=household_id)
-    held = write_plan(plan if clock is By.FILE else in_household(plan, home=_clock_of(home)))
-    for animal in homes.animals(household_id):
+    held = plan if clock is By.FILE else in_household(plan, home=_clock_of(home))
+    for animal in homes.animals(home.id):
         newest = _newest(home, animal)
         if (
             newest is not None
             and animal_id in (None, animal.id)
             and newest.number == base_number + 1
-            and newest.document == held
+            and is_same_but_for_answers(newest.plan, held)
             and newest.confirmed_by == by
         ):
             return newest
@@ -355,20 +327,21 @@ def _check_nobody_was_faster(reading: Reading, base_number: int) -> None:
     )
 
 
-def _check_cleared_up(reading: Reading, answered: Collection[str]) -> None:
+def _check_seen(reading: Reading, seen: str) -> None:
+    if reading.seen != seen:
+        raise BadPlan(
+            field="seen",
+            got="A plan that is no longer read as it was shown",
+            allowed="the plan as it was shown",
+            remedy="Look at it again below, then confirm it.",
+        )
+
+
+def _check_clock_is_chosen(reading: Reading) -> None:
     if reading.by is None:
         raise BadPlan(
             field="household",
             got="A plan by another clock than this household's",
             allowed="the file's time zone and start of the day, or the household's",
             remedy="Choose by which of them this household lives.",
-        )
-    open_asks = [ask.text for ask in reading.asks if ask.code not in answered]
-    if open_asks:
-        raise NotStated(
-            field="answered",
-            got="A plan in which something looks wrong and nobody has said that it is meant: "
-            + " ".join(open_asks).removesuffix("."),
-            allowed="every one of these cleared up",
-            remedy="Ask the vet, then say of each that it is meant.",
         )

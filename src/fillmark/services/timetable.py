@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -15,10 +15,9 @@ from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.today.regimen import present_day
 from fillmark.core.today.wishes import Proposal, plan_with_times, propose_day
 from fillmark.core.values.errors import BadPlan
-from fillmark.core.values.people import Capability
 from fillmark.records import homes
 from fillmark.services import household, plans
-from fillmark.services.plans import StoredPlan
+from fillmark.services.plans import Confirmation, StoredPlan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -46,6 +45,13 @@ class DayOffer:
 
     usual: Usual
     proposal: Proposal
+
+    @property
+    def new_plan(self) -> CarePlan | None:
+        """The plan with the proposed times; none where there is no such day."""
+        new = self.proposal.new
+        on = self.usual.starts_at.date()
+        return None if isinstance(new, NoDay) else plan_with_times(self.usual.plan, new, on=on)
 
     @property
     def seen(self) -> str:
@@ -90,59 +96,36 @@ def _propose(document: str, wishes: Wishes, on: date) -> Proposal:
     return propose_day(read_plan(document.encode(), kind="json"), wishes=wishes, on=on)
 
 
-def accept(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    by: UUID,
-    wishes: Wishes,
-    seen: str,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
-) -> StoredPlan:
+def put_in_force(confirmed: Confirmation, *, animal_id: UUID, wishes: Wishes, seen: str) -> StoredPlan:
     """Put a proposed day in force as a new version of the plan, from the start of the household's next day on.
 
     Args:
-        household_id: Whose.
+        confirmed: Who confirms it, and what the vet said about it.
         animal_id: For which animal.
-        by: The lead who accepts.
         wishes: What the proposal was made for.
         seen: `Offer.seen` of what the lead saw.
-        vet_words: What the vet said about it.
-        vet_said_on: On which day.
-        now: The present instant.
     Raises:
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
         BadPlan: the proposal is no longer what was seen, nothing would change, or no vet stands behind it.
     """
-    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)  # kept, so that nobody waits for it
+    plans.check_may_change(confirmed)
+    work_out = partial(
+        propose, household_id=confirmed.household_id, animal_id=animal_id, wishes=wishes, now=confirmed.now
+    )
+    work_out()  # kept, so that nobody waits for it
     with transaction.atomic():
-        homes.find_home(household_id=household_id, lock=True)
-        offer = propose(household_id=household_id, animal_id=animal_id, wishes=wishes, now=now)
+        homes.find_home(household_id=confirmed.household_id, lock=True)
+        offer = work_out()
         _check_seen(offer, seen)
-        assert isinstance(offer.proposal.new, Timetable)  # noqa: S101 - the check above left just this one
+        assert offer.new_plan is not None  # noqa: S101 - the check above left just this one
         return plans.adopt_plan(
-            household_id=household_id,
-            animal_id=animal_id,
-            document=plan_with_times(offer.usual.plan, offer.proposal.new, on=offer.usual.starts_at.date()),
-            effective_from=offer.usual.starts_at,
-            confirmed_by=by,
-            vet_words=vet_words,
-            vet_said_on=vet_said_on,
-            now=now,
+            confirmed, animal_id=animal_id, document=offer.new_plan, effective_from=offer.usual.starts_at
         )
 
 
 def _check_seen(offer: DayOffer, seen: str) -> None:
-    if offer.seen != seen or isinstance(offer.proposal.new, NoDay):
-        raise BadPlan(
-            field="seen",
-            got="A day that is no longer the one you saw",
-            allowed="the day as it was shown",
-            remedy="Look at the new day again, then accept it.",
-        )
+    is_as_shown = offer.seen == seen and isinstance(offer.proposal.new, Timetable)
+    plans.check_seen(is_as_shown, what="day", remedy="Look at the new day again, then accept it.")
     if not offer.proposal.moves:
         raise BadPlan(
             field="wishes",

@@ -1,7 +1,7 @@
 """Other ways to feed the plan's day. Nothing changes until a lead accepts."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from uuid import UUID
 
 from django.db import transaction
@@ -12,12 +12,11 @@ from fillmark.core.changes.feeding_ways import Compared, Ways
 from fillmark.core.changes.what_if import Journey
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import write_number
 from fillmark.records import homes
-from fillmark.services import household, plans, timetable
+from fillmark.services import plans, timetable
 from fillmark.services.flow import tests_for
-from fillmark.services.plans import StoredPlan
+from fillmark.services.plans import Confirmation, StoredPlan
 from fillmark.services.timetable import Usual
 
 
@@ -78,59 +77,35 @@ def away(*, household_id: UUID, animal_id: UUID, change: FeedingChange, days: in
     return feeding_ways.away(plan, on=on, days=days)
 
 
-def accept(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    by: UUID,
-    change: FeedingChange,
-    seen: str,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
-) -> StoredPlan:
+def put_in_force(confirmed: Confirmation, *, animal_id: UUID, change: FeedingChange, seen: str) -> StoredPlan:
     """Put a change of feeding in force as a new version of the plan, from the start of the household's next day on.
 
     Args:
-        household_id: Whose.
+        confirmed: Who confirms it, and what the vet said about it.
         animal_id: For which animal.
-        by: The lead who accepts.
         change: What is different.
         seen: `FeedingOffer.seen` of what the lead saw.
-        vet_words: What the vet said about it.
-        vet_said_on: On which day.
-        now: The present instant.
     Raises:
-        NotAllowed: `by` may not change the plan.
+        NotAllowed: this person may not change the plan.
         BadPlan: it is no longer what was seen, nothing would change, it breaks a limit of the vet's, or no vet stands
             behind it.
     """
-    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
+    plans.check_may_change(confirmed)
     with transaction.atomic():
-        homes.find_home(household_id=household_id, lock=True)
-        offer = compare(household_id=household_id, animal_id=animal_id, change=change, now=now)
+        homes.find_home(household_id=confirmed.household_id, lock=True)
+        offer = compare(household_id=confirmed.household_id, animal_id=animal_id, change=change, now=confirmed.now)
         _check_acceptable(offer, seen)
         return plans.adopt_plan(
-            household_id=household_id,
+            confirmed,
             animal_id=animal_id,
             document=offer.compared.new_plan,
             effective_from=offer.usual.starts_at,
-            confirmed_by=by,
-            vet_words=vet_words,
-            vet_said_on=vet_said_on,
-            now=now,
         )
 
 
 def _check_acceptable(offer: FeedingOffer, seen: str) -> None:
     compared = offer.compared
-    if offer.seen != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer the one you saw",
-            allowed="the plan as it was shown",
-            remedy="Look at old and new again, then accept it.",
-        )
+    plans.check_seen(offer.seen == seen, what="plan", remedy="Look at old and new again, then accept it.")
     if compared.new_plan == compared.old_plan:
         raise BadPlan(
             field="change",

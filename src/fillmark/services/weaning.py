@@ -1,20 +1,19 @@
 """The way to full feeding, and back to eating: what the record says, and a next step once the vet has said it."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
 
 from fillmark.core.bedside.side import Side
-from fillmark.core.bedside.versions import StoredPlan
+from fillmark.core.bedside.versions import Confirmation, StoredPlan
 from fillmark.core.changes.weaning import Eaten, StepUp, WayBack, read_eaten, step_up, way_back, with_weaning
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
-from fillmark.core.values.errors import BadPlan, NotStated
-from fillmark.core.values.people import Capability
+from fillmark.core.values.errors import NotStated
 from fillmark.records import homes, written
-from fillmark.services import household, plans, record, timetable
+from fillmark.services import plans, record, timetable
 
 DAYS = 7
 """So many whole days are shown."""
@@ -62,44 +61,41 @@ def find_ladders(side: Side) -> Ladders | None:
     return Ladders(stored=stored, up=up, back=back, today=eaten[-1])
 
 
-@transaction.atomic
-def accept(
-    *,
-    household_id: UUID,
-    animal_id: UUID,
-    by: UUID,
-    by_mouth_kcal: float,
-    seen: int,
-    vet_words: str,
-    vet_said_on: date,
-    now: datetime,
-) -> StoredPlan:
-    """Count what is eaten by mouth off the tube's share, from the start of the household's next day on.
+def plan_with_share(*, household_id: UUID, animal_id: UUID, by_mouth_kcal: float, now: datetime) -> CarePlan:
+    """The plan with what is eaten by mouth off the tube's share. Nothing changes.
 
     Args:
         household_id: Whose.
-        animal_id: For which animal.
-        by: The lead who accepts.
-        by_mouth_kcal: What it eats on an ordinary day, by the vet's word [kcal/day].
-        seen: The number of the plan version that the lead saw.
-        vet_words: What the vet said about it.
-        vet_said_on: On which day.
+        animal_id: Of which animal.
+        by_mouth_kcal: What it eats on an ordinary day [kcal/day].
         now: The present instant.
     Raises:
-        NotAllowed: `by` may not change the plan.
+        BadPlan: there is no plan, or nothing may be eaten by mouth.
+        NotStated: an idle tube would have no flushes.
+    """
+    usual = timetable.find_usual(household_id=household_id, animal_id=animal_id, now=now)
+    return with_weaning(usual.plan, by_mouth_kcal=by_mouth_kcal)
+
+
+@transaction.atomic
+def put_in_force(confirmed: Confirmation, *, animal_id: UUID, by_mouth_kcal: float, seen: int) -> StoredPlan:
+    """Count what is eaten by mouth off the tube's share, from the start of the household's next day on.
+
+    Args:
+        confirmed: Who confirms it, and what the vet said about it.
+        animal_id: For which animal.
+        by_mouth_kcal: What it eats on an ordinary day, by the vet's word [kcal/day].
+        seen: The number of the plan version that the lead saw.
+    Raises:
+        NotAllowed: this person may not change the plan.
         BadPlan: the plan has changed since, or nothing may be eaten by mouth.
         NotStated: an idle tube would have no flushes.
     """
-    household.check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
-    homes.find_home(household_id=household_id, lock=True)
-    usual = timetable.find_usual(household_id=household_id, animal_id=animal_id, now=now)
-    if usual.stored.number != seen:
-        raise BadPlan(
-            field="seen",
-            got="A plan that is no longer the one you saw",
-            allowed="the plan as it was shown",
-            remedy="Look at the ladder again, then accept it.",
-        )
+    plans.check_may_change(confirmed)
+    homes.find_home(household_id=confirmed.household_id, lock=True)
+    usual = timetable.find_usual(household_id=confirmed.household_id, animal_id=animal_id, now=confirmed.now)
+    is_as_shown = usual.stored.number == seen
+    plans.check_seen(is_as_shown, what="plan", remedy="Look at the ladder again, then accept it.")
     if usual.plan.orders.energy is None:
         raise NotStated(
             field="orders.energy",
@@ -108,12 +104,8 @@ def accept(
             remedy="Ask: How much energy a day?",
         )
     return plans.adopt_plan(
-        household_id=household_id,
+        confirmed,
         animal_id=animal_id,
         document=with_weaning(usual.plan, by_mouth_kcal=by_mouth_kcal),
         effective_from=usual.starts_at,
-        confirmed_by=by,
-        vet_words=vet_words,
-        vet_said_on=vet_said_on,
-        now=now,
     )

@@ -14,7 +14,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
-from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, check_may, may
 from fillmark.services import household
@@ -38,7 +37,7 @@ class AtHome:
 
     @property
     def today(self) -> date:
-        return household_day(at=self.now, time_zone=self.home.time_zone, day_starts=self.home.day_starts)
+        return self.home.day_of(self.now)
 
     @property
     def calls_href(self) -> str:

@@ -1,25 +1,42 @@
 """The vet's word, as a form tells it."""
 
 from datetime import date
-from typing import Any
 
 from django.http import HttpRequest
 
+from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.finding import Weight
 from fillmark.core.values.words import say_date
+from fillmark.services.plans import Confirmation
+from fillmark.web.at_home import AtHome
 from fillmark.web.bedside import Bedside
 
+ANSWER = "answer "
+"""How the name of a field begins that takes what the vet said about one thing; the thing's key follows."""
 
-def read_said_on(text: str, *, about: str, today: date) -> date:
-    """The day on which the vet said it.
+
+def findings_to_answer(found: PlanFindings, request: HttpRequest) -> dict[str, object]:
+    """What speaks against a plan, as the form that would put it in force shows it, with what was answered already.
 
     Args:
-        text: What came.
-        about: What was asked of the vet ("the new times").
-        today: The household's day.
-    Raises:
-        BadPlan: there is no such day.
+        found: What the gate found.
+        request: The request, which may have brought answers.
     """
+    meant = request.POST.getlist("meant")
+    return {
+        "refused": found.of(Weight.REFUSED),
+        "needs_vet": [
+            {"finding": one, "name": f"{ANSWER}{one.key}", "words": request.POST.get(f"{ANSWER}{one.key}", "")}
+            for one in found.of(Weight.NEEDS_VET)
+        ],
+        "asked": [{"finding": one, "is_meant": one.key in meant} for one in found.of(Weight.ASKED)],
+        "open": found.of(Weight.OPEN),
+        "said": found.of(Weight.SAID),
+    }
+
+
+def _read_said_on(text: str, *, about: str, today: date) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
@@ -31,17 +48,20 @@ def read_said_on(text: str, *, about: str, today: date) -> date:
         ) from None
 
 
-def read_confirmation(request: HttpRequest, bedside: Bedside, *, about: str) -> dict[str, Any]:
-    """Who confirms a change for which animal, when, and what the vet said about it and on which day.
+def read_confirmation(request: HttpRequest, at: AtHome | Bedside, *, about: str) -> Confirmation:
+    """Who confirms a change of the plan, and what the vet said about it and on which day.
 
     Raises:
         BadPlan: there is no such day.
     """
-    said_on = read_said_on(request.POST.get("vet_said_on", ""), about=about, today=bedside.today)
-    return {
-        **bedside.ids,
-        "by": bedside.caregiver.id,
-        "vet_words": request.POST.get("vet_words", ""),
-        "vet_said_on": said_on,
-        "now": bedside.now,
-    }
+    return Confirmation(
+        household_id=at.caregiver.household_id,
+        by=at.caregiver.id,
+        vet_words=request.POST.get("vet_words", ""),
+        vet_said_on=_read_said_on(request.POST.get("vet_said_on", ""), about=about, today=at.today),
+        now=at.now,
+        meant=frozenset(request.POST.getlist("meant")),
+        answers={
+            name.removeprefix(ANSWER): request.POST.get(name, "") for name in request.POST if name.startswith(ANSWER)
+        },
+    )

@@ -157,34 +157,55 @@ def say_entry(kept: KeptEntry, *, names: Names) -> str:
 
 def say_payload(payload: Payload, *, names: Names) -> str:
     """What a press has written, or would write, as a sentence."""
-    clock = (getattr(payload, "session", None) or "")[11:]
+    match payload:
+        case StepDone():
+            return names.steps.get(payload.step, payload.step.replace("-", " ").capitalize())
+        case StepSkipped():
+            return f"Left out: {names.steps.get(payload.step, payload.step)}. {payload.reason}"
+        case FillGiven() | FlushGiven() | MealEnded() | CameBack() | Drank() | Ate():
+            return _say_amount_in(payload)
+        case MedicineGiven():
+            return _say_dose(payload, names)
+        case SecondCheck() | BottleOpened() | StrengthConfirmed() | StockCounted():
+            return _say_bottle(payload, names)
+        case FeedingLocked() | FeedingCleared() | TroubleSeen() | EffectSeen() | Weighed() | FlowTested():
+            return _say_seen(payload)
+        case DayReplanned():
+            return f"New times for the rest of the day: {_say_times(payload)}. {payload.reason}"
+        case SheetPrinted():
+            days = f"{say_day(payload.first_on)} to {say_day(payload.last_on)}"
+            return f"Printed the sheet of {days}, plan version {payload.version}"
+        case BatchChosen():
+            return _say_batch(payload)
+        case FoodKept():
+            return f"Food on hand: {payload.food.name}"
+        case Note():
+            return payload.text
+        case PhotoTaken():
+            return f"Photo: {payload.words}" if payload.words else "Photo"
+        case Withdrawn():
+            return f"Taken back: {payload.reason}"
+        case _:
+            return _say_session(payload)
+
+
+def _say_session(
+    payload: SessionStarted
+    | SessionTaken
+    | SessionPaused
+    | SessionResumed
+    | SessionStopped
+    | SessionEnded
+    | SessionSkipped
+    | BothGiven,
+) -> str:
+    """How a session goes on."""
+    clock = (payload.session or "")[11:]
     match payload:
         case SessionStarted():
             return f"Started {clock}"
         case SessionTaken():
             return f"Took over {clock}"
-        case StepDone():
-            return names.steps.get(payload.step, payload.step.replace("-", " ").capitalize())
-        case StepSkipped():
-            return f"Left out: {names.steps.get(payload.step, payload.step)}. {payload.reason}"
-        case FillGiven():
-            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
-        case FlushGiven():
-            return f"Flush: {write_number(payload.ml)} mL water"
-        case MedicineGiven():
-            return _say_dose(payload, names)
-        case EffectSeen():
-            seen = f"Effect of a medicine: {payload.effect.value}"
-            return f"{seen}. {payload.words}" if payload.words else seen
-        case MealEnded():
-            amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
-            return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
-        case CameBack():
-            return (
-                "Some came back, how much is not known"
-                if payload.ml == NOT_KNOWN
-                else f"{_number(payload.ml)} mL came back"
-            )
         case SessionPaused():
             return "Paused"
         case SessionResumed():
@@ -195,52 +216,69 @@ def say_payload(payload: Payload, *, names: Names) -> str:
             return f"Ended {clock}"
         case SessionSkipped():
             return f"Left out {clock}: {payload.reason}"
-        case Weighed():
-            scale = f", {payload.scale}" if payload.scale else ""
-            return f"Weight {write_number(payload.weight_kg)} kg{scale}"
-        case FeedingLocked():
-            return f"Feeding is locked: {_trouble(payload)}"
-        case FeedingCleared():
-            return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
-        case TroubleSeen():
-            return _trouble(payload)
+        case BothGiven():
+            reason = f". {payload.reason}" if payload.reason else ""
+            which = "Both" if len(payload.entries) == 2 else "All"
+            return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
+
+
+def _say_amount_in(payload: FillGiven | FlushGiven | MealEnded | CameBack | Drank | Ate) -> str:
+    """How much went in, or came back."""
+    match payload:
+        case FillGiven():
+            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
+        case FlushGiven():
+            return f"Flush: {write_number(payload.ml)} mL water"
+        case MealEnded():
+            clock = payload.session[11:]
+            amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
+            return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
+        case CameBack():
+            is_known = payload.ml != NOT_KNOWN
+            return f"{_number(payload.ml)} mL came back" if is_known else "Some came back, how much is not known"
         case Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case Ate():
             food = payload.food.replace("-", " ")
             amount = "how much is not known" if payload.g == NOT_KNOWN else f"{_number(payload.g)} g"
             return f"Ate by mouth, {food}: {amount}"
+
+
+def _say_seen(
+    payload: FeedingLocked | FeedingCleared | TroubleSeen | EffectSeen | Weighed | FlowTested,
+) -> str:
+    """What somebody saw or measured."""
+    match payload:
+        case FeedingLocked():
+            return f"Feeding is locked: {_trouble(payload)}"
+        case FeedingCleared():
+            return f"Feeding is cleared. {payload.who}: {payload.vet_words}"
+        case TroubleSeen():
+            return _trouble(payload)
+        case EffectSeen():
+            seen = f"Effect of a medicine: {payload.effect.value}"
+            return f"{seen}. {payload.words}" if payload.words else seen
+        case Weighed():
+            scale = f", {payload.scale}" if payload.scale else ""
+            return f"Weight {write_number(payload.weight_kg)} kg{scale}"
         case FlowTested():
             return _say_flow(payload)
-        case FoodKept():
-            return f"Food on hand: {payload.food.name}"
-        case BatchChosen():
-            return _say_batch(payload)
-        case DayReplanned():
-            return f"New times for the rest of the day: {_say_times(payload)}. {payload.reason}"
-        case SheetPrinted():
-            days = f"{say_day(payload.first_on)} to {say_day(payload.last_on)}"
-            return f"Printed the sheet of {days}, plan version {payload.version}"
-        case Note():
-            return payload.text
-        case PhotoTaken():
-            return f"Photo: {payload.words}" if payload.words else "Photo"
-        case Withdrawn():
-            return f"Taken back: {payload.reason}"
-        case BothGiven():
-            reason = f". {payload.reason}" if payload.reason else ""
-            which = "Both" if len(payload.entries) == 2 else "All"
-            return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
+
+
+def _say_bottle(payload: SecondCheck | BottleOpened | StrengthConfirmed | StockCounted, names: Names) -> str:
+    """What was read or counted on a bottle or syringe."""
+    medicine = names.medicines.get(payload.medicine, payload.medicine)
+    match payload:
         case SecondCheck():
             by = f" by {payload.reader_name}" if payload.reader_name else ""
-            return f"Second check of {_medicine(payload, names)}: {_amount_of(payload)} read{by}"
+            return f"Second check of {medicine}: {_amount_of(payload)} read{by}"
         case BottleOpened():
-            return f"Opened: {_medicine(payload, names)} {payload.strength}, {_amount_of(payload)}"
+            return f"Opened: {medicine} {payload.strength}, {_amount_of(payload)}"
         case StrengthConfirmed():
             old = f"{payload.old} → " if payload.old else ""
-            return f"Strength of {_medicine(payload, names)} confirmed: {old}{payload.new}"
+            return f"Strength of {medicine} confirmed: {old}{payload.new}"
         case StockCounted():
-            return f"Counted: {_amount_of(payload)} of {_medicine(payload, names)} left"
+            return f"Counted: {_amount_of(payload)} of {medicine} left"
 
 
 def _trouble(payload: FeedingLocked | TroubleSeen) -> str:
@@ -263,10 +301,6 @@ def _say_dose(payload: MedicineGiven, names: Names) -> str:
     outcome += f" by {payload.given_by}, as told" if payload.given_by else ""
     reason = f". {payload.reason}" if payload.reason else ""
     return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
-
-
-def _medicine(payload: SecondCheck | BottleOpened | StrengthConfirmed | StockCounted, names: Names) -> str:
-    return names.medicines.get(payload.medicine, payload.medicine)
 
 
 def _amount_of(payload: SecondCheck | BottleOpened | StockCounted) -> str:

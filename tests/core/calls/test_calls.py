@@ -1,21 +1,23 @@
 """The call cards: verbs first, no waiting, the vet's own words before anyone's, and the right number on top."""
 
 import re
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.calls.calls import CallCard, Urgency, call_cards, show_to_vet, whom_to_call
+from fillmark.core.calls.calls import show_to_vet, who_is_silent, whom_to_call
+from fillmark.core.calls.cards import CallCard, call_cards
+from fillmark.core.calls.written import Urgency
+from fillmark.core.food.energy import Species
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
+from fillmark.core.plan.vet import CallNumber, OpenHours, TroubleWords
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted, SessionStopped
 from fillmark.core.record.sessions import read_sessions
 from fillmark.core.values.trouble import Trouble
-from fillmark.examples import example_plan
 from fillmark.published import Basis
-from tests.support.builders import NOON, SEVEN, a_kept
+from tests.support.builders import NOON, SEVEN, a_kept, junipers_plan
 
 TODAY = date(2026, 11, 25)
 DUBLIN = ZoneInfo("Europe/Dublin")
@@ -23,7 +25,7 @@ DUBLIN = ZoneInfo("Europe/Dublin")
 
 @pytest.fixture
 def juniper() -> CarePlan:
-    return read_plan(example_plan("juniper"), kind="toml")
+    return junipers_plan()
 
 
 def with_tube(plan: CarePlan, **changed: object) -> CarePlan:
@@ -61,15 +63,21 @@ def test_what_cannot_be_put_off_stands_first_and_says_go() -> None:
     cards = call_cards(plan=None, on=TODAY)
 
     assert [one.trouble for one in cards[:3]] == [Trouble.BREATHING, Trouble.COLLAPSE, Trouble.BLOAT]
-    assert {one.trouble for one in cards if one.urgency is Urgency.GO} == {
+    assert {one.trouble for one in cards if one.cannot_wait} == {
         Trouble.BREATHING,
         Trouble.COLLAPSE,
         Trouble.BLOAT,
+        Trouble.GUMS,
         Trouble.TUBE_OUT,
     }
     for one in cards:
         if one.urgency is Urgency.GO:
             assert str(one.do[0]).startswith("Go to the ")
+    # who lies there without a breath is pressed first: on the way it would be too late
+    collapse = cards[1]
+    assert collapse.urgency is Urgency.START
+    assert str(collapse.do[0]).startswith("Press the chest at once")
+    assert any(str(line).startswith("Go to the ") for line in collapse.do)
 
 
 @pytest.mark.hazard("H12")
@@ -108,8 +116,9 @@ def test_no_card_gives_minutes_in_a_microwave() -> None:
     """Hot food: the wrist, never a time."""
     for one in call_cards(plan=None, on=TODAY):
         assert "microwave" not in words(one).lower()
-        assert "minute" not in words(one).lower()
-    assert "test it on your wrist" in words(card(Trouble.HOT, None))
+    hot = words(card(Trouble.HOT, None)).lower()
+    assert not re.search(r"minute|second|\d", hot)
+    assert "test it on your wrist" in hot
 
 
 @pytest.mark.hazard("H29")
@@ -316,3 +325,197 @@ def test_the_most_in_one_go_is_never_rounded_up(juniper: CarePlan) -> None:
     told = show_to_vet(name="Juniper", plan=plan, sessions=(), now=NOON, zone=DUBLIN)
 
     assert "Most in one go by the plan: 348 mL." in told[0]
+
+
+def test_an_animal_that_does_not_breathe_is_pressed_word_for_word() -> None:
+    """Press, lay, breathe, keep on; then the way. Rate, depth and ratio each name their print."""
+    collapse = card(Trouble.COLLAPSE, None)
+    pressed = [collapse.do[0], *collapse.do[2:4]]
+
+    assert [(line.verb, line.words) for line in pressed] == [
+        (
+            "Press",
+            "the chest at once if it gives no answer and no breath: 100 to 120 times a minute, by a third to a half of "
+            "its width; let it come back each time.",
+        ),
+        (
+            "Give",
+            "2 breaths after every 30 presses: hold its mouth shut, and blow into its nose until the chest rises.",
+        ),
+        (
+            "Keep",
+            "on without a pause, in turns, until it breathes or a vet takes over. Alone: telephone on loud, beside "
+            "you.",
+        ),
+    ]
+    assert [line.printed.id for line in pressed] == [
+        "first_aid.compressions",
+        "first_aid.compressions_before_breaths",
+        "first_aid.compression_depth",
+    ]
+    assert [line.verb for line in collapse.do] == ["Press", "Lay", "Give", "Keep", "Go", "Cover"]
+
+
+@pytest.mark.parametrize(
+    ("species", "call", "figure"),
+    [
+        ("dog", "if it is above 39.5 °C (103.1 °F) or under 37.7 °C (99.9 °F).", "vital_signs.temperature_dog"),
+        ("cat", "if it is above 38.9 °C (102 °F) or under 36.7 °C (98.1 °F).", "vital_signs.temperature_cat"),
+        (None, "if it is above 38.9 °C (102 °F) or under 37.7 °C (99.9 °F).", "vital_signs.temperature_cat"),
+    ],
+)
+def test_fever_goes_by_the_species_and_an_unknown_one_by_the_narrower(
+    juniper: CarePlan, species: str | None, call: str, figure: str
+) -> None:
+    """In both units; over 41 °C nobody calls first."""
+    plan = None
+    if species:
+        animal = juniper.animal.model_copy(update={"species": Species(species)})
+        plan = juniper.model_copy(update={"animal": animal})
+    fever = card(Trouble.FEVER, plan)
+
+    assert [line.verb for line in fever.do] == ["Measure", "Call", "Go", "Ask", "Say", "Go"]
+    assert (fever.do[1].words, fever.do[1].printed.id) == (f"now, day or night, {call}", figure)
+    assert str(fever.do[2]) == "Go at once above 41 °C (105.8 °F)."
+    assert {fact.id for fact in fever.facts} >= {"vital_signs.numbers_rule_nothing_out", figure}
+    assert len(fever.facts) == (2 if species else 3)
+
+
+def test_a_fit_has_its_minutes_and_its_hours() -> None:
+    """The clock is looked at first; then from when on it is an emergency of its own."""
+    fit = card(Trouble.FIT, None)
+
+    assert [line.verb for line in fit.do] == ["Look", "Go", "Clear", "Call", "Ask", "Go"]
+    assert str(fit.do[1]) == "Go at once if it lasts over 5 minutes, or if another one comes within 24 hours."
+    assert fit.do[1].printed.id == "first_aid.fit_most"
+
+
+@pytest.mark.parametrize(
+    ("species", "facts"),
+    [
+        ("dog", {"poisons.xylitol_sugar"}),
+        ("cat", {"poisons.propylene_glycol_cat"}),
+        (None, {"poisons.xylitol_sugar", "poisons.propylene_glycol_cat"}),
+    ],
+)
+def test_what_harms_in_a_liquid_rests_on_print_about_that_species(
+    juniper: CarePlan, species: str | None, facts: set[str]
+) -> None:
+    """Both, where nobody has said which animal it is."""
+    plan = None
+    if species:
+        animal = juniper.animal.model_copy(update={"species": Species(species)})
+        plan = juniper.model_copy(update={"animal": animal})
+    wrong = card(Trouble.WRONG, plan)
+
+    assert {fact.id for fact in wrong.facts} == facts
+    assert [line.verb for line in wrong.do] == ["Call", "Ask", "Take", "Read", "Tell", "Ask", "Go"]
+    assert card(Trouble.TWICE, plan).facts == ()
+
+
+def with_call(plan: CarePlan, *numbers: CallNumber) -> CarePlan:
+    return plan.model_copy(update={"vet": plan.vet.model_copy(update={"call": numbers})})
+
+
+def a_number(who: str = "Practice", *hours: tuple[str, str, str], when: str = "by day") -> CallNumber:
+    """A number with its hours, each as its days, its opening and its closing."""
+    opening = [
+        {"days": tuple(days.split()), "opens": time.fromisoformat(opens), "closes": time.fromisoformat(closes)}
+        for days, opens, closes in hours
+    ]
+    return CallNumber(who=who, phone="+353 1 555 0100", when=when, hours=tuple(OpenHours(**one) for one in opening))
+
+
+EVERY_DAY = "mon tue wed thu fri sat sun"
+
+
+@pytest.mark.parametrize(
+    ("numbers", "said"),
+    [
+        ([a_number("Clinic", (EVERY_DAY, "00:00", "00:00"))], ""),
+        ([a_number("Clinic", (EVERY_DAY, "08:00", "20:00"))], "No number of the plan answers at night."),
+        ([a_number("Clinic", (EVERY_DAY, "20:00", "08:00"))], "No number of the plan answers on Monday at 08:00."),
+        (
+            [a_number("Day", (EVERY_DAY, "08:00", "20:00")), a_number("Night", (EVERY_DAY, "20:00", "08:00"))],
+            "",
+        ),
+        (
+            [
+                a_number("Day", (EVERY_DAY, "08:00", "20:00")),
+                a_number("Night", ("mon tue wed thu fri sat", "20:00", "08:00")),
+            ],
+            "No number of the plan answers at night.",
+        ),
+        ([a_number("Practice")], "The plan does not say who answers at night."),
+        (
+            [a_number("Practice"), a_number("Day", (EVERY_DAY, "08:00", "20:00"))],
+            "The plan does not say who answers at night.",
+        ),
+        ([a_number("Practice"), a_number("Always", (EVERY_DAY, "00:00", "00:00"))], ""),
+        (
+            [a_number("Poison line", (EVERY_DAY, "00:00", "00:00")), a_number("Clinic", (EVERY_DAY, "08:00", "20:00"))],
+            "No number of the plan answers at night.",
+        ),
+        ([a_number("Poison line", (EVERY_DAY, "00:00", "00:00"))], ""),
+        ([], ""),
+    ],
+)
+def test_who_is_silent_when(juniper: CarePlan, numbers: list[CallNumber], said: str) -> None:
+    """The night first, then any other gap; a number without hours is not guessed; a poison line fills no gap."""
+    assert who_is_silent(plan=with_call(juniper, *numbers)) == said
+    assert who_is_silent(plan=None) == ""
+
+
+@pytest.mark.parametrize(("who", "when"), [("Animal Poison Line", "by day"), ("Line", "for poisons, day and night")])
+def test_a_poison_line_stands_below_the_clinics_and_on_its_cards(juniper: CarePlan, who: str, when: str) -> None:
+    """It answers by night, and a shut clinic still stands above it: it is called about poisons alone."""
+    line = a_number(who, (EVERY_DAY, "00:00", "00:00"), when=when)
+    plan = with_call(juniper, line, juniper.vet.call[0])
+
+    calls = whom_to_call(plan=plan, local=datetime(2026, 11, 25, 22, tzinfo=DUBLIN))
+    assert [(call.who, call.answers, call.is_poison_line) for call in calls] == [
+        ("Millrace Veterinary Practice", False, False),
+        (who, True, True),
+    ]
+    for trouble in (Trouble.TWICE, Trouble.WRONG):
+        assert str(card(trouble, plan).do[1]) == f"Call {who} too: +353 1 555 0100 ({when})."
+        assert "plan states none" in words(card(trouble, juniper))
+        assert "plan states none" in words(card(trouble, None))
+
+
+def test_what_the_vet_said_takes_the_place_of_what_would_be_asked(juniper: CarePlan) -> None:
+    """With words for it, food that comes back begins at home, and nothing of ours says how to hold the animal."""
+    said = [
+        TroubleWords(trouble=one, words="As I said.") for one in (Trouble.VOMITING, Trouble.COUGH, Trouble.TOO_MUCH)
+    ]
+    plan = juniper.model_copy(update={"vet": juniper.vet.model_copy(update={"troubles": tuple(said)})})
+    asked = ("Ask how to hold it", "Ask when to call", "Keep it upright")
+
+    for one in (Trouble.VOMITING, Trouble.COUGH, Trouble.TOO_MUCH):
+        assert not any(words in str(line) for line in card(one, plan).lines for words in asked), one
+        assert any(words in str(line) for line in card(one, None).lines for words in asked), one
+    assert card(Trouble.VOMITING, plan).urgency is Urgency.HERE
+    assert card(Trouble.COUGH, plan).urgency is Urgency.CALL
+    assert card(Trouble.VOMITING, None).urgency is Urgency.CALL
+
+
+@pytest.mark.parametrize("kind", ["esophagostomy", "nasoesophageal"])
+def test_a_tube_that_is_out_and_is_no_race_is_a_call_with_the_signs_that_make_it_one(
+    juniper: CarePlan, kind: str
+) -> None:
+    """The last line says when nobody calls first."""
+    out = card(Trouble.TUBE_OUT, with_tube(juniper, kind=kind))
+
+    assert out.urgency is Urgency.CALL
+    assert str(out.do[-1]).startswith("Go at once, with no call back")
+    assert not any("Go at once" in str(line) for line in card(Trouble.TUBE_OUT, juniper).do)
+
+
+def test_a_clog_ends_after_the_printed_minutes(juniper: CarePlan) -> None:
+    """With the vet's steps and without them, and the line names where the minutes come from."""
+    for plan in (juniper, None):
+        last = card(Trouble.CLOG, plan).do[-1]
+        assert (str(last), last.printed.id) == (
+            "Stop trying after 30 minutes at most, and call.",
+            "tube_care.unclog_most",
+        )

@@ -14,15 +14,13 @@ from fillmark.core.doses.bottle_in_use import newest_bottles
 from fillmark.core.doses.giving import Answer, Verdict
 from fillmark.core.orders.medicine import ApartFrom, FoodRule, Medicine, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import BothGiven
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck
 from fillmark.core.record.session_entries import MealEnded
 from fillmark.core.record.sessions import are_told, find_told
 from fillmark.core.values.errors import NeedsReason
-from fillmark.examples import example_plan
-from tests.support.builders import a_kept, an_id
+from tests.support.builders import a_kept, an_id, junipers_plan
 from tests.support.medicines import a_medicine
 
 DUBLIN = "Europe/Dublin"
@@ -38,7 +36,7 @@ def given(minute: int, outcome: Outcome = Outcome.GIVEN, *, by: str = "Noor", **
 
 
 def plan_with(*medicines: Medicine) -> CarePlan:
-    return read_plan(example_plan("juniper"), kind="toml").model_copy(update={"medicines": medicines})
+    return junipers_plan().model_copy(update={"medicines": medicines})
 
 
 def orders(*medicines: Medicine) -> OrdersInForce:

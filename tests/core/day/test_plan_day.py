@@ -12,11 +12,14 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
 from fillmark.core.day.steps import StepKind
 from fillmark.core.plan.reading import read_plan
+from fillmark.core.plan.vet import TroubleWords
 from fillmark.core.tube.meals import LoadLevel
+from fillmark.core.values.trouble import Trouble
 from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 ON = date(2026, 11, 25)
-JUNIPER = read_plan(example_plan("juniper"), kind="toml")
+JUNIPER = junipers_plan()
 SORREL = read_plan(example_plan("sorrel"), kind="toml")
 
 
@@ -184,28 +187,6 @@ def test_every_number_has_its_working():
     assert all(list(number.working()) and all(number.working()) for number in day.explained())
 
 
-@pytest.mark.hazard("H4")
-def test_what_looks_like_a_slip_in_an_order_is_asked_with_the_other_questions():
-    """Ten times the dose of print is a question of the day; it holds no other session up."""
-    plan = varied(dose=('dose = "0.3 mg/kg"', 'dose = "5 mg/kg"'))
-    asked = [question for question in open_questions(plan) if question.field == "medicines[1]"]
-
-    assert any("outside what print says" in question.ask for question in asked)
-    assert not any(question.blocks for question in asked)
-    assert not any("outside what print says" in question.ask for question in open_questions(JUNIPER))
-
-
-def test_a_dose_per_kg_without_its_weight_is_asked_for():
-    """The order can be held against nothing until then."""
-    plan = varied(weight=("dose_for_weight_kg = 17.4\n", ""))
-    (asked,) = [question for question in open_questions(plan) if question.field == "medicines[1].dose_for_weight_kg"]
-
-    assert asked.ask == (
-        "Metoclopramide at 0.3 mg/kg, without the weight this was made for: "
-        "Ask the vet which weight the dose was worked out for."
-    )
-
-
 @pytest.mark.parametrize(
     ("orders", "clocks", "is_asked"),
     [
@@ -243,3 +224,41 @@ def test_a_flush_between_medicines_that_does_not_fill_the_tube_is_asked_about():
     ]
     assert not asked[0].blocks
     assert "orders.flush_between_ml" not in [question.field for question in open_questions(JUNIPER)]
+
+
+def about_calls(plan) -> list[tuple[str, str]]:
+    return [(one.field, one.ask) for one in open_questions(plan) if one.field.startswith("vet.")]
+
+
+POISON_LINE = ("vet.call", "Which poison line for animals can be called here?")
+COMES_BACK = ("vet.troubles", "When should we call about food that comes back?")
+
+
+@pytest.mark.hazard("H31")
+def test_whom_to_call_and_when_is_asked_where_the_plan_leaves_it_open():
+    """Until when a number answers, who answers in the gaps, the poison line, and what is usual for this animal."""
+    assert about_calls(JUNIPER) == [POISON_LINE, COMES_BACK]
+    assert about_calls(SORREL) == [
+        (
+            "vet.call[1].hours",
+            "Until when does Millrace Veterinary Practice answer? The plan has it only in words: weekdays 8:30 to "
+            "18:30.",
+        ),
+        POISON_LINE,
+        COMES_BACK,
+    ]
+    by_day = JUNIPER.model_copy(update={"vet": JUNIPER.vet.model_copy(update={"call": JUNIPER.vet.call[:1]})})
+    assert about_calls(by_day)[0] == ("vet.call", "Whom to call at night, when no number of the plan answers?")
+    nobody = JUNIPER.model_copy(update={"vet": JUNIPER.vet.model_copy(update={"call": ()})})
+    assert about_calls(nobody) == [("vet.call", "Whom to call by day and by night?"), POISON_LINE, COMES_BACK]
+
+
+def test_what_was_said_about_poisons_and_food_that_comes_back_is_not_asked_again():
+    """A poison line alone leaves the clinic to be named."""
+    line = JUNIPER.vet.call[1].model_copy(update={"who": "Poison line"})
+    said = TroubleWords(trouble=Trouble.VOMITING, words="From the third time in a day.")
+    vet = JUNIPER.vet.model_copy(update={"call": (*JUNIPER.vet.call, line), "troubles": (said,)})
+    assert about_calls(JUNIPER.model_copy(update={"vet": vet})) == []
+
+    alone = vet.model_copy(update={"call": (line,)})
+    assert about_calls(JUNIPER.model_copy(update={"vet": alone})) == [("vet.call", "Whom to call by day and by night?")]

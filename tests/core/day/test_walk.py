@@ -35,6 +35,7 @@ def a_walk(*orders, meal_ml=0.0, **changed):
         "tube_kind": "gastrostomy",
         "mark_at_skin_cm": 6.5,
         "by_mouth": "nothing",
+        "is_low_profile": False,
     }
     ordered |= {name: changed.pop(name) for name in [*ordered] if name in changed}
     return plan_walk(orders=SessionOrders(**ordered), **{**values, **changed})
@@ -48,7 +49,9 @@ def test_a_meal_with_medicines_has_its_steps_in_order():
     """Check, water, medicines with water between, the wait, what goes with food, food, water, upright."""
     assert ids(a_walk(WITH, LATER, ANY, EARLY, meal_ml=190)) == [
         "wash-hands",
+        "look",
         "check-mark",
+        "check-skin",
         "flush-before",
         "medicine-early",
         "flush-after-early",
@@ -59,11 +62,13 @@ def test_a_meal_with_medicines_has_its_steps_in_order():
         "wait",
         "medicine-with",
         "flush-after-with",
+        "stir",
         "fill-1",
         "fill-2",
         "fill-3",
         "fill-4",
         "flush-after",
+        "close-tube",
         "upright",
         "wash-up",
     ]
@@ -74,8 +79,8 @@ def test_medicines_only():
     steps = a_walk(EARLY, ANY)
 
     assert ids(steps) == [
-        "wash-hands", "check-mark", "flush-before", "medicine-early", "flush-after-early", "medicine-any",
-        "flush-after-any", "wash-up",
+        "wash-hands", "look", "check-mark", "check-skin", "flush-before", "medicine-early", "flush-after-early",
+        "medicine-any", "flush-after-any", "wash-up",
     ]  # fmt: skip
     assert [step.ml for step in steps if step.kind is StepKind.FLUSH] == [10, 5, 20]
 
@@ -83,7 +88,8 @@ def test_medicines_only():
 def test_a_meal_only():
     """Two flushes around the fills, and no wait."""
     assert ids(a_walk(meal_ml=60)) == [
-        "wash-hands", "check-mark", "flush-before", "fill-1", "flush-after", "upright", "wash-up",
+        "wash-hands", "look", "check-mark", "check-skin", "flush-before", "stir", "fill-1", "flush-after", "close-tube",
+        "upright", "wash-up",
     ]  # fmt: skip
 
 
@@ -127,9 +133,9 @@ def test_two_checks_stand_before_anything_but_water():
     steps = a_walk(EARLY, meal_ml=60)
     checks = [step for step in steps if step.if_no]
 
-    assert ids(checks) == ["check-mark", "flush-before"]
-    assert all(step.if_no == "Stop. Nothing goes into the tube. Call the vet." for step in checks)
-    assert checks[0].ask == "Is the mark at 6.5 cm, and does the skin look as it did?"
+    assert ids(checks) == ["look", "check-mark", "flush-before"]
+    assert all(step.if_no == "Stop. Nothing goes into the tube. Call the vet." for step in checks[1:])
+    assert checks[1].ask == "Is the mark at 6.5 cm?"
     assert ids(steps).index("flush-before") < ids(steps).index("medicine-early") < ids(steps).index("fill-1")
 
 
@@ -140,8 +146,8 @@ def test_nothing_goes_through_a_tube_that_cannot_be_checked(unknown):
     ear = a_medicine(id="ear", form="drops", dose="5 drops", route="ear")
     steps = a_walk(EARLY, ear, meal_ml=190, **unknown)
 
-    assert ids(steps) == ["wash-hands", "check-mark", "medicine-ear", "wash-up"]
-    assert steps[1].title == "Ask the vet about the tube"
+    assert ids(steps) == ["wash-hands", "look", "check-mark", "medicine-ear", "wash-up"]
+    assert steps[2].title == "Ask the vet about the tube"
 
 
 @pytest.mark.hazard("H16")
@@ -194,7 +200,8 @@ def test_medicines_outside_the_tube_have_their_places():
     tablet = a_tablet(id="tablet")
 
     assert ids(a_walk(ear, tablet, mist, meal_ml=60, by_mouth="water")) == [
-        "wash-hands", "medicine-mist", "check-mark", "flush-before", "medicine-tablet", "fill-1", "flush-after",
+        "wash-hands", "look", "medicine-mist", "check-mark", "check-skin", "flush-before", "medicine-tablet", "stir",
+        "fill-1", "flush-after", "close-tube",
         "upright", "medicine-ear", "wash-up",
     ]  # fmt: skip
 
@@ -283,10 +290,31 @@ def test_a_meal_may_be_off_by_the_rounding_of_its_last_fill_and_no_more():
 
 
 @pytest.mark.hazard("H12")
+def test_a_button_without_a_length_mark_is_checked_by_its_seat():
+    """It has no mark at the skin; nothing else changes."""
+    steps = a_walk(meal_ml=60, mark_at_skin_cm=None, is_low_profile=True)
+    check = next(step for step in steps if step.id == "check-mark")
+
+    assert check.ask == "Does it sit flat at the skin, and turn freely?"
+    assert check.if_no == "Stop. Nothing goes into the tube. Call the vet."
+    assert "fill-1" in ids(steps)
+
+
+@pytest.mark.hazard("H14")
+def test_food_is_stirred_and_tested_on_the_wrist_before_the_first_fill():
+    """And the tube is closed before the animal is held upright."""
+    steps = ids(a_walk(EARLY, meal_ml=60))
+
+    assert steps.index("stir") == steps.index("fill-1") - 1
+    assert steps.index("close-tube") == steps.index("upright") - 1
+    assert steps[-1] == "wash-up"
+
+
+@pytest.mark.hazard("H12")
 def test_what_is_not_known_about_the_tube_is_named():
     """So that the vet can be asked for just that."""
-    assert "what kind of tube this is" in a_walk(meal_ml=60, tube_kind=None)[1].detail
-    assert "which mark of the tube belongs at the skin" in a_walk(meal_ml=60, mark_at_skin_cm=None)[1].detail
+    assert "what kind of tube this is" in a_walk(meal_ml=60, tube_kind=None)[2].detail
+    assert "which mark of the tube belongs at the skin" in a_walk(meal_ml=60, mark_at_skin_cm=None)[2].detail
 
 
 def test_a_flush_of_no_water_is_an_order_too():
@@ -344,10 +372,10 @@ def test_what_is_on_hold_has_a_step_and_no_mark():
     """Right after the hands; it takes no flush, no gap to others, and no tube of its own."""
     held = a_medicine(id="held", name="Sucralfate", held="Constipated.", apart_from=({"medicine": "any", "hours": 2},))
     steps = a_walk(held, ANY, flush_between_ml=5)
-    step = steps[1]
+    step = steps[2]
 
-    assert ids(steps) == ["wash-hands", "medicine-held", "check-mark", "flush-before", "medicine-any",
-                          "flush-after-any", "wash-up"]  # fmt: skip
+    assert ids(steps) == ["wash-hands", "look", "medicine-held", "check-mark", "check-skin", "flush-before",
+                          "medicine-any", "flush-after-any", "wash-up"]  # fmt: skip
     assert (step.title, step.detail, step.hold) == ("Sucralfate is on hold: give none", "Constipated.", "Constipated.")
     assert (step.mark, step.ml, step.label, step.kind) == (None, None, (), StepKind.MEDICINE)
     assert step.reason.startswith("The vet has it stopped for now.")

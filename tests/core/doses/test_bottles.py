@@ -11,12 +11,10 @@ from fillmark.core.doses.bottle_in_use import newest_bottles, strength_lock, str
 from fillmark.core.doses.bottles import Between, Stock, read_stock, say_amount
 from fillmark.core.orders.medicine import DoseStep, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, StockCounted
 from fillmark.core.values.quantities import Mass, Strength
-from fillmark.examples import example_plan
-from tests.support.builders import a_kept
+from tests.support.builders import a_kept, junipers_plan
 from tests.support.medicines import a_medicine
 
 OPENED = datetime(2026, 11, 25, 7, 0, tzinfo=UTC)
@@ -25,7 +23,7 @@ DRUG = "drug"
 
 def plan_with(**order: Any) -> CarePlan:
     """Juniper's plan with one invented medicine: 5 mL twice a day out of a 1 mg/mL bottle."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     order = {"clocks": (time(8), time(20)), **order}
     medicine = a_medicine(**order)
     return plan.model_copy(update={"medicines": (medicine,)})

@@ -4,56 +4,11 @@ import itertools
 import random
 import time
 
-import numpy
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, milp
 
-from fillmark.core.food.mixes import Mix, MixFood, NoMix, NutrientLimit, find_mixes
+from fillmark.core.food.mixes import Mix, MixFood, NoMix, find_mixes
 from fillmark.core.values.errors import OutOfRange
-
-
-def a_random_mix(chance, *, foods, nutrients):
-    names = [f"n{index}" for index in range(nutrients)]
-    listed = [
-        MixFood(
-            name=f"food {index}",
-            kcal_per_portion=chance.uniform(5, 120),
-            ml_per_portion=chance.uniform(5, 120),
-            most_portions=chance.randint(1, 12),
-            nutrients_per_portion={name: chance.uniform(0, 3) for name in names if chance.random() < 0.8},
-        )
-        for index in range(foods)
-    ]
-    typical = {
-        name: 1000
-        * sum(food.nutrients_per_portion.get(name, 0) for food in listed)
-        / sum(food.kcal_per_portion for food in listed)
-        for name in names
-    }
-    limits = {
-        name: NutrientLimit(least=typical[name] * chance.uniform(0.3, 1.0), most=typical[name] * chance.uniform(1.2, 3))
-        for name in names
-    }
-    goal = sum(food.kcal_per_portion * food.most_portions for food in listed) * chance.uniform(0.2, 0.6)
-    return listed, limits, goal
-
-
-def solve_with_highs(foods, limits, least_kcal, most_kcal):
-    """The same program by SciPy's HiGHS; None when nothing keeps the limits."""
-    kcal = numpy.array([food.kcal_per_portion for food in foods])
-    constraints = [LinearConstraint(kcal, least_kcal, most_kcal)]
-    for name, limit in limits.items():
-        held = numpy.array([food.nutrients_per_portion.get(name, 0.0) for food in foods])
-        constraints.append(LinearConstraint(held - limit.least * kcal / 1000, 0, numpy.inf))
-        constraints.append(LinearConstraint(limit.most * kcal / 1000 - held, 0, numpy.inf))
-    solved = milp(
-        numpy.array([food.ml_per_portion for food in foods]),
-        constraints=constraints,
-        integrality=numpy.ones(len(foods)),
-        bounds=Bounds(0, numpy.array([food.most_portions for food in foods])),
-        options={"mip_rel_gap": 0},
-    )
-    return solved.fun if solved.success else None
+from tests.support.mixes import a_kitchen, solve_with_highs
 
 
 def least_volume(foods, goal, limits):
@@ -65,7 +20,7 @@ def check_mixes(count, seed):
     chance = random.Random(seed)
     solved = 0
     for _ in range(count):
-        foods, limits, goal = a_random_mix(chance, foods=chance.randint(2, 8), nutrients=chance.randint(1, 5))
+        foods, limits, goal = a_kitchen(chance, foods=chance.randint(2, 8), nutrients=chance.randint(1, 5))
         expected = solve_with_highs(foods, limits, goal, goal * 1.1)
         if expected is None:
             with pytest.raises(NoMix):
@@ -90,7 +45,7 @@ def test_200_mixes_equal_an_independent_solver():
 
 def test_forty_foods_and_thirty_nutrients_take_under_a_second():
     """The size of a large kitchen; the best of two runs."""
-    foods, limits, goal = a_random_mix(random.Random(5), foods=40, nutrients=30)
+    foods, limits, goal = a_kitchen(random.Random(5), foods=40, nutrients=30)
     times = []
     for _ in range(2):
         start = time.process_time()
@@ -115,7 +70,7 @@ def test_an_impossible_mix_says_what_to_do():
 
 def small_kitchen(chance):
     """Two to four foods in whole milliliters, some of them canned, with one or two nutrient limits."""
-    foods, limits, goal = a_random_mix(chance, foods=chance.randint(2, 4), nutrients=chance.randint(1, 2))
+    foods, limits, goal = a_kitchen(chance, foods=chance.randint(2, 4), nutrients=chance.randint(1, 2))
     return (
         [
             MixFood(

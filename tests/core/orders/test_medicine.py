@@ -7,9 +7,9 @@ from fractions import Fraction
 import pytest
 
 from fillmark.core.orders.dose_text import read_dose
-from fillmark.core.orders.dosing_days import course_day, dose_on, is_dosing_day, ordered_dose
+from fillmark.core.orders.dosing_days import amount_on, course_day, dose_on, is_dosing_day, ordered_dose
 from fillmark.core.orders.drawing import dose_volume, draw
-from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.orders.tablets import tablet_parts
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import CannotDraw, FillmarkError, NotStated, OutOfRange, WrongUnit
@@ -485,3 +485,13 @@ def test_a_dose_every_other_day_has_its_own_days():
     assert not is_dosing_day(a_medicine(every_hours=48), on=date(2026, 11, 22))
     assert is_dosing_day(a_medicine(every_hours=24), on=date(2026, 11, 22))
     assert is_dosing_day(a_medicine(with_each_meal=True), on=date(2026, 11, 22))
+
+
+def test_a_text_is_read_once():
+    """A dose and a strength are parsed where the plan is read; each later use gets the value that was read then."""
+    one, other = (read_document(Medicine, {**ORDER, "dose": "2.625 mg", "strength": "1.75 mg/mL"}) for _ in range(2))
+
+    assert amount_on(one) is amount_on(other)
+    assert read_strength(one) is read_strength(other)
+    changed = one.model_copy(update={"dose": "5 mg", "strength": "3.5 mg/mL"})
+    assert (str(amount_on(changed)), str(read_strength(changed))) == ("5 mg", "3.5 mg/mL")

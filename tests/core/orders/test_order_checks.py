@@ -6,7 +6,6 @@ from fillmark.core.food.energy import Species
 from fillmark.core.orders.order_checks import check_order
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.orders.strength_change import strength_change
-from fillmark.published.dose_ranges import DOSE_RANGES, ranges_for
 from tests.support.medicines import SHELF, a_medicine, a_tablet
 
 
@@ -71,50 +70,6 @@ def test_a_dose_made_with_pounds_is_asked_about():
 def test_an_ordinary_change_of_dose_locks_nothing():
     """The vet changes doses; most changes are meant."""
     assert "slip-from-last" not in questions(a_medicine(dose="7.5 mg"), previous=a_medicine(dose="5 mg"))
-
-
-@pytest.mark.hazard("H4")
-def test_a_dose_outside_print_shows_each_range_and_the_likely_slip():
-    """It asks; it never says that a dose inside print is right."""
-    question = questions(pimobendan("2.5 mg/kg"))["outside-print"]
-
-    assert "2.5 against 0.1 to 0.3 mg/kg per dose (MSD Veterinary Manual)" in question.text
-    assert "5 against 0.2 to 0.6 mg/kg per day" in question.text
-    assert question.text.endswith("Ask your vet.")
-    assert "outside-print" not in questions(pimobendan("0.25 mg/kg"))
-
-
-def test_ranges_that_disagree_are_both_shown():
-    """No envelope hides that print does not agree."""
-    bands = ranges_for(name="Cisapride", species="dog")
-
-    assert [(band.low, band.high) for band in bands] == [(0.1, 0.5), (0.5, 1.5)]
-    assert len({band.source.id for band in bands}) == 2
-
-
-def test_a_mix_is_not_taken_for_its_part():
-    """The longest name found is the medicine."""
-    assert {band.id.split(".")[1] for band in ranges_for(name="Amoxicillin-clavulanate", species="dog")} == {
-        "amoxicillin-clavulanate"
-    }
-    assert {band.id.split(".")[1] for band in ranges_for(name="Esomeprazole 20", species="cat")} == {"esomeprazole"}
-    assert ranges_for(name="Unheard of", species="dog") == ()
-
-
-def test_no_range_has_a_unit_that_the_check_cannot_read():
-    """Each printed range is per kg and dose, per kg and day, or per dose."""
-    assert {band.unit for band in DOSE_RANGES} == {"mg/kg per dose", "mg/kg per day", "mg per dose"}
-    assert len(DOSE_RANGES) >= 80
-
-
-def test_over_a_printed_maximum_locks():
-    """A cat's eyes do not come back."""
-    order = a_tablet(name="Enrofloxacin", dose="22.7 mg", strength="22.7 mg/tablet", every_hours=24)
-    question = questions(order, species=Species.CAT, weight_kg=4)["over-printed-maximum"]
-
-    assert question.blocks
-    assert "5.68 mg/kg per day, when print names 5 as the most" in question.text
-    assert "over-printed-maximum" not in questions(order, species=Species.CAT, weight_kg=4.6)
 
 
 @pytest.mark.hazard("H5")
@@ -203,86 +158,11 @@ def test_salt_or_base_is_asked_where_it_matters():
     assert "salt-or-base" not in questions(a_medicine(name="Metoclopramide", counts_as="hydrochloride"))
 
 
-def test_what_has_no_mass_is_not_compared():
-    """Five drops are five drops."""
-    assert questions(a_medicine(form="drops", dose="5 drops", route="ear")) == {}
-
-
 def test_a_dose_that_hangs_on_what_is_not_stated_is_compared_with_nothing():
     """The order before had no weight: there is no ratio to ask about."""
     before = a_medicine(dose="1 mg/kg")
 
     assert "slip-from-last" not in questions(a_medicine(dose="50 mg"), previous=before)
-
-
-def test_when_needed_counts_at_its_most():
-    """The printed maximum of a day is held against the most the gate lets through."""
-    gate = {"reason": "breathing", "min_gap_hours": 4, "max_per_day": 4}
-    order = a_medicine(name="Furosemide", dose="16 mg", when_needed=gate)
-
-    assert "over-printed-maximum" in questions(order, species=Species.CAT, weight_kg=10)
-    assert "over-printed-maximum" not in questions(order, species=Species.CAT, weight_kg=11)
-
-
-@pytest.mark.hazard("H22")
-@pytest.mark.parametrize(("relation", "said"), [("any", "nothing about food"), ("with", "with food")])
-def test_a_time_before_food_that_print_gives_is_asked_about(relation, said):
-    """Only where the order does not have it before food."""
-    question = questions(pimobendan("0.25 mg/kg", food={"relation": relation}))["food-timing"]
-
-    assert question.text == (
-        f"Print gives Pimobendan about 60 minutes before food; the order says {said}. Ask the vet."
-    )
-    assert not question.blocks
-    for food in ({"relation": "before", "minutes": 20}, {"relation": "empty stomach", "minutes": 30}):
-        assert "food-timing" not in questions(pimobendan("0.25 mg/kg", food=food))
-    assert "food-timing" not in questions(a_medicine(food={"relation": relation}))
-
-
-@pytest.mark.hazard("H22")
-def test_an_empty_stomach_has_two_sides():
-    """How long after food is asked where the order is silent; what is shorter than all print is asked about."""
-
-    def asked(**food):
-        return questions(a_medicine(food={"relation": "empty stomach", **food})).get("empty-stomach")
-
-    assert asked(minutes=30).text == (
-        "How long after food may Drug be given? Its order says how long before, and not how long after."
-    )
-    assert asked(minutes=20, after_minutes=60).text == (
-        "Drug: 20 minutes before and 60 minutes after food, when the shortest in print is 30 and 30. Ask the vet."
-    )
-    assert asked(minutes=60, after_minutes=120) is None
-    assert "empty-stomach" not in questions(a_medicine(food={"relation": "before", "minutes": 5}))
-
-
-def test_a_table_by_weight_is_held_against_the_order():
-    """Print has a dose for this weight; a tenth more or less is rounding."""
-
-    def asked(mg, **changed):
-        values = {"name": "Metoclopramide", "dose": f"{mg} mg", "strength": "1 mg/tablet", "every_hours": 6, **changed}
-        return questions(a_tablet(**values), weight_kg=10).get("weight-table")
-
-    assert asked(5).text == (
-        "Metoclopramide: 5 mg per dose, when print gives 2.5 for 10 kg (Product summary of metoclopramide oral "
-        "solution 1 mg/mL for dogs and cats (UK), with the Danish tablets). Ask your vet."
-    )
-    assert asked(2.75) is None
-    assert asked(2.25) is None
-    assert asked(2.8) is not None
-    assert asked(2.2) is not None
-
-
-def test_a_table_of_a_day_needs_to_know_how_often():
-    """Vitamin B12 twice a day is twice the dose of a day."""
-
-    def asked(**changed):
-        order = a_medicine(**{"name": "Cyanocobalamin", "dose": "0.5 mg", **changed})
-        return questions(order, weight_kg=20).get("weight-table")
-
-    assert asked() is None
-    assert asked(every_hours=24).text.startswith("Cyanocobalamin: 0.5 mg per day, when print gives 1 for 20 kg")
-    assert asked(with_each_meal=True) is None
 
 
 @pytest.mark.hazard("H4")
@@ -303,14 +183,6 @@ def test_words_that_are_misread_are_asked_about():
     assert "misread-words" not in questions(a_medicine(words="5 mg every 12 hours"))
 
 
-def test_names_spelled_otherwise_are_found():
-    """American and old names are the same medicines."""
-    assert ranges_for(name="Aluminum hydroxide", species="dog")
-    assert ranges_for(name="Vitamin B12 drops", species="cat")
-    assert questions(a_medicine(name="Ciclosporin", form="liquid"))["hazardous"]
-    assert questions(a_medicine(name="Aluminum hydroxide gel"), tube_kind="jejunostomy")["jejunum"].blocks
-
-
 def test_each_fact_is_named_with_its_question():
     """So that a person can see where it comes from."""
     asked = questions(a_tablet(name="Azathioprine", route="tube", crush="allowed"), tube_kind="jejunostomy")
@@ -321,28 +193,6 @@ def test_each_fact_is_named_with_its_question():
         "medicine.stomach.sucralfate"
     ]
     assert [f.id for f in questions(a_medicine())["excipients"].figures] == ["poisons.xylitol_sugar"]
-
-
-@pytest.mark.hazard("H4")
-@pytest.mark.hazard("H5")
-@pytest.mark.parametrize(
-    ("dose", "slip"),
-    [
-        ("2.5 mg/kg", "ten times as much as print says: a point may have moved"),
-        ("0.025 mg/kg", "ten times less than print says: a point may have moved"),
-        ("25 mg/kg", "a hundred times as much as print says: a point may have moved"),
-        ("0.0025 mg/kg", "a hundred times less than print says: a point may have moved"),
-        ("250 mg/kg", "a thousand times as much as print says: mg and mcg may be swapped"),
-        ("0.25 mcg/kg", "a thousand times less than print says: mg and mcg may be swapped"),
-        ("0.55 mg/kg", "2.2 times as much as print says: kg and lb may be swapped"),
-        ("0.06 mg/kg", "2.2 times less than print says: kg and lb may be swapped"),
-    ],
-)
-def test_a_slip_at_entry_is_named_for_the_first_order_of_a_medicine(dose, slip):
-    """There is nothing before it to compare with but print."""
-    text = questions(pimobendan(dose))["outside-print"].text
-
-    assert f"This is {slip}." in text
 
 
 @pytest.mark.hazard("H3")
@@ -376,30 +226,6 @@ def test_what_the_mg_counted_is_told(old, new, said):
     question = questions(a_medicine(counts_as=new), previous=a_medicine(counts_as=old))["salt-changed"]
 
     assert question.text == f"The mg of Drug {said}. Ask the vet for the dose in these mg."
-
-
-def test_a_dose_inside_one_of_two_ranges_is_not_asked_about():
-    """Print disagrees with itself: that alone is no question."""
-    assert "outside-print" not in questions(a_medicine(name="Cisapride", dose="3 mg"))
-    assert "outside-print" in questions(a_medicine(name="Cisapride", dose="16 mg"))
-
-
-def test_a_range_for_each_animal_is_compared_as_it_is():
-    """Not for each kg; three digits are enough to see how far it is off."""
-    text = questions(a_medicine(name="Sucralfate", dose="103.26 mg"))["outside-print"].text
-
-    assert text == (
-        "Sucralfate, 103.3 mg: outside what print says, 103 against 250 to 1,000 mg per dose (Clinical Small Animal "
-        "Internal Medicine). Ask your vet."
-    )
-    assert "outside-print" not in questions(a_medicine(name="Sucralfate", dose="500 mg"))
-
-
-def test_a_table_by_weight_shows_three_digits():
-    """As it shows ranges."""
-    order = a_tablet(name="Metoclopramide", dose="3.3333 mg", strength="1 mg/tablet", every_hours=6)
-
-    assert questions(order)["weight-table"].text.startswith("Metoclopramide: 3.33 mg per dose, when print gives 2.5")
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from fillmark.core.plan.foods import LabelAnalysis
 from fillmark.core.plan.reading import plan_schema, read_plan, write_plan
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.examples import example_plan
+from tests.support.builders import junipers_plan
 
 EXAMPLES = ("juniper", "sorrel")
 
@@ -65,7 +66,7 @@ def test_a_byte_order_mark_is_read_over():
 
 def test_a_plan_cannot_be_changed():
     """A version is immutable."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     with pytest.raises(Exception, match="frozen"):
         plan.animal.name = "Other"
 

@@ -50,9 +50,9 @@ IDLE = (
 def test_a_task_is_a_step_of_the_session_at_its_time() -> None:
     """Before the meal comes before the tube is touched, after the meal comes after the time upright."""
     morning, evening = session(a_plan(), "07:00", on=FRIDAY), session(a_plan(), "20:00", on=FRIDAY)
-    assert steps(morning)[:3] == ["wash-hands", "task-weigh", "check-mark"]
+    assert steps(morning)[:4] == ["wash-hands", "look", "task-weigh", "check-mark"]
     assert steps(evening)[-3:] == ["upright", "task-site", "wash-up"]
-    task = morning.steps[1]
+    task = morning.steps[2]
     assert (task.kind, task.title, task.minutes) == (StepKind.TASK, "Weigh her", 5)
     assert task.detail == "On the floor scale in the hall, before the meal. Write the weight down."
     assert morning.label == "07:00 meal and Weigh her"
@@ -83,7 +83,7 @@ def test_an_idle_tube_is_flushed_so_many_times_a_day_as_sessions_of_their_own() 
     day = plan_day(a_plan("sorrel", *IDLE), on=WEDNESDAY)
     flushes = [one for one in day.sessions if one.idle_flush_ml]
     assert [f"{one.clock:%H:%M}" for one in flushes] == ["08:00", "13:00", "23:00"]
-    assert all(steps(one) == ["wash-hands", "check-mark", "flush-idle", "wash-up"] for one in flushes)
+    assert all(steps(one) == ["wash-hands", "check-mark", "check-skin", "flush-idle", "wash-up"] for one in flushes)
     assert all((one.flush_ml, one.load.value.total_ml) == (8, 8) for one in flushes)
     nineteen = session(a_plan("sorrel", *IDLE), "19:00", on=WEDNESDAY)
     assert nineteen.flush_ml >= 8

@@ -5,7 +5,6 @@ from datetime import date
 import pytest
 
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.batches import Batches, Fault, check_batch, read_batches
 from fillmark.core.record.care_entries import BatchChosen, FlowTested
 from fillmark.core.record.day_entries import Withdrawn
@@ -13,8 +12,7 @@ from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BatchNotToBeGiven
-from fillmark.examples import example_plan
-from tests.support.builders import SEVEN, a_kept
+from tests.support.builders import SEVEN, a_kept, junipers_plan
 
 TODAY = date(2026, 11, 25)
 YESTERDAY = date(2026, 11, 24)
@@ -151,7 +149,7 @@ def test_a_fill_of_the_walk_is_refused_from_a_bad_batch_and_what_happened_is_kep
 
 def test_a_blend_keeps_as_long_as_the_food_that_keeps_the_shortest():
     """Two days of the stew before three of the puree; not stated where no label says it."""
-    plan = read_plan(example_plan("juniper"), kind="toml")
+    plan = junipers_plan()
     values = plan.model_dump(mode="json", exclude_unset=True)
     values["blend"]["foods"] = [{"food": "puree", "cans": 1}, {"food": "stew", "cans": 1}]
     silent = {**values, "foods": [{**food, "keeps_days": "not stated"} for food in values["foods"]]}

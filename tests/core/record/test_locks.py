@@ -170,9 +170,12 @@ def test_facts_and_other_routes_are_never_held_up(payload: object, standing: Sta
 
 
 def test_only_trouble_that_needs_the_vet_locks() -> None:
-    """A clog, a power cut and an owner out of reach stop nothing by themselves."""
+    """What is asked about before the next meal, a power cut and an owner out of reach stop nothing by themselves."""
     assert {trouble for trouble in Trouble if not trouble.locks_feeding} == {
         Trouble.CLOG,
+        Trouble.FEVER,
+        Trouble.SITE,
+        Trouble.DIARRHEA,
         Trouble.POWER_CUT,
         Trouble.UNREACHABLE,
     }

@@ -17,7 +17,7 @@ from fillmark.core.record.session_entries import CameBack, FillGiven, FlushGiven
 from fillmark.core.today.intake import DayIntake, Drunk, read_intake, water_drunk
 from fillmark.core.tube.water import WaterLevel
 from fillmark.examples import example_plan
-from tests.support.builders import a_kept
+from tests.support.builders import a_kept, junipers_plan
 
 TODAY = date(2026, 11, 25)
 MORNING, NOON = "2026-11-25T07:00", "2026-11-25T11:30"
@@ -25,7 +25,7 @@ AFTER_NOON = datetime(2026, 11, 25, 13, 0, tzinfo=UTC)
 
 
 def juniper() -> CarePlan:
-    return read_plan(example_plan("juniper"), kind="toml")
+    return junipers_plan()
 
 
 def a_meal(session: str, *, fills: tuple[float, ...] = (60, 60, 60, 30), minute: int = 0) -> list[KeptEntry]:

@@ -21,7 +21,9 @@ from fillmark.core.timetable import (
     Window,
     WithMeal,
     check_day,
+    list_rules,
 )
+from fillmark.core.timetable.rules import Whose
 from fillmark.core.today.chosen_hours import Wishes
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.today.wishes import Move, Proposal, plan_with_times, propose_day
@@ -410,3 +412,26 @@ def test_a_taper_is_placed_in_the_rhythm_of_the_day() -> None:
     assert isinstance(proposal.new, Timetable)
     kept = plan_with_times(plan, proposal.new, on=ON).medicines[0]
     assert (kept.steps[0].clocks, kept.clocks) == ((time(7),), (time(6, 30), time(18, 30)))
+
+
+def test_only_an_order_is_signed_with_the_vet_among_the_rules_of_a_day():
+    """What stands in where an order leaves something open is signed as ours, a task as the plan's."""
+
+    def signed(plan):
+        return {rule.id: rule.whose for rule in list_rules(rules(plan).value)}
+
+    orders = a_plan().model_dump(mode="json", exclude_unset=True)["orders"]
+    ordered, left_open = signed(a_plan()), signed(a_plan(orders={**orders, "meal_gap_hours": "not stated"}))
+    assert ordered["meals:gap"] is Whose.VET
+    assert left_open["meals:gap"] is Whose.OPEN
+    assert ordered["gap:Omeprazole"] is Whose.OPEN
+    assert ordered["meals:fewest"] is Whose.VET
+
+    exact = a_medicine(every_hours=None, times_per_day=2, min_gap_hours=10, food={"relation": "with"})
+    assert signed(a_plan(medicines=[exact]))["gap:Omeprazole"] is Whose.VET
+    assert signed(a_plan(medicines=[exact]))["food:Omeprazole"] is Whose.VET
+    empty = {"relation": "empty stomach", "minutes": 30}
+    assert signed(a_plan(medicines=[a_medicine(food=empty)]))["food:Omeprazole"] is Whose.OPEN
+    assert signed(a_plan(medicines=[a_medicine(food={**empty, "after_minutes": 90})]))["food:Omeprazole"] is Whose.VET
+    walk = {"id": "walk", "name": "Walk", "clocks": ["09:00", "17:00"], "food": "after", "food_minutes": 30}
+    assert signed(a_plan(tasks=[walk]))["food:Walk"] is Whose.PLAN

@@ -20,7 +20,7 @@ from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
 from fillmark.core.today.new_times import newest_times
-from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.people import Caregiver
 from fillmark.core.values.words import say_day, say_first_to_last
 from fillmark.published.record_rules import KEPT_DAYS
@@ -117,6 +117,22 @@ class Side:
     def stored(self) -> StoredPlan | None:
         """The version of the plan in force now; none before the first."""
         return self.plan_at(self.now)
+
+    @property
+    def plan(self) -> CarePlan:
+        """The plan in force now.
+
+        Raises:
+            NotStated: there is none yet.
+        """
+        if self.stored is None:
+            raise NotStated(
+                field="plan",
+                got="An animal without a plan",
+                allowed="a plan with the vet's orders",
+                remedy="A lead adds the vet's orders first.",
+            )
+        return self.stored.plan
 
     @property
     def lock(self) -> Lock | None:

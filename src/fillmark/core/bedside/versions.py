@@ -1,7 +1,7 @@
 """Which version of a plan holds when, and what it asks of each day of a household."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from typing import Protocol, TypeVar
@@ -35,6 +35,29 @@ class Home:
     def start_of(self, day: date) -> datetime:
         """The instant at which a day of this household begins."""
         return datetime.combine(day, self.day_starts, tzinfo=ZoneInfo(self.time_zone))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Confirmation:
+    """Who puts a new version of a plan in force, and the vet's word behind it.
+
+    Attributes:
+        household_id: Whose.
+        by: The lead who read it and confirms it.
+        vet_words: What the vet said about it, in the vet's own words.
+        vet_said_on: On which day.
+        now: The present instant.
+        meant: The keys of what looks wrong about the plan, was asked, and is meant so.
+        answers: What the vet said about what needs a word of the vet, by its key.
+    """
+
+    household_id: UUID
+    by: UUID
+    vet_words: str
+    vet_said_on: date
+    now: datetime
+    meant: frozenset[str] = frozenset()
+    answers: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

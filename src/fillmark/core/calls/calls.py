@@ -1,107 +1,32 @@
-"""The call cards: what to do now, what not, whom to call and what to tell them, for each kind of trouble.
-
-A card is worked out of the plan and the moment. It begins with verbs, it never tells anyone to wait, and where the vet
-said what to do, the vet's own words stand first.
-"""
+"""Whom to call now, and what to tell them."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 from math import floor
 from zoneinfo import ZoneInfo
 
-from fillmark.core.food.energy import Species
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.vet import OpenHours
+from fillmark.core.plan.vet import OpenHours, say_moment
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.sessions import Dose, SessionRecord, Standing
-from fillmark.core.tube.tube_care import tube_out, unclog_choices
 from fillmark.core.values.quantities import Mass, write_number
-from fillmark.core.values.trouble import Trouble
 from fillmark.core.values.words import say_date
-from fillmark.published import Fact, Printed
-from fillmark.published import calls as aid
-from fillmark.published.poisons import XYLITOL_SUGAR_G_PER_KG
-from fillmark.published.vital_signs import BLOAT, BREATHING_NOW_PER_MINUTE, NUMBERS_RULE_NOTHING_OUT
-
-
-class Urgency(StrEnum):
-    """What the telephone is for."""
-
-    GO = "Go now, and call on the way"
-    CALL = "Call now"
-    HERE = "Do this first"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CardLine:
-    """One line of a card, its verb first, and where it comes from."""
-
-    verb: str
-    words: str
-    printed: Printed
-
-    def __str__(self) -> str:
-        return f"{self.verb} {self.words}".strip()
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class VetWords:
-    """What the vet said to do in this trouble, in the vet's own words."""
-
-    words: str
-    by: str
-    on: date
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CallTo:
-    """One number; `answers` tells whether somebody is there now, where the plan states its `hours`."""
+    """One number; `answers` tells whether somebody is there now, where the plan states its `hours`.
+
+    A poison line stands below the clinics: it is called about poisons alone.
+    """
 
     who: str
     phone: str
     when: str
     answers: bool | None
-    hours: tuple[OpenHours, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class CallCard:
-    """What to do about one trouble.
-
-    Attributes:
-        stop: What to stop, first of all.
-        vet: The vet's own words; they go before every other line of `do`.
-        do: What to do.
-        do_not: What must not be done.
-        facts: Print behind the card that is no line of it.
-    """
-
-    trouble: Trouble
-    urgency: Urgency
-    stop: tuple[CardLine, ...]
-    vet: VetWords | None
-    do: tuple[CardLine, ...]
-    do_not: tuple[CardLine, ...]
-    facts: tuple[Printed, ...]
-
-    @property
-    def lines(self) -> tuple[CardLine, ...]:
-        """All its lines in the order they are read: stop, do, do not."""
-        return (*self.stop, *self.do, *self.do_not)
-
-
-def call_cards(*, plan: CarePlan | None, on: date) -> tuple[CallCard, ...]:
-    """Every card, the ones that cannot be put off first. Without a plan they hold what does not depend on one.
-
-    Args:
-        plan: The plan in force.
-        on: The household's day, for the age of the tube's hole.
-    Source:
-        first_aid.*, tube_care.*, vital_signs.*
-    """
-    return tuple(_card(trouble, plan, on) for trouble in Trouble)
+    hours: tuple[OpenHours, ...]
+    is_poison_line: bool
 
 
 def whom_to_call(*, plan: CarePlan | None, local: datetime) -> tuple[CallTo, ...]:
@@ -119,10 +44,25 @@ def whom_to_call(*, plan: CarePlan | None, local: datetime) -> tuple[CallTo, ...
             when=number.when,
             answers=number.answers(local),
             hours=number.hours,
+            is_poison_line=number.is_poison_line,
         )
         for number in numbers
     ]
-    return tuple(sorted(calls, key=lambda call: {True: 0, None: 1, False: 2}[call.answers]))
+    return tuple(sorted(calls, key=lambda call: (call.is_poison_line, {True: 0, None: 1, False: 2}[call.answers])))
+
+
+def who_is_silent(*, plan: CarePlan | None) -> str:
+    """When in a week no number of the plan answers, or is known to answer, the night before all; empty where one does.
+
+    Args:
+        plan: The care plan in force, if there is one.
+    """
+    if plan is None:
+        return ""
+    if shut := plan.vet.silent_at():
+        return f"No number of the plan answers {say_moment(shut)}."
+    unsaid = plan.vet.silent_at(is_known=False)
+    return f"The plan does not say who answers {say_moment(unsaid)}." if unsaid else ""
 
 
 def show_to_vet(
@@ -210,174 +150,3 @@ def _dose(name: str, dose: Dose, zone: ZoneInfo, today: date) -> str:
     at = _clock(f"{dose.at.astimezone(zone):%Y-%m-%dT%H:%M}", today)
     times = f", {dose.times} times" if dose.times > 1 else ""
     return " ".join(part for part in (name, mass, dose.outcome.value, f"at {at}{times}") if part)
-
-
-# The cards
-
-_STOP = (aid.STOP_PUSHING, aid.CLOSE_TUBE)
-
-
-def _card(trouble: Trouble, plan: CarePlan | None, on: date) -> CallCard:
-    urgency, stop, do, do_not, facts = _WRITTEN[trouble]
-    lines_do, lines_not = _lines(do), _lines(do_not)
-    said = plan.vet.words_for(trouble) if plan else None
-    if trouble is Trouble.TUBE_OUT:
-        lines_do, lines_not, facts = _tube_out(plan, on)
-    elif trouble is Trouble.CLOG:
-        urgency = Urgency.HERE if said else urgency
-        lines_do = (*lines_do, _line(aid.USE_WATER if said else aid.ASK_WATER))
-        facts = tuple(choice.evidence for choice in unclog_choices())
-    elif trouble is Trouble.BREATHING:
-        facts = (BREATHING_NOW_PER_MINUTE[(plan.animal.species if plan else Species.DOG).value], *facts)
-    elif trouble is Trouble.POWER_CUT:
-        lines_do = (lines_do[0], _throw_away(), *lines_do[1:])
-    elif trouble is Trouble.VOMITING and (plan is None or plan.animal.tube.kind in ("esophagostomy", "nasoesophageal")):
-        lines_do, facts = (*lines_do, _line(aid.LOOK_IN_MOUTH)), (aid.DISLODGED_FRACTION,)
-    return CallCard(
-        trouble=trouble,
-        urgency=urgency,
-        stop=_lines(stop),
-        vet=VetWords(words=said, by=plan.vet.name, on=plan.vet.said_on) if plan and said else None,
-        do=lines_do,
-        do_not=lines_not,
-        facts=facts,
-    )
-
-
-def _tube_out(
-    plan: CarePlan | None, on: date
-) -> tuple[tuple[CardLine, ...], tuple[CardLine, ...], tuple[Printed, ...]]:
-    """By the kind of the tube and the age of its hole; of an unknown one, what holds for the youngest."""
-    kind = plan.animal.tube.kind if plan else "gastrostomy"
-    placed_on = plan.animal.tube.placed_on if plan else None
-    # A day of placing that lies ahead is a slip of the plan: the hole is then as good as new.
-    told = tube_out(tube_kind=kind, placed_on=placed_on if placed_on and placed_on <= on else None, on=on)
-    figures = told.all_figures()
-
-    def line(words: str) -> CardLine:
-        by_age = any(part in words for part in ("emergency vet", "into the hole"))
-        return _split(words, figures[0] if figures and by_age else aid.TUBE_OUT_CARE)
-
-    return tuple(map(line, told.value.do)), tuple(map(line, told.value.do_not)), figures
-
-
-def _throw_away() -> CardLine:
-    cold, warm = aid.KEEPS_COLD_HOURS, aid.TOO_WARM_HOURS
-    return CardLine(
-        verb="Throw away",
-        words=f"blend and opened cans after {write_number(cold.value)} hours without power, or after "
-        f"{write_number(warm.value)} {warm.unit}.",
-        printed=warm,
-    )
-
-
-def _lines(facts: Iterable[Fact]) -> tuple[CardLine, ...]:
-    return tuple(_line(fact) for fact in facts)
-
-
-def _line(fact: Fact) -> CardLine:
-    return _split(fact.says, fact)
-
-
-def _split(sentence: str, printed: Printed) -> CardLine:
-    """The verb of a sentence, which is shown large, and the rest."""
-    words = 2 if sentence.startswith("Do not ") else 1
-    parts = sentence.split(" ", words)
-    return CardLine(verb=" ".join(parts[:words]), words=" ".join(parts[words:]), printed=printed)
-
-
-_Written = tuple[Urgency, tuple[Fact, ...], tuple[Fact, ...], tuple[Fact, ...], tuple[Printed, ...]]
-_WRITTEN: dict[Trouble, _Written] = {
-    Trouble.BREATHING: (
-        Urgency.GO,
-        _STOP,
-        (aid.GO_NOW, aid.CALL_AHEAD, aid.LET_IT_SIT),
-        (aid.NOT_ON_ITS_BACK, aid.NOTHING_IN),
-        (aid.TROUBLE_BREATHING,),
-    ),
-    Trouble.COLLAPSE: (
-        Urgency.GO,
-        _STOP,
-        (aid.GO_NOW, aid.WATCH_CHEST, aid.COVER_WARM),
-        (aid.NOTHING_IN, aid.HANDS_OFF_MOUTH),
-        (aid.COMPRESSIONS_PER_MINUTE,),
-    ),
-    Trouble.BLOAT: (
-        Urgency.GO,
-        _STOP,
-        (aid.GO_NOW, aid.CALL_AHEAD),
-        (aid.NOT_PASS, aid.NOTHING_IN, aid.NOT_VENT),
-        (BLOAT, aid.BLOAT_CANNOT_WAIT),
-    ),
-    Trouble.COUGH: (
-        Urgency.CALL,
-        _STOP,
-        (aid.HEAD_LOW, aid.CALL_NOW, aid.SAY_HOW_MUCH, aid.GO_IF),
-        (aid.NOT_SLOWER, aid.NO_FLUSH, aid.NOTHING_IN),
-        (NUMBERS_RULE_NOTHING_OUT,),
-    ),
-    Trouble.TUBE_OUT: (Urgency.GO, (), (), (), ()),
-    Trouble.TUBE_CHECK: (
-        Urgency.CALL,
-        _STOP,
-        (aid.HOLD_TUBE, aid.CALL_NOW, aid.GO_IF),
-        (aid.NOT_BACK_IN, aid.NO_FLUSH, aid.NOTHING_IN),
-        (aid.DISLODGED_FRACTION,),
-    ),
-    Trouble.VOMITING: (
-        Urgency.CALL,
-        _STOP,
-        (aid.LET_FINISH, aid.CALL_NOW, aid.KEEP_A_PHOTO, aid.GO_IF),
-        (aid.NOT_AGAIN, aid.NOTHING_IN),
-        (NUMBERS_RULE_NOTHING_OUT,),
-    ),
-    Trouble.TOO_MUCH: (
-        Urgency.CALL,
-        _STOP,
-        (aid.KEEP_UPRIGHT, aid.CALL_NOW, aid.SAY_HOW_MUCH, aid.GO_IF),
-        (aid.NOT_DRAW_BACK, aid.NOTHING_IN),
-        (),
-    ),
-    Trouble.TWICE: (
-        Urgency.CALL,
-        (aid.STOP_GIVING,),
-        (aid.CALL_NOW, aid.TAKE_PACKAGES, aid.GO_IF),
-        (aid.NOT_VOMIT, aid.NOT_NEXT_DOSE, aid.NOTHING_IN),
-        (),
-    ),
-    Trouble.WRONG: (
-        Urgency.CALL,
-        (aid.STOP_GIVING,),
-        (aid.CALL_NOW, aid.TAKE_PACKAGES, aid.READ_WHAT_IS_IN, aid.BOTH_ANIMALS, aid.GO_IF),
-        (aid.NOT_VOMIT, aid.NOT_NEXT_DOSE, aid.NOTHING_IN),
-        (XYLITOL_SUGAR_G_PER_KG,),
-    ),
-    Trouble.HOT: (
-        Urgency.CALL,
-        _STOP,
-        (aid.CALL_NOW, aid.SAY_HOW_HOT, aid.STIR_AND_TEST, aid.GO_IF),
-        (aid.NOT_COOL, aid.NOTHING_IN),
-        (),
-    ),
-    Trouble.CLOG: (
-        Urgency.CALL,
-        (aid.STOP_FORCING,),
-        (aid.OPEN_CLAMP,),
-        (aid.NOT_SMALL, aid.NO_OTHER_LIQUID, aid.NO_WIRE),
-        (),
-    ),
-    Trouble.POWER_CUT: (
-        Urgency.HERE,
-        (),
-        (aid.KEEP_SHUT, aid.FRESH_CAN, aid.ASK_COLD_MEDICINES, aid.PAPER_SHEET),
-        (aid.NOT_TASTE,),
-        (aid.KEEPS_COLD_HOURS, aid.TOO_WARM_HOURS),
-    ),
-    Trouble.UNREACHABLE: (
-        Urgency.HERE,
-        (),
-        (aid.CALL_THE_VET, aid.ONLY_THE_PLAN, aid.LEAVE_OUT),
-        (aid.NOT_CHANGE,),
-        (),
-    ),
-}

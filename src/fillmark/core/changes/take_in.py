@@ -1,39 +1,17 @@
-"""May this care plan come into force as it is? What to ask first, and where two versions meet. Nothing here decides."""
+"""A care plan that is taken in: by whose clock it is read, and where two versions meet. Nothing here decides."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
-from math import fsum
 
-from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import shortest_gap
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
-from fillmark.core.orders.slips import find_slip
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.timetable.clock import write_duration
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import read_document
-from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
-from fillmark.core.values.words import say_date
-from fillmark.published import Printed
-from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
-from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Ask:
-    """One thing that a person must have cleared up before the plan comes into force.
-
-    Attributes:
-        code: Stable name of the check.
-        text: What looks wrong, and whom to ask.
-    """
-
-    code: str
-    text: str
-    figures: tuple[Printed, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -52,135 +30,6 @@ class Disagreement:
     what: str
     plan: str
     home: str
-
-
-def find_asks(
-    plan: CarePlan, *, animal_name: str | None, old: CarePlan | None = None, others: Sequence[str] = ()
-) -> tuple[Ask, ...]:
-    """Everything that looks like a slip or a mix-up in a plan that is taken in.
-
-    Args:
-        plan: What was read.
-        animal_name: The animal it is taken in for; none for a new one.
-        old: The version that it takes the place of.
-        others: The animals of the household, where the plan is for a new one.
-    Raises:
-        NotStated: a dose hangs on something that is not stated.
-    Source:
-        input.weight_jump_fraction, medicine.slip_closeness, and those of the order checks
-    """
-    return (
-        *_about_the_animal(plan, animal_name=animal_name, old=old, others=others),
-        *(_about_the_weight(plan, old) if old else ()),
-        *_about_the_orders(plan, old),
-    )
-
-
-def _about_the_animal(
-    plan: CarePlan, *, animal_name: str | None, old: CarePlan | None, others: Sequence[str]
-) -> Iterator[Ask]:
-    name = plan.animal.name
-    if animal_name is not None and name.casefold() != animal_name.casefold():
-        yield Ask(
-            code="other-name",
-            text=f"This plan is about {name}, and you are taking it in for {animal_name}. Is it the right animal?",
-        )
-    if animal_name is None and name.casefold() in {other.casefold() for other in others}:
-        yield Ask(
-            code="same-name",
-            text=f"This household has an animal named {name} already. A changed plan is taken in from that animal's "
-            "own plan page. Is this another animal with the same name?",
-        )
-    if old is not None and plan.animal.species is not old.animal.species:
-        yield Ask(
-            code="other-species",
-            text=f"This plan is for a {plan.animal.species.value}, and the version before is for a "
-            f"{old.animal.species.value}. Is it the right animal?",
-        )
-
-
-def _about_the_weight(plan: CarePlan, old: CarePlan) -> Iterator[Ask]:
-    before, after = old.animal.weight, plan.animal.weight
-    if after.on < before.on:
-        yield Ask(
-            code="older-weight",
-            text=f"The newest weighing in this plan is of {say_date(after.on)}, and the version before has one of "
-            f"{say_date(before.on)}. Is this an old file?",
-        )
-    ratio = after.weight_kg / before.weight_kg
-    if abs(ratio - 1) > WEIGHT_JUMP_FRACTION.value:
-        slip = find_slip(value=after.weight_kg, reference=before.weight_kg)
-        yield Ask(
-            code="weight-jump",
-            text=f"The weight is {write_number(after.weight_kg, digits=3)} kg, and was "
-            f"{write_number(before.weight_kg, digits=3)} kg in the version before"
-            + (f", {slip}." if slip else ".")
-            + " Weigh again before anything is given by it.",
-            figures=(WEIGHT_JUMP_FRACTION,),
-        )
-
-
-def _about_the_orders(plan: CarePlan, old: CarePlan | None) -> Iterator[Ask]:
-    for medicine in plan.medicines:
-        for question in check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=_previous(medicine, old) if old else None,
-        ):
-            if question.blocks:
-                yield Ask(code=f"{question.code}: {medicine.id}", text=question.text, figures=question.figures)
-
-
-def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
-    """The same medicine in the version before: by its id, else by its name."""
-    same = [one for one in old.medicines if one.id == medicine.id]
-    same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
-    return same[0] if same else None
-
-
-def find_day_slip(new: DayPlan, old: DayPlan) -> Ask | None:
-    """Whether a slip of the pen would make one day's energy out of the other's.
-
-    Args:
-        new: The day by the new plan.
-        old: The day by the plan in force.
-    Source:
-        medicine.slip_closeness
-    """
-    slip = find_slip(value=new.energy.value, reference=old.energy.value)
-    if slip is None:
-        return None
-    return Ask(
-        code="energy-slip",
-        text=f"The day holds {new.energy.value:,.0f} kcal, and held {old.energy.value:,.0f} kcal, {slip}. Ask the vet.",
-        figures=(SLIP_CLOSENESS_FRACTION,),
-    )
-
-
-def check_agreement(day: DayPlan) -> Explained[float]:
-    """How far the day's meals are from its energy goal, worked out once more from the mix [fraction of the goal].
-
-    Source:
-        input.plan_agreement_fraction
-    """
-    meals_ml = fsum(session.meal_ml for session in day.sessions)
-    kcal = meals_ml * day.kcal_per_ml.value
-    gap = kcal / day.energy.value - 1
-    is_off = abs(gap) > PLAN_AGREEMENT_FRACTION.value
-    return Explained(
-        value=gap,
-        because=f"{write_number(day.kcal_per_ml.value, digits=3)} kcal/mL × {write_number(meals_ml)} mL in all meals = "
-        f"{kcal:,.0f} kcal, with an energy goal of {day.energy.value:,.0f} kcal",
-        figures=(PLAN_AGREEMENT_FRACTION,),
-        cautions=(
-            f"Energy and meals are {abs(gap):.0%} apart. Ask the vet which of the two holds, and measure the blend "
-            "again.",
-        )
-        if is_off
-        else (),
-    )
 
 
 def say_changeover(

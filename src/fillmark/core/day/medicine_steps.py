@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from fillmark.core.day.steps import VET, DrawnMedicine, SessionOrders, Step, StepKind
+from fillmark.core.day.steps import PRACTICE, VET, DrawnMedicine, SessionOrders, Step, StepKind
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NotStated
@@ -59,6 +59,7 @@ def held_step(medicine: Medicine) -> Step:
         reason="The vet has it stopped for now. It comes back when the vet says so and a lead changes the plan.",
         medicine_id=medicine.id,
         source=medicine.words or VET,
+        why=VET,
         hold=medicine.held,
     )
 
@@ -105,7 +106,7 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
     reason = (
         why
         or {
-            "before": f"Works best {write_number(before)} minutes before food.",
+            "before": f"Ordered {write_number(before)} minutes before food.",
             "empty stomach": f"Needs an empty stomach: {write_number(before)} minutes before food.",
             "with": "Is given with food.",
             "any": "Is due now.",
@@ -126,6 +127,7 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
         mark=mark,
         medicine_id=medicine.id,
         source=medicine.words or VET,
+        why=VET,
         label=tuple(_say_label(given)),
     )
 
@@ -160,7 +162,7 @@ def through_tube(
         "flush-before",
         before_ml,
         title="Flush",
-        reason="Shows that the tube is open and where it should be, before anything else goes in.",
+        reason="Shows that the tube is open. Where it ends, water does not show: look at the mark at the skin.",
         is_test=True,
     )
     # The longest wait goes first; what is given with food goes last, right before the meal.
@@ -181,10 +183,33 @@ def through_tube(
     for given in ordered[len(before_wait) :]:
         yield medicine_step(given)
         yield _flush_after(given, between_ml)
+    yield _stir()
     yield from _fill_steps(fills, pace_ml_per_minute=orders.pace_ml_per_minute)
     yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
     if orders.upright_minutes:
+        yield _close()
         yield _upright(orders.upright_minutes)
+
+
+def _stir() -> Step:
+    return Step(
+        id="stir",
+        kind=StepKind.STIR,
+        title="Stir the food, and test it on your wrist",
+        detail="Lukewarm all through. Stir again after warming: one hot spot burns.",
+        reason="Food that is too hot burns the stomach, and cold food comes back up more easily.",
+        source=PRACTICE,
+    )
+
+
+def _close() -> Step:
+    return Step(
+        id="close-tube",
+        kind=StepKind.CLOSE,
+        title="Close the cap or the clamp",
+        reason="An open tube runs back while the animal is held upright.",
+        source=PRACTICE,
+    )
 
 
 def _upright(minutes: float) -> Step:
@@ -212,6 +237,7 @@ def _wait(given_before: Sequence[DrawnMedicine]) -> Iterator[Step]:
         reason=f"{' and '.join(longest)} should be in for {write_number(minutes)} minutes before food.",
         minutes=minutes,
         source=VET,
+        why=VET,
     )
 
 

@@ -5,14 +5,17 @@ from collections.abc import Iterator
 from fillmark.core.day.values import VetQuestion
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.tube.tube_care import flush_question, printed_flushes
+from fillmark.core.plan.vet import Vet, say_moment
+from fillmark.core.tube.tube_care import flush_question
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.trouble import Trouble
 from fillmark.published.meals import PUBLISHED_PACE_ML_PER_MINUTE
 from fillmark.published.medicine import ROLLING_DAY_HOURS
+from fillmark.published.tube_care import FLUSH_AROUND_FEED_ML
 
 
 def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
-    """What has not been said yet, the blocking ones first."""
+    """What has not been said yet, and what was found about the orders: the blocking ones first, then by weight."""
     found = (
         *_about_the_day(plan),
         *_about_water(plan),
@@ -23,6 +26,7 @@ def open_questions(plan: CarePlan) -> tuple[VetQuestion, ...]:
         ),
         *_about_meals(plan),
         *_about_the_tube(plan),
+        *_about_calls(plan.vet),
         *_about_the_blend(plan),
     )
     return tuple(sorted(found, key=lambda question: not question.blocks))
@@ -58,7 +62,7 @@ def _about_the_day(plan: CarePlan) -> Iterator[VetQuestion]:
 
 def _about_water(plan: CarePlan) -> Iterator[VetQuestion]:
     orders, animal = plan.orders, plan.animal
-    feed, people = (f"{write_number(band.low)} to {write_number(band.high)} mL" for band in printed_flushes())
+    feed = f"{write_number(FLUSH_AROUND_FEED_ML.low)} to {write_number(FLUSH_AROUND_FEED_ML.high)} mL"
     for when, ml in (("before", orders.flush_before_ml), ("after", orders.flush_after_ml)):
         yield from _ask(
             ml is None,
@@ -69,7 +73,7 @@ def _about_water(plan: CarePlan) -> Iterator[VetQuestion]:
     yield from _ask(
         orders.flush_between_ml is None and bool(plan.medicines),
         "orders.flush_between_ml",
-        f"How much water between medicines? (Print for people: {people}.)",
+        f"How much water between medicines, for an animal of {write_number(animal.weight.weight_kg)} kg?",
         blocks=True,
     )
     if plan.medicines and orders.flush_between_ml is not None:
@@ -143,12 +147,35 @@ def _about_the_tube(plan: CarePlan) -> Iterator[VetQuestion]:
         plan.orders.flow_limit_level is None, "orders.flow_limit_level", "How thick may the blend be for this tube?"
     )
     yield from _ask(
-        plan.animal.tube.mark_at_skin_cm is None,
+        plan.animal.tube.mark_at_skin_cm is None and not plan.animal.tube.low_profile,
         "animal.tube.mark_at_skin_cm",
         "At which length mark does the tube leave the skin? Nothing goes through a tube that cannot be checked.",
         blocks=True,
     )
-    yield from _ask(not plan.vet.call, "vet.call", "Whom to call by day and by night?")
+
+
+def _about_calls(vet: Vet) -> Iterator[VetQuestion]:
+    yield from _ask(not vet.clinics, "vet.call", "Whom to call by day and by night?")
+    for place, number in enumerate(vet.call, start=1):
+        yield from _ask(
+            not number.hours,
+            f"vet.call[{place}].hours",
+            f"Until when does {number.who} answer? The plan has it only in words: {number.when}.",
+        )
+    silent = vet.silent_at()
+    yield from _ask(
+        silent is not None,
+        "vet.call",
+        f"Whom to call {say_moment(silent) if silent else ''}, when no number of the plan answers?",
+    )
+    yield from _ask(
+        not any(number.is_poison_line for number in vet.call),
+        "vet.call",
+        "Which poison line for animals can be called here?",
+    )
+    yield from _ask(
+        vet.words_for(Trouble.VOMITING) is None, "vet.troubles", "When should we call about food that comes back?"
+    )
 
 
 def _about_the_blend(plan: CarePlan) -> Iterator[VetQuestion]:

@@ -64,6 +64,7 @@ def _session_orders(plan: CarePlan) -> SessionOrders:
         tube_kind=tube.kind,
         mark_at_skin_cm=tube.mark_at_skin_cm,
         by_mouth=plan.animal.by_mouth,
+        is_low_profile=tube.low_profile,
     )
 
 

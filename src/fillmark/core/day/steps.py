@@ -9,16 +9,24 @@ from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass
 
+VET = "the vet's order"
+PLAN = "the care plan"
+PRACTICE = "common practice, no source"
+
 
 class StepKind(StrEnum):
     """What a step is."""
 
     WASH = "wash"
+    LOOK = "look"
     CHECK_MARK = "check mark"
+    CHECK_SKIN = "check skin"
     FLUSH = "flush"
     MEDICINE = "medicine"
     WAIT = "wait"
+    STIR = "stir"
     FILL = "fill"
+    CLOSE = "close"
     UPRIGHT = "upright"
     TASK = "task"
     CLEAN = "clean"
@@ -72,6 +80,7 @@ class SessionOrders:
         tube_kind: What tube it is.
         mark_at_skin_cm: What the tube's length mark at the skin should read [cm].
         by_mouth: What may go by mouth ("nothing", "water", "food and water").
+        is_low_profile: Whether the tube ends flat at the skin, without a length mark to read.
     """
 
     flush_before_ml: float | None
@@ -82,11 +91,12 @@ class SessionOrders:
     tube_kind: str | None
     mark_at_skin_cm: float | None
     by_mouth: str | None = None
+    is_low_profile: bool = False
 
     @property
     def may_use_tube(self) -> bool:
-        """Whether the tube can be checked: its kind and its mark at the skin are on record."""
-        return self.tube_kind is not None and self.mark_at_skin_cm is not None
+        """Whether the tube can be checked: its kind is on record, and its mark at the skin where it has one."""
+        return self.tube_kind is not None and (self.is_low_profile or self.mark_at_skin_cm is not None)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -105,6 +115,7 @@ class Step:
         fill_number: Which fill of the meal it is, the first being 1.
         minutes: How long it takes [minutes].
         source: Whose word this step is.
+        why: Whose word its reason is.
         notes: What a person must hear before they act: what is new in a course, and what the mark cautions of.
         label: The dose as ordered, its way, and what the label of its bottle or box must say, each a sentence.
         hold: Why the vet has the medicine stopped; then none of it is given.
@@ -124,14 +135,10 @@ class Step:
     minutes: float | None = None
     medicine_id: str | None = None
     source: str = ""
+    why: str = PRACTICE
     notes: tuple[str, ...] = ()
     label: tuple[str, ...] = ()
     hold: str | None = None
-
-
-VET = "the vet's order"
-PLAN = "the care plan"
-PRACTICE = "common practice, no source"
 
 
 def water_ml(steps: Sequence[Step]) -> float:

@@ -60,21 +60,24 @@ def plan_walk(
     early = [given for given in by_mouth if minutes_before_food(given.medicine)] if meal_ml else by_mouth
     late = [given for given in by_mouth if given not in early]
 
-    steps = [_wash(orders.by_mouth), *(held_step(given.medicine) for given in on_hold)]
+    steps = [_wash(orders.by_mouth)]
+    if by_tube or by_mouth or meal_ml:
+        steps.append(_look())
+    steps += [held_step(given.medicine) for given in on_hold]
     steps += [_task(task) for task in tasks if not task.is_after]
     steps += [medicine_step(given, why=_BEFORE_FOOD) for given in by("nebulizer")]
     steps += [medicine_step(given) for given in early]
     if by_tube or meal_ml:
-        steps.append(_check_tube(orders))
+        steps += _check_tube(orders)
         if orders.may_use_tube:
             steps += through_tube(by_tube, early=early, late_by_mouth=late, meal_ml=meal_ml, fills=fills, orders=orders)
     elif idle_flush_ml:
-        steps.append(_check_tube(orders))
+        steps += _check_tube(orders)
         if orders.may_use_tube:
             steps.append(flush_step("flush-idle", idle_flush_ml, title="Flush", reason=_IDLE, is_test=True))
     steps += [medicine_step(given) for given in by("ear", "skin")]
     steps += [_task(task) for task in tasks if task.is_after]
-    steps.append(_clean())
+    steps.append(_clean(is_closed=any(step.kind is StepKind.CLOSE for step in steps)))
     return tuple(steps)
 
 
@@ -115,12 +118,21 @@ def _check_together(medicines: Sequence[DrawnMedicine], by_mouth: str | None) ->
             )
 
 
-def _wash(by_mouth: str | None) -> Step:
-    said = {
+def say_by_mouth(by_mouth: str | None) -> str:
+    """The rule for the mouth, as the first line of every session and of the animal's first screen.
+
+    Args:
+        by_mouth: What may go by mouth, as the plan names it; None where nobody has said.
+    """
+    return {
         "nothing": "Nothing by mouth: no food, no water, no treat.",
         "water": "By mouth only water.",
         "food and water": "Food and water by mouth as the vet said.",
     }.get(by_mouth or "", "Nobody has said what may go by mouth: give nothing by mouth and ask the vet.")
+
+
+def _wash(by_mouth: str | None) -> Step:
+    said = say_by_mouth(by_mouth)
     return Step(
         id="wash-hands",
         kind=StepKind.WASH,
@@ -132,30 +144,59 @@ def _wash(by_mouth: str | None) -> Step:
     )
 
 
-def _check_tube(orders: SessionOrders) -> Step:
-    reason = "A tube that has moved can put food into the belly or the lungs."
-    if orders.tube_kind is None or orders.mark_at_skin_cm is None:
-        mark = "which mark of the tube belongs at the skin"
-        missing = "what kind of tube this is" if orders.tube_kind is None else mark
-        return Step(
-            id="check-mark",
-            kind=StepKind.CHECK_MARK,
-            title="Ask the vet about the tube",
-            detail=f"Nobody has said {missing}. Nothing goes into the tube until it can be checked.",
-            reason=reason,
-            source=PRACTICE,
-        )
-    where = f"{write_number(orders.mark_at_skin_cm)} cm"
+def _look() -> Step:
     return Step(
-        id="check-mark",
-        kind=StepKind.CHECK_MARK,
-        title=f"Check the mark: {where} at the skin",
-        detail="Look at the skin around the tube too: redness, swelling, pus, a leak, pain.",
-        ask=f"Is the mark at {where}, and does the skin look as it did?",
-        if_no=STOP,
-        reason=reason,
+        id="look",
+        kind=StepKind.LOOK,
+        title="Look at the animal first",
+        detail="Awake, breathing as it does at rest, gums pink, belly soft, nothing coming up.",
+        ask="Does it look as it does on an ordinary day?",
+        if_no="Stop. Give nothing. Call the vet.",
+        reason="What was wrong before a meal is worse after it.",
         source=PRACTICE,
     )
+
+
+def _check_tube(orders: SessionOrders) -> list[Step]:
+    """The mark, or what stands in for it; then the skin, which is a question of its own."""
+    reason = "A tube that has moved can put food into the belly or the lungs."
+    if not orders.may_use_tube:
+        mark = "which mark of the tube belongs at the skin"
+        missing = "what kind of tube this is" if orders.tube_kind is None else mark
+        return [
+            Step(
+                id="check-mark",
+                kind=StepKind.CHECK_MARK,
+                title="Ask the vet about the tube",
+                detail=f"Nobody has said {missing}. Nothing goes into the tube until it can be checked.",
+                reason=reason,
+                source=PRACTICE,
+            )
+        ]
+    where = f"{write_number(orders.mark_at_skin_cm or 0)} cm"
+    title, ask = f"Check the mark: {where} at the skin", f"Is the mark at {where}?"
+    if orders.is_low_profile:
+        title, ask = "Check that the button sits flat", "Does it sit flat at the skin, and turn freely?"
+    return [
+        Step(
+            id="check-mark",
+            kind=StepKind.CHECK_MARK,
+            title=title,
+            ask=ask,
+            if_no=STOP,
+            reason=reason,
+            source=PRACTICE,
+        ),
+        Step(
+            id="check-skin",
+            kind=StepKind.CHECK_SKIN,
+            title="Look at the skin around the tube",
+            detail="Redness, swelling, pus, a smell, a leak, pain.",
+            ask="Does it look as it did?",
+            reason="A site that changes is shown to the vet the same day.",
+            source=PRACTICE,
+        ),
+    ]
 
 
 def _task(task: TaskNow) -> Step:
@@ -167,14 +208,15 @@ def _task(task: TaskNow) -> Step:
         reason="Is due now.",
         minutes=task.minutes,
         source=PLAN,
+        why=PLAN,
     )
 
 
-def _clean() -> Step:
+def _clean(*, is_closed: bool) -> Step:
     return Step(
         id="wash-up",
         kind=StepKind.CLEAN,
-        title="Close the tube and wash up",
+        title="Wash up" if is_closed else "Close the tube and wash up",
         detail="Take the syringes apart and rinse them now.",
         reason="What dries in a syringe makes it stick, and grows.",
         source=PRACTICE,

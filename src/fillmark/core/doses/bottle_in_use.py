@@ -6,13 +6,11 @@ from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
 
-from fillmark.core.orders.dose_text import PIECE_NAMES
+from fillmark.core.orders.dose_text import PIECE_NAMES, StrengthRead, number_of
 from fillmark.core.orders.medicine import Medicine, read_strength
-from fillmark.core.orders.order_checks import mg_of
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import BottleOpened
 from fillmark.core.values.errors import FillmarkError
-from fillmark.core.values.quantities import Mass, Strength
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,7 +72,7 @@ def with_strength(medicine: Medicine, *, strength: str) -> Medicine:
     return medicine.model_copy(update={"strength": strength})
 
 
-def strength_of(medicine: Medicine) -> Strength | Mass | None:
+def strength_of(medicine: Medicine) -> StrengthRead | None:
     """What the plan says the bottle holds; None where it is not stated, or does not fit the form."""
     try:
         return read_strength(medicine)
@@ -82,9 +80,9 @@ def strength_of(medicine: Medicine) -> Strength | Mass | None:
         return None
 
 
-def strength_number(strength: Strength | Mass | None) -> float | None:
-    """The mg in one mL, or in one piece; for comparing two of a kind."""
-    return None if strength is None else mg_of(strength)
+def strength_number(strength: StrengthRead | None) -> float | None:
+    """The mg, units, mEq or mmol in one mL, or in one piece; for comparing two of a kind."""
+    return None if strength is None else float(number_of(strength))
 
 
 def strength_lock(medicine: Medicine, *, bottle: Bottle | None) -> str | None:

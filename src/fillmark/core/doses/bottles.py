@@ -13,11 +13,12 @@ from zoneinfo import ZoneInfo
 
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock, strength_of, with_strength
 from fillmark.core.doses.giving import planned_times
+from fillmark.core.orders.dose_text import number_of, unit_of
 from fillmark.core.orders.dosing_days import dose_on, is_in_course
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine, order_on
-from fillmark.core.orders.order_checks import doses_per_day
 from fillmark.core.orders.shelf_life import beyond_use_day, opened_until, use_until
+from fillmark.core.orders.stages import doses_per_day
 from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import KeptEntry, household_day
@@ -25,6 +26,7 @@ from fillmark.core.record.medicine_entries import MedicineGiven, Outcome, StockC
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.other_amounts import OtherAmount
 from fillmark.core.values.quantities import Mass, Strength, Volume, write_number
 from fillmark.published.bottles import LOOK_AHEAD_DAYS, ORDER_AHEAD_DAYS, READ_BY_EYE_FRACTION
 
@@ -71,7 +73,7 @@ class Stock:
     left: Between
     count: Count | None
     not_counted: int
-    left_mg: Explained[Mass] | None
+    left_mg: Explained[Mass | OtherAmount] | None
     dose: Decimal | None
     doses_left: int | None
     until: Explained[date] | None
@@ -246,12 +248,12 @@ def _amount(drawn: Mark | TabletParts) -> Decimal:
     return Decimal(drawn.count.numerator) / Decimal(drawn.count.denominator)
 
 
-def _left_mg(medicine: Medicine, bottle: Bottle, left: Decimal) -> Explained[Mass] | None:
+def _left_mg(medicine: Medicine, bottle: Bottle, left: Decimal) -> Explained[Mass | OtherAmount] | None:
     strength = strength_of(with_strength(medicine, strength=bottle.strength))
     if strength is None:
         return None
-    of = strength.mg_per_ml if isinstance(strength, Strength) else strength.mg
-    mass = Mass(left * of)
+    of = left * number_of(strength)
+    mass = Mass(of) if isinstance(strength, Mass | Strength) else OtherAmount(of, unit_of(strength))
     return Explained(value=mass, because=f"{say_amount(left, piece=bottle.piece)} × {bottle.strength} = {mass}")
 
 

@@ -18,6 +18,7 @@ class CloseOther:
 
     @property
     def free_at(self) -> datetime:
+        """When enough time lies between them."""
         return self.giving.at.astimezone(UTC) + timedelta(hours=self.hours)
 
 

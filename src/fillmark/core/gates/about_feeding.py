@@ -159,7 +159,7 @@ def _about_the_mouth(plan: CarePlan, days: Sequence[DayPlan]) -> Iterator[Findin
         if plan.animal.by_mouth == "food and water":
             yield Finding(
                 code="eats-besides",
-                weight=Weight.SAID,
+                weight=Weight.OPEN,
                 field="orders.weaning",
                 text=f"{plan.animal.name} may eat by mouth, and the tube gives the whole goal besides. Ask the vet how "
                 "much of it is eaten, and what the tube leaves out for it.",
@@ -267,7 +267,7 @@ def _about_nutrients(plan: CarePlan) -> Iterator[Finding]:
     if short:
         yield Finding(
             code="short-of-nutrient",
-            weight=Weight.SAID,
+            weight=Weight.OPEN,
             field="blend.foods",
             text=f"By its label the blend holds less than print asks for of {', '.join(short)}: ask the vet.",
             figures=tuple(line.bound for line in check.value.missed if not line.is_upper),

@@ -47,7 +47,7 @@ def _about_starving(animal: Animal, *, on: date) -> Iterator[Finding]:
         is_new = placed_on is not None and timedelta(0) <= on - placed_on <= timedelta(days=STARTING_DAYS.value)
         yield Finding(
             code="starved-not-stated",
-            weight=Weight.ASKED if is_thin and is_new else Weight.SAID,
+            weight=Weight.ASKED if is_thin and is_new else Weight.OPEN,
             field=field,
             text=f"Was {animal.name} without food for days before the tube? After that, feeding up too fast can kill: "
             "the vet plans it. The plan does not say.",

@@ -1,7 +1,8 @@
 """The gate of a plan: everything that speaks against it, found in one place before it may hold."""
 
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from fillmark.core.day.plan_day import plan_day
@@ -12,13 +13,14 @@ from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.order_checks import check_order
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
-from fillmark.core.plan.vet import VetAnswer
+from fillmark.core.plan.order_findings import check_order_of
+from fillmark.core.plan.vet import VetAnswer, find_answer
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.words import say_date
+from fillmark.published.medicine_names import read_name
 
 _HEAVIEST_FIRST = tuple(Weight)
 
@@ -42,19 +44,6 @@ class PlanFindings:
         return tuple(finding for finding in self.findings if finding.weight is weight)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Answers:
-    """What a person answered before a plan comes into force.
-
-    Attributes:
-        meant: The keys of what was asked and is meant so.
-        vet_words: What the vet said, by the key of what needs it.
-    """
-
-    meant: Collection[str] = ()
-    vet_words: Mapping[str, str] = field(default_factory=dict)
-
-
 def check_plan(
     plan: CarePlan,
     *,
@@ -65,8 +54,8 @@ def check_plan(
 ) -> PlanFindings:
     """Everything known that speaks against a plan, each thing once, the heaviest first.
 
-    What needs a word of the vet and has one in the plan is said, with that word. What was in the version before just
-    so is said too: it was asked then.
+    What needs a word of the vet and has one in the plan is said, with that word. What was asked of the version before
+    just so stays open, and is not asked again.
 
     Args:
         plan: The plan.
@@ -78,26 +67,33 @@ def check_plan(
         those of the checks
     """
     day, fault, found = _find(plan, on=on, old=old)
+    named = animal_name or (plan.animal.name if old else None)
+    first = list(check_animal_is_meant(plan, animal_name=named, others=others))
     if old is not None:
         old_day, _, before = _find(old, on=on, old=None)
         was_there = {(one.key, one.text) for one in before}
-        found = [_said(one, "") if (one.key, one.text) in was_there and _is_asked(one) else one for one in found]
-        found += check_change(plan, old)
+        found = [
+            replace(one, weight=Weight.OPEN) if _is_asked(one) and (one.key, one.text) in was_there else one
+            for one in found
+        ]
+        first += check_change(plan, old)
         if day is not None and old_day is not None:
-            found += check_energy_slip(day, old_day)
-    found += check_animal_is_meant(plan, animal_name=animal_name or (plan.animal.name if old else None), others=others)
-    answered = [_with_vets_word(plan, one) for one in found]
+            first += check_energy_slip(day, old_day)
+    found = [*first, *found]
+    answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))
+    answered = [_with_vets_word(answers, one) for one in found]
     once = {(one.key, one.text): one for one in answered}
     ordered = sorted(once.values(), key=lambda one: _HEAVIEST_FIRST.index(one.weight))
     return PlanFindings(findings=tuple(ordered), day=day, fault=fault)
 
 
-def hold_back(found: PlanFindings, answers: Answers) -> None:
+def hold_back(found: PlanFindings, *, meant: Collection[str], vet_words: Mapping[str, str]) -> None:
     """Refuse a plan that something speaks against and nobody has answered.
 
     Args:
         found: What `check_plan` found about the plan as it would hold.
-        answers: What was answered.
+        meant: The keys of what was asked, and is meant so.
+        vet_words: What the vet said about what needs it, by its key.
     Raises:
         FillmarkError: why it cannot be worked out.
         BadPlan: it contradicts itself, or the animal belongs into a hospital.
@@ -113,7 +109,7 @@ def hold_back(found: PlanFindings, answers: Answers) -> None:
             allowed="a plan without this",
             remedy="Ask the vet, and change the plan.",
         )
-    unsaid = [one.text for one in found.of(Weight.NEEDS_VET)]
+    unsaid = [one.text for one in found.of(Weight.NEEDS_VET) if not vet_words.get(one.key, "").strip()]
     if unsaid:
         raise NotStated(
             field="vet.answers",
@@ -121,7 +117,7 @@ def hold_back(found: PlanFindings, answers: Answers) -> None:
             allowed="what the vet said about each of these, written down",
             remedy="Ask the vet, and write it down beside each of them.",
         )
-    unasked = [one.text for one in found.of(Weight.ASKED) if one.key not in answers.meant]
+    unasked = [one.text for one in found.of(Weight.ASKED) if one.key not in meant]
     if unasked:
         raise NotStated(
             field="answered",
@@ -132,27 +128,45 @@ def hold_back(found: PlanFindings, answers: Answers) -> None:
         )
 
 
-def with_vet_words(plan: CarePlan, found: PlanFindings, answers: Answers, *, said_on: date) -> CarePlan:
-    """The plan with what the vet said about what needs it; the same plan where nothing was said.
+def with_vet_words(
+    plan: CarePlan, found: PlanFindings, *, vet_words: Mapping[str, str], said_on: date, old: CarePlan | None
+) -> CarePlan:
+    """The plan with what the vet said about what needs it, now or for the version before; else the same plan.
 
     Args:
         plan: The plan.
         found: What needs a word of the vet in it.
-        answers: What the vet said, by the key of each.
+        vet_words: What the vet said, by the key of each.
         said_on: The day on which the vet said it.
+        old: The version it takes the place of; none for the first.
     """
-    said = [
+    new = [
         VetAnswer(about=one.key, up_to=one.amount, words=words, said_on=said_on)
         for one in found.of(Weight.NEEDS_VET)
-        if (words := answers.vet_words.get(one.key, "").strip())
+        if (words := vet_words.get(one.key, "").strip())
     ]
-    if not said:
+    before = old.vet.answers if old is not None else ()
+    # of several about one thing the newest counts
+    answers = {one.about: one for one in (*before, *plan.vet.answers, *new)}
+    if tuple(answers.values()) == plan.vet.answers:
         return plan
     values = plan.model_dump(mode="json", exclude_unset=True) | {"format": FORMAT}
-    about = {one.about for one in said}
-    kept = [one for one in plan.vet.answers if one.about not in about]
-    values["vet"]["answers"] = [one.model_dump(mode="json", exclude_none=True) for one in (*kept, *said)]
+    values["vet"]["answers"] = [one.model_dump(mode="json", exclude_none=True) for one in answers.values()]
     return read_document(CarePlan, values)
+
+
+def is_same_but_for_answers(one: CarePlan, other: CarePlan) -> bool:
+    """Whether two plans say the same, whatever the vet has answered about them since.
+
+    Args:
+        one: A plan.
+        other: Another.
+    """
+    first, second = (
+        plan.model_copy(update={"format": FORMAT, "vet": plan.vet.model_copy(update={"answers": ()})})
+        for plan in (one, other)
+    )
+    return first == second
 
 
 def _find(
@@ -163,7 +177,7 @@ def _find(
         Finding(
             code="not-stated",
             about=question.field.translate(_KEY_LETTERS),
-            weight=Weight.REFUSED if question.blocks else Weight.SAID,
+            weight=Weight.REFUSED if question.blocks else Weight.OPEN,
             field=question.field,
             text=question.ask,
             blocks=question.blocks,
@@ -189,7 +203,6 @@ def _find(
     return day, fault, found
 
 
-_SLIPS = ("outside-print", "slip-between-steps", "weight-table", "weight-moved")
 _KEY_LETTERS = str.maketrans({"_": "-", ".": " ", "[": " ", "]": ""})
 
 
@@ -219,13 +232,7 @@ def _days_that_differ(plan: CarePlan, *, on: date) -> tuple[list[DayPlan], list[
 def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous: Medicine | None) -> Iterator[Finding]:
     place = f"medicines[{number}]"
     try:
-        questions = check_order(
-            medicine,
-            species=plan.animal.species,
-            weight_kg=plan.animal.weight.weight_kg,
-            tube_kind=plan.animal.tube.kind,
-            previous=previous,
-        )
+        found = check_order_of(plan, medicine, previous=previous)
     except NotStated as missing:
         yield Finding(
             code="not-stated",
@@ -235,22 +242,18 @@ def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous
             text=f"{missing.got}. {missing.remedy}",
         )
         return
-    for question in questions:
-        yield Finding(
-            code=question.code,
-            about=medicine.id,
-            weight=Weight.ASKED if question.blocks or question.code in _SLIPS else Weight.SAID,
-            field=place,
-            text=question.text,
-            blocks=question.blocks,
-            figures=question.figures,
-        )
+    for one in found:
+        step = re.match(r"steps\[(\d+)\]", one.field)
+        about = f"{medicine.id} step {step[1]}" if step else medicine.id
+        yield replace(one, about=about, field=f"{place}.{one.field}" if one.field else place)
 
 
 def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
-    """The same medicine in the version before: by its id, else by its name."""
+    """The same medicine in the version before: by its id, else by its name, else by the substance it names."""
     same = [one for one in old.medicines if one.id == medicine.id]
     same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
+    substance = read_name(medicine.name).substance
+    same += [one for one in old.medicines if substance and read_name(one.name).substance == substance]
     return same[0] if same else None
 
 
@@ -258,13 +261,12 @@ def _is_asked(finding: Finding) -> bool:
     return finding.weight is Weight.ASKED
 
 
-def _said(finding: Finding, words: str) -> Finding:
-    return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}".strip())
-
-
-def _with_vets_word(plan: CarePlan, finding: Finding) -> Finding:
+def _with_vets_word(answers: Sequence[VetAnswer], finding: Finding) -> Finding:
     """A finding that the vet has answered is said, with the vet's word."""
     if finding.weight is not Weight.NEEDS_VET:
         return finding
-    answer = plan.vet.answer_to(finding.key, amount=finding.amount)
-    return finding if answer is None else _said(finding, f'The vet, on {say_date(answer.said_on)}: "{answer.words}"')
+    answer = find_answer(answers, finding.key, amount=finding.amount)
+    if answer is None:
+        return finding
+    words = f'The vet, on {say_date(answer.said_on)}: "{answer.words}"'
+    return replace(finding, weight=Weight.SAID, text=f"{finding.text} {words}")

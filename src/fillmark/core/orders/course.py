@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from fillmark.core.orders.dose_text import bare_amount, read_dose
-from fillmark.core.orders.dosing_days import course_day, dose_on
+from fillmark.core.orders.dose_text import bare_amount
+from fillmark.core.orders.dosing_days import amount_on, course_day
 from fillmark.core.orders.medicine import DoseStep, Medicine
 from fillmark.core.values.quantities import write_number
 
@@ -68,7 +68,7 @@ def say_rhythm(step: DoseStep) -> str:
 
 def _compared(medicine: Medicine, on: date) -> str:
     """Whether the dose of a day is more or less than that of the day before; nothing where that cannot be said."""
-    new, old = (read_dose(dose_on(medicine, on=day), form=medicine.form) for day in (on, on - timedelta(days=1)))
+    new, old = (amount_on(medicine, on=day) for day in (on, on - timedelta(days=1)))
     more = bare_amount(new) - bare_amount(old)
     if type(new) is not type(old) or not more:
         return ""

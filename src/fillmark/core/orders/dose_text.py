@@ -3,10 +3,12 @@
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 from fillmark.core.values.errors import WrongUnit
-from fillmark.core.values.quantities import Mass, read_amount, write_number
+from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
+from fillmark.core.values.quantities import KG_PER_LB, Mass, Strength, read_amount, write_number
 
 Form = Literal["liquid", "tablet", "capsule", "powder", "drops", "nebulizer vial"]
 
@@ -24,14 +26,18 @@ PIECE_NAMES: dict[Form, str] = {
 """What is counted when a medicine is not drawn up: the last word of its strength, and of a dose counted in pieces."""
 
 
+MOST_READ = 4096
+"""How many texts are kept as read: more than the plans of a busy hour hold."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PerKg:
-    """A dose as a mass for each kg of the animal."""
+    """A dose for each kg of the animal."""
 
-    mass: Mass
+    amount: Mass | OtherAmount
 
     def __str__(self) -> str:
-        return f"{self.mass}/kg"
+        return f"{self.amount}/kg"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,24 +51,33 @@ class Pieces:
         return f"{write_number(self.count)} {self.piece}{'' if self.count == 1 else 's'}"
 
 
-def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | Pieces:
+Dose = Mass | OtherAmount | PerKg | Pieces
+
+
+def read_dose(text: str, *, form: Form, field: str = "dose") -> Dose:
     """A dose as a person writes it; never mL alone, since the bottle's strength may change.
 
     Args:
-        text: Such as "2.5 mg", "0.1 mg/kg" or "1 tablet".
+        text: Such as "2.5 mg", "0.1 mg/kg", "3 units" or "5 drops".
         form: What the medicine is: a liquid, tablets, …
         field: What the message calls it.
     Raises:
-        WrongUnit: mL, no unit, or a piece that this form has none of.
+        WrongUnit: mL, no unit, an amount per lb or for a whole day, or a piece that this form has none of.
         BadNumber: the number is none, invites a tenfold slip, or is 0.
     Source:
         arithmetic only
     """
+    return _read_dose(text, form, field)
+
+
+# a text always reads the same: an order is parsed where its plan is read, and not again at each dose
+@lru_cache(maxsize=MOST_READ)
+def _read_dose(text: str, form: Form, field: str) -> Dose:
     piece = PIECE_NAMES.get(form)
     # a number of tablets is no order: another strength would be another dose
     if piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":
-        amount = read_amount(f"{counted[1]} {piece}", field=field, units={piece: Decimal(1)})
-        dose: Mass | PerKg | Pieces = Pieces(count=amount, piece=piece)
+        count = read_amount(f"{counted[1]} {piece}", field=field, units={piece: Decimal(1)})
+        dose: Dose = Pieces(count=count, piece=piece)
     elif re.search(r"\d\s*(mL|ml|cc|L)\s*(/.*)?$", text):
         raise WrongUnit(
             field=field,
@@ -70,13 +85,15 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
             allowed="mg, mcg, g, or one of them per kg, such as 1.8 mg or 0.1 mg/kg",
             remedy="The same mL of another bottle can be ten times as much: ask the vet for the dose in mg.",
         )
+    elif re.search(r"(?:/|\bper\b)\s*(?:day|d|24\s*h(?:ours)?)\b", text):
+        raise _for_a_day(text, field)
+    elif re.search(r"(?:/|\bper\b)\s*(?:lbs?|pounds?)\b", text):
+        raise _per_pound(text, field)
     elif re.fullmatch(r".*/\s*kg\s*", text):
-        dose = PerKg(mass=Mass.read(text[: text.rindex("/")], field=field))
-        amount = dose.mass.mg
+        dose = PerKg(amount=read_given(text[: text.rindex("/")], field))
     else:
-        dose = Mass.read(text, field=field)
-        amount = dose.mg
-    if amount == 0:
+        dose = read_given(text, field)
+    if bare_amount(dose) == 0:
         raise WrongUnit(
             field=field,
             got=f'"{text[:40]}" for {field}',
@@ -86,10 +103,115 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Mass | PerKg | P
     return dose
 
 
-def bare_amount(dose: Mass | PerKg | Pieces) -> Decimal:
+def read_given(text: str, field: str) -> Mass | OtherAmount:
+    """A mass, or units, mEq or mmol.
+
+    Args:
+        text: What a person wrote.
+        field: What the message calls it.
+    """
+    return OtherAmount.read(text, field=field) if OtherAmount.stands_in(text) else Mass.read(text, field=field)
+
+
+def _for_a_day(text: str, field: str) -> WrongUnit:
+    shown, example = " ".join(text.split())[:40], ""
+    amount = re.match(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z]+(?:\s*/\s*kg)?)", text)
+    if amount:
+        half = f"{write_number(Decimal(amount[1]) / 2)} {amount[2]}"
+        example = f": in 2 doses a day, {half} for each"
+    return WrongUnit(
+        field=field,
+        got=f'"{shown}" for {field}, the amount of a whole day',
+        allowed="the amount of one dose, such as 1.8 mg or 0.1 mg/kg",
+        remedy=f"Divide it by the doses of a day and write that{example}. How often is every_hours or times_per_day; "
+        "ask the vet where it is not said.",
+    )
+
+
+def _per_pound(text: str, field: str) -> WrongUnit:
+    shown, example = " ".join(text.split())[:40], ""
+    amount = re.match(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z]+)", text)
+    if amount:
+        per_kg = write_number(Decimal(amount[1]) / KG_PER_LB, digits=3)
+        example = f": {write_number(Decimal(amount[1]))} {amount[2]}/lb is {per_kg} {amount[2]}/kg"
+    return WrongUnit(
+        field=field,
+        got=f'"{shown}" for {field}, an amount for each pound',
+        allowed="an amount for each kg, such as 0.1 mg/kg",
+        remedy=f"Multiply it by 2.205{example}. Ask the vet to read it back, with the weight in kg.",
+    )
+
+
+def bare_amount(dose: Dose) -> Decimal:
     """A dose as a bare number, to hold doses of one kind against each other."""
     match dose:
-        case Pieces(count=count):
-            return count
-        case PerKg(mass=mass) | (Mass() as mass):
-            return mass.mg
+        case Pieces(count=number) | OtherAmount(number=number) | Mass(mg=number):
+            return number
+        case PerKg(amount=amount):
+            return bare_amount(amount)
+
+
+StrengthRead = Strength | OtherStrength | Mass | OtherAmount
+
+
+@lru_cache(maxsize=MOST_READ)
+def read_strength_text(text: str, form: Form) -> StrengthRead:
+    """What a strength as it is written means for a form.
+
+    Args:
+        text: Such as "1 mg/mL", "125 mg/5 mL", "1 %", "40 units/mL" or "5 mg/tablet".
+        form: What the medicine is: a liquid, tablets, …
+    Raises:
+        WrongUnit: the unit does not fit the form.
+        BadNumber: the number is none, or invites a tenfold slip.
+    Source:
+        arithmetic only
+    """
+    piece = PIECE_NAMES.get(form)
+    if piece and (match := re.fullmatch(rf"(.*)/\s*{piece}\s*", text)):
+        held = read_given(match[1], "strength")
+        if bare_amount(held) == 0:
+            raise WrongUnit(
+                field="strength",
+                got=f'"{text}" for strength',
+                allowed="more than 0 mg",
+                remedy="Copy the strength from the label.",
+            )
+        return held
+    if form in ("tablet", "capsule"):
+        raise WrongUnit(
+            field="strength",
+            got=f'"{text}" for strength of a {form}',
+            allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
+            remedy="Copy the strength from the label.",
+        )
+    if OtherAmount.stands_in(text.partition("/")[0]):
+        return OtherStrength.read(text, field="strength")
+    return Strength.read(text, field="strength")
+
+
+def unit_of(amount: StrengthRead | Dose) -> str:
+    """What an amount or a strength counts: "mg", "units", "mEq", "mmol", or a piece.
+
+    Args:
+        amount: As it was read.
+    """
+    match amount:
+        case OtherAmount(unit=unit) | OtherStrength(unit=unit):
+            return unit
+        case PerKg(amount=given):
+            return unit_of(given)
+        case Pieces(piece=piece):
+            return piece
+    return "mg"
+
+
+def number_of(strength: StrengthRead) -> Decimal:
+    """How much a strength holds in a mL or in a piece, as a bare number of its unit.
+
+    Args:
+        strength: As it was read.
+    """
+    match strength:
+        case Strength(mg_per_ml=number) | OtherStrength(per_ml=number) | OtherAmount(number=number) | Mass(mg=number):
+            return number

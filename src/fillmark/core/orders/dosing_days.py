@@ -3,12 +3,13 @@
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from fillmark.core.orders.dose_text import Pieces, read_dose
+from fillmark.core.orders.dose_text import Dose, Pieces, read_dose
 from fillmark.core.orders.medicine import Medicine, order_on, read_strength
 from fillmark.core.tube.syringe import exact
 from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_range
+from fillmark.core.values.other_amounts import OtherAmount
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
@@ -27,6 +28,18 @@ def dose_on(medicine: Medicine, *, on: date | None = None) -> str:
     if on is None:
         return medicine.dose
     return next((step.dose for step in reversed(medicine.steps) if step.from_on <= on), medicine.dose)
+
+
+def amount_on(medicine: Medicine, *, on: date | None = None) -> Dose:
+    """The dose of a day as it was read.
+
+    Args:
+        medicine: The order.
+        on: The household's day; none for the first dose.
+    Source:
+        the vet's order
+    """
+    return read_dose(dose_on(medicine, on=on), form=medicine.form)
 
 
 def rhythms(medicine: Medicine) -> tuple[Medicine, ...]:
@@ -124,8 +137,8 @@ def is_dosing_day(medicine: Medicine, *, on: date) -> bool:
     return not (on - medicine.start_on).days * ROLLING_DAY_HOURS.value % medicine.every_hours
 
 
-def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None) -> Explained[Mass]:
-    """What the vet ordered for one giving, as a mass.
+def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None) -> Explained[Mass | OtherAmount]:
+    """What the vet ordered for one giving, as a mass or in units, mEq or mmol.
 
     A dose per kg is worked out for the weight it was made for, and for no other: a moved weight only asks.
 
@@ -140,13 +153,12 @@ def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None
         the vet's order; medicine.weight_moved
     """
     check_range(field="weight_kg", value=weight_kg, limits=WEIGHT_LIMITS_KG)
-    text = dose_on(medicine, on=on)
-    dose = read_dose(text, form=medicine.form)
-    if isinstance(dose, Mass):
+    dose = amount_on(medicine, on=on)
+    if isinstance(dose, Mass | OtherAmount):
         return Explained(value=dose, because=f"{medicine.name}: {dose} as ordered")
     if isinstance(dose, Pieces):
         strength = read_strength(medicine)
-        if not isinstance(strength, Mass):
+        if not isinstance(strength, Mass | OtherAmount):
             raise NotStated(
                 field="strength",
                 got=f"{medicine.name} in {dose}, without what one {dose.piece} holds",
@@ -163,7 +175,7 @@ def ordered_dose(medicine: Medicine, *, weight_kg: float, on: date | None = None
             remedy="Ask the vet which weight the dose was worked out for.",
         )
     made_for = exact(medicine.dose_for_weight_kg)
-    mass = dose.mass * made_for
+    mass = dose.amount * made_for
     moved = exact(weight_kg) / made_for - 1
     cautions: tuple[str, ...] = ()
     if abs(moved) > exact(DOSE_WEIGHT_MOVED_FRACTION.value):

@@ -5,14 +5,15 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, Route, read_dose
-from fillmark.core.orders.dosing_days import dose_on, ordered_dose
+from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, Route, bare_amount, number_of, unit_of
+from fillmark.core.orders.dosing_days import amount_on, ordered_dose
 from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.orders.tablets import TabletParts, no_strength, tablet_parts
 from fillmark.core.tube.mark import find_mark
 from fillmark.core.tube.syringe import Mark, Syringe, tip_misfit
 from fillmark.core.values.errors import CannotDraw, WrongUnit
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
 from fillmark.core.values.quantities import Mass, Strength, Volume
 from fillmark.published import Fact
 
@@ -34,14 +35,21 @@ def dose_volume(medicine: Medicine, *, weight_kg: float, on: date | None = None)
     strength = read_strength(medicine)
     if strength is None:
         raise no_strength(medicine)
-    if isinstance(strength, Mass):
+    if isinstance(strength, Mass | OtherAmount):
         raise WrongUnit(
             field="strength",
             got=f"{medicine.name} of {medicine.strength}, to be drawn up",
             allowed="a mass in each mL",
             remedy=f"It is given by the {PIECE_NAMES[medicine.form]}.",
         )
-    volume = dose.value / strength
+    if unit_of(dose.value) != unit_of(strength):
+        raise WrongUnit(
+            field="strength",
+            got=f"{medicine.name}, {dose.value}, from what holds {strength}",
+            allowed=f"a strength in {unit_of(dose.value)}",
+            remedy="Ask the vet or the pharmacy for the dose in what this label counts.",
+        )
+    volume = Volume(bare_amount(dose.value) / number_of(strength))
     return Explained(value=volume, because=f"{dose.value} ÷ {strength} = {volume}", parts=(dose,))
 
 
@@ -61,8 +69,8 @@ def draw(
     Source:
         the vet's order and the figures of the mark
     """
-    measured = isinstance(read_strength(medicine), Strength)
-    counted = isinstance(read_dose(dose_on(medicine, on=on), form=medicine.form), Pieces)
+    measured = isinstance(read_strength(medicine), Strength | OtherStrength)
+    counted = isinstance(amount_on(medicine, on=on), Pieces)
     if not medicine.is_drawn and not (
         measured and not counted and medicine.form in ("drops", "nebulizer vial", "powder")
     ):

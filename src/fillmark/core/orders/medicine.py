@@ -1,16 +1,23 @@
 """One medicine as the vet ordered it."""
 
-import re
 from datetime import date, timedelta
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Form, Route, read_dose
+from fillmark.core.orders.dose_text import (
+    Form,
+    Pieces,
+    Route,
+    StrengthRead,
+    read_dose,
+    read_strength_text,
+    unit_of,
+)
 from fillmark.core.values.document import Clock, Day, DayAndClock, Id, Name, Number, Part, Stated, Words, refuse, within
-from fillmark.core.values.errors import BadPlan, FillmarkError, WrongUnit
+from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.limits import check_range
-from fillmark.core.values.quantities import Mass, Strength, write_number
+from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.medicine import (
@@ -77,9 +84,11 @@ class Medicine(Part):
     """One medicine as the vet ordered it.
 
     Attributes:
-        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "5 mg/tablet"; one piece for what is only counted.
+        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "40 units/mL", "5 mg/tablet"; one piece
+            for what is only counted.
         counts_as: What the mg count where it matters: a salt or its base, one part or the sum of two.
-        dose: A mass ("1.8 mg"), a mass per kg ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
+        dose: A mass ("1.8 mg"), units, mEq or mmol ("3 units"), one of them per kg
+            ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
         dose_for_weight_kg: The weight that a dose per kg was made for [kg].
         clocks: The household's own times of day for it.
         first_dose: Where the hours are counted from, for a rhythm that no times of day can keep ("every 36 hours").
@@ -228,9 +237,18 @@ class Medicine(Part):
         )
 
     def _check_amounts(self) -> None:
-        read_strength(self)
+        strength = read_strength(self)
         for number, text in enumerate((self.dose, *(step.dose for step in self.steps))):
-            read_dose(text, form=self.form, field=f"steps[{number}].dose" if number else "dose")
+            field = f"steps[{number}].dose" if number else "dose"
+            dose = read_dose(text, form=self.form, field=field)
+            if strength is not None and not isinstance(dose, Pieces) and unit_of(dose) != unit_of(strength):
+                raise BadPlan(
+                    field=field,
+                    got=f"{self.name}, {dose}, from what holds {strength}",
+                    allowed="a dose in what the label counts: mg, units, mEq or mmol in both",
+                    remedy="Copy the strength from the label, and ask the vet for the dose in the same. Never turn one "
+                    "into the other at home.",
+                )
         if self.form in ("tablet", "capsule") and self.route in ("nebulizer", "ear", "skin"):
             raise BadPlan(
                 field="route",
@@ -315,7 +333,7 @@ def hours_apart(one: Medicine, other: Medicine) -> float:
     return found
 
 
-def read_strength(medicine: Medicine) -> Strength | Mass | None:
+def read_strength(medicine: Medicine) -> StrengthRead | None:
     """What the bottle holds in each mL, or one piece holds in all; None where it is not stated.
 
     Raises:
@@ -324,27 +342,7 @@ def read_strength(medicine: Medicine) -> Strength | Mass | None:
     Source:
         arithmetic only
     """
-    if medicine.strength is None:
-        return None
-    piece = PIECE_NAMES.get(medicine.form)
-    if piece and (match := re.fullmatch(rf"(.*)/\s*{piece}\s*", medicine.strength)):
-        mass = Mass.read(match[1], field="strength")
-        if mass.mg == 0:
-            raise WrongUnit(
-                field="strength",
-                got=f'"{medicine.strength}" for strength',
-                allowed="more than 0 mg",
-                remedy="Copy the strength from the label.",
-            )
-        return mass
-    if medicine.form in ("tablet", "capsule"):
-        raise WrongUnit(
-            field="strength",
-            got=f'"{medicine.strength}" for strength of a {medicine.form}',
-            allowed=f"a mass in each {piece}, such as 5 mg/{piece}",
-            remedy="Copy the strength from the label.",
-        )
-    return Strength.read(medicine.strength, field="strength")
+    return None if medicine.strength is None else read_strength_text(medicine.strength, medicine.form)
 
 
 def order_on(medicine: Medicine, *, on: date) -> Medicine:

@@ -2,7 +2,7 @@
 
 from fillmark.core.values.quantities import KG_PER_LB
 from fillmark.published import Band
-from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
+from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION, WEIGHT_ROUNDING_FRACTION
 
 LB_PER_KG = float(1 / KG_PER_LB)
 
@@ -13,6 +13,9 @@ SLIPS = (
     (LB_PER_KG, "2.2 times", "kg and lb may be swapped"),
 )
 """The slips of a pen that turn one number into another: how many times, in words, and what may have happened."""
+
+TENFOLDS = SLIPS[:3]
+"""Those of a point, or of mg and mcg."""
 
 LAST_DIGITS = 1e-6
 """Within this share of a printed limit a value stands on the limit: the last digits of the arithmetic are no dose."""
@@ -52,10 +55,23 @@ def find_slip_into_print(value: float, band: Band) -> str | None:
 
 
 def is_inside(value: float, band: Band) -> bool:
-    """Whether a value lies in a printed range, its ends included.
+    """Whether a value lies in a printed range, its ends included, and what a rounded weight makes of them.
 
     Args:
         value: The dose, in the unit of the range.
         band: The printed range.
+    Source:
+        medicine.weight_rounding
     """
-    return band.low * (1 - LAST_DIGITS) <= value <= band.high * (1 + LAST_DIGITS)
+    off = WEIGHT_ROUNDING_FRACTION.value
+    return not is_above(band.low * (1 - off), value) and not is_above(value, band.high * (1 + off))
+
+
+def is_above(value: float, limit: float) -> bool:
+    """Whether a value is over a limit by more than the last digits of the arithmetic.
+
+    Args:
+        value: The value.
+        limit: The limit, in the same unit.
+    """
+    return value > limit * (1 + LAST_DIGITS)

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from fillmark.core.orders.dose_text import number_of
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine, read_strength
-from fillmark.core.orders.order_checks import mg_of
 from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.tube.syringe import Mark, Syringe
 from fillmark.core.values.explain import Explained
@@ -50,5 +50,5 @@ def strength_change(
     return StrengthChange(
         old=draw(old, weight_kg=weight_kg, syringes=syringes, on=on),
         new=draw(new, weight_kg=weight_kg, syringes=syringes, on=on),
-        same_amount_ratio=mg_of(after) / mg_of(before),
+        same_amount_ratio=float(number_of(after) / number_of(before)),
     )

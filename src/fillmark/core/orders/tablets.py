@@ -2,15 +2,17 @@
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, read_dose
-from fillmark.core.orders.dosing_days import dose_on, ordered_dose
+from fillmark.core.orders.dose_text import PIECE_NAMES, Pieces, bare_amount
+from fillmark.core.orders.dosing_days import amount_on, ordered_dose
 from fillmark.core.orders.medicine import Medicine, read_strength
 from fillmark.core.tube.mark import rounding_caution
 from fillmark.core.values.errors import CannotDraw, NotStated, WrongUnit
 from fillmark.core.values.explain import Explained
+from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
 from fillmark.core.values.quantities import Mass, Strength, write_number
 from fillmark.published.syringe import REFUSED_ERROR_FRACTION, SILENT_ERROR_FRACTION
 
@@ -42,8 +44,8 @@ class TabletParts:
 
     count: Fraction
     piece: str
-    exact: Mass | None
-    given: Mass | None
+    exact: Mass | OtherAmount | None
+    given: Mass | OtherAmount | None
     error_fraction: float
     reading: str
     water_ml: float | None = None
@@ -89,7 +91,7 @@ def tablet_parts(medicine: Medicine, *, weight_kg: float, on: date | None = None
         )
     if medicine.form in ("tablet", "capsule") and medicine.route == "tube" and medicine.crush != "allowed":
         _refuse_crushing(medicine)
-    ordered = read_dose(dose_on(medicine, on=on), form=medicine.form)
+    ordered = amount_on(medicine, on=on)
     water = (
         medicine.carrier_water_ml
         if medicine.route == "tube" and medicine.form in ("tablet", "capsule", "powder")
@@ -119,14 +121,14 @@ def _whole_pieces(medicine: Medicine, ordered: Pieces, *, piece: str, water_ml: 
 
 
 def _nearest_parts(
-    medicine: Medicine, dose: Explained[Mass], *, piece: str, water_ml: float | None
+    medicine: Medicine, dose: Explained[Mass | OtherAmount], *, piece: str, water_ml: float | None
 ) -> Explained[TabletParts]:
-    strength = _mass_in_each(medicine, piece=piece)
+    strength = _held_in_each(medicine, piece=piece)
     parts = medicine.tablet_parts if medicine.form == "tablet" else 1
-    wanted = Fraction(dose.value.mg) / Fraction(strength.mg)
+    wanted = Fraction(bare_amount(dose.value)) / Fraction(bare_amount(strength))
     count = Fraction(ceil(wanted * parts - Fraction(1, 2)), parts)  # half way between two, the lower one
     error_fraction = float((count - wanted) / wanted)
-    given = Mass(strength.mg * count.numerator / count.denominator)
+    given = strength * (Decimal(count.numerator) / count.denominator)
     reading = _count_in_words(count, piece)
     cautions = rounding_caution(error_fraction=error_fraction, asked=str(dose.value), came=f"{given} in {reading}")
     if count.denominator != 1:
@@ -156,11 +158,11 @@ def _nearest_parts(
     )
 
 
-def _mass_in_each(medicine: Medicine, *, piece: str) -> Mass:
+def _held_in_each(medicine: Medicine, *, piece: str) -> Mass | OtherAmount:
     strength = read_strength(medicine)
     if strength is None:
         raise no_strength(medicine)
-    if isinstance(strength, Strength):
+    if isinstance(strength, Strength | OtherStrength):
         raise WrongUnit(
             field="strength",
             got=f"{medicine.name} of {strength}, counted in {piece}s",

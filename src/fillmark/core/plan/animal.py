@@ -87,10 +87,14 @@ class Condition(Part):
 
 
 class Tube(Part):
-    """The feeding tube: what it is, and what must be the same at every look."""
+    """The feeding tube: what it is, and what must be the same at every look.
+
+    `low_profile` is a button that ends flat at the skin and has no length mark to read.
+    """
 
     kind: Literal["gastrostomy", "esophagostomy", "nasoesophageal", "jejunostomy"]
     french: Annotated[Number, within(FRENCH_LIMITS, remedy="French is printed on the tube: about 3 times the mm.")]
+    low_profile: bool = False
     placed_on: Stated[Day] = None
     length_cm: Stated[Annotated[Number, within(LENGTH_LIMITS_CM)]] = None
     mark_at_skin_cm: Stated[Annotated[Number, Field(ge=0), within(LENGTH_LIMITS_CM)]] = None

@@ -4,6 +4,7 @@ What nobody has said is "not stated": it is never guessed, and it makes the list
 """
 
 from collections import Counter
+from collections.abc import Iterator
 from datetime import date, time
 from typing import Literal, Self
 
@@ -18,7 +19,7 @@ from fillmark.core.plan.tasks import DayTimes, Task
 from fillmark.core.plan.vet import Vet
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import Part, refuse
-from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.quantities import write_number
 
 FORMATS = ("fillmark care plan 1", "fillmark care plan 2")
@@ -44,13 +45,12 @@ class CarePlan(Part):
 
     @model_validator(mode="after")
     def _whole(self) -> Self:
-        self._check_each_once()
-        self._check_names()
-        self._check_orders()
-        self._check_times()
+        faults = [*self._twice(), *self._strangers(), *self._order_faults(), *self._time_faults()]
+        if faults:
+            raise refuse(*faults)
         return self
 
-    def _check_each_once(self) -> None:
+    def _twice(self) -> Iterator[FillmarkError]:
         for place, ids in (
             ("household.people", [person.id for person in self.household.people]),
             ("foods", [food.id for food in self.foods]),
@@ -62,94 +62,78 @@ class CarePlan(Part):
         ):
             twice = [name for name, count in Counter(ids).items() if count > 1]
             if twice:
-                raise refuse(
-                    BadPlan(
-                        field=place,
-                        got=f'"{twice[0]}", {Counter(ids)[twice[0]]} times',
-                        allowed="each one once",
-                        remedy="Take one out, or give it a handle of its own."
-                        if place != "medicines"
-                        else "Take one out; two orders of one medicine are a question for the vet.",
-                    )
+                yield BadPlan(
+                    field=place,
+                    got=f'"{twice[0]}", {Counter(ids)[twice[0]]} times',
+                    allowed="each one once",
+                    remedy="Take one out, or give it a handle of its own."
+                    if place != "medicines"
+                    else "Take one out; two orders of one medicine are a question for the vet.",
                 )
 
-    def _check_names(self) -> None:
+    def _strangers(self) -> Iterator[FillmarkError]:
         """What names a food or a person of this plan names one that there is."""
         known = {food.id for food in self.foods}
         for number, part in enumerate(self.blend.foods, start=1):
             if part.food not in known:
-                raise refuse(
-                    BadPlan(
-                        field=f"blend.foods[{number}].food",
-                        got=f'"{part.food}"',
-                        allowed=", ".join(sorted(known)),
-                        remedy="Name a food of this plan.",
-                    )
+                yield BadPlan(
+                    field=f"blend.foods[{number}].food",
+                    got=f'"{part.food}"',
+                    allowed=", ".join(sorted(known)),
+                    remedy="Name a food of this plan.",
                 )
         people = {person.id for person in self.household.people}
         for number, task in enumerate(self.tasks, start=1):
             strangers = sorted(set(task.may or ()) - people)
             if strangers:
-                raise refuse(
-                    BadPlan(
-                        field=f"tasks[{number}].may",
-                        got=f'"{strangers[0]}"',
-                        allowed=", ".join(sorted(people)),
-                        remedy="Name people of this household by their handle.",
-                    )
+                yield BadPlan(
+                    field=f"tasks[{number}].may",
+                    got=f'"{strangers[0]}"',
+                    allowed=", ".join(sorted(people)),
+                    remedy="Name people of this household by their handle.",
                 )
 
-    def _check_orders(self) -> None:
+    def _order_faults(self) -> Iterator[FillmarkError]:
         orders = self.orders
         if orders.weaning is not None and self.animal.by_mouth != "food and water":
-            raise refuse(
-                BadPlan(
-                    field="orders.weaning",
-                    got=f'Weaning to food by mouth, and by mouth "{self.animal.by_mouth or "not stated"}"',
-                    allowed='animal.by_mouth = "food and water"',
-                    remedy="Ask the vet whether food may be given by mouth.",
-                )
+            yield BadPlan(
+                field="orders.weaning",
+                got=f'Weaning to food by mouth, and by mouth "{self.animal.by_mouth or "not stated"}"',
+                allowed='animal.by_mouth = "food and water"',
+                remedy="Ask the vet whether food may be given by mouth.",
             )
         if orders.warn_ml_per_kg and orders.cap_ml_per_kg and orders.warn_ml_per_kg > orders.cap_ml_per_kg:
-            raise refuse(
-                BadPlan(
-                    field="orders.warn_ml_per_kg",
-                    got=f"A warning at {write_number(orders.warn_ml_per_kg)} mL/kg above the cap",
-                    allowed=f"{write_number(orders.cap_ml_per_kg)} mL/kg or less",
-                    remedy="Read both numbers in the vet's order again.",
-                )
+            yield BadPlan(
+                field="orders.warn_ml_per_kg",
+                got=f"A warning at {write_number(orders.warn_ml_per_kg)} mL/kg above the cap",
+                allowed=f"{write_number(orders.cap_ml_per_kg)} mL/kg or less",
+                remedy="Read both numbers in the vet's order again.",
             )
 
-    def _check_times(self) -> None:
+    def _time_faults(self) -> Iterator[FillmarkError]:
         flushes, idle = self.timetable.flushes, self.orders.idle_flush
         if flushes and (idle is None or len(set(flushes)) != idle.times_per_day or len(flushes) != len(set(flushes))):
             ordered = "none are ordered" if idle is None else f"{idle.times_per_day} a day are ordered"
-            raise refuse(
-                BadPlan(
-                    field="timetable.flushes",
-                    got=f"{len(flushes)} times for flushes of the idle tube, and {ordered}",
-                    allowed="a time for each flush that the vet ordered in orders.idle_flush, each once",
-                    remedy="Add or take out a time, or ask the vet how often an idle tube is flushed.",
-                )
+            yield BadPlan(
+                field="timetable.flushes",
+                got=f"{len(flushes)} times for flushes of the idle tube, and {ordered}",
+                allowed="a time for each flush that the vet ordered in orders.idle_flush, each once",
+                remedy="Add or take out a time, or ask the vet how often an idle tube is flushed.",
             )
         clocks, ordered_meals = self.timetable.meals, self.orders.meals_per_day
         if list(clocks) != sorted(clocks, key=self.since_day_start) or len(set(clocks)) != len(clocks):
-            raise refuse(
-                BadPlan(
-                    field="timetable.meals",
-                    got="Meal times that are out of order or there twice",
-                    allowed=f"each once, in order from the start of the day at {self.household.day_starts:%H:%M}",
-                    remedy="Put them in order.",
-                )
+            yield BadPlan(
+                field="timetable.meals",
+                got="Meal times that are out of order or there twice",
+                allowed=f"each once, in order from the start of the day at {self.household.day_starts:%H:%M}",
+                remedy="Put them in order.",
             )
         if ordered_meals is not None and clocks and len(clocks) != ordered_meals:
-            raise refuse(
-                BadPlan(
-                    field="timetable.meals",
-                    got=f"{len(clocks)} meal times for {ordered_meals} meals a day",
-                    allowed=f"{ordered_meals} times",
-                    remedy="Add or take out a time, or ask the vet about the number of meals.",
-                )
+            yield BadPlan(
+                field="timetable.meals",
+                got=f"{len(clocks)} meal times for {ordered_meals} meals a day",
+                allowed=f"{ordered_meals} times",
+                remedy="Add or take out a time, or ask the vet about the number of meals.",
             )
 
     def since_day_start(self, clock: time) -> int:

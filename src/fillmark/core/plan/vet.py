@@ -1,6 +1,7 @@
 """Whom to call, at which hours, and the words the vet left for when something is wrong."""
 
-from datetime import datetime
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime, time, timedelta
 from typing import Annotated
 
 from pydantic import Field
@@ -37,6 +38,11 @@ class CallNumber(Part):
     def answers(self, local: datetime) -> bool | None:
         """Whether somebody answers at this local time; not known where no hours are stated."""
         return any(hours.hold(local) for hours in self.hours) if self.hours else None
+
+    @property
+    def is_poison_line(self) -> bool:
+        """Whether it is called about poisons alone, by its name or the words beside it; never in a clinic's place."""
+        return "poison" in f"{self.who} {self.when}".lower()
 
 
 class TroubleWords(Part):
@@ -75,6 +81,11 @@ class Vet(Part):
         """What the vet said to do in this trouble; none where it is not stated."""
         return next((one.words for one in self.troubles if one.trouble is trouble), None)
 
+    @property
+    def clinics(self) -> tuple[CallNumber, ...]:
+        """Whom to call about anything: every number but a poison line."""
+        return tuple(number for number in self.call if not number.is_poison_line)
+
     def answer_to(self, about: str, *, amount: float | None = None) -> VetAnswer | None:
         """What the vet said about something that a check found; none where the vet did not, or not of so much.
 
@@ -82,11 +93,46 @@ class Vet(Part):
             about: The key of what was found.
             amount: How far it goes, in the unit of that check; none where it has none.
         """
-        return next(
-            (
-                one
-                for one in self.answers
-                if one.about == about and (one.up_to is None or amount is None or amount <= one.up_to)
-            ),
-            None,
-        )
+        return find_answer(self.answers, about, amount=amount)
+
+    def silent_at(self, *, is_known: bool = True) -> datetime | None:
+        """A moment of the week at which nobody answers, 3 in the night first; none where somebody always does.
+
+        Args:
+            is_known: Only where every number is known to be shut; otherwise also where one has no hours.
+        """
+        wanted = (False,) if is_known else (False, None)
+        for moment in self._turns():
+            if all(number.answers(moment) in wanted for number in self.clinics):
+                return moment if self.clinics else None
+        return None
+
+    def _turns(self) -> Iterator[datetime]:
+        """3 in each night of a week, and each moment at which a number opens or shuts."""
+        clocks = [*(clock for number in self.clinics for one in number.hours for clock in (one.opens, one.closes))]
+        for clock in (NIGHT, *sorted(set(clocks))):
+            yield from (datetime.combine(_A_MONDAY + timedelta(days=day), clock) for day in range(len(WEEKDAYS)))
+
+
+NIGHT = time(3)
+"""The hour at which a household that has nobody to call is worst off."""
+_A_MONDAY = date(2026, 11, 30)
+
+
+def say_moment(moment: datetime) -> str:
+    """A moment of the week in words: "at night", "on Sunday at 12:00"."""
+    return "at night" if moment.time() == NIGHT else f"on {moment:%A} at {moment:%H:%M}"
+
+
+def find_answer(answers: Iterable[VetAnswer], about: str, *, amount: float | None) -> VetAnswer | None:
+    """The vet's answer about something that a check found; none where there is none, or not of so much.
+
+    Args:
+        answers: What the vet said.
+        about: The key of what was found.
+        amount: How far it goes, in the unit of that check; none where it has none.
+    """
+    for one in answers:
+        if one.about == about and (one.up_to is None or amount is None or amount <= one.up_to):
+            return one
+    return None

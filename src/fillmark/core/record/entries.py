@@ -320,7 +320,7 @@ def _bad_entry(error: ValidationError) -> BadEntry:
     # which of several types was tried last is no part of the place
     steps = [str(part) for part in first["loc"] if re.fullmatch(r"\w+", str(part))]
     place = ".".join(step for step in steps if step != "payload" or len(steps) == 1) or "entry"
-    told = (first.get("ctx") or {}).get("error")
+    told = next(iter((first.get("ctx") or {}).get("errors", ())), None)
     if isinstance(told, FillmarkError):
         return BadEntry(field=place, got=told.got, allowed=told.allowed, remedy=told.remedy)
     came = first.get("input")

@@ -15,8 +15,10 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError
 
+from fillmark.core.orders.dose_text import bare_amount, read_given
 from fillmark.core.values.errors import BadNumber
-from fillmark.core.values.quantities import Mass, Strength
+from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
+from fillmark.core.values.quantities import Strength
 
 NOT_KNOWN = "not known"
 """How a caregiver says "I don't know"."""
@@ -94,9 +96,11 @@ def printed_strength(text: str) -> str:
         arithmetic only
     """
     piece = _PIECE_STRENGTH.fullmatch(text)
-    if piece is None:
+    if piece is None and OtherAmount.stands_in(text.partition("/")[0]):
+        OtherStrength.read(text, field="strength")
+    elif piece is None:
         Strength.read(text, field="strength")
-    elif Mass.read(piece[1], field="strength").mg == 0:
+    elif bare_amount(read_given(piece[1], "strength")) == 0:
         raise BadNumber(
             field="strength",
             got=f'"{text[:40]}" for strength',

@@ -36,7 +36,7 @@ class WayOut:
     @property
     def needs_vet(self) -> bool:
         """Whether the vet must agree first."""
-        return any(easing.rule.whose is Whose.VET for easing in self.easings)
+        return any(easing.rule.whose is not Whose.HOUSEHOLD for easing in self.easings)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -186,7 +186,9 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int, days:
     seen: set[frozenset[str]] = set()
     while waiting and len(ways) < wanted:
         changed, eased, clash = waiting.pop(0)
-        for rule in sorted(clash, key=lambda rule: rule.whose is Whose.VET):  # what the household itself decides first
+        for rule in sorted(
+            clash, key=lambda rule: rule.whose is not Whose.HOUSEHOLD
+        ):  # what the household itself decides first
             key = frozenset(other.id for other in (*changed, rule))
             if key in seen or len(key) > DEEPEST or len(key) <= len(changed):
                 continue

@@ -304,6 +304,7 @@ class Regimen:
         weekdays: The weekdays this day is lived on (Monday is 0).
         usual: Present or wished-for times.
         grid_minutes: Sessions start on whole steps of this [minutes].
+        stand_ins: The rules, by id, of which the order leaves something open that a figure stands in for.
     """
 
     meals: Meals | None = None
@@ -318,6 +319,7 @@ class Regimen:
     weekdays: tuple[int, ...] = tuple(range(7))
     usual: tuple[UsualTimes, ...] = ()
     grid_minutes: int = 15
+    stand_ins: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         if self.grid_minutes <= 0 or DAY_MINUTES % self.grid_minutes:

@@ -5,16 +5,28 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from fillmark.core.timetable.clock import DAY_MINUTES, Window, write_clock, write_duration
-from fillmark.core.timetable.regimen import MEAL, AnyFood, BeforeMeal, Duty, EmptyStomach, Meals, Regimen, WithMeal
+from fillmark.core.timetable.regimen import (
+    MEAL,
+    AnyFood,
+    BeforeMeal,
+    Duty,
+    EmptyStomach,
+    Kind,
+    Meals,
+    Regimen,
+    WithMeal,
+)
 
 MORE_MEALS = 4
 """Without the rule "at most so many meals", so many more are considered."""
 
 
 class Whose(StrEnum):
-    """Who may change a rule."""
+    """Whose word a rule is. All but the household's own are the vet's to change."""
 
     VET = "the vet"
+    OPEN = "ours where the order leaves it open: ask the vet"
+    PLAN = "the care plan"
     HOUSEHOLD = "the household"
 
 
@@ -51,7 +63,18 @@ def list_rules(regimen: Regimen) -> tuple[Rule, ...]:
     Source:
         arithmetic only
     """
-    return tuple(_rules(regimen))
+    tasks = {f"{part}:{duty.name}" for duty in regimen.duties if duty.kind is Kind.TASK for part in _OF_A_DUTY}
+    return tuple(
+        replace(rule, whose=Whose.OPEN)
+        if rule.id in regimen.stand_ins
+        else replace(rule, whose=Whose.PLAN)
+        if rule.id in tasks
+        else rule
+        for rule in _rules(regimen)
+    )
+
+
+_OF_A_DUTY = ("gap", "window", "food")
 
 
 def _rules(regimen: Regimen) -> Iterator[Rule]:

@@ -142,6 +142,27 @@ def counted_duties(plan: CarePlan, on: date, cautions: list[str]) -> Iterator[Du
         yield Duty(name=name, times=1, window=window)
 
 
+def stand_ins(plan: CarePlan, *, on: date) -> frozenset[str]:
+    """The rules of a day, by their id, of which the orders leave something open: how far apart, how early or how late.
+
+    Args:
+        plan: The care plan.
+        on: The household's day.
+    """
+    names = names_of(plan)
+    found = {"meals:gap"} if plan.orders.meal_gap_hours is None else set()
+    for medicine in timed_medicines(plan, on=on):
+        name, food = names[medicine.id], medicine.food
+        if medicine.times_per_day is None or medicine.min_gap_hours is None:
+            found.add(f"gap:{name}")
+        if food.relation == "before" or (food.relation == "empty stomach" and food.after_minutes is None):
+            found.add(f"food:{name}")
+    found |= {f"window:{name}" for name, _, _ in counted_on(plan, on=on)}
+    if plan.orders.idle_flush is not None:
+        found.add(f"gap:{IDLE_FLUSH}")
+    return frozenset(found)
+
+
 def _gaps(clocks: tuple[time, ...]) -> list[int]:
     """From each time to the next, the last to the first of the next day [minutes]."""
     minutes = sorted(map(minutes_of, clocks))

@@ -35,6 +35,7 @@ from fillmark.core.today.duties import (
     meals_rule,
     medicine_duty,
     names_of,
+    stand_ins,
     task_duty,
     timed_medicines,
 )
@@ -88,6 +89,7 @@ def regimen_of(plan: CarePlan, *, wishes: Wishes, on: date) -> Explained[Regimen
         people=people_of(plan),
         usual=tuple(usual),
         grid_minutes=_grid([clock for wish in usual for clock in wish.clocks] + [wish.clock for wish in insisted]),
+        stand_ins=stand_ins(plan, on=on),
     )
     return Explained(
         value=regimen,
@@ -142,6 +144,7 @@ def rules_of_the_rest(
             duties=tuple(duties),
             apart=apart_rules(tuple(medicines), names),
             grid_minutes=finest if all(minutes_of(clock) % finest == 0 for clock in clocks) else 1,
+            stand_ins=stand_ins(plan, on=on),
         ),
         because=f"{len(duties)} medicines and the meals, each by the vet's order",
         figures=tuple({figure.id: figure for figure in figures}.values()),

@@ -223,7 +223,9 @@ def _judge_load(
         return LoadLevel.OVER_WARNING, (f"Over the vet's warning of {warning} mL/kg: watch closely, ask the vet.",)
     if cap_ml_per_kg is not None or warn_ml_per_kg is not None:
         return LoadLevel.BELOW_WARNING, ()
-    bands = ", ".join(f"{write_number(band.low)}–{write_number(band.high)}" for band in PUBLISHED_MEAL_ML_PER_KG)
+    bands = ", ".join(
+        f"{write_number(band.low, digits=2)}–{write_number(band.high, digits=2)}" for band in PUBLISHED_MEAL_ML_PER_KG
+    )
     return LoadLevel.NO_LIMIT_STATED, (
         f"The vet stated no limit. Print disagrees ({bands} mL/kg): ask which one holds for this animal.",
     )

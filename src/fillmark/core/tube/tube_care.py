@@ -11,11 +11,12 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
-from fillmark.published import Band, Fact, Printed
+from fillmark.published import Fact, Printed
 from fillmark.published.tube_care import (
     FLUSH_AROUND_FEED_ML,
     FLUSH_BETWEEN_MEDICINES_HUMAN_ML,
     FLUSH_HUMAN_HOME_ML,
+    NECK_HOLE_CLOSES,
     TRACT_EARLY_DAYS,
     TRACT_LEAST_DAYS,
     TRACT_NARROWS,
@@ -92,11 +93,28 @@ def tube_out(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[T
     Raises:
         OutOfRange: the tube was placed after that day.
     Source:
-        tube_care.tract_early, tube_care.tract_narrows
+        tube_care.tract_early, tube_care.tract_narrows, tube_care.neck_hole_closes
     """
     age = tract_age(tube_kind=tube_kind, placed_on=placed_on, on=on)
     go = "Go to the emergency vet now."
-    ends = "miss the gullet" if tube_kind == "esophagostomy" else "end in the belly"
+    if tube_kind == "esophagostomy":
+        # The hole of a neck tube leads into the gullet, not through the belly: it is no race, and closes by itself.
+        return Explained(
+            value=TubeOut(
+                tract=age.value,
+                do=(
+                    "Call the vet now.",
+                    "Cover the hole with a clean dressing, and wrap the neck so that two fingers fit under the wrap.",
+                    "Keep the tube and bring it.",
+                ),
+                do_not=(
+                    "Do not put the tube or anything else into the hole: it can miss the gullet.",
+                    "Do not feed and do not give water or medicine until the vet has said so.",
+                ),
+            ),
+            because="a tube in the neck ends in the gullet",
+            figures=(NECK_HOLE_CLOSES,),
+        )
     if age.value is Tract.NONE:
         value = TubeOut(
             tract=age.value,
@@ -118,7 +136,7 @@ def tube_out(*, tube_kind: str, placed_on: date | None, on: date) -> Explained[T
             tract=age.value,
             do=(go, "Cover the hole loosely with a clean cloth.", "Keep the tube and bring it."),
             do_not=(
-                f"Do not put the tube or anything else into the hole: it can {ends}.",
+                "Do not put the tube or anything else into the hole: it can end in the belly.",
                 "Do not feed and do not give water.",
             ),
         )
@@ -188,11 +206,6 @@ def volume_inside(*, inner_mm: float, length_cm: float) -> Explained[float]:
     )
 
 
-def printed_flushes() -> tuple[Band, ...]:
-    """What print says about flushing, for animals first: to show where the vet has named no amount."""
-    return (FLUSH_AROUND_FEED_ML, FLUSH_BETWEEN_MEDICINES_HUMAN_ML)
-
-
 def flush_question(*, flush_ml: float, inner_mm: float | None, length_cm: float | None) -> Explained[bool]:
     """Whether a flush after a medicine is worth a question: it does not even fill the tube.
 
@@ -204,7 +217,7 @@ def flush_question(*, flush_ml: float, inner_mm: float | None, length_cm: float 
         volume of a cylinder; tube_care.flush_*
     """
     check_at_least(field="flush_ml", value=flush_ml, least=0, unit="mL", remedy="Read the vet's order again.")
-    shown: tuple[Printed, ...] = (*printed_flushes(), FLUSH_HUMAN_HOME_ML)
+    shown: tuple[Printed, ...] = (FLUSH_AROUND_FEED_ML, FLUSH_BETWEEN_MEDICINES_HUMAN_ML, FLUSH_HUMAN_HOME_ML)
     if inner_mm is None or length_cm is None:
         return Explained(value=False, because="what the tube holds is not known", figures=shown)
     inside = volume_inside(inner_mm=inner_mm, length_cm=length_cm)

@@ -46,9 +46,9 @@ class Part(BaseModel):
     )
 
 
-def refuse(error: FillmarkError) -> PydanticCustomError:
-    """The same error in a form that pydantic carries to `read_document`, with the place where it happened."""
-    return PydanticCustomError("fillmark", "{message}", {"message": str(error), "error": error})
+def refuse(*errors: FillmarkError) -> PydanticCustomError:
+    """The same errors in a form that pydantic carries to `read_document`, with the place where they happened."""
+    return PydanticCustomError("fillmark", "{message}", {"message": str(errors[0]), "errors": errors})
 
 
 class _NotStatedSchema:
@@ -243,19 +243,24 @@ StrengthText = Annotated[Strength, _amount(Strength.read), PlainSerializer(str),
 
 
 def read_document(kind: type[PartT], values: Mapping[str, object]) -> PartT:
-    """The document part, or the first thing that is wrong with it, in words.
+    """The document part, or what is wrong with it, in words.
 
     Args:
         kind: Which part it is.
         values: As read from a file or the database.
     Raises:
-        FillmarkError: the kind of the first fault found, with its dotted path in `field`.
+        FillmarkError: the kind of the first fault found, with its dotted path in `field`; the others in `also`.
     """
     try:
         return kind.model_validate(_with_tuples(values))
     except ValidationError as error:
         faults = error.errors(include_url=False)
-        raise _tell(faults[0], more=len(faults) - 1) from None
+        places = [fault["loc"] for fault in faults]
+        # a part with a fault inside is left out of its list, which then looks too short
+        own = [fault for fault in faults if not any(_is_inside(place, fault["loc"]) for place in places)]
+        first, *others = (one for fault in own for one in _say_fault(fault))
+        first.also = tuple(others)
+        raise first from None
 
 
 _BOUNDS = {
@@ -281,6 +286,10 @@ def say_bound(kind: str, ctx: Mapping[str, object]) -> str | None:
     return words.format(write_number(limit) if isinstance(limit, int | float) else limit)
 
 
+def _is_inside(place: tuple[int | str, ...], part: tuple[int | str, ...]) -> bool:
+    return len(place) > len(part) and place[: len(part)] == part
+
+
 def _joined(path: str, field: str) -> str:
     """Where a fault stands: the part's own path, and the field inside it."""
     return field if path == "the document" and field else f"{path}.{field}" if field else path
@@ -300,17 +309,12 @@ def _path(loc: tuple[int | str, ...]) -> str:
     return text or "the document"
 
 
-def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
-    """One pydantic finding as one of our errors."""
+def _say_fault(fault: ErrorDetails) -> list[FillmarkError]:
+    """One pydantic finding as our errors."""
     path = _path(fault["loc"])
-    also = f" ({more} more after this one.)" if more else ""
     kind, ctx, came = fault["type"], fault.get("ctx", {}), str(fault["input"])[:40]
     if kind == "fillmark":
-        error: FillmarkError = ctx["error"]
-        place = _joined(path, error.field)
-        got = error.got.replace('" for , ', '", ').replace('" for ', '" for ') if error.field else error.got
-        got = re.sub(r" for (?=,|$)", "", got)
-        return type(error)(field=place, got=f"{place}: {got}", allowed=error.allowed, remedy=error.remedy + also)
+        return [_placed(error, path) for error in ctx["errors"]]
     example = "Look at the example plans."
     told: dict[str, tuple[str, str, str]] = {
         "extra_forbidden": ("a key that is not known here", "the keys of this part", "Check its spelling."),
@@ -341,4 +345,11 @@ def _tell(fault: ErrorDetails, *, more: int) -> FillmarkError:
     if bound is not None and kind not in told:
         told[kind] = (f'"{came}"', bound, "Check the number and its unit.")
     got, allowed, remedy = told.get(kind, (f'"{came}"', str(fault["msg"]), example))
-    return BadPlan(field=path, got=f"{path}: {got}", allowed=allowed, remedy=remedy + also)
+    return [BadPlan(field=path, got=f"{path}: {got}", allowed=allowed, remedy=remedy)]
+
+
+def _placed(error: FillmarkError, path: str) -> FillmarkError:
+    """An error with the place of its part before its own."""
+    place = _joined(path, error.field)
+    got = re.sub(r" for (?=,|$)", "", error.got)
+    return type(error)(field=place, got=f"{place}: {got}", allowed=error.allowed, remedy=error.remedy)

@@ -16,10 +16,14 @@ class FillmarkError(Exception):
         got: What came, as the start of a sentence ("A weight of 4500 kg").
         allowed: What is allowed, as a noun phrase ("0.5 kg to 100 kg").
         remedy: What to do, as a whole sentence.
+
+    Attributes:
+        also: What else is wrong with the same input, where several things are.
     """
 
     code: ClassVar[str] = "error"
     exit_code: ClassVar[int] = 2
+    also: tuple["FillmarkError", ...] = ()
 
     def __init__(self, *, field: str, got: str, allowed: str, remedy: str) -> None:
         super().__init__(field, got, allowed, remedy)

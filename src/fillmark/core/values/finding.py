@@ -7,11 +7,16 @@ from fillmark.published import Printed
 
 
 class Weight(StrEnum):
-    """How much a finding weighs; the heaviest first."""
+    """How much a finding weighs; the heaviest first.
+
+    What is refused cannot hold. What needs a word of the vet holds with that word written down. What is asked holds
+    once a person has said that it is meant. What is open goes on the list for the vet, and holds nothing up.
+    """
 
     REFUSED = "refused"
     NEEDS_VET = "needs a word of the vet"
     ASKED = "asked"
+    OPEN = "to ask the vet"
     SAID = "said"
 
 

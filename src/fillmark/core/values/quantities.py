@@ -31,6 +31,21 @@ def celsius_from(*, fahrenheit: float) -> float:
 
 _NUMBER = r"(?P<number>[+-]?(?:[0-9][0-9\s]*)?(?:[.,][0-9]+)?)"
 _AMOUNT = re.compile(rf"^\s*{_NUMBER}\s*(?P<unit>[^0-9].*?)?\s*$")
+_INSTEAD = {
+    "µg": "mcg",
+    "μg": "mcg",
+    "ug": "mcg",
+    "cc": "mL",
+    "ml": "mL",
+    "ML": "mL",
+    "U": "units",
+    "u": "units",
+    "IU": "units",
+    "iU": "units",
+    "iu": "units",
+    "meq": "mEq",
+    "MEQ": "mEq",
+}
 _MOST_DIGITS = 30
 """Longer than anything measured, printed or worked out."""
 _GROUPS = re.compile(r"^[0-9]{1,3}(?:[ \u00a0\u202f][0-9]{3})+")
@@ -52,6 +67,8 @@ def write_number(value: float | Decimal | Fraction | int, *, digits: int = 4) ->
         return str(value)
     if exact == 0:
         return "0"
+    if exact.adjusted() >= _MOST_DIGITS:
+        return f"a number of {exact.adjusted() + 1} digits"
     places = max(0, digits - 1 - exact.adjusted())
     with localcontext() as context:
         context.prec = 60
@@ -152,7 +169,7 @@ def read_amount(text: str, *, field: str, units: dict[str, Decimal]) -> Decimal:
             remedy="Write the unit behind the number.",
         )
     if unit not in units:
-        instead = {"µg": "mcg", "μg": "mcg", "ug": "mcg", "cc": "mL", "ml": "mL", "ML": "mL"}.get(unit)
+        instead = _INSTEAD.get(unit)
         raise WrongUnit(
             field=field,
             got=f'"{_short(text)}" for {field}, in "{_short(unit)}"',

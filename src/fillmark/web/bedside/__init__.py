@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 
 from fillmark.core.bedside.side import Side
-from fillmark.core.record.entries import KeptEntry, household_day, session_day
+from fillmark.core.record.entries import KeptEntry, session_day
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.values.errors import FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, check_may
@@ -57,7 +57,7 @@ class Bedside:
 
     @property
     def today(self) -> date:
-        return household_day(at=self.now, time_zone=self.home.time_zone, day_starts=self.home.day_starts)
+        return self.home.day_of(self.now)
 
     @property
     def ids(self) -> dict[str, UUID]:

@@ -12,6 +12,7 @@ from fillmark.core.record.entries import session_day
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError, NotStated
+from fillmark.core.values.quantities import Mass
 from fillmark.services.bedside import widen
 from fillmark.web.bedside import Bedside
 from fillmark.web.words import Names
@@ -45,7 +46,8 @@ class PlannedDay:
             with suppress(NotStated):  # counted in pieces whose strength nobody stated
                 weight_kg = self.plan.animal.weight.weight_kg  # type: ignore[union-attr]
                 mass = ordered_dose(dose.medicine, weight_kg=weight_kg, on=day).value
-                one["dose_mg"] = f"{mass.mg:f}"
+                if isinstance(mass, Mass):  # units, mEq and mmol are kept in words
+                    one["dose_mg"] = f"{mass.mg:f}"
         return kept
 
 

@@ -22,14 +22,14 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_day
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
-from fillmark.services import medicines, record
+from fillmark.services import medicines, plans, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bottles.bottle import draw_bottle
 from fillmark.web.entry_form import EntryForm, Place, choice, day, exact, newest_bottle, printed_day, words
 from fillmark.web.entry_form import strength as strength_printed
 from fillmark.web.phone.facts import form_facts
-from fillmark.web.vets_word import read_confirmation
+from fillmark.web.vets_word import findings_to_answer, read_confirmation
 from fillmark.web.words import say_many
 from fillmark.web.writing import device_of, form_id, write_fact
 
@@ -269,6 +269,9 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
         "today": bedside.today,
         "found": found,
         "change": found.change,
+        "findings": findings_to_answer(plans.look_at(found.plan, **bedside.ids, now=bedside.now), request)
+        if found.lock and not found.problem
+        else None,
         "ratio": write_number(found.change.same_amount_ratio, digits=3) if found.change else "",
         "is_less": found.change is not None and found.change.same_amount_ratio < 1,
         "error": error,
@@ -281,7 +284,8 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
 
 def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:
     medicines.confirm_strength(
-        **read_confirmation(request, bedside, about="the new strength"),
+        read_confirmation(request, bedside, about="the new strength"),
+        animal_id=bedside.animal.id,
         bottle=bottle,
         typed=request.POST.get("typed", ""),
         entry_id=form_id(request),

@@ -23,3 +23,12 @@ export function localTime(zone, at = new Date()) {
   const told = Object.fromEntries(parts.formatToParts(at).map(({ type, value }) => [type, value]));
   return [DAYS.indexOf(told.weekday.toLowerCase()), `${told.hour}:${told.minute}`];
 }
+
+/**
+ * The numbers in the order in which they help: open, then without hours, then shut; a poison line below the clinics.
+ * @type {<T extends { open: boolean | null, isPoison: boolean }>(numbers: T[]) => T[]}
+ */
+export function inOrder(numbers) {
+  const rank = (/** @type {{ open: boolean | null, isPoison: boolean }} */ { open, isPoison }) => Number(isPoison) * 3 + (open === null ? 1 : open ? 0 : 2);
+  return [...numbers].sort((one, other) => rank(one) - rank(other));
+}

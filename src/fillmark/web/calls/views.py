@@ -11,7 +11,8 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
-from fillmark.core.calls.calls import CallCard, CallTo, call_cards, show_to_vet, whom_to_call
+from fillmark.core.calls.calls import CallTo, show_to_vet, who_is_silent, whom_to_call
+from fillmark.core.calls.cards import CallCard, call_cards
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.locks import Lock
 from fillmark.core.record.sessions import SessionRecord, Standing
@@ -64,7 +65,10 @@ def _sources(card: CallCard) -> tuple[str, ...]:
     printed: dict[str, Printed] = {one.id: one for one in (*card.facts, *(line.printed for line in card.lines))}
     practice = [one for one in printed.values() if one.source.id == "common_practice" and one not in card.facts]
     others = [one for one in printed.values() if one not in practice]
-    told = [f"{one.says} ({one.source.title}; {one.source.basis})" for one in others]
+    said: dict[str, list[str]] = {}
+    for one in others:
+        said.setdefault(f"{one.source.title}; {one.source.basis}", []).append(one.says)
+    told = [f"{' '.join(says)} ({where})" for where, says in said.items()]
     if practice:
         told.append("All other lines are common practice, no source. What your vet says comes first.")
     return tuple(told)
@@ -92,10 +96,9 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     in_hand = _in_hand(state, asked)
     at = in_hand.session if in_hand else None
     records = [view.record for view in state.sessions]
-    numbers = [
-        {"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)}
-        for call in whom_to_call(plan=plan, local=bedside.now.astimezone(bedside.zone))
-    ]
+    called = whom_to_call(plan=plan, local=bedside.now.astimezone(bedside.zone))
+    numbers = [{"call": call, "tel": re.sub(r"[^+\d]", "", call.phone), "hours": _hours(call)} for call in called]
+    clinic = next((one for one in called if not one.is_poison_line), None)
     chosen, held = _chosen(request), bedside.side.lock
     context = {
         "bedside": bedside,
@@ -105,6 +108,9 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         ],
         "chosen": chosen,
         "calls": numbers,
+        "clinic": clinic,
+        "nobody_now": clinic is not None and clinic.answers is False,
+        "silent": who_is_silent(plan=plan),
         "show": show_to_vet(name=bedside.animal.name, plan=plan, sessions=records, now=bedside.now, zone=bedside.zone),
         "session": at,
         "told_at": say_clock(bedside.now, bedside.zone),

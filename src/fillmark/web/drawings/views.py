@@ -11,7 +11,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.templatetags.static import static
 
-from fillmark.core.calls.calls import CallTo, call_cards
+from fillmark.core.calls.calls import CallTo
+from fillmark.core.calls.cards import call_cards
 from fillmark.core.tube.mark import find_mark
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.errors import NotAllowed
@@ -68,8 +69,11 @@ def design(request: HttpRequest) -> HttpResponse:
         ],
         "cards": [cards[Trouble.COLLAPSE], cards[Trouble.CLOG]],
         "calls": [
-            CallTo(who="Night clinic", phone="+353 1 555 0177", when="nights and weekends", answers=True),
-            CallTo(who="Practice", phone="+353 1 555 0134", when="weekdays 8:30 to 18:30", answers=False),
+            CallTo(who=who, phone=phone, when=when, answers=answers, hours=(), is_poison_line=False)
+            for who, phone, when, answers in (
+                ("Night clinic", "+353 1 555 0177", "nights and weekends", True),
+                ("Practice", "+353 1 555 0134", "weekdays 8:30 to 18:30", False),
+            )
         ],
         "error": NotAllowed(
             field="by",

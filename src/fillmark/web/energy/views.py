@@ -9,7 +9,6 @@ from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
 from fillmark.core.changes.print_readings import read_print
-from fillmark.core.values.errors import NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.quantities import write_number
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -51,15 +50,8 @@ def _readings(
 @require_GET
 @at_the_bedside
 def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    stored = bedside.side.stored
-    if stored is None:
-        raise NotStated(
-            field="plan",
-            got="An animal without a plan",
-            allowed="a plan with the vet's orders",
-            remedy="A lead adds the vet's orders first.",
-        )
-    plan, found = stored.plan, read_print(stored.plan, on=bedside.today)
+    plan = bedside.side.plan
+    found = read_print(plan, on=bedside.today)
     goal = found.goal.value if found.goal else None
     condition, target = plan.animal.condition, plan.animal.target_weight_kg
     context = {

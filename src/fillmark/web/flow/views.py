@@ -74,18 +74,6 @@ class ShownProposal:
     query: str
 
 
-def _plan_of(bedside: Bedside) -> CarePlan:
-    stored = bedside.side.stored
-    if stored is None:
-        raise NotStated(
-            field="plan",
-            got="An animal without a plan",
-            allowed="a plan with the vet's orders",
-            remedy="A lead adds the vet's orders first.",
-        )
-    return stored.plan
-
-
 def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTest:
     payload = kept.entry.payload
     assert isinstance(payload, FlowTested)  # noqa: S101 - the service hands out no other kind
@@ -239,7 +227,7 @@ def _show_batches(bedside: Bedside) -> list[ShownBatch]:
 @require_GET
 @at_the_bedside(what=Capability.SEE_RECORD)
 def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    plan = _plan_of(bedside)
+    plan = bedside.side.plan
     tests = service.flow_tests(**bedside.ids)
     foods = foods_of(plan)
     usual = service.usual_handling(tests, foods=foods)
@@ -329,7 +317,7 @@ def _picks() -> Sequence[int]:
 @require_http_methods(["GET", "POST"])
 @at_the_bedside(what=Capability.RECORD_ANYTHING)
 def flow_test(request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    plan = _plan_of(bedside)
+    plan = bedside.side.plan
     error = None
     filled = {
         **_mix_of(plan),

@@ -14,13 +14,13 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.core.values.words import say_day
 from fillmark.published.meals import IDLE_FLUSHES_PER_DAY, TAPER_FROM_BY_MOUTH_FRACTION
-from fillmark.services import record, timetable, weaning
+from fillmark.services import plans, record, timetable, weaning
 from fillmark.services.weaning import Ladders
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.entry_form import EntryForm, choice, ml, unknown
-from fillmark.web.vets_word import read_confirmation
+from fillmark.web.vets_word import findings_to_answer, read_confirmation
 from fillmark.web.words import say_many
 from fillmark.web.writing import write_fact
 
@@ -132,6 +132,7 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "ate": _form(plan) if plan else None,
         "foods": [(food.id, food.name) for food in plan.foods] if plan else [],
         "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+        "findings": _findings(request, bedside) if request.method == "POST" else None,
         "seen": stored.number if stored else "",
         "today": bedside.today,
         "vet": plan.vet if plan else None,
@@ -141,12 +142,25 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return render(request, "ladder/ladder.html", context, status=400 if error else 200)
 
 
+def _findings(request: HttpRequest, bedside: Bedside) -> dict[str, object] | None:
+    """What speaks against the plan with the share that was typed; nothing where it makes no plan."""
+    try:
+        plan = weaning.plan_with_share(**bedside.ids, by_mouth_kcal=_read_share(request), now=bedside.now)
+        return findings_to_answer(plans.look_at(plan, **bedside.ids, now=bedside.now), request)
+    except FillmarkError:
+        return None  # the message of the form says why
+
+
+def _read_share(request: HttpRequest) -> float:
+    return float(read_number(request.POST.get("by_mouth", ""), field="kcal by mouth"))
+
+
 def _confirm(request: HttpRequest, bedside: Bedside) -> None:
-    form = request.POST
-    seen = form.get("seen", "")
-    weaning.accept(
-        **read_confirmation(request, bedside, about="the tube's share"),
-        by_mouth_kcal=float(read_number(form.get("by_mouth", ""), field="kcal by mouth")),
+    seen = request.POST.get("seen", "")
+    weaning.put_in_force(
+        read_confirmation(request, bedside, about="the tube's share"),
+        animal_id=bedside.animal.id,
+        by_mouth_kcal=_read_share(request),
         seen=int(seen) if seen.isdigit() else 0,
     )
 

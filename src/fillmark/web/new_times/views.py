@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.crypto import get_random_string
 from django.views.decorators.http import require_http_methods, require_POST
 
 from fillmark.core.day.values import PlannedSession
@@ -24,7 +23,7 @@ from fillmark.web.bedside.page_context import page_context
 from fillmark.web.new_times.two_lines import Pair, TwoLines, draw_two_lines
 from fillmark.web.timetable.views import read_clock
 from fillmark.web.words import say_clock
-from fillmark.web.writing import form_id
+from fillmark.web.writing import device_of, form_id
 
 
 def _instant(bedside: Bedside, text: str, *, field: str, after: datetime) -> datetime | None:
@@ -182,11 +181,6 @@ def _of(offer: NewTimesOffer | None, key: str) -> str:
     return _what(session, meal_ml=session.meal_ml, without=()) if session else ""
 
 
-def _device(request: HttpRequest) -> str:
-    name: str = request.session.setdefault("device", f"browser-{get_random_string(8)}")
-    return name
-
-
 def _read_asked_at(text: str, *, now: datetime) -> datetime:
     """When the page worked the times out; now, where it has not yet."""
     try:
@@ -197,7 +191,7 @@ def _read_asked_at(text: str, *, now: datetime) -> datetime:
 
 
 def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: datetime) -> None:
-    service.accept(
+    service.set_times(
         **bedside.ids,
         by=bedside.caregiver.id,
         wish=wish,
@@ -205,7 +199,7 @@ def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: dat
         asked_at=asked_at,
         reason=_reason(bedside, wish, asked_at=asked_at),
         entry_id=form_id(request),
-        device=_device(request),
+        device=device_of(request),
         now=bedside.now,
     )
 
@@ -219,7 +213,7 @@ def take_back(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         by=bedside.caregiver.id,
         of=form_id(request, "of"),
         entry_id=form_id(request),
-        device=_device(request),
+        device=device_of(request),
         now=bedside.now,
     )
     return redirect("now_of", animal_id=bedside.animal.id)

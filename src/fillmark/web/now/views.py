@@ -13,6 +13,7 @@ from fillmark.core.bedside.next_session import NextAndLast, SessionView, next_an
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.chart.words import say_short_moment
 from fillmark.core.day.values import PlannedSession
+from fillmark.core.day.walk import say_by_mouth
 from fillmark.core.doses.giving import Verdict
 from fillmark.core.gates.act_gate import ActFinding, look_ahead
 from fillmark.core.gates.last_giving import say_last_meal
@@ -229,6 +230,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
             for other in bedside.others
         ],
         "plan": bedside.side.stored,
+        "by_mouth": say_by_mouth(bedside.side.stored.plan.animal.by_mouth if bedside.side.stored else None),
         "problem": state.problem,
         "clashes": state.clashes,
         "lock": lock,

@@ -130,11 +130,17 @@ export function readNumber(text, field) {
 
 const AMOUNT = new RegExp(`^[${WHITE}]*([+-]?(?:[0-9][0-9${WHITE}]*)?(?:[.,][0-9]+)?)[${WHITE}]*([^0-9][^\\n]*?)?[${WHITE}]*$`);
 /** @type {{ [unit: string]: string }} */
-const INSTEAD = { "µg": "mcg", "μg": "mcg", ug: "mcg", cc: "mL", ml: "mL", ML: "mL" };
+const INSTEAD = {
+  "µg": "mcg", "μg": "mcg", ug: "mcg", cc: "mL", ml: "mL", ML: "mL",
+  U: "units", u: "units", IU: "units", iU: "units", iu: "units", meq: "mEq", MEQ: "mEq",
+};
 /** @type {{ [unit: string]: Decimal }} */
 export const MASSES = { mg: decimal(1), mcg: decimal(1, 3), g: decimal(1000) };
 /** @type {{ [unit: string]: Decimal }} */
 const VOLUMES = { mL: decimal(1), L: decimal(1000) };
+/** @type {{ [unit: string]: Decimal }} */
+const OTHERS = { units: decimal(1), mEq: decimal(1), mmol: decimal(1) };
+const OTHER = /(?:^|[^A-Za-z])(?:units?|mEq|mmol|IU|iU|iu|U|u|meq|MEQ)$/;
 
 /** @type {(text: string, field: string, units: { [unit: string]: Decimal }) => Decimal} */
 export function readAmount(text, field, units) {
@@ -151,7 +157,7 @@ export function readAmount(text, field, units) {
   }
   const read = readNumber(match[1], field);
   const made = { digits: read.digits * units[unit].digits, places: read.places + units[unit].places };
-  if (made.digits < 0n) {
+  if (made.digits < 0n && (units === MASSES || units === VOLUMES)) {
     const name = units === MASSES ? "mass" : "volume";
     const base = units === MASSES ? "mg" : "mL";
     throw new Fault(`A ${name} of ${writeNumber(made)} ${base}`, `0 ${base} or more`, "Check the number.");
@@ -160,16 +166,48 @@ export function readAmount(text, field, units) {
 }
 
 /**
- * The mg in a mL, as a fraction of two whole numbers.
- * @type {(text: string, field: string) => { of: bigint, in: bigint }}
+ * A mass, or units, mEq or mmol: what of, and how much.
+ * @type {(text: string, field: string) => { unit: string, amount: Decimal }}
+ */
+export function readGiven(text, field) {
+  const bare = strip(text);
+  if (!OTHER.test(bare)) return { unit: "mg", amount: readAmount(text, field, MASSES) };
+  const words = bare.endsWith("unit") && /[0-9]$/.test(strip(bare.slice(0, -4))) ? bare.concat("s") : bare;
+  const unit = Object.keys(OTHERS).find((one) => words.endsWith(one) && !/[A-Za-z]$/.test(words.slice(0, -one.length)));
+  const amount = readAmount(words, field, unit ? { [unit]: OTHERS[unit] } : OTHERS);
+  if (amount.digits < 0n) throw new Fault(`"${cut(text, 40)}" for ${field}`, `0 ${unit} or more`, "Check the number.");
+  return { unit: /** @type {string} */ (unit), amount };
+}
+
+/** @type {(text: string, field: string) => { of: bigint, in: bigint, unit: string }} */
+function readOther(text, field) {
+  const came = `"${cut(text, 40)}" for ${field}`;
+  const slash = text.indexOf("/");
+  if (slash < 0) {
+    throw new Fault(`${came}, without what it is in`, "units/mL, mEq/mL or mmol/mL", "Copy the strength from the bottle, such as 40 units/mL.");
+  }
+  const { unit, amount } = readGiven(text.slice(0, slash), field);
+  const rest = text.slice(slash + 1);
+  const volume = readAmount(new RegExp(`^[${WHITE}]*[\\d.,]`).test(rest) ? rest : `1 ${rest}`, field, VOLUMES);
+  if (volume.digits < 0n) throw new Fault(`A volume of ${writeNumber(volume)} mL`, "0 mL or more", "Check the number.");
+  if (amount.digits === 0n || volume.digits === 0n) {
+    throw new Fault(came, `more than 0 ${unit} in more than 0 mL`, "Copy the strength from the bottle.");
+  }
+  return { of: amount.digits * tens(volume.places), in: volume.digits * tens(amount.places), unit };
+}
+
+/**
+ * The mg, units, mEq or mmol in a mL, as a fraction of two whole numbers.
+ * @type {(text: string, field: string) => { of: bigint, in: bigint, unit: string }}
  */
 export function readLiquid(text, field) {
+  if (OTHER.test(strip(text.split("/")[0]))) return readOther(text, field);
   const came = `"${short(text)}" for ${field}`;
   const copy = "Copy the strength from the bottle.";
   const percent = new RegExp(`^[${WHITE}]*([^${WHITE}]+)[${WHITE}]*%[${WHITE}]*$`).exec(text);
   const over = (/** @type {Decimal} */ mass, /** @type {Decimal} */ volume) => {
     if (mass.digits <= 0n) throw new Fault(came, "more than 0 mg/mL", copy);
-    return { of: mass.digits * tens(volume.places), in: volume.digits * tens(mass.places) };
+    return { of: mass.digits * tens(volume.places), in: volume.digits * tens(mass.places), unit: "mg" };
   };
   if (percent) {
     const read = readNumber(percent[1], field);
@@ -199,8 +237,8 @@ export function strengthOf(text, form) {
   try {
     const piece = PIECES[form] && ofPiece(text, PIECES[form]);
     if (typeof piece === "string") {
-      const mass = readAmount(piece, "strength", MASSES);
-      return mass.digits === 0n ? null : { of: mass.digits, in: tens(mass.places), isPiece: true };
+      const { unit, amount } = readGiven(piece, "strength");
+      return amount.digits === 0n ? null : { of: amount.digits, in: tens(amount.places), unit, isPiece: true };
     }
     if (["tablet", "capsule"].includes(form)) return null;
     return { ...readLiquid(text, "strength"), isPiece: false };
@@ -210,4 +248,4 @@ export function strengthOf(text, form) {
 }
 
 /** @type {(one: Strength, other: Strength) => boolean} */
-export const isSameStrength = (one, other) => one.isPiece === other.isPiece && one.of * other.in === other.of * one.in;
+export const isSameStrength = (one, other) => one.isPiece === other.isPiece && one.unit === other.unit && one.of * other.in === other.of * one.in;

@@ -1,7 +1,7 @@
 // What is asked before a press is written, by the gate of an act; loaded after a page, and when something is pressed.
 import { checkAct } from "./gate.js";
+import { isGated } from "./pressed.js";
 
-const ACTS = ["session_started", "fill_given", "medicine_given"];
 const CLOSED = ["feeding-locked", "batch-not-to-be-given"];
 
 /**
@@ -11,8 +11,8 @@ const CLOSED = ["feeding-locked", "batch-not-to-be-given"];
  */
 export function askFirst(items, facts, entries, now) {
   return items.map((item) => {
-    const { payload, at, by, day, corrects } = item.shown;
-    if (!ACTS.includes(payload.kind) || corrects) return item;
+    if (!isGated(item)) return item;
+    const { payload, at, by, day } = item.shown;
     const { reason, ...silent } = payload;
     const found = checkAct(facts, entries, { payload: silent, at, by, day }, now);
     const despite = [...new Set(found.flatMap((one) => one.despite))];

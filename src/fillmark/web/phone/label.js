@@ -1,6 +1,6 @@
 // What a label says: its strength, its last day, and whether a pen slipped; see core/entries.py, core/shelf_life.py and
 // core/order_checks.py. tests/journeys/test_the_phones_forms.py holds both to the same texts.
-import { Fault, MASSES, PIECES, WHITE, cut, ofPiece, oneLine, readAmount, readLiquid } from "./amounts.js";
+import { Fault, PIECES, WHITE, cut, ofPiece, oneLine, readGiven, readLiquid } from "./amounts.js";
 
 /**
  * A strength as a label prints it, or a Fault.
@@ -9,7 +9,7 @@ import { Fault, MASSES, PIECES, WHITE, cut, ofPiece, oneLine, readAmount, readLi
 export function readPrinted(text) {
   const piece = ofPiece(text, Object.values(PIECES).join("|"));
   if (piece === undefined) readLiquid(text, "strength");
-  else if (readAmount(piece, "strength", MASSES).digits === 0n) {
+  else if (readGiven(piece, "strength").amount.digits === 0n) {
     throw new Fault(`"${cut(text, 40)}" for strength`, 'a strength above 0, such as "5 mg/tablet"', "Copy the strength from the label.");
   }
   return text;

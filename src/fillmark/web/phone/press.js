@@ -3,7 +3,7 @@
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { bottlesInUse, openLocks } from "./record.js";
-import { entryId, isAsked, itemsOf } from "./pressed.js";
+import { entryId, isAsked, isGated, itemsOf } from "./pressed.js";
 import { Fault } from "./amounts.js";
 
 /**
@@ -153,7 +153,8 @@ async function press(form, button) {
       document.dispatchEvent(new CustomEvent("fillmark:asked"));
       return;
     }
-    if (facts.acts) items = (await loadGate()).askFirst(items, facts, await knownEntries(), now());
+    // what was tapped is kept as soon as it can be: the entries are read only for what the gate asks about
+    if (facts.acts && items.some(isGated)) items = (await loadGate()).askFirst(items, facts, await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {

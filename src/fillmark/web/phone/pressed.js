@@ -50,6 +50,13 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
   });
 }
 
+const ACTS = ["session_started", "fill_given", "medicine_given"];
+/**
+ * Whether the gate of an act is asked before this is written.
+ * @type {(item: QueueItem) => boolean}
+ */
+export const isGated = ({ shown }) => ACTS.includes(shown.payload.kind) && !shown.corrects;
+
 /**
  * Whether the same press waits for an answer already: it is asked once, however often the finger lands.
  * @type {(items: QueueItem[], queue: QueueItem[], animal: string) => boolean}

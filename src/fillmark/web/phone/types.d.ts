@@ -4,7 +4,7 @@
 /** An exact number: its digits, and how many of them stand behind the point. */
 interface Decimal { digits: bigint; places: number }
 /** A mass in a volume or in a piece, as a fraction of two whole numbers [mg]. */
-interface Strength { of: bigint; in: bigint; isPiece: boolean }
+interface Strength { of: bigint; in: bigint; unit: string; isPiece: boolean }
 /** An amount that is known, or between two bounds [mL]. */
 interface Amount { low: number; high: number }
 

@@ -93,7 +93,7 @@ def no_signal(request: HttpRequest) -> HttpResponse:
 def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     """The pages this person needs without a signal, the most needed first; the version changes with their content."""
     sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    behind = int(KEPT_DAYS.value) if sees_all else 1
+    behind = int(KEPT_DAYS.value) if sees_all else 0
     pages = [reverse("now")]
     marks = []
     for animal in (bedside.animal, *bedside.others):

@@ -9,6 +9,8 @@ from django.shortcuts import render
 from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
+from fillmark.core.gates.plan_gate import check_plan
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.words import say_date
@@ -20,6 +22,7 @@ from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.plan.numbers import numbers_of
+from fillmark.web.vets_word import findings_to_answer
 from fillmark.web.ways.numbers import say_limits
 
 
@@ -44,11 +47,16 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         else "",
         "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
-        "questions": planned.day.questions if planned.day else (),
+        "findings": _findings(request, bedside, planned.plan),
         "coming": coming,
         "begins": coming.effective_from.astimezone(bedside.zone) if coming else None,
     }
     return render(request, "plan/plan.html", context)
+
+
+def _findings(request: HttpRequest, bedside: Bedside, plan: CarePlan | None) -> dict[str, object] | None:
+    """What speaks against the plan as it is, to be shown and not to be answered here."""
+    return findings_to_answer(check_plan(plan, on=bedside.today), request) if plan is not None else None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

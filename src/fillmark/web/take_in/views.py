@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -10,12 +10,12 @@ from django.urls import reverse
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods
 
-from fillmark.core.day.questions import open_questions
-from fillmark.core.day.values import DayPlan, PlannedSession, VetQuestion
+from fillmark.core.day.values import DayPlan, PlannedSession
+from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import check_plan_size, plan_kind, read_plan, write_plan
 from fillmark.core.tube.syringe import Mark
-from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed, NotStated
+from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.core.values.words import say_date, say_day
@@ -26,7 +26,7 @@ from fillmark.web.at_home import AtHome, at_home
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.plan.numbers import ShownNumber, brief_numbers_of
-from fillmark.web.vets_word import read_said_on
+from fillmark.web.vets_word import findings_to_answer, read_confirmation
 from fillmark.web.ways.numbers import say_limits
 from fillmark.web.ways.pictures import draw_fills, say_fills
 
@@ -103,27 +103,26 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
         except FillmarkError as refused:
             error = refused
         try:
-            reading = service.read_for(**_who(at, bedside), plan=came.plan, clock=clock, now=at.now)
+            reading = service.read_for(
+                household_id=at.home.id,
+                by=at.caregiver.id,
+                animal_id=bedside.animal.id if bedside else None,
+                plan=came.plan,
+                clock=clock,
+                now=at.now,
+            )
         except NotAllowed:
             raise
         except FillmarkError as refused:
             error = error or refused
     context = _context(at, bedside, reading) | {
         "error": error,
-        "questions": _questions(came.plan, reading, error),
+        "findings": _findings(request, at, came.plan, reading),
         "text": came.text or request.POST.get("document", ""),
     }
     if reading is not None and came.plan is not None:
         context |= _shown(request, at, reading) | {"document": write_plan(came.plan)}
     return render(request, "take_in/take_in.html", context, status=400 if error else 200)
-
-
-def _who(at: AtHome, bedside: Bedside | None) -> dict[str, Any]:
-    return {
-        "household_id": at.home.id,
-        "by": at.caregiver.id,
-        "animal_id": bedside.animal.id if bedside else None,
-    }
 
 
 def _read(request: HttpRequest) -> Came:
@@ -168,25 +167,24 @@ def _confirm(
 ) -> HttpResponse:
     base = request.POST.get("base", "")
     kept = service.put_in_force(
-        **_who(at, bedside),
+        read_confirmation(request, at, about="this plan"),
         plan=plan,
+        animal_id=bedside.animal.id if bedside else None,
         clock=clock,
         seen=request.POST.get("seen", ""),
         base_number=int(base) if base.isdecimal() and len(base) < 9 else -1,
-        answered=request.POST.getlist("answered"),
         when=next((one for one in When if one.value == request.POST.get("when")), None),
-        vet_words=request.POST.get("vet_words", ""),
-        vet_said_on=read_said_on(request.POST.get("vet_said_on", ""), about="this plan", today=at.today),
-        now=at.now,
     )
     return redirect("plan", animal_id=kept.animal_id)
 
 
-def _questions(plan: CarePlan | None, reading: Reading | None, error: FillmarkError | None) -> Sequence[VetQuestion]:
-    """What to ask the vet: of the day shown, or of a plan that makes no day without an answer."""
+def _findings(
+    request: HttpRequest, at: AtHome, plan: CarePlan | None, reading: Reading | None
+) -> dict[str, object] | None:
+    """What speaks against the plan that is shown, or against one that makes no day; nothing where none was read."""
     if reading is not None:
-        return reading.day.questions
-    return open_questions(plan) if plan is not None and isinstance(error, NotStated) else ()
+        return findings_to_answer(reading.found, request)
+    return findings_to_answer(check_plan(plan, on=at.today), request) if plan is not None else None
 
 
 def _context(at: AtHome, bedside: Bedside | None, reading: Reading | None) -> dict[str, object]:
@@ -213,7 +211,6 @@ def _shown(request: HttpRequest, at: AtHome, reading: Reading) -> dict[str, obje
         "moments": [_show_moment(one, at, chosen=form.get("when")) for one in reading.moments],
         "must_choose_clock": reading.by is None,
         "other_clock": By.HOME if reading.by is By.FILE else By.FILE,
-        "answered": form.getlist("answered"),
         "filled": {
             "vet_words": form.get("vet_words", vet.words or ""),
             "vet_said_on": form.get("vet_said_on", vet.said_on.isoformat()),

@@ -19,13 +19,13 @@ from fillmark.core.today.who import say_days, who_comes
 from fillmark.core.today.wishes import Move, Proposal
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
-from fillmark.services import record
+from fillmark.services import plans, record
 from fillmark.services import timetable as service
 from fillmark.services.timetable import DayOffer, Usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.timetable.dial import Dial, draw_dial
-from fillmark.web.vets_word import read_confirmation
+from fillmark.web.vets_word import findings_to_answer, read_confirmation
 from fillmark.web.words import say_many
 
 _CLOCKS = ("sleep_from", "sleep_until", "earliest", "latest", "fixed_at")
@@ -184,8 +184,9 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         wishes = _read_wishes(filled)
         if request.method == "POST":
-            service.accept(
-                **read_confirmation(request, bedside, about="the new times"),
+            service.put_in_force(
+                read_confirmation(request, bedside, about="the new times"),
+                animal_id=bedside.animal.id,
                 wishes=wishes,
                 seen=request.POST.get("seen", ""),
             )
@@ -221,6 +222,9 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "choices": _choices(usual.plan),
         "error": error,
         "result": _say_result(offer, offer.proposal) if offer else None,
+        "findings": findings_to_answer(plans.look_at(offer.new_plan, **bedside.ids, now=bedside.now), request)
+        if offer and offer.new_plan
+        else None,
         "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "vet_words": request.POST.get("vet_words", ""),
         "vet_said_on": request.POST.get("vet_said_on", ""),

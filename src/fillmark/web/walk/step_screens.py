@@ -12,7 +12,11 @@ from fillmark.web.walk.presses import READ_AGAIN, REFUSED, reason_words
 
 _BIG_WORDS = {
     StepKind.WASH: "Hands are washed",
+    StepKind.LOOK: "Yes",
     StepKind.CHECK_MARK: "Yes",
+    StepKind.CHECK_SKIN: "Yes",
+    StepKind.STIR: "It is lukewarm",
+    StepKind.CLOSE: "It is closed",
     StepKind.FLUSH: "It is in",
     StepKind.MEDICINE: "It is given",
     StepKind.WAIT: "The time is over",
@@ -21,6 +25,8 @@ _BIG_WORDS = {
     StepKind.TASK: "It is done",
     StepKind.CLEAN: "It is clean",
 }
+_NEVER_LEFT_OUT = (StepKind.WASH, StepKind.CHECK_MARK, StepKind.STIR, StepKind.CLOSE)
+_SKIN_REASONS = ("Red or swollen", "It leaks", "Pus, or a smell", "It hurts")
 _HOLD_REASONS = ("The vet said so", "Vomiting or retching")
 
 
@@ -88,7 +94,9 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
             links.insert(0, (plan.checks[step.medicine_id], "A second person reads it"))
     elif step.if_no:
         links.append(("calls", "No"))
-    elif step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
+    elif step.kind is StepKind.CHECK_SKIN:
+        links.append((f"#out-{step.id}", "No"))
+    elif step.kind not in _NEVER_LEFT_OUT:
         links.append((f"#out-{step.id}", "Leave out"))
     if len(links) == 1:  # with two, the mark must stay in sight; what came back is among "Not all, or none"
         links.append(("#back", "Came back"))
@@ -120,7 +128,9 @@ def otherwise_screens(plan: SessionPlan, step: Step) -> Iterator[Screen]:
     elif step.kind is StepKind.MEDICINE:
         if step.hold is None:
             yield _dose_screen(plan, step)
-    elif step.if_no is None and step.kind not in (StepKind.WASH, StepKind.CHECK_MARK):
+    elif step.kind is StepKind.CHECK_SKIN:
+        yield _skin_screen(plan, step)
+    elif step.if_no is None and step.kind not in _NEVER_LEFT_OUT:
         yield Screen(
             name=f"out-{step.id}",
             kind="ask",
@@ -128,6 +138,33 @@ def otherwise_screens(plan: SessionPlan, step: Step) -> Iterator[Screen]:
             step=step,
             presses=plan.reason_presses("out", lambda form: plan.step_fact("out", step, form), step=step.id),
         )
+
+
+def _skin_screen(plan: SessionPlan, step: Step) -> Screen:
+    """A skin that looks different is written down and shown to the vet; by itself it stops nothing."""
+    buttons = tuple(
+        plan.button(words, plan.step_fact("out", step, {"reason": words}), name="reason", value=words)
+        for words in _SKIN_REASONS
+    )
+    typed = plan.step_fact("out", step, {"reason": "-"}) | {"reason": reason_words("A skin that looks different")}
+    return Screen(
+        name=f"out-{step.id}",
+        kind="ask",
+        title="What is different?",
+        detail="It is written down. Call the vet today; where the tube itself has moved, go back and say so.",
+        step=step,
+        presses=(
+            Press(what="out", step=step.id, buttons=buttons),
+            Press(
+                what="out",
+                step=step.id,
+                field="reason_words",
+                label="Something else",
+                buttons=(plan.button("Write this down", typed, told="The skin looks different"),),
+            ),
+        ),
+        links=(("calls", "The card for the site"),),
+    )
 
 
 def _less_screen(plan: SessionPlan, step: Step) -> Screen:

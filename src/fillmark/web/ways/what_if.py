@@ -19,13 +19,13 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.published.meals import MEALS_LIMITS
-from fillmark.services import mixes, ways
+from fillmark.services import mixes, plans, ways
 from fillmark.services.timetable import find_usual
 from fillmark.services.ways import FeedingOffer
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.drawings.bars import Bar, BarFill, Piece, draw_bar
-from fillmark.web.vets_word import read_confirmation
+from fillmark.web.vets_word import findings_to_answer, read_confirmation
 from fillmark.web.ways.numbers import day_rows, load_bar, say_limits
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from fillmark.web.words import say_many
@@ -222,6 +222,13 @@ def _pictures(offer: FeedingOffer) -> list[dict[str, object]]:
     return shown
 
 
+def _findings(request: HttpRequest, bedside: Bedside, offer: FeedingOffer | None) -> dict[str, object] | None:
+    """What speaks against the new plan, for the form that would put it in force."""
+    if offer is None:
+        return None
+    return findings_to_answer(plans.look_at(offer.compared.new_plan, **bedside.ids, now=bedside.now), request)
+
+
 @require_http_methods(["GET", "POST"])
 @at_the_bedside
 def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
@@ -232,8 +239,9 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     try:
         change = _read_change(usual.plan, form, foods=mixes.find_foods(**bedside.ids, plan=usual.plan))
         if request.method == "POST":
-            ways.accept(
-                **read_confirmation(request, bedside, about="the new plan"),
+            ways.put_in_force(
+                read_confirmation(request, bedside, about="the new plan"),
+                animal_id=bedside.animal.id,
                 change=change,
                 seen=request.POST.get("seen", ""),
             )
@@ -263,6 +271,7 @@ def what_if(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "offer": offer,
         "rows": _rows(offer) if offer else (),
         "pictures": _pictures(offer) if offer else (),
+        "findings": _findings(request, bedside, offer),
         "is_changed": bool(offer and offer.compared.new_plan != offer.compared.old_plan),
         "tube": tube,
         "away": away,
