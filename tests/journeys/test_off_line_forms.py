@@ -243,7 +243,7 @@ def test_a_kept_page_of_a_medicine_when_needed_closes_when_the_phone_knows_bette
     press(page, "It is given")
 
     go(page, quarry, "when-needed/ondansetron/")
-    expect(seen(page, re.compile("Noor gave it at 19:4.. The order leaves at least 8 hours"))).to_be_visible()
+    expect(seen(page, re.compile("Noor gave it at 19:4., and at least 8 hours lie between two doses"))).to_be_visible()
     expect(page.get_by_role("img", name="filled to the mark at 2 mL")).to_be_hidden()
     go(page, quarry, "bottles/ondansetron/open/")
     page.get_by_label("Strength, as printed").fill("4 mg/mL")

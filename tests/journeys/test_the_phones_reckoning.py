@@ -17,6 +17,7 @@ from fillmark.core.record.day_entries import BothGiven, DayReplanned, ReplannedS
 from fillmark.core.record.entries import KeptEntry, household_day, make_entry_id
 from fillmark.core.record.fields import NOT_KNOWN
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
+from fillmark.core.record.outcomes import count_doses, read_ended
 from fillmark.core.record.session_entries import (
     CameBack,
     FillGiven,
@@ -36,7 +37,7 @@ from fillmark.core.record.sessions import SessionRecord, read_session
 from fillmark.core.today.new_times import newest_times
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import batches_for_phone, entry_for_phone
-from fillmark.web.words import Names, say_session
+from fillmark.web.words import Names, say_became, say_session
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOOR, SAM, an_entry
 
@@ -136,6 +137,8 @@ def as_the_phone_says_it(record: SessionRecord) -> dict[str, Any]:
         "stepsDone": sorted(record.steps_done),
         "stepsSkipped": sorted(record.steps_skipped),
         "clashes": [clash.what for clash in record.clashes],
+        "became": read_ended(record).value,
+        "told": [say_became(became, count) for became, count in count_doses(record).items()],
         "said": say_session(record, planned_ml=187.0, zone=ZONE),
     }
 
@@ -152,7 +155,8 @@ async (cases) => {
         fills: one.fills.map((fill) => fill.number),
         doses: one.doses.map((dose) => [dose.medicine, dose.outcome, dose.times]),
         stepsDone: [...one.stepsDone].sort(), stepsSkipped: [...one.stepsSkipped].sort(),
-        clashes: one.clashes.map((clash) => clash.what), said: read.saySession(one, 187, facts.zone) };
+        clashes: one.clashes.map((clash) => clash.what), became: read.readEnded(one), told: read.sayDoses(one),
+        said: read.saySession(one, 187, facts.zone) };
     });
     return { next: next?.key ?? null, last: last?.key ?? null, records };
   });

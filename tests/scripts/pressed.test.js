@@ -1,7 +1,8 @@
 // What a press makes, and what is asked before it is written.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { askFirst, entryId, entryIds, isAsked, itemsOf } from "./phone/pressed.js";
+import { askFirst } from "./phone/ask_first.js";
+import { entryId, entryIds, isAsked, itemsOf } from "./phone/pressed.js";
 
 const AT = Date.UTC(2026, 10, 25, 20, 0);
 const TONIGHT = "2026-11-25T20:00";

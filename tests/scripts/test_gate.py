@@ -14,12 +14,14 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from fillmark.core.bedside.next_session import next_and_last
 from fillmark.core.bedside.side import SOME_DAYS_KINDS, Side
 from fillmark.core.bedside.versions import Home, StoredPlan
 from fillmark.core.chart.medicine_states import read_medicines
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.gates.act_gate import ActFinding, check_act, look_ahead
 from fillmark.core.gates.last_giving import say_last_dose, say_last_meal
+from fillmark.core.gates.open_doses import OpenDose, find_open_doses
 from fillmark.core.orders.medicine import FoodRule, Medicine
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import write_plan
@@ -297,6 +299,7 @@ class History:
             "limits": LIMITS,
             "medicines": medicine_facts(states, time_zone=str(ZONE)),
             "locks": [],
+            "sessions": [{"key": one.key, "at": millis(one.at), "mealMl": one.meal_ml} for one in self.sessions],
             "batches": {**batches_for_phone(facts, day_starts=HOME.day_starts), "entries": []},
             "acts": json.loads(json.dumps(act_facts(doses.plan, self.sessions, today=TODAY))),
         }
@@ -313,6 +316,17 @@ def as_the_phone_finds_it(one: ActFinding) -> dict[str, Any]:
     }
 
 
+def as_the_phone_names_it(one: OpenDose) -> dict[str, Any]:
+    return {
+        "session": one.session,
+        "time": one.session[11:],
+        "medicine": one.dose.medicine.id,
+        "name": one.dose.medicine.name,
+        "isHeld": one.held is not None,
+        "until": millis(one.until) if one.until else None,
+    }
+
+
 def a_case(which: str, chance: random.Random) -> tuple[dict[str, Any], dict[str, Any]]:
     """A history with an act, and what the core finds of it."""
     history = History(which, chance)
@@ -325,6 +339,7 @@ def a_case(which: str, chance: random.Random) -> tuple[dict[str, Any], dict[str,
     states = read_medicines(doses.plan, orders=doses.orders, entries=doses.entries, now=side.now)
     last = next(one.last for one in states if one.medicine.id == medicine.id)
     expected = {
+        "open": [as_the_phone_names_it(one) for one in find_open_doses(side, next_and_last(side))],
         "act": [as_the_phone_finds_it(one) for one in check_act(side, entry)],
         "ahead": [as_the_phone_finds_it(one) for one in look_ahead(side, act.session)] if act.session else act.session,
         "meal": say_last_meal(side, session=act.session),
@@ -338,12 +353,14 @@ def a_case(which: str, chance: random.Random) -> tuple[dict[str, Any], dict[str,
         "by": str(NOOR),
         "session": act.session,
         "medicine": medicine.id,
+        "since": (HOME.day_of(side.now) - timedelta(days=1)).isoformat(),
     }
     return case, expected
 
 
 @pytest.mark.hazard("H1")
 @pytest.mark.hazard("H37")
+@pytest.mark.hazard("H41")
 @pytest.mark.parametrize(
     "many", [3000, pytest.param(20000, marks=pytest.mark.long)], ids=["3,000 histories", "20,000 histories"]
 )
@@ -375,5 +392,6 @@ def test_the_phones_gate_finds_what_the_core_finds(scripts: Path, tmp_path: Path
         *("after-food", "early", "late", "too-late", "held", "course-ended", "locked", "past-use", "not-checked"),
         *("feeding-locked", "held-by-another", "already-recorded", "batch-not-to-be-given"),
     }, seen
+    assert sum(len(wanted["open"]) for wanted in expected) > many / 10
     for case, answer, wanted in zip(cases, answers, expected, strict=True):
         assert answer == wanted, json.dumps(case, indent=1)

@@ -267,7 +267,12 @@ def test_the_week_picture_holds_a_mark_for_each_planned_dose() -> None:
 
 @pytest.mark.parametrize(
     ("outcome", "shape"),
-    [(Outcome.GIVEN, Shape.RECORDED), (Outcome.HELD, Shape.SKIPPED), (Outcome.NOT_KNOWN, Shape.UNKNOWN)],
+    [
+        (Outcome.GIVEN, Shape.RECORDED),
+        (Outcome.HELD, Shape.HELD),
+        (Outcome.MISSED, Shape.SKIPPED),
+        (Outcome.NOT_KNOWN, Shape.UNKNOWN),
+    ],
 )
 def test_a_mark_says_given_only_of_what_went_in(outcome: Outcome, shape: Shape) -> None:
     """Held is written down too, but it is no tick."""

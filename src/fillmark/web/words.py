@@ -28,11 +28,11 @@ from fillmark.core.record.medicine_entries import (
     BottleOpened,
     EffectSeen,
     MedicineGiven,
-    Outcome,
     SecondCheck,
     StockCounted,
     StrengthConfirmed,
 )
+from fillmark.core.record.outcomes import Became, say_outcome_of
 from fillmark.core.record.session_entries import (
     CameBack,
     FillGiven,
@@ -142,6 +142,12 @@ def say_span(span: timedelta) -> str:
 
 def say_many(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def say_became(became: Became, count: int) -> str:
+    """How many doses became what: "2 medicines", "1 medicine held"."""
+    doses = say_many(count, "medicine")
+    return doses if became is Became.GIVEN else f"{doses} {became}"
 
 
 def say_entry(kept: KeptEntry, *, names: Names) -> str:
@@ -291,9 +297,8 @@ def _say_times(payload: DayReplanned) -> str:
 def _say_dose(payload: MedicineGiven, names: Names) -> str:
     mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
     amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
-    outcome = {Outcome.MISSED: "not given", Outcome.PARTIAL: "part of it given"}.get(
-        payload.outcome, payload.outcome.value
-    )
+    outcome = say_outcome_of(payload.outcome)
+    outcome += f" by {payload.given_by}, as told" if payload.given_by else ""
     reason = f". {payload.reason}" if payload.reason else ""
     return f"{names.medicines.get(payload.medicine, payload.medicine)} ({amount}): {outcome}{reason}"
 

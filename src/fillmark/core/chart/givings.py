@@ -108,7 +108,7 @@ def read_givings(entries: Iterable[KeptEntry], *, time_zone: str) -> tuple[Recor
             giving = Giving(
                 medicine_id=payload.medicine,
                 at=one.entry.at,
-                by=one.by_name,
+                by=payload.given_by or one.by_name,
                 outcome=payload.outcome,
                 planned_at=_planned_at(payload.session, zone),
             )

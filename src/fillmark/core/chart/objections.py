@@ -203,7 +203,7 @@ def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
     """
     outcome = one.payload.outcome.value
     verb = "gave it" if outcome == "given" else f'wrote "{outcome}"'
-    return f"{one.kept.by_name} {verb} at {say_time(one.at, zone, beside=beside)}"
+    return f"{one.payload.given_by or one.kept.by_name} {verb} at {say_time(one.at, zone, beside=beside)}"
 
 
 def find_last_meal(counting: Iterable[KeptEntry], *, at: datetime) -> datetime | None:

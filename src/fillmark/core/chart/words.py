@@ -9,15 +9,10 @@ from fillmark.core.day.values import PlannedDose
 from fillmark.core.orders.course import say_rhythm
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.record.outcomes import say_outcome_of
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_short_day
-
-_OUTCOMES = {
-    Outcome.PARTIAL: "part of it given",
-    Outcome.MISSED: "not given",
-    Outcome.NOT_KNOWN: "not known whether it went in",
-}
 
 _ROUTES = {"mouth": "by mouth", "nebulizer": "by nebulizer", "ear": "in the ear", "skin": "on the skin"}
 
@@ -68,7 +63,8 @@ def say_recorded_amount(entry: ChartEntry) -> str:
 
 def say_outcome(entry: ChartEntry) -> str:
     """What became of it; of a part, how much where that is known."""
-    words = _OUTCOMES.get(entry.outcome, entry.outcome.value)
+    is_unknown = entry.outcome is Outcome.NOT_KNOWN
+    words = "not known whether it went in" if is_unknown else say_outcome_of(entry.outcome)
     if entry.given_mg is None:
         return words
     return f"{words}: {entry.given_mg if isinstance(entry.given_mg, str) else Mass(entry.given_mg)}"

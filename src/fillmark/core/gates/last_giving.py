@@ -50,5 +50,6 @@ def say_last_dose(side: Side, medicine: Medicine, *, last: RecordedGiving | None
     outcome = last.payload.outcome
     how = "given" if outcome is Outcome.GIVEN else outcome.value
     free_at = last.at + gap_between(medicine, earlier_on=last.kept.day, later_on=side.today)
-    told = f"Last {how} {say_time(last.at.astimezone(UTC), side.zone, beside=side.now)}, {last.kept.by_name}"
+    by = last.payload.given_by or last.kept.by_name
+    told = f"Last {how} {say_time(last.at.astimezone(UTC), side.zone, beside=side.now)}, {by}"
     return f"{told} · not before {say_time(free_at, side.zone, beside=side.now)}"

@@ -7,7 +7,7 @@ still be put right: what another phone wrote meanwhile is shown first, and then 
 from uuid import UUID
 
 from fillmark.core.record.entries import Payload
-from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import (
     FillGiven,
     FlushGiven,
@@ -22,7 +22,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
-from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.record.sessions import NOTHING_WENT_IN, SessionRecord, Standing
 from fillmark.core.values.errors import AlreadyRecorded, HeldByAnother
 
 _FITS = {
@@ -38,7 +38,7 @@ _FITS = {
     StepDone: {Standing.IN_HAND},
     StepSkipped: {Standing.IN_HAND},
     # Both are also written down when a session is over, without a walk.
-    MedicineGiven: {Standing.IN_HAND, Standing.NO_ENTRY},
+    MedicineGiven: {Standing.IN_HAND, Standing.NO_ENTRY, Standing.ENDED},
     MealEnded: {Standing.IN_HAND, Standing.NO_ENTRY},
 }
 """In which standing a press still means what the screen said; in another one, someone else was faster."""
@@ -85,5 +85,10 @@ def _is_behind(payload: Payload, record: SessionRecord) -> bool:
     if isinstance(payload, FillGiven):
         return any(fill.number == payload.fill for fill in record.fills)
     if isinstance(payload, MedicineGiven):
-        return any(dose.medicine == payload.medicine for dose in record.doses)
+        # what was held in a session that is over can be given once that is over too
+        may_be_held = record.standing is Standing.ENDED and payload.outcome not in NOTHING_WENT_IN
+        return any(
+            dose.medicine == payload.medicine and not (may_be_held and dose.outcome is Outcome.HELD)
+            for dose in record.doses
+        )
     return False

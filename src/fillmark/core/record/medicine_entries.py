@@ -58,6 +58,7 @@ class MedicineGiven(Part):
         given_mg: What went in, exact [mg], where the outcome does not tell: needed for a part, "not known" allowed.
         reason: Why; needed where it was not given as ordered, and for a dose given against a warning.
         despite: The other givings of it that the person saw when the reason was typed: given all the same.
+        given_by: Who gave it, where that was told to the writer: what the household calls them.
     """
 
     kind: Literal["medicine_given"] = "medicine_given"
@@ -70,6 +71,7 @@ class MedicineGiven(Part):
     given_mg: Exact | Unknown | None = None
     reason: Words | None = None
     despite: Annotated[tuple[EntryId, ...], Field(min_length=1, max_length=20, strict=False)] | None = None
+    given_by: Label | None = None
 
     @model_validator(mode="after")
     def _consistent(self) -> "MedicineGiven":

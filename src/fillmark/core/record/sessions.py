@@ -293,7 +293,7 @@ def _read_doses(
     doses = []
     for medicine, same in sorted(by_medicine.items()):
         payloads = {one.entry.id: one.entry.payload for one in same if isinstance(one.entry.payload, MedicineGiven)}
-        giving = [one for one in same if payloads[one.entry.id].outcome not in _NOTHING_WENT_IN]
+        giving = [one for one in same if payloads[one.entry.id].outcome not in NOTHING_WENT_IN]
         is_open = len(giving) > 1 and not are_told((one.entry.id for one in giving), told=twice)
         if is_open:
             clashes.append(
@@ -320,7 +320,7 @@ def _read_doses(
     return tuple(doses)
 
 
-_NOTHING_WENT_IN = (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)
+NOTHING_WENT_IN = (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)
 
 
 def _went_in(payload: MedicineGiven) -> tuple[Decimal | None, Decimal | None]:

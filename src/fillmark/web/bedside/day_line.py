@@ -4,18 +4,28 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 
 from fillmark.core.record.entries import session_day
+from fillmark.core.record.outcomes import Became, read_ended
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.web.bedside import Bedside
 from fillmark.web.drawings.day_line import DayLine, OnLine, Shape
 
 _SHAPE = {
-    Standing.ENDED: Shape.RECORDED,
     Standing.IN_HAND: Shape.IN_HAND,
     Standing.PAUSED: Shape.IN_HAND,
     Standing.STOPPED: Shape.STOPPED,
     Standing.SKIPPED: Shape.SKIPPED,
     Standing.NOT_KNOWN: Shape.UNKNOWN,
 }
+
+
+SHAPE_OF = {
+    Became.GIVEN: Shape.RECORDED,
+    Became.CAME_BACK: Shape.CAME_BACK,
+    Became.SKIPPED: Shape.SKIPPED,
+    Became.HELD: Shape.HELD,
+    Became.NOT_KNOWN: Shape.UNKNOWN,
+}
+"""Filled means given: every other thing that became of a session or a dose has its own shape."""
 
 
 def planned_at(bedside: Bedside, session: str) -> datetime:
@@ -37,7 +47,9 @@ def clock_of(bedside: Bedside, session: str) -> str:
 
 
 def shape_of(bedside: Bedside, record: SessionRecord) -> Shape:
-    """How a session shows: one without an entry is due until its time, and silent after it."""
+    """How a session shows: one without an entry is due until its time, and silent after it; ended is not yet given."""
+    if record.standing is Standing.ENDED:
+        return SHAPE_OF[read_ended(record)]
     if record.standing is Standing.NO_ENTRY:
         return Shape.DUE if session_at(bedside, record.session) > bedside.now else Shape.SILENT
     return _SHAPE[record.standing]

@@ -6,7 +6,9 @@ from datetime import date
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from fillmark.core.chart.chart import Cell, CellState, Chart, ChartRow, Course
+from fillmark.core.chart.chart import Cell, CellState, Chart, ChartRow, Course, Timing
+from fillmark.core.record.outcomes import Became, read_outcomes
+from fillmark.web.bedside.day_line import SHAPE_OF
 from fillmark.web.drawings.day_line import Shape, draw_shape
 
 _SHAPES = {
@@ -16,17 +18,19 @@ _SHAPES = {
     CellState.RECORDED: Shape.RECORDED,
     CellState.ONCE_OR_TWICE: Shape.UNKNOWN,
     CellState.LEFT_OUT: Shape.SKIPPED,
-    CellState.HELD: Shape.SKIPPED,
+    CellState.HELD: Shape.HELD,
 }
 """How a dose shows: the same marks as its session's."""
 
 
 def shape_of(cell: Cell) -> Shape:
     """How one dose shows: what was written of it decides, where something was."""
-    counting = [entry.went_in for entry in cell.entries if entry.counts]
-    if cell.state is not CellState.RECORDED or True in counting:
+    counting = [entry for entry in cell.entries if entry.counts]
+    if cell.state is not CellState.RECORDED or not counting:
         return _SHAPES[cell.state]
-    return Shape.UNKNOWN if None in counting else Shape.SKIPPED
+    became = read_outcomes([entry.outcome for entry in counting])
+    is_late = became is Became.GIVEN and all(entry.timing is Timing.LATE for entry in counting)
+    return Shape.LATE if is_late else SHAPE_OF[became]
 
 
 _ROOMY_STEP, _TIGHT_STEP, _ROOMY_DOSES = 15.0, 9.0, 8

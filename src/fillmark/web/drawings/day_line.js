@@ -1,8 +1,10 @@
 // The day line on the phone: where now is, and how each session stands, by what the record and this phone hold.
-import { clock } from "../phone/record.js";
+import { clock, readEnded } from "../phone/record.js";
 
 /** @type {{ [standing: string]: string }} */
-const SHAPES = { ended: "recorded", "in hand": "in hand", paused: "in hand", stopped: "stopped", skipped: "left out", "not known": "not known" };
+const SHAPES = { "in hand": "in hand", paused: "in hand", stopped: "stopped", skipped: "left out", "not known": "not known" };
+/** @type {{ [became: string]: string }} */
+const ENDED = { given: "recorded", "came back up": "came back up", skipped: "left out", held: "held", "not known": "not known" };
 
 /**
  * Draw the line anew, where the page has one of a day that holds this moment.
@@ -18,7 +20,8 @@ export function showLine(facts, views, now) {
     const view = views.find((one) => one.key === place.dataset.session);
     if (!view) continue;
     const isDue = view.planned && view.planned.at > now;
-    const shape = SHAPES[view.record.standing] ?? (isDue ? "due" : "no entry");
+    const ended = view.record.standing === "ended" ? ENDED[readEnded(view.record)] : null;
+    const shape = ended ?? SHAPES[view.record.standing] ?? (isDue ? "due" : "no entry");
     const drawn = shapes.querySelector(`[data-shape="${shape}"]`).cloneNode(true);
     place.replaceChildren(...drawn.childNodes);
     told.push(`${view.time.slice(11)} ${shape}`);

@@ -19,17 +19,31 @@ class Shape(StrEnum):
     """What a session looks like on the line; the shape tells, color only helps."""
 
     RECORDED = "recorded"
+    LATE = "late"
+    CAME_BACK = "came back up"
     DUE = "due"
     SILENT = "no entry"
     IN_HAND = "in hand"
     STOPPED = "stopped"
     SKIPPED = "left out"
+    HELD = "held"
     UNKNOWN = "not known"
 
 
-_CLASS = {Shape.SILENT: "silent", Shape.UNKNOWN: "silent", Shape.IN_HAND: "in-hand"}
+_CLASS = {
+    Shape.SILENT: "silent",
+    Shape.UNKNOWN: "silent",
+    Shape.IN_HAND: "in-hand",
+    Shape.LATE: "recorded",
+    Shape.CAME_BACK: "came-back",
+    Shape.SKIPPED: "not-given",
+    Shape.HELD: "not-given",
+}
 _GLYPH = {
     Shape.RECORDED: "M-4.5 .3L-1.2 3.6L4.6 -3.4",
+    Shape.LATE: "M0 -5V0L3.6 2.6",
+    Shape.CAME_BACK: "M-8.5 0A8.5 8.5 0 0 0 8.5 0ZM0 4V-12M-3.4 -8.6L0 -12L3.4 -8.6",
+    Shape.HELD: "M-2.6 -3.8V3.8M2.6 -3.8V3.8",
     Shape.IN_HAND: "M-3.6 0A3.6 3.6 0 1 0 3.6 0A3.6 3.6 0 1 0 -3.6 0Z",
     Shape.STOPPED: "M-3.4 -3.4L3.4 3.4M-3.4 3.4L3.4 -3.4",
     Shape.SKIPPED: "M-4 0H4",

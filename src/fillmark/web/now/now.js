@@ -1,8 +1,7 @@
 // The first screen on the phone: was the last one given, and what is next, by what the record and this phone hold.
 import { onChange } from "../phone/send.js";
 import { facts, knownEntries } from "../phone/press.js";
-import { clock, isLocked, lockedByStrength, nextAndLast, saySession, saySpan } from "../phone/record.js";
-import { lookAhead, sayLastMeal } from "../phone/gate.js";
+import { clock, isLocked, lockedByStrength, nextAndLast, sayDoses, sayOutcome, saySession, saySpan } from "../phone/record.js";
 import { showFound, weightsOf } from "../phone/found.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
@@ -12,16 +11,11 @@ import "../phone/phone.js";
 const find = (selector) => document.querySelector(selector);
 /** @type {(name: string, words: string) => void} */
 const live = (name, words) => document.querySelectorAll(`[data-live=${name}]`).forEach((place) => { place.textContent = words; });
-/** @type {{ [outcome: string]: string }} */
-const WENT_IN = { held: "held", refused: "refused", missed: "not given" };
-/** @type {(count: number, word: string) => string[]} */
-const many = (count, word) => (count ? [`${count} ${word}${count === 1 ? "" : "s"}`] : []);
-
 /** @type {(view: SessionView) => string} */
 function lastTitle(view) {
-  const { standing, blend, doses, lastAt } = view.record;
+  const { standing, blend, lastAt } = view.record;
   if (["no entry", "skipped"].includes(standing)) return view.time.slice(11);
-  const parts = [...(blend ? ["Meal"] : []), ...many(doses.length, "medicine")];
+  const parts = [...(blend ? ["Meal"] : []), ...sayDoses(view.record)];
   return `${parts.join(" and ") || "Session"}, ${clock(lastAt ?? 0, facts.zone)}`;
 }
 
@@ -82,7 +76,7 @@ function showDoses(counted, now) {
       && one.at >= today.from && one.at < today.until);
     if (!mine.length) continue;
     place.querySelector("[data-live-dose]").textContent = mine
-      .map((one) => `${WENT_IN[one.payload.outcome] ?? one.payload.outcome} ${clock(one.at, facts.zone)} by ${one.byName}`).join(", ");
+      .map((one) => `${sayOutcome(one.payload.outcome)} ${clock(one.at, facts.zone)} by ${one.payload.given_by ?? one.byName}`).join(", ");
   }
 }
 
@@ -114,6 +108,38 @@ function showStrengths(entries) {
   for (const place of document.querySelectorAll("[data-strength-locked]")) place.hidden = !locked.has(place.dataset.strengthLocked);
 }
 
+/** @type {typeof import("../phone/gate.js") | undefined} */
+let gate;
+/** What the server found stands on the page as it was made; the gate of this phone comes after it. */
+const GATE_AFTER_MILLIS = 2000;
+if (facts.acts) {
+  setTimeout(() => import("../phone/gate.js").then((loaded) => {
+    gate = loaded;
+    return show();
+  }), GATE_AFTER_MILLIS);
+}
+
+/**
+ * The doses that are due and of which nobody has written what became.
+ * @type {(sayTime: (at: number, zone: string, beside: number) => string, open: OpenDose[], counted: Entry[], now: number) => void}
+ */
+function showOpenDoses(sayTime, open, counted, now) {
+  find("[data-open-doses]").replaceChildren(...open.map((one) => {
+    const card = find("#open-dose").content.firstElementChild.cloneNode(true);
+    const held = counted.findLast(({ session, payload }) => session === one.session && payload.medicine === one.medicine && payload.outcome === "held");
+    card.querySelector("[data-due]").textContent = `Due ${one.time} · ${held ? "held" : "no entry"}`;
+    card.querySelector("[data-name]").textContent = one.name;
+    const ask = held ? `Held: ${held.payload.reason}.` : "Nobody wrote down whether it was given. Ask before you give it.";
+    card.querySelector("[data-words]").textContent = one.until === null ? ask : `${ask} Not after ${sayTime(one.until, facts.zone, now)}.`;
+    for (const way of card.querySelectorAll("[data-way]")) {
+      way.href = `/${facts.animal}/${one.session}/#${way.dataset.way}-medicine-${one.medicine}`;
+      way.querySelector(".hidden-words").textContent = `, ${one.name}`;
+    }
+    return card;
+  }));
+}
+
+let isAsked = find("[data-go]")?.querySelector('[data-if="!started !stopped asked"]')?.hidden === false;
 let isFirst = true;
 async function show() {
   const entries = await knownEntries();
@@ -124,6 +150,7 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
+  if (gate) showOpenDoses(gate.sayTime, gate.openDoses(facts, state.views, state.next, now), state.counted, now);
   showStrengths(entries);
   showLine(facts, state.views, now);
   live("clock", `${new Date(now).toLocaleDateString("en-US", { weekday: "long", timeZone: facts.zone })} ${clock(now, facts.zone)}`);
@@ -145,10 +172,16 @@ async function show() {
   find("[data-live=when]").classList.toggle("label-strong", isOverdue);
   showTime(state.next);
   live("so-far", saySession(state.next.record, state.next.planned?.mealMl, facts.zone));
-  const found = state.next.record.standing === "no entry" ? lookAhead(facts, entries, state.next.key, now) : [];
+  const flags = { started: state.next.record.standing !== "no entry", stopped: state.last?.record.standing === "stopped" };
+  if (!gate) {
+    setFlags({ ...flags, asked: isAsked });
+    return;
+  }
+  const found = flags.started ? [] : gate.lookAhead(facts, entries, state.next.key, now);
   showFound(find("[data-next]"), found);
-  if (facts.acts) live("last-meal", sayLastMeal(facts, entries, state.next.key, now));
-  setFlags({ ...weightsOf(found), started: state.next.record.standing !== "no entry", stopped: state.last?.record.standing === "stopped" });
+  live("last-meal", gate.sayLastMeal(facts, entries, state.next.key, now));
+  isAsked = weightsOf(found).asked;
+  setFlags({ ...flags, asked: isAsked });
 }
 
 onChange(show);

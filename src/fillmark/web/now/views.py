@@ -17,9 +17,10 @@ from fillmark.core.day.walk import say_by_mouth
 from fillmark.core.doses.giving import Verdict
 from fillmark.core.gates.act_gate import ActFinding, look_ahead
 from fillmark.core.gates.last_giving import say_last_meal
+from fillmark.core.gates.open_doses import OpenDose, find_open_doses
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
-from fillmark.core.record.medicine_entries import Outcome
+from fillmark.core.record.outcomes import count_doses, say_outcome_of
 from fillmark.core.record.sessions import Standing
 from fillmark.core.today.new_times import newest_times
 from fillmark.core.tube.syringe import Mark
@@ -33,7 +34,7 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import start_press
-from fillmark.web.words import say_clock, say_faults, say_many, say_session, say_span
+from fillmark.web.words import say_became, say_clock, say_faults, say_many, say_session, say_span
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,8 +88,8 @@ def _last_title(view: SessionView, bedside: Bedside) -> str:
     if standing in (Standing.NO_ENTRY, Standing.SKIPPED):
         return clock_of(bedside, view.session)
     has_meal = view.record.blend is not None
-    count = len(view.record.doses)
-    parts = (["Meal"] if has_meal else []) + ([say_many(count, "medicine")] if count else [])
+    counts = count_doses(view.record)
+    parts = (["Meal"] if has_meal else []) + [say_became(became, count) for became, count in counts.items()]
     return f"{' and '.join(parts) or 'Session'}, {say_clock(view.record.last_at, bedside.zone)}"
 
 
@@ -135,12 +136,20 @@ def _card(
     }
 
 
+def _open_dose(one: OpenDose, bedside: Bedside) -> dict[str, object]:
+    """A dose that is due and stays on the first screen until someone says what became of it."""
+    until = f" Not after {_say_when(one.until, bedside)}." if one.until else ""
+    ask = f"Held: {one.held}." if one.held else "Nobody wrote down whether it was given. Ask before you give it."
+    return {
+        "due": f"Due {_say_when(one.at, bedside)} · {'held' if one.held else 'no entry'}",
+        "name": one.dose.medicine.name,
+        "words": f"{ask}{until}",
+        "href": bedside.href("walk", session=one.session),
+        "step": one.step,
+    }
+
+
 _DEALT_WITH = {Verdict.ALREADY_GIVEN, Verdict.TOO_SOON, Verdict.COURSE_ENDED}
-_NOT_GIVEN = {
-    Outcome.HELD: "held",
-    Outcome.REFUSED: "refused",
-    Outcome.MISSED: "not given",
-}
 
 
 def _left_out(bedside: Bedside, views: Iterable[SessionView]) -> Iterator[tuple[str, str]]:
@@ -158,8 +167,8 @@ def _doses(
     """What became of each medicine today, and when it is next: "did I give that today?"."""
     for state in states:
         told = [
-            f"{_NOT_GIVEN.get(one.payload.outcome, one.payload.outcome.value)} "
-            f"{say_clock(one.at, bedside.zone)} by {one.kept.by_name}"
+            f"{say_outcome_of(one.payload.outcome)} {say_clock(one.at, bedside.zone)} "
+            f"by {one.payload.given_by or one.kept.by_name}"
             for one in state.today
         ]
         last = state.last
@@ -226,6 +235,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "clashes": state.clashes,
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
+        "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": chart.find_old_sheet(bedside.side),
         "flags": _flags(state, found),

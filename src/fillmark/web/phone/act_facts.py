@@ -101,34 +101,42 @@ def _rhythm(order: Medicine, *, is_first: bool) -> dict[str, Any]:
 def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
     rules = find_feed_rules(plan, session)
     over = say_over_cap(rules, session)
+    may_be_given = {one.id for one in plan.medicines if one.held is None}
     return {
         "at": millis(session.at),
         "mealMl": session.meal_ml,
         "totalMl": session.load.value.total_ml,
         "mostMl": rules.most_ml,
         "overCap": over and {"text": over.text, "weight": over.weight.value},
-        "doses": {dose.medicine.id: _due(plan, session, dose) for dose in session.to_give},
+        "doses": {one.medicine.id: _due(plan, session, one) for one in session.medicines},
+        # on hold by the version of that day, and by the plan as it is now: what was on hold then may be given since
+        **_named("held", [one.medicine.id for one in session.medicines if one not in session.to_give]),
+        **_named("shut", [one.medicine.id for one in session.medicines if one.medicine.id not in may_be_given]),
     }
+
+
+def _named(name: str, ids: list[str]) -> dict[str, list[str]]:
+    """A list that is left out where it is empty, as it mostly is: a page is small."""
+    return {name: ids} if ids else {}
 
 
 def _due(plan: CarePlan, session: PlannedSession, dose: PlannedDose) -> dict[str, Any]:
     home = plan.household
     clock = find_dose_clock(dose.medicine, planned_at=session.at, time_zone=home.time_zone, day_starts=home.day_starts)
-    return {**_instants(clock), "drawn": drawn_facts(dose)}
+    drawn = {"drawn": drawn_facts(dose)} if dose.medicine.second_check else {}
+    return {**_instants(clock), **drawn}
 
 
-def _instants(clock: DoseClock) -> dict[str, int | None]:
-    def told(at: datetime | None) -> int | None:
-        return None if at is None else millis(at)
-
-    return {
-        "following": told(clock.following),
-        "earlyUntil": told(clock.early_until),
-        "dueUntil": told(clock.due_until),
-        "askAfter": told(clock.ask_after),
-        "tooLateAfter": told(clock.too_late_after),
-        "tooCloseAfter": told(clock.too_close_after),
+def _instants(clock: DoseClock) -> dict[str, int]:
+    told = {
+        "following": clock.following,
+        "earlyUntil": clock.early_until,
+        "dueUntil": clock.due_until,
+        "askAfter": clock.ask_after,
+        "tooLateAfter": clock.too_late_after,
+        "tooCloseAfter": clock.too_close_after,
     }
+    return {name: millis(at) for name, at in told.items() if at is not None}
 
 
 def drawn_facts(dose: PlannedDose | None) -> dict[str, str] | None:

@@ -203,7 +203,7 @@ function againstItsDoses(facts, rules, taken, at, day) {
   const close = taken.filter((one) => Math.abs(one.at - at) < gapTo(one));
   const found = [];
   if (close.length) {
-    const told = close.map((one) => `${one.byName} ${one.payload.outcome === "given" ? "gave it" : `wrote "${one.payload.outcome}"`} at ${sayTime(one.at, facts.zone, at)}`);
+    const told = close.map((one) => `${one.payload.given_by ?? one.byName} ${one.payload.outcome === "given" ? "gave it" : `wrote "${one.payload.outcome}"`} at ${sayTime(one.at, facts.zone, at)}`);
     const widest = Math.max(...close.map(gapTo));
     found.push(asked(facts, "too-soon", `${told.join(" and ")}, and at least ${saySpan(widest)} lie between two doses`, at,
       { freeAt: Math.max(...close.map((one) => one.at + gapTo(one))), despite: close.map((one) => one.id) }));
@@ -242,9 +242,9 @@ function offItsTime(facts, payload, counted, at) {
   const planned = sayTime(acts.sessions[payload.session].at, facts.zone, at);
   if (at < due.earlyUntil) return [asked(facts, "early", `it is planned for ${planned}`, at, { freeAt: due.earlyUntil })];
   if (at <= due.dueUntil) return [];
-  const isAfter = (/** @type {number | null} */ end) => end !== null && at > end;
+  const isAfter = (/** @type {number | undefined} */ end) => end !== undefined && at > end;
   if (isAfter(due.tooCloseAfter) || isAfter(due.tooLateAfter)) {
-    const following = due.following === null ? "" : ` and the next is due at ${sayTime(due.following, facts.zone, at)}`;
+    const following = due.following === undefined ? "" : ` and the next is due at ${sayTime(due.following, facts.zone, at)}`;
     return [asked(facts, "too-late", `it was planned for ${planned}, too long ago${following}`, at)];
   }
   return isAfter(due.askAfter) ? [asked(facts, "late", `it was planned for ${planned}, more than ${number(acts.lateHours)} hours ago`, at)] : [];
@@ -294,9 +294,11 @@ function refusals(facts, entries, counted, { payload, by }, now) {
   if ((payload.kind === "session_started" || (inHand && !otherRoute)) && isLocked(facts, entries)) found.push(refused("feeding-locked"));
   const isOthers = inHand && record.heldBy !== by && payload.kind !== "session_started";
   const step = { id: "", fill: payload.fill ?? null, medicine: payload.medicine ?? null };
-  const fits = { session_started: ["no entry"], fill_given: ["in hand"], medicine_given: ["in hand", "no entry"] }[/** @type {string} */ (payload.kind)];
+  const isHeld = (/** @type {DoseRecord} */ dose) => record.standing === "ended" && !NOTHING_WENT_IN.includes(payload.outcome) && dose.outcome === "held";
+  const known = { ...record, doses: record.doses.filter((dose) => !isHeld(dose)) };
+  const fits = { session_started: ["no entry"], fill_given: ["in hand"], medicine_given: ["in hand", "no entry", "ended"] }[/** @type {string} */ (payload.kind)];
   if (isOthers) found.push(refused("held-by-another"));
-  else if (!fits?.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), record))) found.push(refused("already-recorded"));
+  else if (!fits?.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), known))) found.push(refused("already-recorded"));
   if (payload.kind === "fill_given" && inHand && batchInUse(facts, entries, now)?.faults.length) found.push(refused("batch-not-to-be-given"));
   return found;
 }
@@ -332,11 +334,34 @@ export function lookAhead(facts, entries, session, now) {
   if (!facts.acts) return [];
   const { doses, sessions } = facts.acts;
   const start = checkAct(facts, entries, actOf(facts, { kind: "session_started", session }, now), now);
-  const later = Object.keys(sessions[session]?.doses ?? {}).flatMap((medicine) =>
+  const later = Object.keys(sessions[session]?.doses ?? {}).filter((medicine) => !sessions[session].held?.includes(medicine)).flatMap((medicine) =>
     aboutTheDose(facts, entries, counting(entries), actOf(facts, { kind: "medicine_given", session, medicine, outcome: "given" }, now))
       .filter((one) => one.code !== "not-checked")
       .map((one) => ({ ...one, weight: /** @type {Weight} */ ("said"), text: `${doses[medicine].name}: ${one.text}` })));
   return [...start, ...later];
+}
+
+/**
+ * The doses whose session is behind and of which nobody has written what became; see core/gates/open_doses.py.
+ * @type {(facts: Facts, views: SessionView[], next: SessionView | null, now: number) => OpenDose[]}
+ */
+export function openDoses(facts, views, next, now) {
+  if (!facts.acts) return [];
+  const { sessions, doses } = facts.acts;
+  return views.flatMap((view) => {
+    const rules = sessions[view.key];
+    if (!rules || (view.planned?.at ?? rules.at) > now || view === next || !["no entry", "ended"].includes(view.record.standing)) return [];
+    return Object.entries(rules.doses).flatMap(([medicine, due]) => {
+      if (rules.shut?.includes(medicine)) return [];
+      const mine = view.record.doses.find((dose) => dose.medicine === medicine);
+      const isAfter = (/** @type {number | undefined} */ end) => end !== undefined && now > end;
+      const isOver = isAfter(due.tooLateAfter) || (now > due.dueUntil && isAfter(due.tooCloseAfter));
+      if (isOver || (mine && mine.outcome !== "held") || view.record.stepsSkipped.includes(`medicine-${medicine}`)) return [];
+      const ends = [due.tooLateAfter, due.tooCloseAfter].filter((end) => end !== undefined);
+      return [{ session: view.key, time: view.time.slice(11), medicine, name: doses[medicine].name, isHeld: Boolean(mine),
+        until: ends.length ? Math.min(.../** @type {number[]} */ (ends)) : null }];
+    });
+  });
 }
 
 // What stands on the draw screen
@@ -363,5 +388,5 @@ export function sayLastDose(facts, entries, medicine, now) {
   if (!last || !rules) return "No entry of it in the last days.";
   const today = householdDay(sessionKey(now, facts.zone), facts.dayStarts);
   const how = last.payload.outcome === "given" ? "given" : last.payload.outcome;
-  return `Last ${how} ${sayTime(last.at, facts.zone, now)}, ${last.byName} · not before ${sayTime(last.at + gapBetween(rules, last.day, today), facts.zone, now)}`;
+  return `Last ${how} ${sayTime(last.at, facts.zone, now)}, ${last.payload.given_by ?? last.byName} · not before ${sayTime(last.at + gapBetween(rules, last.day, today), facts.zone, now)}`;
 }

@@ -3,7 +3,7 @@
 import { enqueue, queued, recorded } from "./store.js";
 import { changed, sync } from "./send.js";
 import { bottlesInUse, openLocks } from "./record.js";
-import { askFirst, entryId, isAsked, isGated, itemsOf } from "./pressed.js";
+import { entryId, isAsked, isGated, itemsOf } from "./pressed.js";
 import { Fault } from "./amounts.js";
 
 /**
@@ -59,6 +59,13 @@ let reader;
 const loadReader = () => (reader ??= import("./form.js"));
 if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) loadReader();
 
+/** @type {Promise<typeof import("./ask_first.js")> | undefined} */
+let gate;
+/** The gate is loaded after the page: the line is left to the person first. */
+const loadGate = () => (gate ??= import("./ask_first.js"));
+const GATE_AFTER_MILLIS = 2000;
+if (facts?.acts) setTimeout(loadGate, GATE_AFTER_MILLIS);
+
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.
  * @type {(form: any, button: any) => Promise<Read>}
@@ -84,7 +91,7 @@ async function readForm(form, button) {
 function pressOf(form, button, say) {
   const typed = button.dataset.facts ? form.querySelector(".field input")?.value.trim() ?? "" : "";
   return {
-    at: form.dataset.dated ? Date.parse(form.dataset.dated) : now(),
+    at: Date.parse(form.elements.dated?.value || form.dataset.dated) || now(),
     zone: Intl.DateTimeFormat().resolvedOptions().timeZone || facts.zone,
     device: device(),
     corrects: button.dataset.corrects ?? form.dataset.corrects ?? null,
@@ -147,7 +154,7 @@ async function press(form, button) {
       return;
     }
     // what was tapped is kept as soon as it can be: the entries are read only for what the gate asks about
-    if (items.some((item) => isGated(item))) items = askFirst(items, facts, await knownEntries(), now());
+    if (facts.acts && items.some(isGated)) items = (await loadGate()).askFirst(items, facts, await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {

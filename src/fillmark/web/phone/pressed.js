@@ -1,5 +1,4 @@
 // What a press makes: entries with their ids, and what is asked before they are written. Nothing here touches a page.
-import { checkAct } from "./gate.js";
 import { householdDay, sessionKey } from "./record.js";
 
 /** A UUID of version 7 (RFC 9562): the milliseconds since 1970, then chance. */
@@ -52,36 +51,11 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
 }
 
 const ACTS = ["session_started", "fill_given", "medicine_given"];
-const CLOSED = ["feeding-locked", "batch-not-to-be-given"];
-
-/** @type {(item: QueueItem) => boolean} */
-export const isGated = ({ shown }) => ACTS.includes(shown.payload.kind) && !shown.corrects;
-
 /**
- * What the gate asks is asked before it is written, also where there is no signal to ask over. A dose that comes with its
- * reason names those that it stands too close to.
- * @type {(items: QueueItem[], facts: Facts, entries: Entry[], now: number) => QueueItem[]}
+ * Whether the gate of an act is asked before this is written.
+ * @type {(item: QueueItem) => boolean}
  */
-export function askFirst(items, facts, entries, now) {
-  return items.map((item) => {
-    if (!isGated(item)) return item;
-    const { payload, at, by, day } = item.shown;
-    const { reason, ...silent } = payload;
-    const found = checkAct(facts, entries, { payload: silent, at, by, day }, now);
-    const despite = [...new Set(found.flatMap((one) => one.despite))];
-    const ask = (/** @type {string} */ code, /** @type {string} */ message) => ({ ...item, state: /** @type {const} */ ("asked"), code, message, despite });
-    const closed = found.find((one) => CLOSED.includes(one.code));
-    if (closed) return ask(closed.code, "");
-    const vet = found.find((one) => one.weight === "needs a word of the vet");
-    if (vet) return ask("needs-vet", vet.text);
-    const asked = found.filter((one) => one.weight === "asked");
-    if (!asked.length) return item;
-    if (!reason) return ask("needs-reason", `${asked.map((one) => one.text).join(" ")} Ask the vet before you give it.`);
-    if (payload.kind !== "medicine_given" || payload.despite || !despite.length) return item;
-    const told = { ...payload, despite };
-    return { ...item, entry: { ...item.entry, payload: told }, shown: { ...item.shown, payload: told } };
-  });
-}
+export const isGated = ({ shown }) => ACTS.includes(shown.payload.kind) && !shown.corrects;
 
 /**
  * Whether the same press waits for an answer already: it is asked once, however often the finger lands.

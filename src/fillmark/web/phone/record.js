@@ -6,6 +6,17 @@ import { fromNumber, isSameStrength, strengthOf, writeNumber } from "./amounts.j
 const MINUTE = 60_000;
 export const NOT_KNOWN = "not known";
 export const NOTHING_WENT_IN = ["held", "refused", "missed"];
+/**
+ * What became of a dose, by its outcome; see core/record/outcomes.py.
+ * @type {{ [outcome: string]: string }}
+ */
+const BECAME = { given: "given", partial: "given", "came back": "came back up", spilled: "came back up", held: "held",
+  refused: "skipped", missed: "skipped", "not known": "not known" };
+const BECAMES = ["given", "came back up", "skipped", "held", "not known"];
+/** @type {{ [outcome: string]: string }} */
+const OUTCOME_WORDS = { partial: "part of it given", missed: "not given" };
+/** @type {(outcome: string) => string} */
+export const sayOutcome = (outcome) => OUTCOME_WORDS[outcome] ?? outcome;
 const CLAIMS = ["session_started", "session_taken", "session_resumed"];
 
 /**
@@ -153,6 +164,32 @@ export function readSession(session, counted, now, limits) {
     lastAt: facts.at(-1).at, lastByName: facts.at(-1).byName,
     stepsDone: [...new Set(of("step_done", "flush_given"))], stepsSkipped: [...new Set(of("step_skipped"))],
   };
+}
+
+/**
+ * What became of a session that is over: given only where something went in.
+ * @type {(record: SessionRecord) => string}
+ */
+export function readEnded(record) {
+  const wentIn = record.doses.map((dose) => BECAME[dose.outcome]);
+  if (record.blend && record.blend.high > 0) return record.back ? "came back up" : "given";
+  for (const became of ["given", "came back up"]) if (wentIn.includes(became)) return became;
+  if (record.stepsSkipped.length) wentIn.push("skipped");
+  if (!wentIn.length) return record.flush || record.stepsDone.length ? "given" : NOT_KNOWN;
+  return ["not known", "held", "skipped"].find((became) => wentIn.includes(became)) ?? NOT_KNOWN;
+}
+
+/**
+ * How many doses of a session became what, in words: "2 medicines", "1 medicine held".
+ * @type {(record: SessionRecord) => string[]}
+ */
+export function sayDoses(record) {
+  const found = record.doses.map((dose) => BECAME[dose.outcome]);
+  return BECAMES.flatMap((became) => {
+    const count = found.filter((one) => one === became).length;
+    const words = `${count} medicine${count === 1 ? "" : "s"}`;
+    return count ? [became === "given" ? words : `${words} ${became}`] : [];
+  });
 }
 
 /**

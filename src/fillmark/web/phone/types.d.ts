@@ -98,13 +98,13 @@ interface DoseRules {
   isByTube: boolean;
 }
 interface DueDose {
-  following: number | null;
+  following?: number;
   earlyUntil: number;
   dueUntil: number;
-  askAfter: number | null;
-  tooLateAfter: number | null;
-  tooCloseAfter: number | null;
-  drawn: Drawn | null;
+  askAfter?: number;
+  tooLateAfter?: number;
+  tooCloseAfter?: number;
+  drawn?: Drawn | null;
 }
 interface SessionRules {
   at: number;
@@ -113,7 +113,11 @@ interface SessionRules {
   mostMl: number | null;
   overCap: { text: string; weight: Weight } | null;
   doses: { [medicine: string]: DueDose };
+  held?: string[];
+  shut?: string[];
 }
+/** A dose that is due, and of which nobody has written what became. */
+interface OpenDose { session: string; time: string; medicine: string; name: string; isHeld: boolean; until: number | null }
 interface ActFacts {
   feed: FeedFacts;
   doses: { [medicine: string]: DoseRules };

@@ -1,6 +1,8 @@
 """The drawings and the ways of writing, for templates."""
 
 from collections.abc import Mapping
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from django import template
 from django.template import Context
@@ -69,3 +71,9 @@ def span(seconds: float) -> str:
     """A length of time as minutes and seconds, for a page without the countdown."""
     minutes, rest = divmod(round(seconds), 60)
     return f"Over {minutes}:{rest:02d}"
+
+
+@register.filter
+def clock_in(at: datetime, zone: ZoneInfo) -> str:
+    """A local time of day."""
+    return f"{at.astimezone(zone):%H:%M}"

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from fillmark.core.day.steps import Step
+from fillmark.core.gates.act_gate import ActFinding
 from fillmark.core.record.batches import Batches
 from fillmark.core.record.entries import read_payload
 from fillmark.web.walk.presses import SKIP_REASONS, reason_words, session_payload, step_payload
@@ -60,6 +61,9 @@ class Screen:
 
     Attributes:
         last: When what it gives last went in, and when it may again; none where it gives nothing.
+        found: What the gate says of what it is about to do.
+        people: Who may have given a dose that was told of.
+        times: When that may have been.
     """
 
     name: str
@@ -73,6 +77,9 @@ class Screen:
     seconds: float | None = None
     is_fill: bool = False
     last: str = ""
+    found: Sequence[ActFinding] = ()
+    people: tuple[str, ...] = ()
+    times: tuple[datetime, ...] = ()
 
     @property
     def template(self) -> str:
@@ -101,6 +108,8 @@ class SessionPlan:
         bottles_href: Where the bottles stand, for a bottle that only the phone knows of.
         lasts: By medicine, and by "meal", when it last went in and when it may again.
         too_much: Why its meal is not offered: it is more than the vet's most, and the vet has said nothing; else empty.
+        finds: What the gate says, by the screen that is about to do it.
+        people: What the household calls its people.
     """
 
     session: str
@@ -120,6 +129,8 @@ class SessionPlan:
     bottles_href: str = ""
     lasts: Mapping[str, str] = field(default_factory=dict)
     too_much: str = ""
+    finds: Mapping[str, Sequence[ActFinding]] = field(default_factory=dict)
+    people: tuple[str, ...] = ()
 
     def button(self, words: str, *facts: dict[str, Any], **more: Any) -> Button:
         told = "; ".join(self._told(fact) for fact in facts)
@@ -134,7 +145,16 @@ class SessionPlan:
         fact = session_payload(what, session=self.session, form=more.pop("form", {}))
         return Press(what=what, buttons=(self.button(words, fact, name="what", value=what, **more),))
 
-    def asked_press(self, what: str, fact: dict[str, Any], *, words: str, told: str, step: str = "") -> Press:
+    def asked_press(
+        self,
+        what: str,
+        fact: dict[str, Any],
+        *rest: dict[str, Any],
+        words: str,
+        told: str,
+        step: str = "",
+        when: str = "asked !vet",
+    ) -> Press:
         """The same press where the gate asks: with a typed reason."""
         typed = fact | {"reason": reason_words("What something speaks against", field="why")}
         return Press(
@@ -142,8 +162,8 @@ class SessionPlan:
             step=step,
             field="why",
             label="Why is it given all the same?",
-            buttons=(self.button(words, typed, told=told, name="what", value=what),),
-            when="asked !vet",
+            buttons=(self.button(words, typed, *rest, told=told, name="what", value=what),),
+            when=when,
         )
 
     def step_fact(self, what: str, step: Step, form: Mapping[str, str]) -> dict[str, Any]:

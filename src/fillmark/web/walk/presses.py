@@ -108,6 +108,24 @@ def afterwards_payloads(
     return [*facts, {"kind": "session_ended", "session": session}]
 
 
+def open_payloads(
+    *, step: Step, session: str, dose: Mapping[str, str], form: Mapping[str, str]
+) -> list[dict[str, Any]]:
+    """The facts behind a press about a dose that stayed open: what became of it, and that its session is over.
+
+    Args:
+        step: The step of the dose.
+        session: The session it belongs to.
+        dose: The ordered dose as the record keeps it.
+        form: What the page sent along: the outcome, the reason of a skip, who gave a dose that was told of.
+    Raises:
+        BadEntry: the press does not say what it must.
+    """
+    fact = _dose_payload("dose", step=step, session=session, dose=dose, form=form)
+    told = {"given_by": form["given_by"]} if form.get("given_by") else {}
+    return [fact | told, {"kind": "session_ended", "session": session}]
+
+
 def _became(medicine: str, outcome: Outcome, held: Mapping[str, str]) -> dict[str, str]:
     """What became of a dose of a session that is over: of what is on hold nothing was given."""
     if medicine in held:

@@ -9,6 +9,7 @@ from collections.abc import Container, Iterator, Sequence
 from fillmark.core.day.steps import Step, StepKind
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.web.walk.buttons import Screen, SessionPlan
+from fillmark.web.walk.open_dose_screens import open_dose_screens
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.session_screens import (
     STANDING_SCREENS,
@@ -37,13 +38,16 @@ class Maker(SessionPlan):
             if step.medicine_id is not None:
                 yield locked_screen(self, step)
             yield from otherwise_screens(self, step)
+            if step.medicine_id is not None and step.hold is None and step.medicine_id not in self.locked:
+                yield from open_dose_screens(self, step)
         if self.batches is not None and self.batches.in_use is not None:
             yield batch_screen(self, self.batches, self.batches.in_use)
         yield back_screen(self)
         yield afterwards_screen(self)
         yield leave_screen(self)
         for name in STANDING_SCREENS:
-            yield Screen(name=name, kind="standing", presses=standing_presses(self, name))
+            presses = standing_presses(self, name)
+            yield Screen(name=name, kind="standing", presses=presses, found=self.finds.get(name, ()))
 
 
 def uses_tube(steps: Sequence[Step]) -> bool:

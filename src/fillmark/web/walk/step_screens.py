@@ -117,6 +117,7 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
         seconds=step.minutes * 60 if step.minutes else None,
         is_fill=is_fill,
         last=plan.lasts.get("meal" if is_fill else step.medicine_id or "", ""),
+        found=plan.finds.get(f"step-{step.id}", ()),
     )
 
 

@@ -18,10 +18,12 @@ from fillmark.core.day.steps import Step, StepKind
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.gates.act_gate import ActFinding, act_now, check_act, look_ahead, say_over_cap
 from fillmark.core.gates.last_giving import say_last_dose, say_last_meal
+from fillmark.core.gates.open_doses import OpenDose, find_open_doses
 from fillmark.core.gates.stomach import find_feed_rules
 from fillmark.core.record.batches import Batches, Fault
 from fillmark.core.record.corrections import ShownEntry, may_undo
 from fillmark.core.record.entries import read_entry, read_payload, session_day
+from fillmark.core.record.fields import NOT_KNOWN
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import (
     AlreadyRecorded,
@@ -33,14 +35,15 @@ from fillmark.core.values.errors import (
 )
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
-from fillmark.services import medicines, record
+from fillmark.services import household, medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_for
 from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import pause_press
-from fillmark.web.walk.presses import afterwards_payloads, session_payload, step_payload
+from fillmark.web.walk.open_dose_screens import asked_flag
+from fillmark.web.walk.presses import afterwards_payloads, open_payloads, session_payload, step_payload
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, shown_screen
 from fillmark.web.walk.session_screens import holds_of
@@ -83,6 +86,7 @@ class _Session:
     batch_facts: BatchFacts
     batches: Batches
     medicines: tuple[MedicineState, ...]
+    open: tuple[OpenDose, ...]
 
     @property
     def doses(self) -> tuple[PlannedDose, ...]:
@@ -108,7 +112,7 @@ class _Session:
             if state.is_locked and state.bottle is not None
         }
 
-    def maker(self) -> Maker:
+    def maker(self, finds: Mapping[str, Sequence[ActFinding]]) -> Maker:
         bedside = self.bedside
         return Maker(
             session=self.key,
@@ -135,6 +139,8 @@ class _Session:
                 **{one.medicine.id: say_last_dose(bedside.side, one.medicine, last=one.last) for one in self.medicines},
             },
             too_much=self.too_much,
+            finds=finds,
+            people=tuple(one.name for one in household.find_people(household_id=bedside.home.id)),
         )
 
     @property
@@ -144,27 +150,35 @@ class _Session:
         over = say_over_cap(find_feed_rules(stored.plan, found), found) if stored else None
         return over.text if over is not None and over.weight is Weight.NEEDS_VET else ""
 
-    def found(self, shown: str) -> list[ActFinding]:
-        """What the gate says of what the shown screen is about to do; what cannot be has a screen of its own."""
-        side, step = self.bedside.side_on(self.key), self.walk.current
+    def finds(self, shown: str) -> dict[str, list[ActFinding]]:
+        """What the gate says, by the screen that is about to do it; what cannot be has a screen of its own."""
+        side, found = self.bedside.side_on(self.key), {}
+        for step in self.walk.steps:
+            if step.kind in (StepKind.FILL, StepKind.MEDICINE) and step.hold is None:
+                for name in {f"step-{step.id}"} & {shown} | self.open_names(step):
+                    found[name] = check_act(side, act_now(side, read_payload(self.step_fact("step", step, {}))))
         if shown == "is-no-entry":
-            found = look_ahead(side, self.key)
-        elif step is not None and shown == f"step-{step.id}" and step.kind in (StepKind.FILL, StepKind.MEDICINE):
-            found = check_act(side, act_now(side, read_payload(self.step_fact("step", step, {}))))
-        else:
-            return []
-        return [one for one in found if one.weight is not Weight.REFUSED]
+            found[shown] = look_ahead(side, self.key)
+        return {name: [one for one in ones if one.weight is not Weight.REFUSED] for name, ones in found.items()}
+
+    def open_names(self, step: Step) -> set[str]:
+        """The screen of a dose that stayed open when its session was over."""
+        is_open = any((one.session, one.step) == (self.key, step.id) for one in self.open)
+        return {f"open-{step.id}"} if is_open else set()
 
     def step_fact(self, what: str, step: Step, form: Mapping[str, str]) -> dict[str, Any]:
         """What a press about one of its steps writes."""
         dose = self.planned.doses(self.key).get(step.medicine_id or "", {})
         return step_payload(what, step=step, session=self.key, dose=dose, form=form)
 
-    def flags(self, found: Sequence[ActFinding]) -> dict[str, bool]:
+    def flags(self, shown: str, finds: Mapping[str, Sequence[ActFinding]]) -> dict[str, bool]:
         state, faults = self.state, self.batches.faults
-        weights = {one.weight for one in found}
+        weights = {one.weight for one in finds.get(shown, ())}
+        doses = [step for step in self.walk.steps if step.kind is StepKind.MEDICINE]
+        asked = {Weight.ASKED, Weight.NEEDS_VET}
         return {
-            "asked": bool(weights & {Weight.ASKED, Weight.NEEDS_VET}),
+            **{asked_flag(one): any(f.weight in asked for f in finds.get(f"open-{one.id}", ())) for one in doses},
+            "asked": bool(weights & asked),
             "vet": Weight.NEEDS_VET in weights,
             "batch": bool(faults),
             "old": Fault.PAST_ITS_DAY in faults,
@@ -200,12 +214,14 @@ class _Session:
 
 def _session_of(bedside: Bedside, session: str) -> _Session:
     planned, batch_facts = planned_for(bedside, session), bedside.side.batch_facts
+    state = next_and_last(bedside.side)
     return _Session(
         bedside=bedside,
         key=session,
         planned=planned,
         walk=_walk_of(bedside, session, planned),
-        state=next_and_last(bedside.side),
+        state=state,
+        open=find_open_doses(bedside.side, state),
         batch_facts=batch_facts,
         batches=batch_facts.read(),
         medicines=medicines.verdicts(bedside.side),
@@ -232,18 +248,17 @@ def _page(request: HttpRequest, seen: _Session, *, needs: NeedsReason | None = N
     )
     step = here.current if shown.startswith(("step-", "locked-")) else None
     today = [view.record for view in seen.state.sessions]
-    found = seen.found(shown)
+    finds = seen.finds(shown)
     context = {
         "bedside": bedside,
         "session": session,
         "clock": clock_of(bedside, session),
         "walk": here,
-        "screens": list(seen.maker().screens()),
+        "screens": list(seen.maker(finds).screens()),
         "shown": shown,
         "is_step": step is not None,
         "pause": pause_press(session, names=seen.planned.names),
-        "found": found,
-        "flags": seen.flags(found),
+        "flags": seen.flags(shown, finds),
         "needs": needs,
         "pressed": [(name, value) for name, value in request.POST.items() if name not in _OF_EACH_PRESS],
         "planned": seen.planned,
@@ -315,7 +330,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
             {
                 "id": str(UUID(int=entry_id.int + place)),
                 "animal_id": str(bedside.animal.id),
-                "at": (session_at(bedside, session) if what == "afterwards" else bedside.now).isoformat(),
+                "at": _dated(seen, form).isoformat(),
                 "zone": form.get("zone") or bedside.home.time_zone,
                 "device": device_of(request),
                 "payload": payload,
@@ -341,9 +356,31 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     except BadEntry:  # a second tap is the same press with a later date: it changes nothing
         if not record.is_recorded(household_id=bedside.home.id, entry_id=entry_id):
             raise
-    if what in ("end", "leave", "afterwards"):
+    if what in ("end", "leave", "afterwards", "open"):
         return redirect("now_of", animal_id=bedside.animal.id)
     return to_walk
+
+
+def _dated(seen: _Session, form: QueryDict) -> datetime:
+    """When it happened: now, at the session's time, or when somebody says that a dose was given."""
+    is_unknown = form.get("what") == "open" and form.get("outcome") == NOT_KNOWN
+    if form.get("what") == "afterwards" or is_unknown:
+        return session_at(seen.bedside, seen.key)
+    dated = form.get("dated", "")
+    if form.get("what") != "open" or not dated:
+        return seen.bedside.now
+    try:
+        at = datetime.fromisoformat(dated)
+    except ValueError:
+        at = None
+    if at is None or at.tzinfo is None or at > seen.bedside.now:
+        raise BadEntry(
+            field="dated",
+            got=f'"{dated[:40]}" for when it was given',
+            allowed="a time that is behind",
+            remedy="Choose the time again.",
+        )
+    return at
 
 
 def _is_overtaken(seen: _Session, form: QueryDict) -> bool:
@@ -376,7 +413,7 @@ def _payloads_of(seen: _Session, form: QueryDict) -> list[dict[str, Any]]:
             meal_ml=seen.meal_ml,
             form=form,
         )
-    if what not in _STEP_PRESSES:
+    if what not in (*_STEP_PRESSES, "open"):
         return [session_payload(what, session=seen.key, form=form)]
     step = seen.walk.find(step_id)
     if step is None:
@@ -386,6 +423,9 @@ def _payloads_of(seen: _Session, form: QueryDict) -> list[dict[str, Any]]:
             allowed="a step of the plan in force",
             remedy="Go back to the session; the plan may have changed meanwhile.",
         )
+    if what == "open":
+        dose = seen.planned.doses(seen.key).get(step.medicine_id or "", {})
+        return open_payloads(step=step, session=seen.key, dose=dose, form=form)
     return [seen.step_fact(what, step, form)]
 
 

@@ -50,6 +50,23 @@ function findings(name, step, entries, now) {
   return payload ? checkAct(facts, entries, actOf(facts, payload, now), now) : [];
 }
 
+/**
+ * Whether the gate asks about each dose that may have stayed open, and what it says; a time to come cannot be chosen.
+ * @type {(entries: Entry[], now: number) => { [flag: string]: boolean }}
+ */
+function openFlags(entries, now) {
+  for (const option of all("select[name=dated] option")) option.hidden = Date.parse(option.value) > now;
+  return Object.fromEntries(facts.steps.filter((step) => step.medicine).map((step) => {
+    const place = document.getElementById(`open-${step.id}`);
+    const act = actOf(facts, { kind: "medicine_given", session: here, medicine: step.medicine, outcome: "given" }, now);
+    const found = place ? checkAct(facts, entries, act, now) : [];
+    showFound(place, found);
+    const last = place?.querySelector("[data-last-giving]");
+    if (last && facts.acts) last.textContent = sayLastDose(facts, entries, /** @type {string} */ (step.medicine), now);
+    return [`asked-open-${step.id}`, weightsOf(found).asked];
+  }));
+}
+
 /** @type {(name: string) => void} */
 function swap(name) {
   if (name === shown && !location.hash.slice(1)) return;
@@ -81,6 +98,7 @@ async function show() {
   const found = findings(name, step, entries, now);
   showFound(document.getElementById(name), found);
   setFlags({
+    ...openFlags(entries, now),
     ...weightsOf(found),
     past: (facts.hereAt ?? 0) < now,
     next: state.next?.key === here,
