@@ -109,7 +109,8 @@ def find_entries(
     if by is not None:
         rows = rows.filter(by_id=by)
     if words:
-        rows = rows.filter(payload__icontains=words)
+        # what happened is named by its kind ("came back"), and not always by a word in it
+        rows = rows.filter(Q(payload__icontains=words) | Q(kind__icontains=words.strip().replace(" ", "_")))
     if before is not None:
         day, entry_id = before
         rows = rows.filter(day__lte=day).filter(Q(day__lt=day) | Q(pk__lt=entry_id))
