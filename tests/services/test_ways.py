@@ -1,5 +1,6 @@
 """Another way of feeding: found, compared, and in force only with a lead, the vet's word and what was seen."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
@@ -33,7 +34,10 @@ def a_test(**changes) -> FlowTested:
 
 
 def accept(quarry: Household, *, seen: str, change: FeedingChange = THREE, by=None, words: str = "Three will do."):
-    word = confirmed(quarry, now=EVENING, by=by, words=words)
+    word = replace(
+        confirmed(quarry, now=EVENING, by=by, words=words),
+        answers={"lost-its-meal: metoclopramide": "It need not be before a meal."},
+    )
     return ways.put_in_force(word, animal_id=quarry.animal_id, change=change, seen=seen)
 
 

@@ -188,15 +188,17 @@ def test_what_needs_a_word_of_the_vet_holds_only_with_it_and_keeps_it(quarry: Ho
     answer = client.post(path, {"text": text.replace('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]')})
     page = shown(answer)
     assert "Needs a word of the vet" in page
-    assert re.findall(r'name="answer ([^"]*)"', page) == ["over-cap"]
+    lost = ["lost-its-meal: metoclopramide", "lost-its-meal: omeprazole"]
+    assert re.findall(r'name="answer ([^"]*)"', page) == ["over-cap", *lost]
 
     meant = re.findall(r'name="meant" value="([^"]*)"', page)
     refused = shown(confirmed(client, path, answer, meant=meant), status=400)
     assert "A plan that needs a word of the vet first" in refused
-    done = confirmed(client, path, answer, meant=meant, **{"answer over-cap": "One meal, for two days."})
+    words = {"over-cap": "One meal, for two days.", **dict.fromkeys(lost, "It need not be before a meal.")}
+    done = confirmed(client, path, answer, meant=meant, **{f"answer {about}": said for about, said in words.items()})
     assert done.status_code == 302
     stored = plans.all_versions(household_id=quarry.id, animal_id=quarry.animal_id)[-1]
-    assert [(one.about, one.words) for one in stored.plan.vet.answers] == [("over-cap", "One meal, for two days.")]
+    assert {one.about: one.words for one in stored.plan.vet.answers} == words
     assert "One meal, for two days." in shown(client.get(f"/{quarry.animal_id}/plan/"))
 
 

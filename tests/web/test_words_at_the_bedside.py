@@ -254,11 +254,11 @@ def test_only_what_the_vet_said_is_signed_with_the_vet_on_the_walk(home: Home) -
 
 def test_only_what_the_vet_said_is_signed_with_the_vet_among_the_days_rules(home: Home) -> None:
     """How early or late a dose may come is no word of the vet's: it is signed as ours."""
-    said = text_of(home(a_plan()), "timetable/?latest=12:00")
+    said = text_of(home(a_plan()), "timetable/?latest=20:00")
 
     ours = "(ours where the order leaves it open: ask the vet)"
     assert f"Metoclopramide every 8 hours, at most 1 hour early or late {ours}" in said
-    assert "No session from 12:00 to 6:00 (the household)" in said
+    assert "No session from 20:00 to 6:00 (the household)" in said
     assert "Only the vet can decide this." in said
 
 

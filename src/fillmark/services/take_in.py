@@ -20,6 +20,7 @@ from fillmark.core.changes.take_in import (
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.gates.about_a_change import check_agreement
+from fillmark.core.gates.changeover import check_changeover
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, is_same_but_for_answers
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import write_plan
@@ -269,7 +270,8 @@ def _sessions(plan: CarePlan, days: list[date]) -> list[PlannedSession]:
 
 
 def _meeting(plan: CarePlan, home: Home, animal: AnimalName | None, at: datetime) -> tuple[Finding, ...]:
-    return plans.changeover(plan, home=home, animal_id=animal.id, from_at=at) if animal else ()
+    meeting = plans.changeover(home=home, animal_id=animal.id, from_at=at) if animal else None
+    return tuple(check_changeover(plan, meeting)) if meeting else ()
 
 
 def _instants(plan: CarePlan, old: CarePlan | None, *, on: date, now: datetime) -> dict[When, datetime]:

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from fillmark.core.day.plan_day import plan_day
-from fillmark.core.gates.changeover import check_changeover, last_times
+from fillmark.core.gates.changeover import Changeover, check_changeover, last_times
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
@@ -28,7 +28,7 @@ def changeover(
     before = old or a_plan()
     sessions = [one for offset in (-1, 0) for one in plan_day(before, on=DAY + timedelta(days=offset)).sessions]
     last = last_times(sessions, entries, time_zone="Europe/Dublin", before=at)
-    return tuple(one.text for one in check_changeover(new, before, last=last, from_at=at))
+    return tuple(one.text for one in check_changeover(new, Changeover(old=before, last=last, from_at=at)))
 
 
 @pytest.mark.hazard("H1")

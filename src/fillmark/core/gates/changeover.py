@@ -1,6 +1,7 @@
 """Where two versions of a plan meet: from the last that went in by the one to the first by the other."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from math import ceil
 from zoneinfo import ZoneInfo
@@ -46,21 +47,33 @@ def last_times(
     return {what: at for what, at in sorted(found, key=lambda one: one[1].astimezone(UTC)) if at < before}
 
 
-def check_changeover(
-    new: CarePlan, old: CarePlan, *, last: Mapping[str, datetime], from_at: datetime
-) -> Iterator[Finding]:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Changeover:
+    """Where a new version of a plan begins to hold.
+
+    Attributes:
+        old: The version that it takes the place of then.
+        last: `last_times` before that.
+        from_at: From when on it holds.
+    """
+
+    old: CarePlan
+    last: Mapping[str, datetime]
+    from_at: datetime
+
+
+def check_changeover(new: CarePlan, at: Changeover) -> Iterator[Finding]:
     """What comes too close to, or too far from, its last time by the version before.
 
     What comes next at the same time by both versions asks nothing: the new version changes nothing about it.
 
     Args:
         new: The new version.
-        old: The version that it takes the place of.
-        last: `last_times` before the new version holds.
-        from_at: From when on it holds.
+        at: Where it begins to hold.
     Source:
         the vet's orders; medicine.window_*, timetable.meal_gap
     """
+    old, last, from_at = at.old, at.last, at.from_at
     for number, medicine in enumerate(new.medicines, start=1):
         before = find_previous(medicine, old)
         if before is None or before.id not in last or interval_hours(medicine) is None:

@@ -1,7 +1,7 @@
 """The gate of a plan: everything that speaks against it, found in one place before it may hold."""
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -13,6 +13,7 @@ from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.gates.about_two_orders import check_substances
+from fillmark.core.gates.changeover import Changeover, check_changeover
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
 from fillmark.core.plan.order_findings import check_order_of
@@ -51,7 +52,7 @@ def check_plan(
     old: CarePlan | None = None,
     animal_name: str | None = None,
     others: Sequence[str] = (),
-    changeover: Iterable[Finding] = (),
+    changeover: Changeover | None = None,
 ) -> PlanFindings:
     """Everything known that speaks against a plan, each thing once, the heaviest first.
 
@@ -64,7 +65,7 @@ def check_plan(
         old: The version it takes the place of; none for the first.
         animal_name: The animal it is taken in for; none for one of the plan's own name.
         others: The animals of the household, where the plan is for a new one.
-        changeover: What was found about where it meets the version before.
+        changeover: Where it meets the version before; none where that is not known yet, or shown beside each choice.
     Source:
         those of the checks
     """
@@ -81,7 +82,8 @@ def check_plan(
         first += check_change(plan, old)
         if day is not None and old_day is not None:
             first += check_energy_slip(day, old_day)
-    found = [*first, *changeover, *found]
+    first += check_changeover(plan, changeover) if changeover is not None else ()
+    found = [*first, *found]
     answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))
     answered = [_with_vets_word(answers, one) for one in found]
     once = {(one.key, one.text): one for one in answered}

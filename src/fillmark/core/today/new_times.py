@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from math import ceil
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.givings import RecordedGiving
@@ -226,34 +227,20 @@ def propose_times(
     tasks = {task.id: task for one in everything for task in one.ordered.tasks}
     rules = rules_of_the_rest(plan, medicines=tuple(medicines.values()), tasks=tuple(tasks.values()), on=on)
     names = names_of(plan)
-    movable = [
-        item for one in coming for item in _movable(one, of=everything, names=names, now=now, on=on, ends_at=ends_at)
-    ]
     zone = ZoneInfo(plan.household.time_zone)
     given = list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now))
     after = [Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)]
-    rest = place_rest(
-        regimen=rules.value,
-        zone=zone,
-        now=now,
-        ends_at=ends_at,
-        given=given,
-        movable=movable,
-        after=after,
-        away=_with_the_longest(away, coming),
-    )
-    times = _new_times(coming, rest=rest, names=names)
-    cautions = new_times_cautions(
-        tuple(medicines.values()),
-        TimesBeside(stands=[*given, *after], movable=movable, rest=rest),
-        names=names,
-        on=on,
-        zone=zone,
-    )
+    movable = [
+        item for one in coming for item in _movable(one, of=everything, names=names, now=now, on=on, ends_at=ends_at)
+    ]
+    away = _with_the_longest(away, coming)
+    beside = _place(rules.value, movable, given=given, after=after, now=now, ends_at=ends_at, away=away, zone=zone)
+    times = _new_times(coming, rest=beside.rest, names=names)
+    cautions = new_times_cautions(tuple(medicines.values()), beside, names=names, on=on, zone=zone)
     found = NewTimes(
         times=times,
         ask=tuple(key for key in unknown if key not in again),
-        is_proven=rest.is_proven,
+        is_proven=beside.rest.is_proven,
         cautions=tuple(cautions),
     )
     moved = sum(one.is_changed for one in times)
@@ -263,6 +250,14 @@ def propose_times(
         figures=(STAYS_NEXT_MINUTES, LATE_IS_FINE_HOURS),
         parts=(rules,),
     )
+
+
+def _place(
+    regimen: Regimen, movable: Sequence[Movable], *, given: Sequence[Event], after: Sequence[Event], **when: Any
+) -> TimesBeside:
+    """What is to come at its new times, beside what stands."""
+    rest = place_rest(regimen=regimen, movable=movable, given=given, after=after, **when)
+    return TimesBeside(stands=(*given, *after), movable=movable, rest=rest)
 
 
 def _unknown_sessions(today: Sequence[TodaysSession], *, again: Collection[str], now: datetime) -> list[str]:
