@@ -50,7 +50,11 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
     page.get_by_role("button", name="See it beside now").click()
     expect(page.locator(".facts div", has_text="Meals")).to_contain_text("07:00, 13:00, 20:00")
     page.get_by_role("link", name="Accept this plan").click()
-    page.get_by_label("What the vet said about it").fill("Three meals, if she keeps them down.")
+    asked = page.get_by_role("region", name="Needs a word of the vet")
+    expect(asked).to_contain_text("Metoclopramide at 14:30 is ordered before food, and no meal follows")
+    asked.get_by_label("What the vet said about it").fill("It need not be before a meal.")
+    accepting = page.get_by_role("region", name="Accept the new plan")
+    accepting.get_by_label("What the vet said about it").fill("Three meals, if she keeps them down.")
     page.get_by_label("On which day").fill("2026-11-25")
     page.get_by_role("button", name="Put it in force from Thursday").click()
 
