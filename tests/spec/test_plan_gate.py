@@ -321,3 +321,122 @@ def test_energy_that_no_label_states_is_said_to_be_worked_out(
     assert main(["plan", str(path), "--on", "2026-11-25"]) == 0
 
     assert "is worked out from its analysis: no label states it" in " ".join(capsys.readouterr().out.split())
+
+
+def page_of(changes: list[tuple[str, str]], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> str:
+    """What `fillmark plan` says about Juniper with these changes, on one line."""
+    text = example_plan("juniper").decode()
+    for written, other in changes:
+        assert written in text
+        text = text.replace(written, other, 1)
+    path = tmp_path / "plan.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["plan", str(path), "--on", "2026-11-25"]) == 0, capsys.readouterr().err
+    return " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.hazard("H4")
+@pytest.mark.parametrize(
+    ("told", "mark"),
+    [("6 mL of 2 mg/mL", "6 mL"), ("3 mL of 4 mg/mL", "6 mL"), ("1.5 mL of 0.8 %", "6 mL")],
+)
+def test_a_dose_told_in_ml_of_a_strength_is_turned_into_its_mass(
+    told: str, mark: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """12 mg each way, drawn from the 2 mg/mL of this bottle, and not from the strength that the sheet spoke of."""
+    shown = page_of([('dose = "12 mg"', f'dose = "{told}"')], tmp_path, capsys)
+
+    assert f"06:30 Metoclopramide 5.2 mL, Omeprazole {mark};" in shown
+
+
+@pytest.mark.hazard("H4")
+def test_a_dose_told_in_tablets_of_a_strength_is_turned_into_its_mass(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """1.5 tablets of 10 mg are 15 mg: of tablets of 5 mg, three."""
+    liquid = 'form = "liquid"\nstrength = "2 mg/mL"\ndose = "12 mg"'
+    tablet = 'form = "tablet"\nstrength = "5 mg/tablet"\ndose = "1.5 tablets of 10 mg/tablet"'
+    text = example_plan("juniper").decode().replace(liquid, tablet)
+    text = text.replace('crush = "not allowed"', 'crush = "allowed"')
+    path = tmp_path / "plan.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["plan", str(path), "--on", "2026-11-25"]) == 0
+
+    assert "Omeprazole three tablets" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.hazard("H20")
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (
+            ("flow_limit_level = 2", "flow_limit_level = 2\nresidual = { skip_over_ml = 30 }"),
+            "Draw back what is in the stomach",
+        ),
+        (
+            ("flow_limit_level = 2", "flow_limit_level = 2\nfood_temperature_c = { low = 36, high = 38 }"),
+            "36 to 38 °C all through",
+        ),
+        (
+            ("said_on = 2026-11-18", "said_on = 2026-11-18\nrecheck_on = 2026-11-20"),
+            "wanted to see the animal again on 20",
+        ),
+    ],
+    ids=["residual", "how warm", "recheck"],
+)
+def test_what_sheets_say_stands_where_it_is_needed(
+    change: tuple[str, str], said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """In the walk, and on the list for the vet."""
+    assert said not in page_of([], tmp_path, capsys)
+    assert said in page_of([change], tmp_path, capsys)
+
+
+@pytest.mark.hazard("H45")
+def test_a_number_that_always_answers_leaves_no_question_about_the_night(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nor does one that was asked about: nobody answers at night, and that was said."""
+    night = 'call = [{ who = "Millrace", phone = "+353 1 555 0134", when = "all hours", always = true }]\ntroubles'
+    hours = 'hours = [{ days = ["mon"], opens = "08:30", closes = "18:30" }]'
+    day = f'call = [{{ who = "Millrace", phone = "+353 1 555 0134", when = "by day", {hours} }}]\n'
+    text = example_plan("juniper").decode()
+    start, end = text.index("call = ["), text.index("troubles")
+    path = tmp_path / "plan.toml"
+    shown = []
+    for call in (f"{day}troubles", night, f"nobody_at_night = true\n{day}troubles"):
+        path.write_text(text[:start] + call + text[end + len("troubles") :], encoding="utf-8")
+        assert main(["plan", str(path), "--on", "2026-11-25"]) == 0
+        shown.append(" ".join(capsys.readouterr().out.split()))
+
+    assert ["when no number of the plan answers?" in one for one in shown] == [True, False, False]
+
+
+@pytest.mark.hazard("H20")
+def test_the_vets_own_threshold_answers_the_question_about_food_that_comes_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without it the list asks."""
+    question = "When should we call about food that comes back?"
+    limits = ("said_on = 2026-11-18", "said_on = 2026-11-18\nlimits = { comes_back_times_a_day = 2 }")
+
+    assert question in page_of([], tmp_path, capsys)
+    assert question not in page_of([limits], tmp_path, capsys)
+
+
+@pytest.mark.hazard("H28")
+def test_a_blend_told_as_energy_by_volume_needs_no_can(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """1.1 kcal/mL from the clinic: 895 kcal are 813 mL, worked by hand; the batch is what is in the bottle."""
+    changes = [
+        ('label = { energy = 498, unit = "kcal", per = "can" }', 'label = { energy = 1.1, unit = "kcal", per = "mL" }'),
+        (
+            'foods = [{ food = "stew", cans = 2 }]\nwater_ml = 160',
+            'foods = [{ food = "stew", ml = 1000 }]\nwater_ml = 0',
+        ),
+        ("measured = { on = 2026-11-24, ml = 935 }", 'measured = "not stated"'),
+    ]
+    shown = page_of(changes, tmp_path, capsys)
+
+    assert "One batch 1,100 kcal" in shown
+    assert "This blend 1.1 kcal/mL" in shown
+    assert "Blend a day 813 mL" in shown

@@ -100,7 +100,12 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
         f"{animal.name}, {animal.species.value} · {say_day(day.on, has_weekday=True, has_year=True)} · "
         f"{write_number(weight.weight_kg)} kg ({write_number(pounds, digits=3)} lb) on {say_date(weight.on)}"
     )
-    mouth = {"nothing": "nothing by mouth", "water": "water by mouth", "food and water": "food and water by mouth"}
+    mouth = {
+        "nothing": "nothing by mouth",
+        "water": "water by mouth",
+        "tastes": "tastes by mouth",
+        "food and water": "food and water by mouth",
+    }
     yield (
         f"{write_number(tube.french)} Fr {tube.kind} tube · "
         f"{mouth.get(animal.by_mouth or '', 'by mouth: not stated, ask the vet')} · ordered by {plan.vet.name}, "

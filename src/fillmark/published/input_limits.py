@@ -100,6 +100,15 @@ PLAN_AGREEMENT_FRACTION = Figure(
     place="hazard of a discharge sheet read wrongly",
     says="Energy per mL × volume × meals and the energy goal must agree this closely, or the vet is asked.",
 )
+FOOD_LIMITS_CELSIUS = Band(
+    id="input.food_celsius",
+    low=15,
+    high=42,
+    unit="°C",
+    source=OWN_CHOICE,
+    place="a cool room to a little over body heat",
+    says="Food outside this was read in °F, or would hurt.",
+)
 OLD_MEASURE_DAYS = Figure(
     id="input.old_measure",
     value=60,

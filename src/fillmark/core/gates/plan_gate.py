@@ -10,7 +10,7 @@ from fillmark.core.day.questions import open_questions
 from fillmark.core.day.values import DayPlan
 from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip
 from fillmark.core.gates.about_feeding import check_feeding
-from fillmark.core.gates.about_the_animal import check_animal
+from fillmark.core.gates.about_the_animal import check_animal, check_recheck
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
@@ -193,7 +193,7 @@ def _find(
             plan_day(plan, on=on)
         except FillmarkError as error:
             fault = error
-    found += check_animal(plan.animal, on=on)
+    found += [*check_animal(plan.animal, on=on), *check_recheck(plan.vet, on=on)]
     if days:
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on)
