@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -11,10 +12,12 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
-from fillmark.core.calls.calls import CallTo, show_to_vet, who_is_silent, whom_to_call
+from fillmark.core.calls.calls import CallTo, who_is_silent, whom_to_call
 from fillmark.core.calls.cards import CallCard, call_cards
+from fillmark.core.calls.tell_vet import show_to_vet
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.record.locks import Lock
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.locks import LOCK_KINDS, Lock
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
@@ -111,7 +114,13 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "clinic": clinic,
         "nobody_now": clinic is not None and clinic.answers is False,
         "silent": who_is_silent(plan=plan),
-        "show": show_to_vet(name=bedside.animal.name, plan=plan, sessions=records, now=bedside.now, zone=bedside.zone),
+        "show": show_to_vet(
+            name=bedside.animal.name,
+            plan=plan,
+            entries=_told_entries(bedside),
+            now=bedside.now,
+            zone=bedside.zone,
+        ),
         "session": at,
         "told_at": say_clock(bedside.now, bedside.zone),
         "lock": held,
@@ -124,6 +133,13 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "phone": phone_facts(bedside, state, lock=held),
     }
     return render(request, "calls/calls.html", context)
+
+
+def _told_entries(bedside: Bedside) -> tuple[KeptEntry, ...]:
+    """What the vet is told of: everything since yesterday, and every lock."""
+    side = bedside.side
+    since = side.of_days(side.today - timedelta(days=1), side.today + timedelta(days=1))
+    return tuple({one.entry.id: one for one in (*side.of_kinds(LOCK_KINDS), *since)}.values())
 
 
 def _part(bedside: Bedside, lock: Lock | None, records: list[SessionRecord]) -> dict[str, object] | None:

@@ -97,6 +97,7 @@ interface DoseRules {
   drawn: Drawn | null;
   isByTube: boolean;
 }
+/** When a dose changes how it stands [minutes from its session; in `dueOf` ms since 1970]. */
 interface DueDose {
   following?: number;
   earlyUntil: number;
@@ -110,8 +111,8 @@ interface SessionRules {
   at: number;
   mealMl: number;
   totalMl: number;
-  mostMl: number | null;
-  overCap: { text: string; weight: Weight } | null;
+  mostMl?: number | null;
+  overCap?: { text: string; weight: Weight };
   doses: { [medicine: string]: DueDose };
   held?: string[];
   shut?: string[];

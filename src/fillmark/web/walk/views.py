@@ -35,7 +35,7 @@ from fillmark.core.values.errors import (
 )
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
-from fillmark.services import household, medicines, record
+from fillmark.services import medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
@@ -140,8 +140,15 @@ class _Session:
             },
             too_much=self.too_much,
             finds=finds,
-            people=tuple(one.name for one in household.find_people(household_id=bedside.home.id)),
+            people=self.people,
         )
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Who may have given something: the plan's people, and who asks."""
+        stored = self.bedside.side.stored
+        named = [one.name for one in stored.plan.household.people] if stored else []
+        return tuple(dict.fromkeys([*named, self.bedside.caregiver.name]))
 
     @property
     def too_much(self) -> str:
