@@ -112,7 +112,7 @@ def take_numbers(*, household_id: UUID, person_id: UUID, count: int) -> tuple[Ho
         id=person_id,
         household_id=household_id,
         name=called,
-        role=Role(role),
+        role=_role(role),
         from_on=from_on and day_of(from_on),
         until_on=until_on and day_of(until_on),
     )
@@ -124,12 +124,17 @@ def give_numbers_back(*, household_id: UUID, count: int) -> None:
     models.Household.objects.filter(pk=household_id).update(last_seq=F("last_seq") - count)
 
 
+def _role(text: str) -> Role:
+    """The role; one that is not known here may do no more than a sitter between their days."""
+    return next((role for role in Role if role.value == text), Role.SITTER)
+
+
 def caregiver_of(row: models.Person) -> Caregiver:
     return Caregiver(
         id=row.pk,
         household_id=row.household_id,
         name=row.name,
-        role=Role(row.role),
+        role=_role(row.role),
         from_on=row.from_on,
         until_on=row.until_on,
     )

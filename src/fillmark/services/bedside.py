@@ -10,14 +10,15 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
+from fillmark.core.bedside.named import check_named, named_entries
 from fillmark.core.bedside.press import OF_ONE_MEDICINE, as_kept, check_press
 from fillmark.core.bedside.side import DOSE_KINDS, MEAL_KINDS, SOME_DAYS_KINDS, WHENEVER_KINDS, Side, first_dose_day
 from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_force_during
 from fillmark.core.chart.givings import reach
 from fillmark.core.record.batches import BATCH_KINDS
-from fillmark.core.record.care_entries import BatchChosen
+from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
-from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Caregiver
@@ -64,11 +65,13 @@ class _Needs:
         plan: Whether any of it is.
         doses_at: At which instants a dose is judged: what bears on it is loaded, however far back that reaches.
         medicines: Which ones must be known, if a version names them.
+        all_versions: Whether every version is needed, however old.
     """
 
     plan: bool = True
     doses_at: tuple[datetime, ...] = ()
     medicines: frozenset[str] = frozenset()
+    all_versions: bool = False
 
 
 Answer = Recorded | FillmarkError
@@ -238,6 +241,7 @@ def _keep_beside(
             continue
         try:
             ahead = check_press(judged, entry, is_fresh=entry.id in fresh, is_accepted=is_accepted)
+            check_named(judged, entry, people=_people_for(entry, side), is_fresh=entry.id in fresh)
         except FillmarkError as error:
             answers[place] = error
             continue
@@ -254,6 +258,13 @@ def _keep_beside(
         judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in written}})
     rollups.bring_up_to_date(judged, written)
     return answers, len(written)
+
+
+def _people_for(entry: Entry, side: Side) -> frozenset[UUID]:
+    """Everybody of the household, where the entry names a person."""
+    if not isinstance(entry.payload, SecondCheck) or entry.payload.reader is None:
+        return frozenset()
+    return frozenset(one.id for one in homes.caregivers(side.home.id))
 
 
 def _load_for(
@@ -273,7 +284,12 @@ def _load_for(
         kinds += BATCH_KINDS
     starts = any(isinstance(entry.payload, SessionStarted) for entry in pressed)
     wanted = Wanted(
-        ids={one for entry in entries for one in (entry.id, entry.corrects) if one is not None},
+        ids={
+            one
+            for entry in entries
+            for one in (entry.id, entry.corrects, *named_entries(entry.payload))
+            if one is not None
+        },
         days=days,
         since=home.day_of(now) - timedelta(days=1) if starts else None,
         kinds=kinds,
@@ -281,10 +297,16 @@ def _load_for(
         whenever=WHENEVER_KINDS if pressed else (),
     )
     named = {entry.payload.medicine for entry in entries if isinstance(entry.payload, OF_ONE_MEDICINE)}
+    needs_all = any(isinstance(entry.payload, Ate | FlowTested | SheetPrinted) for entry in entries)
     return _load(
         wanted,
         _At(person=person, home=home, animal_id=next(iter(entries)).animal_id, now=now),
-        _Needs(plan=bool(pressed or named), doses_at=doses_at, medicines=frozenset(named)),
+        _Needs(
+            plan=bool(pressed or named or needs_all),
+            doses_at=doses_at,
+            medicines=frozenset(named),
+            all_versions=needs_all,
+        ),
     )
 
 
@@ -294,7 +316,9 @@ def _load(wanted: Wanted, at: _At, needs: _Needs) -> Side:
         raise homes.not_here("animal", at.animal_id)
     versions = _versions(beside.heads, wanted, at, needs) if needs.plan else ()
     in_force = [(one, in_force_at(versions, one)) for one in needs.doses_at]
-    firsts = [first_dose_day(one, reach(stored.plan.medicines)) for one, stored in in_force if stored]
+    firsts = [
+        first_dose_day(one, reach(stored.plan.medicines)) for one, stored in in_force if stored and stored.is_readable
+    ]
     if min(firsts, default=wanted.kinds_since) < wanted.kinds_since:
         return _load(replace(wanted, kinds_since=min(firsts)), at, needs)
     return Side(
@@ -319,11 +343,12 @@ def _versions(heads: Sequence[PlanHead], wanted: Wanted, at: _At, needs: _Needs)
     days = [*wanted.days, wanted.since or at.home.day_of(at.now), *([wanted.kinds_since] if wanted.kinds else [])]
     first_at = at.home.start_of(min(days) - timedelta(days=1))
     found = plan_versions.plans_with(in_force_during(heads, first_at=first_at, last_at=_FOR_EVER))
-    return found if set(needs.medicines) <= _medicines(found) else plan_versions.plans_with(heads)
+    is_enough = set(needs.medicines) <= _medicines(found) and not needs.all_versions
+    return found if is_enough else plan_versions.plans_with(heads)
 
 
 def _medicines(versions: Iterable[StoredPlan]) -> frozenset[str]:
-    return frozenset(medicine.id for version in versions for medicine in version.plan.medicines)
+    return frozenset(medicine.id for version in versions if version.is_readable for medicine in version.plan.medicines)
 
 
 def _taken_id(entry: Entry) -> BadEntry:

@@ -156,8 +156,15 @@ class Side:
         )
 
     def plan_at(self, at: datetime) -> StoredPlan | None:
-        """The version in force at an instant since `kinds_since`; none before the first."""
-        return in_force_at(self.versions, at)
+        """The version in force at an instant since `kinds_since`; none before the first, or where it cannot be read."""
+        found = in_force_at(self.versions, at)
+        return found if found is not None and found.is_readable else None
+
+    @property
+    def unreadable_version(self) -> StoredPlan | None:
+        """The version in force now, where its document cannot be read: nothing is worked out then."""
+        found = in_force_at(self.versions, self.now)
+        return found if found is not None and not found.is_readable else None
 
     def with_entry(self, kept: KeptEntry) -> "Side":
         """The same, when one more entry has been written under the next number."""
@@ -277,7 +284,7 @@ class Side:
         waits_for_food = any(medicine.food.after_minutes is not None for medicine in stored.plan.medicines)
         return Doses(
             plan=stored.plan,
-            orders=OrdersInForce((one.effective_from, one.plan) for one in versions),
+            orders=OrdersInForce((one.effective_from, one.plan) for one in versions if one.is_readable),
             entries=self.around(
                 first=first_dose_day(at, span),
                 last=(at + span).date() + timedelta(days=1),
