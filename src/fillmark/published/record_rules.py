@@ -84,6 +84,22 @@ MOST_TIMES_THE_ORDER = Figure(
     place="a slip of the point is ten times; of mg and g a thousand",
     says="A dose pressed now that is more than this many times the order is sent back.",
 )
+SET_ASIDE_BYTES = Figure(
+    id="record.set_aside_bytes",
+    value=64_000,
+    unit="bytes",
+    source=OWN_CHOICE,
+    place="ten times the longest entry",
+    says="What is longer is not set aside; it stays on the phone.",
+)
+SET_ASIDE_WAITING = Figure(
+    id="record.set_aside_waiting",
+    value=1000,
+    unit="entries",
+    source=OWN_CHOICE,
+    place="more than two weeks of one phone without a signal",
+    says="While so many wait for a lead, nothing more is set aside; it stays on the phone.",
+)
 LATE_SENDING_DAYS = Figure(
     id="record.late_sending_days",
     value=3,

@@ -3,6 +3,7 @@
 Every entry comes through here, by whichever road: a press, a phone's list, an answer, a photo, new times.
 """
 
+import logging
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -20,7 +21,7 @@ from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, Shee
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
 from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
-from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.records import homes, keeping, plan_versions, rollups, sides
@@ -28,6 +29,8 @@ from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
 
 _FOR_EVER = datetime.max.replace(tzinfo=UTC)
+_FAULTS_IN_A_ROW = 3
+_log = logging.getLogger(__name__)
 _USUAL_BACK = timedelta(days=KEPT_DAYS.value)
 """Most orders reach back less far; where one reaches further, more is loaded."""
 
@@ -152,9 +155,29 @@ def keep(
         with transaction.atomic():
             return _keep(household_id, by, entries, now=now, fresh=fresh)
     except IntegrityError:  # another household writes an entry with this id at the same moment: nothing of it is told
-        if len(entries) != 1:
-            raise
-        return (_taken_id(entries[0]),)
+        if len(entries) == 1:
+            return (_taken_id(entries[0]),)
+        _log.exception("A list of %d entries was not kept together", len(entries))
+    except Exception:  # a fault of ours is an answer too: the others must not wait for its repair
+        _log.exception("A list of %d entries was not kept together", len(entries))
+        if len(entries) == 1:
+            return (not_read(),)
+    answers: list[Answer] = []
+    for place, entry in enumerate(entries):
+        if place >= _FAULTS_IN_A_ROW and all(isinstance(one, NotRead) for one in answers[-_FAULTS_IN_A_ROW:]):
+            break  # what does not answer at all is not asked hundreds of times
+        answers += keep(household_id=household_id, by=by, entries=[entry], now=now, fresh=fresh)
+    return (*answers, *(not_read() for _ in entries[len(answers) :]))
+
+
+def not_read() -> NotRead:
+    """The answer to an entry that a fault of ours keeps from being read."""
+    return NotRead(
+        field="entry",
+        got="An entry that could not be read here, by a fault of ours",
+        allowed="the same entry, once the fault is mended",
+        remedy="It waits on its device and is sent again by itself. Nothing of it is lost.",
+    )
 
 
 def keep_together(
@@ -335,6 +358,7 @@ def _load(wanted: Wanted, at: _At, needs: _Needs) -> Side:
         kinds_since=wanted.kinds_since if wanted.kinds else None,
         kinds=frozenset(wanted.kinds),
         has_rare=bool(wanted.whenever),
+        set_aside=beside.set_aside,
     )
 
 

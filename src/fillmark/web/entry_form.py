@@ -140,7 +140,9 @@ class EntryForm:
 
     def _limited(self) -> dict[str, Any]:
         """The fact, whose places hold the limits that the kind of entry declares."""
-        kind = kinds()[self.fact["kind"]]
+        kind = kinds().get(self.fact.get("kind", ""))
+        if kind is None:  # a part of one, read for a button
+            return dict(self.fact)
         return {key: _with_limits(value, kind, key) if _is_place(value) else value for key, value in self.fact.items()}
 
     def read(self, form: Mapping[str, str]) -> dict[str, Any]:
@@ -229,13 +231,7 @@ def _exact(place: Place, text: str, _form: Mapping[str, str]) -> str:
 def _words(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
     if not text:
         return _missing(place)
-    if has_controls(text) or not can_be_seen(text):
-        raise BadEntry(
-            field=place["typed"][0],
-            got="A text that holds control characters" if has_controls(text) else "A text that shows nothing",
-            allowed="ordinary text",
-            remedy="Write it again.",
-        )
+    _check_plain(place, text)
     if len(text) > place["most"]:
         raise BadEntry(
             field=place["typed"][0],
@@ -244,6 +240,16 @@ def _words(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
             remedy="Shorten it, or write the rest down as a note of its own.",
         )
     return text
+
+
+def _check_plain(place: Place, text: str) -> None:
+    if has_controls(text) or not can_be_seen(text):
+        raise BadEntry(
+            field=place["typed"][0],
+            got="A text that holds control characters" if has_controls(text) else "A text that shows nothing",
+            allowed="ordinary text",
+            remedy="Write it again.",
+        )
 
 
 def _day(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
@@ -264,7 +270,9 @@ def _printed_day(_place: Place, text: str, _form: Mapping[str, str]) -> str | No
     return last_day_printed(text).value.isoformat() if text else None
 
 
-def _strength(_place: Place, text: str, _form: Mapping[str, str]) -> str:
+def _strength(place: Place, text: str, _form: Mapping[str, str]) -> str:
+    if text:
+        _check_plain(place, text)
     if len(text) > _MOST_LABEL:
         raise BadEntry(
             field="strength",

@@ -49,6 +49,7 @@ urlpatterns = [
     path("", include("fillmark.web.phone.urls")),
     path("", include("fillmark.web.welcome.urls")),
     path("", include("fillmark.web.household.urls")),
+    path("", include("fillmark.web.set_aside.urls")),
     path("", include("fillmark.web.take_in.urls")),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),

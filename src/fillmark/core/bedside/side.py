@@ -82,6 +82,7 @@ class Side:
         kinds_since: From this day on every entry of `kinds` is there; none where that was not asked for.
         kinds: Some or all of `SOME_DAYS_KINDS`.
         has_rare: `WHENEVER_KINDS` are there.
+        set_aside: How many things that a phone wrote, and that could not be kept as they are, wait for a lead.
     """
 
     person: Caregiver
@@ -97,6 +98,7 @@ class Side:
     kinds_since: date | None = None
     kinds: frozenset[str] = frozenset(SOME_DAYS_KINDS)
     has_rare: bool = False
+    set_aside: int = 0
 
     @property
     def ids(self) -> dict[str, UUID]:

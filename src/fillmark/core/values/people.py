@@ -29,6 +29,7 @@ class Capability(StrEnum):
     CHANGE_PLAN = "change the plan"
     CLEAR_LOCK = "clear a lock on feeding"
     OVERRULE_BATCH = "give a batch that is too thick or past its last day"
+    SETTLE = "settle what was set aside"
     INVITE = "invite people"
     CHANGE_HOUSEHOLD = "change the household's name and clock"
 

@@ -97,6 +97,7 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "may_change_household": at.may(Capability.CHANGE_HOUSEHOLD),
         "may_change_clock": service.may_change_clock(household_id=at.home.id),
         "may_change_plan": at.may(Capability.CHANGE_PLAN),
+        "may_settle": at.may(Capability.SETTLE),
         "roles": [(role.value, words, request.POST.get("role") == role.value) for role, words in _ROLES.items()],
         "zones": sorted(available_timezones()),
         "filled": {name: request.POST.get(name, "") for name in ("name", "from_on", "until_on")} if error else {},

@@ -57,8 +57,7 @@ const READ = {
   },
   words(place, text) {
     if (!text) return needed(place);
-    if (CONTROL.test(text)) throw new Fault("A text that holds control characters", "ordinary text", "Write it again.");
-    if (!SEEN.test(text)) throw new Fault("A text that shows nothing", "ordinary text", "Write it again.");
+    checkPlain(text);
     tooLong("A text", text, place.most, "Shorten it, or write the rest down as a note of its own.");
     return text;
   },
@@ -72,6 +71,7 @@ const READ = {
   },
   "printed day": (place, text, _form, known) => (text ? near(place, readPrintedDay(text), known) : null),
   strength(_place, text) {
+    if (text) checkPlain(text);
     tooLong("A strength", text, MOST_LABEL, "Copy only the strength from the label.");
     return readPrinted(text);
   },
@@ -81,6 +81,12 @@ const READ = {
   bottle: (place, _text, _form, known) => known.bottles?.[place.medicine] ?? place.known,
   locks: (place, _text, _form, known) => known.locks ?? place.known,
 };
+
+/** @type {(text: string) => void} */
+function checkPlain(text) {
+  if (CONTROL.test(text)) throw new Fault("A text that holds control characters", "ordinary text", "Write it again.");
+  if (!SEEN.test(text)) throw new Fault("A text that shows nothing", "ordinary text", "Write it again.");
+}
 
 /** @type {(what: string, text: string, most: number, remedy: string) => void} */
 function tooLong(what, text, most, remedy) {
