@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import F, Max, Q
 
 from fillmark.core.bedside.versions import Home
-from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.errors import BadHousehold, NotAllowed
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models
 from fillmark.records.sql import ask, clock_of, day_of
@@ -51,6 +52,15 @@ def not_here(what: str, wanted: object) -> NotAllowed:
 
 
 def _home(row: models.Household) -> Home:
+    try:
+        ZoneInfo(row.time_zone)
+    except (ValueError, OSError, KeyError):
+        raise BadHousehold(
+            field="time_zone",
+            got=f'A household in the time zone "{row.time_zone[:40]}", which this machine does not have',
+            allowed="a zone of the time zone database",
+            remedy="Bring the machine's time zone data up to date. Until then write on paper what is given.",
+        ) from None
     return Home(
         id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock, last_seq=row.last_seq
     )

@@ -56,6 +56,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
+from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
@@ -96,7 +97,8 @@ Payload = Annotated[
     | SecondCheck
     | BottleOpened
     | StrengthConfirmed
-    | StockCounted,
+    | StockCounted
+    | CannotBeRead,
     Field(discriminator="kind"),
 ]
 
@@ -220,8 +222,9 @@ _PAYLOADS: TypeAdapter[Payload] = TypeAdapter(Payload)
 
 @cache
 def kinds() -> dict[str, type[Part]]:
-    """The model of each kind of entry, by the kind."""
-    return {one.model_fields["kind"].default: one for one in get_args(get_args(Payload)[0])}
+    """The model of each kind of entry that can be written, by the kind."""
+    models = (one for one in get_args(get_args(Payload)[0]) if one is not CannotBeRead)
+    return {one.model_fields["kind"].default: one for one in models}
 
 
 def read_payload(document: dict[str, Any]) -> Payload:

@@ -45,7 +45,10 @@ def entries(request: HttpRequest) -> JsonResponse:
         return JsonResponse(
             {"error": "Sign in, then send the entries again. They are still on your device."}, status=401
         )
-    return _record(request, caregiver) if request.method == "POST" else _since(request, caregiver)
+    try:
+        return _record(request, caregiver) if request.method == "POST" else _since(request, caregiver)
+    except FillmarkError as error:  # about the household itself
+        return JsonResponse({"error": str(error)}, status=400)
 
 
 def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
@@ -188,7 +191,7 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
 
 def _names(household_id: UUID, animal_id: UUID, *, now: datetime) -> Names:
     stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
-    if stored is None:
+    if stored is None or not stored.is_readable:
         return Names()
     medicines = {medicine.id: medicine.name for medicine in stored.plan.medicines}
     today = household.today(household_id=household_id, now=now)
