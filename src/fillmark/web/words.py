@@ -49,6 +49,7 @@ from fillmark.core.record.session_entries import (
     StepSkipped,
 )
 from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_day
 
@@ -185,6 +186,8 @@ def say_payload(payload: Payload, *, names: Names) -> str:
             return f"Photo: {payload.words}" if payload.words else "Photo"
         case Withdrawn():
             return f"Taken back: {payload.reason}"
+        case CannotBeRead():
+            return f"Cannot be read here ({payload.was.replace('_', ' ')}); it counts for nothing"
         case _:
             return _say_session(payload)
 

@@ -233,6 +233,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "by_mouth": say_by_mouth(bedside.side.stored.plan.animal.by_mouth if bedside.side.stored else None),
         "problem": state.problem,
         "clashes": state.clashes,
+        "set_aside": bedside.side.set_aside if bedside.caregiver.role is Role.LEAD else 0,
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],

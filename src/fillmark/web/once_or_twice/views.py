@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.typed import read_day
 from fillmark.services import once_or_twice as service
 from fillmark.services import record
 from fillmark.services.once_or_twice import OpenQuestion
@@ -48,12 +49,11 @@ def _days(request: HttpRequest, bedside: Bedside) -> tuple[date, date]:
     text = (request.POST if request.method == "POST" else request.GET).get("day", "")
     if not text:
         return bedside.today - timedelta(days=1), bedside.today
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
+    day = read_day(text)
+    if day is None:
         raise BadEntry(
             field="day", got=f'"{text[:20]}" for a day', allowed="a day that exists", remedy="Open the day again."
-        ) from None
+        )
     return day, day
 
 

@@ -50,7 +50,8 @@ const names = () => Object.fromEntries((facts.medicines ?? []).map(({ id, name }
 async function known() {
   const entries = await knownEntries();
   const bottles = Object.entries(bottlesInUse(facts, entries)).map(([medicine, { id }]) => [medicine, id]);
-  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id) };
+  const today = new Intl.DateTimeFormat("en-CA", { timeZone: facts.zone }).format(now());
+  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id), today };
 }
 
 /** @type {Promise<typeof import("./form.js")> | undefined} */

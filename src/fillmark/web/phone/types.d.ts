@@ -228,7 +228,7 @@ interface Press {
 
 /** A place in a fact where a person types, chooses or ticks; declared by web/entry_form.py. */
 interface Place { typed: string[]; as: string; field: string; [limit: string]: any }
-interface Known { bottles?: { [medicine: string]: string }; locks?: string[] }
+interface Known { bottles?: { [medicine: string]: string }; locks?: string[]; today?: string }
 /** The fields of a form with what they say. */
 interface Typed { [name: string]: string }
 
