@@ -242,6 +242,22 @@ SLIPS = [
         )
         for when, ml in (("before", 10), ("between", 5), ("after", 20))
     ),
+    *(
+        pytest.param(
+            "juniper",
+            [('name = "Metoclopramide"', f'name = "{one}"'), ('name = "Omeprazole"', f'name = "{other}"')],
+            NEEDS,
+            f"{one} and {other} both give {substance}",
+            id=f"{one} beside {other}",
+            marks=pytest.mark.hazard("H4"),
+        )
+        for one, other, substance in (
+            ("Frusemide", "Furosemide", "furosemide"),
+            ("Cefalexin", "Cephalexin tablets", "cephalexin"),
+            ("Amoxicillin", "Co-amoxiclav", "amoxicillin"),
+            ("Metronidazole benzoate", "Metronidazole", "metronidazole"),
+        )
+    ),
     pytest.param(
         "sorrel",
         [("size_ml = 60\nstep_ml = 1\n", "size_ml = 60\nstep_ml = 10\n"), ("factor = 1.1", "kcal_per_day = 30")],

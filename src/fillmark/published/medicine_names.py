@@ -155,6 +155,7 @@ _BY_WORDS: dict[frozenset[str], str] = {
 }
 _LONGEST_FIRST = sorted(_BY_WORDS, key=lambda words: (-len(words), sorted(words)))
 _WARNED_AS = {one.substance: one.kin for one in MEDICINE_NAMES if one.kin}
+_IN_A_MIX = {mix: parts for parts, mix in MIXES.items()}
 _BASES = {one.substance: one.base for one in MEDICINE_NAMES if one.base}
 
 
@@ -195,6 +196,7 @@ def read_name(name: str) -> KnownName:
         unknown += rest
         has_unknown_part |= bool(rest) and not here
     warned = {kin for one in found if (kin := _WARNED_AS.get(one))}
+    warned.update(*(_IN_A_MIX.get(one, ()) for one in found))
     is_one = len(found) == 1 and not has_unknown_part
     substance = next(iter(found)) if is_one else None if has_unknown_part else MIXES.get(frozenset(found))
     return KnownName(

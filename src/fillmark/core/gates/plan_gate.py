@@ -12,6 +12,7 @@ from fillmark.core.gates.about_a_change import check_animal_is_meant, check_chan
 from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal, check_recheck
 from fillmark.core.gates.about_times import check_times
+from fillmark.core.gates.about_two_orders import check_substances
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
 from fillmark.core.plan.order_findings import check_order_of
@@ -197,6 +198,7 @@ def _find(
     if days:
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on)
+    found += check_substances(plan, on=on)
     for number, medicine in enumerate(plan.medicines, start=1):
         previous = _previous(medicine, old) if old is not None else None
         found += _about_an_order(plan, medicine, number=number, previous=previous)
