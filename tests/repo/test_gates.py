@@ -10,7 +10,9 @@ OF_OTHER_WAYS = {
     # what is asked of an input by whoever takes it
     "check_finite", "check_range", "check_at_least", "check_aware", "check_plan_size",
     # what a person may do
-    "check_may",
+    "check_may", "check_pass",
+    # what the door of the record asks of an entry
+    "check_clock_behind", "check_named", "check_session_day",
 }  # fmt: skip
 """Checks of other questions than a plan and a press."""
 
