@@ -2,7 +2,7 @@
 
 import contextlib
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -89,11 +89,12 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
         file = file / f"fillmark-{now:%Y-%m-%d-%H%M%S}.zip"
     if file.exists():
         raise _cannot_write(f'"{file}", which is there already', "a name that is free, or a folder")
+    beside = file.parent / f".{file.name}-{secrets.token_hex(4)}.part"
+    note_under_way(beside)
     try:
-        descriptor, beside = tempfile.mkstemp(prefix="." + file.name + "-", suffix=".part", dir=file.parent)
+        descriptor = os.open(beside, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
     except OSError as error:
         raise _cannot_write(f'"{file}", which cannot be written ({error.strerror})', "a folder that is there") from None
-    note_under_way(Path(beside))
     try:
         with os.fdopen(descriptor, "w+b") as out:
             hold_alone(out)
@@ -101,7 +102,7 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
             out.flush()
             os.fsync(out.fileno())
             found = _examine(Archive(out))
-        Path(beside).replace(file)
+        beside.replace(file)
         _reach_disk(file.parent)
     except OSError as error:
         raise _cannot_write(
@@ -109,7 +110,7 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
         ) from None
     finally:
         with contextlib.suppress(FileNotFoundError):
-            Path(beside).unlink()
+            beside.unlink()
     if not found.faults:
         note_backup(now)
     return file, found

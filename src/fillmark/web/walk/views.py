@@ -1,7 +1,7 @@
 """The walk: one step on the screen, one big button, and nothing remembered but what was recorded."""
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -232,8 +232,8 @@ def _is_rest_of_a_tap(form: QueryDict, *, now: datetime) -> bool:
     shown = form.get("shown")
     if not shown:
         return False
-    shown_at = datetime.fromtimestamp((_read_id(shown).int >> 80) / 1000, tz=UTC)
-    return timedelta(0) <= now - shown_at < _QUIET
+    shown_millis = _read_id(shown).int >> 80
+    return timedelta(0) <= timedelta(milliseconds=now.timestamp() * 1000 - shown_millis) < _QUIET
 
 
 @require_POST
@@ -253,7 +253,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     entries = [
         read_entry(
             {
-                "id": str(UUID(int=entry_id.int + place)),
+                "id": str(UUID(int=(entry_id.int + place) % (1 << 128))),
                 "animal_id": str(bedside.animal.id),
                 "at": (session_at(bedside, session) if what == "afterwards" else bedside.now).isoformat(),
                 "zone": form.get("zone") or bedside.home.time_zone,
