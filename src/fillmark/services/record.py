@@ -111,7 +111,7 @@ def day_entries(side: Side, *, day: date) -> tuple[ShownEntry, ...]:
 
 
 def day_ledger(side: Side, *, day: date) -> DayLedger:
-    """What one day adds up to, beside what the plan of that day wanted; nothing, where no day comes out of it."""
+    """What one day adds up to, beside what its plan wanted; beside nothing, where no day can be worked out of it."""
     side = bedside.widen(side, days=[day])
     entries = side.of_days(day, day)
     new = newest_times(entries)

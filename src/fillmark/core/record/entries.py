@@ -217,6 +217,24 @@ def read_entry(document: str | bytes | dict[str, Any]) -> Entry:
         raise _bad_entry(error) from None
 
 
+_OF_LIMITS = {"near", "moment", "most", "session", "fillmark", "string_too_long"}
+
+
+def is_only_beyond_limits(document: dict[str, Any]) -> bool:
+    """Whether an entry that cannot be read is whole, and only says what an earlier version let in.
+
+    Args:
+        document: As the record holds it.
+    Source:
+        arithmetic only
+    """
+    try:
+        Entry.model_validate_json(_dump(document))
+    except ValidationError as error:
+        return all(one["type"] in _OF_LIMITS for one in error.errors(include_url=False))
+    return False
+
+
 _PAYLOADS: TypeAdapter[Payload] = TypeAdapter(Payload)
 
 

@@ -149,6 +149,12 @@ def _read_zone(value: str) -> str:
     return value
 
 
+def _what_is_wrong(text: str) -> str:
+    if not text:
+        return "An empty text"
+    return "A text that holds control characters" if has_controls(text) else "A text that shows nothing"
+
+
 def plain_text(value: str) -> str:
     """The text, if a person can read it.
 
@@ -159,7 +165,7 @@ def plain_text(value: str) -> str:
         raise refuse(
             BadPlan(
                 field="",
-                got="A text that holds control characters" if has_controls(value) else "A text that shows nothing",
+                got=_what_is_wrong(value),
                 allowed="ordinary text",
                 remedy='Write it again, or write "not stated" where that is allowed.',
             )

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -311,8 +311,8 @@ def _is_rest_of_a_tap(form: QueryDict, *, now: datetime) -> bool:
     shown = form.get("shown")
     if not shown:
         return False
-    shown_at = datetime.fromtimestamp((_read_id(shown).int >> 80) / 1000, tz=UTC)
-    return timedelta(0) <= now - shown_at < _QUIET
+    shown_millis = _read_id(shown).int >> 80
+    return timedelta(0) <= timedelta(milliseconds=now.timestamp() * 1000 - shown_millis) < _QUIET
 
 
 @require_POST
@@ -335,7 +335,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     entries = [
         read_entry(
             {
-                "id": str(UUID(int=entry_id.int + place)),
+                "id": str(UUID(int=(entry_id.int + place) % (1 << 128))),
                 "animal_id": str(bedside.animal.id),
                 "at": _dated(seen, form).isoformat(),
                 "zone": form.get("zone") or bedside.home.time_zone,
