@@ -242,7 +242,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "flags": _flags(state, found),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),
-        "phone": phone_facts(bedside, state, lock=lock, medicines=states) | gate_facts(bedside, state),
+        "phone": phone_facts(bedside, state, lock=lock, medicines=states) | {"actsAt": bedside.href("ahead")},
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None
@@ -306,6 +306,7 @@ def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         cards.append(_card(bedside, view, locked=locked))
     context = {
         "bedside": bedside,
+        "acts": gate_facts(bedside, state)["acts"],
         "cards": cards,
         "flags": {"started": False, "stopped": False, "asked": False},
         "entry_id": record.new_entry_id(now=bedside.now),

@@ -147,6 +147,8 @@ interface Facts {
   sessions: SessionFacts[];
   days: { from: number; until: number }[];
   acts?: ActFacts | null;
+  /** Where the table of the gate stands, on a page that loads it later. */
+  actsAt?: string;
   usesTube: boolean;
   here: string | null;
   newTime: string | null;
