@@ -117,6 +117,8 @@ def adopt(
     found = ()
     with suppress(FillmarkError):  # what cannot be read is refused below
         read = plan if isinstance(plan, CarePlan) else read_plan(plan.encode(), kind="json")
-        found = plans.look_at(read, household_id=home.id, animal_id=which, now=word.now).findings
+        found = plans.look_at(
+            read, household_id=home.id, animal_id=which, now=word.now, effective_from=from_at
+        ).findings
     answered = replace(word, meant=frozenset(one.key for one in found), answers={one.key: "So." for one in found})
     return plans.adopt_plan(answered, animal_id=which, document=plan, effective_from=from_at)

@@ -8,7 +8,9 @@ import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.values.people import Role
+from fillmark.examples import example_plan
 from fillmark.services import household, plans, record
 from tests.journeys.household import Household, quarry_lane
 from tests.web.test_screens import a_phone
@@ -72,6 +74,25 @@ def test_the_press_of_a_sitter_is_refused_behind_the_page(quarry: Household) -> 
     after = seq(quarry)
     assert ilse.post(f"/{quarry.animal_id}/new-times/back/", back).status_code == 403
     assert seq(quarry) == after
+
+
+@pytest.mark.hazard("H2")
+def test_a_daily_dose_that_is_let_go_says_how_long_it_is_to_the_next(db: None) -> None:
+    """Omeprazole once a day at 18:30, and nobody there from 13:00 to 23:00: 48 hours from dose to dose."""
+    text = example_plan("juniper").decode()
+    twice = 'every_hours = 12\nclocks = ["06:30", "18:30"]\n'
+    assert twice in text
+    text = text.replace(twice, 'every_hours = 24\nclocks = ["18:30"]\n')
+    with time_machine.travel(TEN, tick=False):
+        home = quarry_lane(now=TEN, plan=read_plan(text.encode(), kind="toml"))
+        client = a_phone(home, home.sam)
+        words = (
+            "Omeprazole: 48 hours from the dose at 18:30 on 24 November 2026 to the next one at 18:30 on 26 November"
+        )
+
+        assert words in page_of(client, home, "new-times/?from=13:00&until=23:00")
+        assert words not in page_of(client, home, "new-times/?from=13:00&until=17:30")
+        assert "Too long without a dose" not in page_of(client, home, "new-times/?from=13:00&until=14:00")
 
 
 def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) -> None:

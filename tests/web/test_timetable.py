@@ -5,14 +5,17 @@ from datetime import date
 from math import atan2, degrees
 
 import pytest
+import time_machine
 from django.test import Client
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.timetable import Session, Window
 from fillmark.core.today.wishes import Move
 from fillmark.core.values.people import Role
+from fillmark.examples import example_plan
 from fillmark.services import household, plans
 from fillmark.web.timetable.dial import Dial, draw_dial
-from tests.journeys.household import Household
+from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import EVENING
 from tests.web.test_screens import a_phone
 
@@ -127,6 +130,41 @@ def test_an_animal_without_a_plan_says_what_comes_first(quarry: Household) -> No
 
     assert answer.status_code == 400
     assert "An animal without a plan." in answer.content.decode()
+
+
+@pytest.mark.hazard("H2")
+def test_a_daily_medicine_moved_to_the_evening_is_asked_about_with_its_hours(db: None) -> None:
+    """Given at 8:02 today, and for tomorrow 21:00 is wished: more than the 26 hours that once a day allows."""
+    text = example_plan("juniper").decode()
+    twice, food = 'every_hours = 12\nclocks = ["06:30", "18:30"]\n', 'food = { relation = "before", minutes = 30 }'
+    assert twice in text
+    before, after = text.split(twice)
+    text = before + 'every_hours = 24\nclocks = ["08:00"]\n' + after.replace(food, 'food = { relation = "any" }', 1)
+    with time_machine.travel(EVENING, tick=True):
+        home = quarry_lane(now=EVENING, plan=read_plan(text.encode(), kind="toml"))
+        client = a_phone(home)
+        wish = {"fixed_what": "omeprazole", "fixed_at": "21:00"}
+        page = ask(client, home, "?fixed_what=omeprazole&fixed_at=21:00")
+        sent = {**wish, "vet_words": "21:00.", "vet_said_on": "2026-11-25", "seen": seen(page)}
+        keys = re.findall(r'name="meant" value="([^"]*)"', page)
+
+        assert "Omeprazole at 21:00 by this version comes 36 hours 58 minutes after the one at 08:02" in page
+        assert "changeover: omeprazole" in keys
+        refused = client.post(
+            f"/{home.animal_id}/timetable/", sent | {"meant": [one for one in keys if "omep" not in one]}
+        )
+        assert "comes 36 hours 58 minutes after" in refused.content.decode()
+        assert (refused.status_code, versions(home)) == (400, 1)
+        assert client.post(f"/{home.animal_id}/timetable/", sent | {"meant": keys}).status_code == 302
+    assert versions(home) == 2
+
+
+def test_who_cannot_accept_a_day_is_told_of_it_too(quarry: Household) -> None:
+    """A helper sees what speaks against a proposed day, with nothing to tick."""
+    page = ask(a_phone(quarry, quarry.sam), quarry, "?fixed_what=omeprazole&fixed_at=21:00")
+
+    assert "Omeprazole at 08:00 by this version comes 13 hours 28 minutes after the one at 18:32" in page
+    assert 'name="meant"' not in page
 
 
 def _angles(svg: str) -> list[float]:

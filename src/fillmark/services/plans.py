@@ -1,18 +1,29 @@
 """The animal's care plan: one document per version, in force from an instant on, with who stands behind it."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
 
 from fillmark.core.bedside.side import REPLANNED
-from fillmark.core.bedside.versions import Confirmation, Home, StoredPlan, sessions_of_days, worked_out
+from fillmark.core.bedside.versions import (
+    Confirmation,
+    Home,
+    StoredPlan,
+    in_force_at,
+    sessions_of_days,
+    worked_out,
+)
+from fillmark.core.chart.givings import reach
 from fillmark.core.day.values import PlannedSession
+from fillmark.core.gates.changeover import check_changeover, last_times
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, with_vet_words
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.core.today.new_times import newest_times
-from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.finding import Finding
 from fillmark.core.values.people import Capability
 from fillmark.core.values.words import say_date
 from fillmark.records import homes, plan_versions, written
@@ -46,7 +57,8 @@ def adopt_plan(
     _check_clock(plan, home)
     old = plan_versions.newest_plan(household_id=home.id, animal_id=animal_id)
     old_plan = old.plan if old else None
-    found = check_plan(plan, on=home.day_of(confirmed.now), old=old_plan)
+    meeting = changeover(plan, home=home, animal_id=animal_id, from_at=effective_from)
+    found = check_plan(plan, on=home.day_of(confirmed.now), old=old_plan, changeover=meeting)
     hold_back(found, meant=confirmed.meant, vet_words=confirmed.answers)
     plan = with_vet_words(plan, found, vet_words=confirmed.answers, said_on=confirmed.vet_said_on, old=old_plan)
     return plan_versions.add_plan(
@@ -54,7 +66,9 @@ def adopt_plan(
     )
 
 
-def look_at(plan: CarePlan, *, household_id: UUID, animal_id: UUID, now: datetime) -> PlanFindings:
+def look_at(
+    plan: CarePlan, *, household_id: UUID, animal_id: UUID, now: datetime, effective_from: datetime
+) -> PlanFindings:
     """What speaks against a plan as this animal's next version. Nothing changes.
 
     Args:
@@ -62,10 +76,40 @@ def look_at(plan: CarePlan, *, household_id: UUID, animal_id: UUID, now: datetim
         household_id: Whose.
         animal_id: For which animal.
         now: The present instant.
+        effective_from: From when on it would hold.
     """
     old = plan_versions.newest_plan(household_id=household_id, animal_id=animal_id)
     home = homes.find_home(household_id=household_id)
-    return check_plan(plan, on=home.day_of(now), old=old.plan if old else None)
+    meeting = changeover(plan, home=home, animal_id=animal_id, from_at=effective_from)
+    return check_plan(plan, on=home.day_of(now), old=old.plan if old else None, changeover=meeting)
+
+
+def changeover(plan: CarePlan, *, home: Home, animal_id: UUID, from_at: datetime) -> tuple[Finding, ...]:
+    """Where a plan meets the version before, by the record and the newest times: too close, or too far apart.
+
+    Args:
+        plan: The new version, by the household's clock.
+        home: Whose.
+        animal_id: For which animal.
+        from_at: From when on it would hold.
+    """
+    ids = {"household_id": home.id, "animal_id": animal_id}
+    versions = plan_versions.plans_of(**ids)
+    old = in_force_at(versions, from_at)
+    if old is None:
+        return ()
+    last_on = home.day_of(from_at)
+    first_on = home.day_of(from_at - reach(old.plan.medicines))
+    entries = written.entries_around(
+        **ids, first=first_on, last=last_on, kinds=("medicine_given", "session_skipped", REPLANNED)
+    )
+    # what went in before the first version is not known here: most likely it was what that one asks for
+    starts_at = min(home.start_of(first_on), versions[0].effective_from)
+    versions = (replace(versions[0], effective_from=starts_at), *versions[1:])
+    days = sessions_of_days(versions, first_on, last_on, home=home, new=newest_times(entries))
+    sessions = [one for found in days.values() if not isinstance(found, FillmarkError) for one in found]
+    last = last_times(sessions, entries, time_zone=home.time_zone, before=from_at)
+    return tuple(check_changeover(plan, old.plan, last=last, from_at=from_at))
 
 
 def check_may_change(confirmed: Confirmation) -> None:

@@ -1,6 +1,5 @@
 """Taking in a care plan file: read it for this household, show it whole, and put in force what was shown."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
@@ -17,7 +16,6 @@ from fillmark.core.changes.take_in import (
     disagreements,
     in_household,
     other_syringes,
-    say_changeover,
 )
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import DayPlan, PlannedSession
@@ -29,7 +27,7 @@ from fillmark.core.plan.words import Section, SectionChange, compare_plans, say_
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.finding import Weight
+from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.people import Capability
 from fillmark.core.values.words import say_day
 from fillmark.records import homes, plan_versions
@@ -58,12 +56,17 @@ class Moment:
     """One instant from which on the plan may hold.
 
     Attributes:
-        cautions: Where it would come too close to what the version before asked for.
+        findings: Where it would come too close to, or too far from, what went in by the version before.
     """
 
     when: When
     at: datetime
-    cautions: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """The same in words."""
+        return tuple(one.text for one in self.findings)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -142,7 +145,10 @@ def read_for(
     old = base.plan if base else None
     found = check_plan(held, on=on, old=old, animal_name=animal.name if animal else None, others=names)
     day = _day_of(found)
-    moments = tuple(_moments(held, old, on=on, now=now))
+    moments = tuple(
+        Moment(when=when, at=at, findings=_meeting(held, home, animal, at))
+        for when, at in _instants(held, old, on=on, now=now).items()
+    )
     reading = Reading(
         plan=held,
         animal=animal,
@@ -209,6 +215,8 @@ def put_in_force(
         part = reading.plan.household
         homes.set_home(household_id=home.id, name=part.name, time_zone=part.time_zone, day_starts=part.day_starts)
     animal = reading.animal or homes.add_animal(household_id=home.id, name=reading.plan.animal.name)
+    # these stood beside the time that was chosen
+    confirmed = replace(confirmed, meant=confirmed.meant | {one.key for one in moment.findings})
     return plans.adopt_plan(confirmed, animal_id=animal.id, document=reading.plan, effective_from=moment.at)
 
 
@@ -260,7 +268,11 @@ def _sessions(plan: CarePlan, days: list[date]) -> list[PlannedSession]:
     return [session for day in found if day for session in day.sessions]
 
 
-def _moments(plan: CarePlan, old: CarePlan | None, *, on: date, now: datetime) -> Iterator[Moment]:
+def _meeting(plan: CarePlan, home: Home, animal: AnimalName | None, at: datetime) -> tuple[Finding, ...]:
+    return plans.changeover(plan, home=home, animal_id=animal.id, from_at=at) if animal else ()
+
+
+def _instants(plan: CarePlan, old: CarePlan | None, *, on: date, now: datetime) -> dict[When, datetime]:
     """Now, the next session of a plan that has one before, and the start of the household's next day."""
     home = plan.household
     days = [on - timedelta(days=1), on, on + timedelta(days=1), on + timedelta(days=2)]
@@ -271,9 +283,7 @@ def _moments(plan: CarePlan, old: CarePlan | None, *, on: date, now: datetime) -
     if old is not None and following:
         instants[When.SESSION] = min(following)
     instants[When.DAY] = datetime.combine(days[2], home.day_starts, tzinfo=ZoneInfo(home.time_zone))
-    for when, at in instants.items():
-        cautions = say_changeover(plan, old=old_sessions, new=new_sessions, at=at)
-        yield Moment(when=when, at=at, cautions=cautions)
+    return instants
 
 
 def _sealed(reading: Reading) -> Reading:

@@ -71,7 +71,7 @@ def test_the_present_day_of_an_example_is_already_the_best_one(name: str) -> Non
     assert isinstance(proposal.new, Timetable)
     assert proposal.new.sessions == proposal.old.sessions
     assert proposal.new.is_proven
-    assert (proposal.moves, proposal.old_faults, proposal.first_day) == ((), (), ())
+    assert (proposal.moves, proposal.old_faults) == ((), ())
     assert check_day(regimen=proposal.regimen.value, timetable=proposal.new) == ()
 
 
@@ -343,18 +343,6 @@ def test_what_holds_the_day_at_its_sessions_is_named() -> None:
     assert holding.sessions == 8
     bought = {buy.rule.words: buy.sessions for buy in holding.buys}
     assert bought["Omeprazole every 12 hours, at most 1 hour early or late"] == 7
-
-
-@pytest.mark.hazard("H1")
-def test_a_daily_medicine_moved_to_the_morning_would_come_twice_in_half_a_day() -> None:
-    """The day of the change is looked at too: 20:00 today and 7:00 tomorrow are too close for once a day."""
-    plan = a_plan(medicines=[a_medicine(every_hours=24, clocks=["20:00"])])
-    proposal = propose(plan, fixed_at=time(7), fixed_what="omeprazole")
-
-    assert proposal.first_day == (
-        "Omeprazole at 07:00 would come 11 hours after the last one of the old times at 20:00, less than 20 hours. "
-        "Ask the vet how to change over.",
-    )
 
 
 def test_times_that_the_plan_cannot_hold_are_refused() -> None:

@@ -1,14 +1,10 @@
-"""A care plan that is taken in: by whose clock it is read, and where two versions meet. Nothing here decides."""
+"""A care plan that is taken in: by whose clock it is read, and what it says otherwise. Nothing here decides."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import time
 
-from fillmark.core.day.values import PlannedSession
-from fillmark.core.doses.giving import shortest_gap
-from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.timetable.clock import write_duration
 from fillmark.core.tube.syringe import Syringe
 from fillmark.core.values.document import read_document
 from fillmark.core.values.quantities import write_number
@@ -30,50 +26,6 @@ class Disagreement:
     what: str
     plan: str
     home: str
-
-
-def say_changeover(
-    plan: CarePlan, *, old: Sequence[PlannedSession], new: Sequence[PlannedSession], at: datetime
-) -> tuple[str, ...]:
-    """Where the last of the old version and the first of the new one stand closer together than they may.
-
-    Args:
-        plan: The new version.
-        old: Sessions as the old version has them, in order.
-        new: Sessions as the new version has them, in order.
-        at: From when on the new version holds.
-    Source:
-        the vet's orders
-    """
-    before = [session for session in old if session.at < at]
-    after = [session for session in new if session.at >= at]
-    found = []
-    for medicine in plan.medicines:
-        if medicine.when_needed is not None:
-            continue
-        last = next((one for one in reversed(before) if _holds(one, medicine)), None)
-        first = next((one for one in after if _holds(one, medicine)), None)
-        if last and first and first.at - last.at < shortest_gap(medicine):
-            found.append(_say_close(medicine.name, last, first))
-    gap_hours = plan.orders.meal_gap_hours
-    last = next((one for one in reversed(before) if one.meal_ml), None)
-    first = next((one for one in after if one.meal_ml), None)
-    if gap_hours is not None and last and first and (first.at - last.at).total_seconds() < 3600 * gap_hours:
-        found.append(_say_close("The meal", last, first))
-    return tuple(found)
-
-
-def _holds(session: PlannedSession, medicine: Medicine) -> bool:
-    names = {(dose.medicine.id, dose.medicine.name.casefold()) for dose in session.medicines}
-    return any(medicine.id == id_ or medicine.name.casefold() == name for id_, name in names)
-
-
-def _say_close(what: str, last: PlannedSession, first: PlannedSession) -> str:
-    gap = write_duration(round((first.at - last.at).total_seconds() / 60))
-    return (
-        f"{what} at {first.clock:%H:%M} by this version comes {gap} after the one at {last.clock:%H:%M} by the version "
-        "before. Ask the vet how to change over."
-    )
 
 
 def disagreements(plan: CarePlan, *, home: Clock, people: Mapping[str, str]) -> tuple[Disagreement, ...]:

@@ -175,6 +175,19 @@ def shortest_gap(medicine: Medicine) -> timedelta:
     return timedelta(hours=hours) - 2 * timedelta(minutes=window)
 
 
+def longest_gap(medicine: Medicine) -> timedelta | None:
+    """The most time between a dose and the next one on time, or late by the vet's word; None without an interval.
+
+    Source:
+        the vet's order; medicine.window_*
+    """
+    hours = interval_hours(medicine)
+    if hours is None:
+        return None
+    late = timedelta(minutes=medicine.late_window_minutes or 0.0)
+    return timedelta(hours=hours) + max(late, on_time_window(medicine))
+
+
 def gap_between(medicine: Medicine, *, earlier_on: date, later_on: date) -> timedelta:
     """The least time between two doses of these days: where the rhythm changes between them, the shorter gap.
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import fsum
 
 from fillmark.core.day.values import DayPlan
+from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.slips import find_slip
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.explain import Explained
@@ -12,6 +13,7 @@ from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
+from fillmark.published.medicine_names import read_name
 
 
 def check_animal_is_meant(plan: CarePlan, *, animal_name: str | None, others: Sequence[str]) -> Iterator[Finding]:
@@ -79,6 +81,20 @@ def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
             + " Weigh again before anything is given by it.",
             figures=(WEIGHT_JUMP_FRACTION,),
         )
+
+
+def find_previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
+    """The same medicine in the version before: by its id, else by its name, else by the substance it names.
+
+    Args:
+        medicine: The order.
+        old: The version before.
+    """
+    same = [one for one in old.medicines if one.id == medicine.id]
+    same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
+    substance = read_name(medicine.name).substance
+    same += [one for one in old.medicines if substance and read_name(one.name).substance == substance]
+    return same[0] if same else None
 
 
 def check_energy_slip(new: DayPlan, old: DayPlan) -> Iterator[Finding]:

@@ -1,14 +1,14 @@
 """The gate of a plan: everything that speaks against it, found in one place before it may hold."""
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
 from fillmark.core.day.values import DayPlan
-from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip
+from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip, find_previous
 from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal, check_recheck
 from fillmark.core.gates.about_times import check_times
@@ -21,7 +21,6 @@ from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError, NotStated
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.words import say_date
-from fillmark.published.medicine_names import read_name
 
 _HEAVIEST_FIRST = tuple(Weight)
 
@@ -52,6 +51,7 @@ def check_plan(
     old: CarePlan | None = None,
     animal_name: str | None = None,
     others: Sequence[str] = (),
+    changeover: Iterable[Finding] = (),
 ) -> PlanFindings:
     """Everything known that speaks against a plan, each thing once, the heaviest first.
 
@@ -64,6 +64,7 @@ def check_plan(
         old: The version it takes the place of; none for the first.
         animal_name: The animal it is taken in for; none for one of the plan's own name.
         others: The animals of the household, where the plan is for a new one.
+        changeover: What was found about where it meets the version before.
     Source:
         those of the checks
     """
@@ -80,7 +81,7 @@ def check_plan(
         first += check_change(plan, old)
         if day is not None and old_day is not None:
             first += check_energy_slip(day, old_day)
-    found = [*first, *found]
+    found = [*first, *changeover, *found]
     answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))
     answered = [_with_vets_word(answers, one) for one in found]
     once = {(one.key, one.text): one for one in answered}
@@ -200,7 +201,7 @@ def _find(
     found += check_times(plan, on=on)
     found += check_substances(plan, on=on)
     for number, medicine in enumerate(plan.medicines, start=1):
-        previous = _previous(medicine, old) if old is not None else None
+        previous = find_previous(medicine, old) if old is not None else None
         found += _about_an_order(plan, medicine, number=number, previous=previous)
     return day, fault, found
 
@@ -248,15 +249,6 @@ def _about_an_order(plan: CarePlan, medicine: Medicine, *, number: int, previous
         step = re.match(r"steps\[(\d+)\]", one.field)
         about = f"{medicine.id} step {step[1]}" if step else medicine.id
         yield replace(one, about=about, field=f"{place}.{one.field}" if one.field else place)
-
-
-def _previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
-    """The same medicine in the version before: by its id, else by its name, else by the substance it names."""
-    same = [one for one in old.medicines if one.id == medicine.id]
-    same += [one for one in old.medicines if one.name.casefold() == medicine.name.casefold()]
-    substance = read_name(medicine.name).substance
-    same += [one for one in old.medicines if substance and read_name(one.name).substance == substance]
-    return same[0] if same else None
 
 
 def _is_asked(finding: Finding) -> bool:

@@ -24,6 +24,7 @@ from fillmark.core.timetable import FLUSH, MEAL, Away, Movable, Regimen, place_r
 from fillmark.core.timetable.check import Event
 from fillmark.core.timetable.rest import Rest
 from fillmark.core.today.duties import names_of
+from fillmark.core.today.long_gaps import long_gaps
 from fillmark.core.today.regimen import rules_of_the_rest
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.explain import Explained
@@ -131,11 +132,13 @@ class NewTimes:
         times: Every session still to come, in its planned order.
         ask: Sessions past their time of which nobody knows whether they were given.
         is_proven: Whether nothing that keeps the rules lets less go and moves less.
+        long_gaps: What would be too long between two doses, in words.
     """
 
     times: tuple[NewTime, ...]
     ask: tuple[str, ...]
     is_proven: bool
+    long_gaps: tuple[str, ...] = ()
 
 
 def session_minutes(session: PlannedSession) -> int:
@@ -226,18 +229,36 @@ def propose_times(
     movable = [
         item for one in coming for item in _movable(one, of=everything, names=names, now=now, on=on, ends_at=ends_at)
     ]
+    zone = ZoneInfo(plan.household.time_zone)
+    given = list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now))
+    after = [Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)]
     rest = place_rest(
         regimen=rules.value,
-        zone=ZoneInfo(plan.household.time_zone),
+        zone=zone,
         now=now,
         ends_at=ends_at,
-        given=list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now)),
+        given=given,
         movable=movable,
-        after=[Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)],
+        after=after,
         away=_with_the_longest(away, coming),
     )
     times = _new_times(coming, rest=rest, names=names)
-    found = NewTimes(times=times, ask=tuple(key for key in unknown if key not in again), is_proven=rest.is_proven)
+    gone = {(left.what, left.session) for left in rest.let_go}
+    gaps = long_gaps(
+        medicines.values(),
+        names=names,
+        beside=[*given, *after],
+        old=[Event(item.what, item.usual_at) for item in movable],
+        new=[Event(one.what, rest.at[one.session]) for one in movable if (one.what, one.session) not in gone],
+        on=on,
+        zone=zone,
+    )
+    found = NewTimes(
+        times=times,
+        ask=tuple(key for key in unknown if key not in again),
+        is_proven=rest.is_proven,
+        long_gaps=tuple(gaps),
+    )
     moved = sum(one.is_changed for one in times)
     return Explained(
         value=found,

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, time
 
-from fillmark.core.doses.giving import shortest_gap
-from fillmark.core.orders.medicine import interval_hours
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.timetable import (
     DAY_MINUTES,
@@ -19,10 +17,9 @@ from fillmark.core.timetable import (
     explain_clash,
     plan_day,
     what_holds,
-    write_duration,
 )
 from fillmark.core.today.chosen_hours import Wishes
-from fillmark.core.today.duties import IDLE_FLUSH, names_of, timed_medicines
+from fillmark.core.today.duties import IDLE_FLUSH, names_of
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.values.document import read_document
 from fillmark.core.values.explain import Explained
@@ -48,7 +45,6 @@ class Proposal:
         old_faults: Which of the vet's rules the present day breaks.
         new: The best day, or that there is none.
         moves: What changes its time, in the order of the new day.
-        first_day: What comes too close or too far apart on the day of the change, in words.
         holding: Why it takes this many sessions; none without a day.
         clash: Why there is no day, and ways out; none with a day, or where neither is proven.
     """
@@ -59,7 +55,6 @@ class Proposal:
     old_faults: tuple[str, ...]
     new: Timetable | NoDay
     moves: tuple[Move, ...] = ()
-    first_day: tuple[str, ...] = ()
     holding: Holding | None = None
     clash: Clash | None = None
 
@@ -91,7 +86,6 @@ def propose_day(plan: CarePlan, *, wishes: Wishes, on: date) -> Proposal:
         old_faults=faults,
         new=new,
         moves=tuple(_moves(plan, regimen, old, new)),
-        first_day=tuple(_first_day(plan, regimen, old, new, on)),
         holding=what_holds(regimen, timetable=new),
     )
 
@@ -156,31 +150,3 @@ def _moves(plan: CarePlan, regimen: Regimen, old: Timetable, new: Timetable) -> 
 def _distance(one: int, other: int) -> int:
     ahead = (one - other) % DAY_MINUTES
     return min(ahead, DAY_MINUTES - ahead)
-
-
-def _first_day(plan: CarePlan, regimen: Regimen, old: Timetable, new: Timetable, on: date) -> Iterator[str]:
-    """Where the last of the old day and the first of the new one do not stand as far apart as they must."""
-    names = names_of(plan)
-    bounds: list[tuple[str, int, int | None]] = []
-    if regimen.meals is not None:
-        bounds.append((MEAL, regimen.meals.shortest_gap_minutes, regimen.meals.longest_gap_minutes))
-    for medicine in timed_medicines(plan, on=on):
-        if not medicine.with_each_meal and (interval_hours(medicine) or 0.0) <= 24:
-            name = names[medicine.id]
-            least = round(shortest_gap(medicine).total_seconds() / 60)
-            bounds.append((name, least, regimen.duty(name).longest_gap_minutes))
-    for name, shortest, longest in bounds:
-        before, after = _ordered(plan, old, name), _ordered(plan, new, name)
-        if not before or not after:
-            continue
-        last, first = _time(before[-1]), _time(after[0])
-        gap = DAY_MINUTES - plan.since_day_start(last) + plan.since_day_start(first)
-        wrong = f"less than {write_duration(shortest)}" if gap < shortest else ""
-        if longest is not None and gap > longest:
-            wrong = f"more than {write_duration(longest)}"
-        if wrong:
-            what = "The first meal" if name == MEAL else name
-            yield (
-                f"{what} at {first:%H:%M} would come {write_duration(gap)} after the last one of the old times at "
-                f"{last:%H:%M}, {wrong}. Ask the vet how to change over."
-            )

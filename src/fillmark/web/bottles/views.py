@@ -13,10 +13,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from fillmark.core.doses.bottle_in_use import strength_number, strength_of, with_strength
 from fillmark.core.doses.bottles import Between, Stock, say_amount
+from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.orders.dose_text import PIECE_NAMES
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.orders.shelf_life import Compounded, OpenedAs
 from fillmark.core.orders.slips import SLIPS, find_slip
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
@@ -269,7 +271,7 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
         "today": bedside.today,
         "found": found,
         "change": found.change,
-        "findings": findings_to_answer(plans.look_at(found.plan, **bedside.ids, now=bedside.now), request)
+        "findings": findings_to_answer(_look_at(bedside, found.plan), request)
         if found.lock and not found.problem
         else None,
         "ratio": write_number(found.change.same_amount_ratio, digits=3) if found.change else "",
@@ -280,6 +282,10 @@ def strength(request: HttpRequest, bedside: Bedside, *, bottle: UUID) -> HttpRes
         "entry_id": request.POST.get("entry_id") or record.new_entry_id(now=bedside.now),
     }
     return render(request, "bottles/strength.html", context, status=400 if error else 200)
+
+
+def _look_at(bedside: Bedside, plan: CarePlan) -> PlanFindings:
+    return plans.look_at(plan, **bedside.ids, now=bedside.now, effective_from=bedside.now)
 
 
 def _confirm(request: HttpRequest, bedside: Bedside, bottle: UUID) -> None:

@@ -1,6 +1,7 @@
 """Up to full feeding, and back to eating: the rungs, where the plan and the record stand, and the next step."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -146,7 +147,9 @@ def _findings(request: HttpRequest, bedside: Bedside) -> dict[str, object] | Non
     """What speaks against the plan with the share that was typed; nothing where it makes no plan."""
     try:
         plan = weaning.plan_with_share(**bedside.ids, by_mouth_kcal=_read_share(request), now=bedside.now)
-        return findings_to_answer(plans.look_at(plan, **bedside.ids, now=bedside.now), request)
+        starts_at = bedside.side.home.start_of(bedside.today + timedelta(days=1))
+        found = plans.look_at(plan, **bedside.ids, now=bedside.now, effective_from=starts_at)
+        return findings_to_answer(found, request)
     except FillmarkError:
         return None  # the message of the form says why
 

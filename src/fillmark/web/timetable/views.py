@@ -168,9 +168,16 @@ def _say_result(offer: DayOffer, proposal: Proposal) -> dict[str, object]:
         "after": after,
         "is_proven": new.stages[0].is_proven if new.stages else False,
         "moves": [(_call(move.what), _clock(move.old_clock), _clock(move.new_clock)) for move in proposal.moves],
-        "first_day": proposal.first_day,
         "buys": [(buy.rule, buy.sessions) for buy in holding.buys] if holding else (),
     }
+
+
+def _findings(request: HttpRequest, bedside: Bedside, offer: DayOffer | None) -> dict[str, object] | None:
+    """What speaks against the plan with the proposed times, for the form that would put it in force."""
+    if offer is None or offer.new_plan is None:
+        return None
+    found = plans.look_at(offer.new_plan, **bedside.ids, now=bedside.now, effective_from=offer.usual.starts_at)
+    return findings_to_answer(found, request)
 
 
 @require_http_methods(["GET", "POST"])
@@ -222,9 +229,7 @@ def timetable(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "choices": _choices(usual.plan),
         "error": error,
         "result": _say_result(offer, offer.proposal) if offer else None,
-        "findings": findings_to_answer(plans.look_at(offer.new_plan, **bedside.ids, now=bedside.now), request)
-        if offer and offer.new_plan
-        else None,
+        "findings": _findings(request, bedside, offer),
         "may_accept": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "vet_words": request.POST.get("vet_words", ""),
         "vet_said_on": request.POST.get("vet_said_on", ""),

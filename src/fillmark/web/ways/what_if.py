@@ -226,7 +226,9 @@ def _findings(request: HttpRequest, bedside: Bedside, offer: FeedingOffer | None
     """What speaks against the new plan, for the form that would put it in force."""
     if offer is None:
         return None
-    return findings_to_answer(plans.look_at(offer.compared.new_plan, **bedside.ids, now=bedside.now), request)
+    starts_at = offer.usual.starts_at
+    found = plans.look_at(offer.compared.new_plan, **bedside.ids, now=bedside.now, effective_from=starts_at)
+    return findings_to_answer(found, request)
 
 
 @require_http_methods(["GET", "POST"])
