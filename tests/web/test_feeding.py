@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, datetime, timedelta
+from html import unescape
 
 import pytest
 import time_machine
@@ -115,6 +116,45 @@ def test_a_change_that_cannot_be_accepted_is_told_on_the_same_page(
     assert answer.status_code == 400
     assert words in answer.content.decode()
     assert versions(quarry) == 1
+
+
+@pytest.mark.hazard("H22")
+def test_three_meals_that_take_the_meal_from_a_dose_before_food_need_the_vets_word(quarry: Household) -> None:
+    """Metoclopramide at 14:30 had the 15:00 meal; with meals at 7:00, 13:30 and 20:00 none follows soon."""
+    client, path = a_phone(quarry), f"/{quarry.animal_id}/ways/what-if/"
+    page = unescape(ask(client, quarry, "ways/what-if/?meals=3"))
+    words = (
+        "Metoclopramide at 14:30 is ordered before food, and no meal follows within 1 hour 30 minutes with the meals of"
+    )
+    hidden = dict(re.findall(r'<input type="hidden" name="((?:seen|meals|clock)[^"]*)" value="([^"]*)"', page))
+    sent = {**hidden, "vet_words": "Three will do.", "vet_said_on": "2026-11-25"}
+    sent["meant"] = re.findall(r'name="meant" value="([^"]*)"', page)
+
+    assert words in page[page.index("Needs a word of the vet") :]
+    assert words in unescape(ask(a_phone(quarry, quarry.sam), quarry, "ways/what-if/?meals=3"))
+    assert words not in unescape(ask(client, quarry, "ways/what-if/?meals=4&water=170"))
+    refused = client.post(path, sent)
+    assert (refused.status_code, len(plans.all_versions(**quarry.ids))) == (400, 1)
+    assert words in unescape(refused.content.decode())
+    sent["answer lost-its-meal: metoclopramide"] = "It need not be before a meal."
+    assert client.post(path, sent).status_code == 302
+    assert len(plans.all_versions(**quarry.ids)) == 2
+
+
+@pytest.mark.hazard("H22")
+def test_fewer_meals_that_take_the_meal_from_a_dose_with_food_need_the_vets_word(db: None) -> None:
+    """Omeprazole ordered with the meals at 7:00 and 15:00; of three meals none is at 15:00."""
+    text = example_plan("juniper").decode()
+    head, tail = text.split('clocks = ["06:30", "18:30"]')
+    tail = tail.replace('food = { relation = "before", minutes = 30 }', 'food = { relation = "with" }', 1)
+    tail = tail.replace("every_hours = 12", "times_per_day = 2")
+    head = head[: head.rindex("every_hours = 12")] + "times_per_day = 2\n"
+    plan = read_plan((head + 'clocks = ["07:00", "15:00"]' + tail).encode(), kind="toml")
+    with time_machine.travel(EVENING, tick=True):
+        home = quarry_lane(now=EVENING, plan=plan)
+        page = unescape(ask(a_phone(home), home, "ways/what-if/?meals=3"))
+
+    assert "Omeprazole at 15:00 is without a meal" in page[page.index("Needs a word of the vet") :]
 
 
 def test_a_tube_without_its_bore_is_not_compared_by_its_french(quarry: Household) -> None:

@@ -92,7 +92,17 @@ def test_a_daily_dose_that_is_let_go_says_how_long_it_is_to_the_next(db: None) -
 
         assert words in page_of(client, home, "new-times/?from=13:00&until=23:00")
         assert words not in page_of(client, home, "new-times/?from=13:00&until=17:30")
-        assert "Too long without a dose" not in page_of(client, home, "new-times/?from=13:00&until=14:00")
+        assert "What this does to the medicines" not in page_of(client, home, "new-times/?from=13:00&until=14:00")
+
+
+@pytest.mark.hazard("H22")
+def test_a_dose_before_food_whose_meal_is_let_go_is_named(quarry: Household) -> None:
+    """Nobody there from 18:15 to 3:00: the omeprazole of 18:30 comes before, and its meal at 20:00 hours later."""
+    words = "Omeprazole at 17:40 on 25 November 2026 is ordered before food, and by these times no meal follows within"
+    client = a_phone(quarry, quarry.sam)
+
+    assert words in page_of(client, quarry, "new-times/?from=18:15&until=03:00")
+    assert words not in page_of(client, quarry, "new-times/?from=13:00&until=14:00")
 
 
 def test_what_cannot_be_meant_is_said_and_kept_in_the_form(quarry: Household) -> None:

@@ -7,25 +7,27 @@ from itertools import pairwise
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.timetable import DAY_MINUTES, MEAL, Broken, find_faults, write_clock, write_duration
 from fillmark.core.today.chosen_hours import Wishes, minutes_of
-from fillmark.core.today.duties import names_of
+from fillmark.core.today.duties import before_meal_reach, doses_without_meal, names_of, timed_medicines
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight
-from fillmark.published.timetable_choices import MEAL_GAP_FRACTION
+from fillmark.published.timetable_choices import BEFORE_MEAL_REACH_MINUTES, MEAL_GAP_FRACTION
 
 _BY_THE_VET = (Broken.FOOD, Broken.APART)
 """What only the vet can have ordered; how close and how far doses may lie is partly a figure of ours."""
 
 
-def check_times(plan: CarePlan, *, on: date) -> Iterator[Finding]:
-    """What the plan's own times of day break.
+def check_times(plan: CarePlan, *, on: date, old: CarePlan | None = None) -> Iterator[Finding]:
+    """What the plan's own times of day break, and which dose loses the meal that it had by the version before.
 
     Args:
         plan: The plan.
         on: The household's day on which it would begin to hold.
+        old: The version it takes the place of; none for the first.
     Source:
         the vet's orders; timetable.*, medicine.window_*
     """
+    yield from _about_doses_before_food(plan, old, on=on)
     try:
         regimen, day = regimen_of(plan, wishes=Wishes(), on=on).value, present_day(plan, on=on)
     except FillmarkError:
@@ -41,6 +43,33 @@ def check_times(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             text=f"By this plan's own times: {fault.text} The order and the times contradict each other.",
         )
     yield from _about_meals_close_together(plan)
+
+
+def _about_doses_before_food(plan: CarePlan, old: CarePlan | None, *, on: date) -> Iterator[Finding]:
+    """Doses before food that no meal follows soon; where one did before, only the vet can say so."""
+    numbers = {medicine.id: number for number, medicine in enumerate(plan.medicines, start=1)}
+    for medicine in timed_medicines(plan, on=on):
+        alone = doses_without_meal(medicine, plan.timetable.meals)
+        lost = (
+            []
+            if old is None
+            else [one for one in alone if one not in doses_without_meal(medicine, old.timetable.meals)]
+        )
+        for clocks, is_lost in ((lost, True), ([one for one in alone if one not in lost], False)):
+            if not clocks:
+                continue
+            minutes = write_duration(before_meal_reach(medicine))
+            at = " and ".join(f"{clock:%H:%M}" for clock in clocks)
+            ending = "with the meals of this plan. By the version before one did." if is_lost else "by this plan."
+            yield Finding(
+                code="lost-its-meal" if is_lost else "no-meal-follows",
+                about=medicine.id,
+                weight=Weight.NEEDS_VET if is_lost else Weight.OPEN,
+                field=f"medicines[{numbers[medicine.id]}].clocks",
+                text=f"{medicine.name} at {at} is ordered before food, and no meal follows within {minutes} {ending} "
+                "Ask the vet whether a meal must follow.",
+                figures=(BEFORE_MEAL_REACH_MINUTES,),
+            )
 
 
 def _names(plan: CarePlan) -> list[str]:

@@ -198,7 +198,7 @@ def _find(
     found += [*check_animal(plan.animal, on=on), *check_recheck(plan.vet, on=on)]
     if days:
         found += check_feeding(plan, days, on=on)
-    found += check_times(plan, on=on)
+    found += check_times(plan, on=on, old=old)
     found += check_substances(plan, on=on)
     for number, medicine in enumerate(plan.medicines, start=1):
         previous = find_previous(medicine, old) if old is not None else None

@@ -292,11 +292,10 @@ def food_rule(
         case "with":
             return WithMeal()
         case "before":
-            reach = least + round(BEFORE_MEAL_REACH_MINUTES.value)
             figures.append(BEFORE_MEAL_REACH_MINUTES)
-            alone = [clock for clock in medicine.clocks if not _has_meal_within(clock, meals, reach)]
+            alone = doses_without_meal(medicine, meals)
             if not alone:
-                return BeforeMeal(least_minutes=least, most_minutes=reach)
+                return BeforeMeal(least_minutes=least, most_minutes=before_meal_reach(medicine))
             clocks = " and ".join(f"{clock:%H:%M}" for clock in alone)
             cautions.append(
                 f"{name} is ordered before food, and no meal follows soon after {clocks}: only the "
@@ -315,6 +314,30 @@ def food_rule(
             return EmptyStomach(after_minutes=max(1, ceil(after)), before_minutes=least)
         case _:
             return AnyFood()
+
+
+def before_meal_reach(medicine: Medicine) -> int:
+    """How long after a dose before food its meal may still begin [minutes].
+
+    Source:
+        the vet's order; timetable.before_meal_reach
+    """
+    return max(1, ceil(medicine.food.minutes or 0.0)) + round(BEFORE_MEAL_REACH_MINUTES.value)
+
+
+def doses_without_meal(medicine: Medicine, meals: tuple[time, ...]) -> list[time]:
+    """The times of a dose ordered before food after which no meal follows soon; none for another order.
+
+    Args:
+        medicine: The order.
+        meals: The meal times.
+    Source:
+        the vet's order; timetable.before_meal_reach
+    """
+    if medicine.food.relation != "before" or medicine.with_each_meal:
+        return []
+    reach = before_meal_reach(medicine)
+    return [clock for clock in medicine.clocks if not _has_meal_within(clock, meals, reach)]
 
 
 def _has_meal_within(clock: time, meals: tuple[time, ...], minutes: int) -> bool:

@@ -24,7 +24,7 @@ from fillmark.core.timetable import FLUSH, MEAL, Away, Movable, Regimen, place_r
 from fillmark.core.timetable.check import Event
 from fillmark.core.timetable.rest import Rest
 from fillmark.core.today.duties import names_of
-from fillmark.core.today.long_gaps import long_gaps
+from fillmark.core.today.new_times_cautions import TimesBeside, new_times_cautions
 from fillmark.core.today.regimen import rules_of_the_rest
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.explain import Explained
@@ -132,13 +132,13 @@ class NewTimes:
         times: Every session still to come, in its planned order.
         ask: Sessions past their time of which nobody knows whether they were given.
         is_proven: Whether nothing that keeps the rules lets less go and moves less.
-        long_gaps: What would be too long between two doses, in words.
+        cautions: What the new times would do to the doses, in words.
     """
 
     times: tuple[NewTime, ...]
     ask: tuple[str, ...]
     is_proven: bool
-    long_gaps: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 def session_minutes(session: PlannedSession) -> int:
@@ -243,13 +243,10 @@ def propose_times(
         away=_with_the_longest(away, coming),
     )
     times = _new_times(coming, rest=rest, names=names)
-    gone = {(left.what, left.session) for left in rest.let_go}
-    gaps = long_gaps(
-        medicines.values(),
+    cautions = new_times_cautions(
+        tuple(medicines.values()),
+        TimesBeside(stands=[*given, *after], movable=movable, rest=rest),
         names=names,
-        beside=[*given, *after],
-        old=[Event(item.what, item.usual_at) for item in movable],
-        new=[Event(one.what, rest.at[one.session]) for one in movable if (one.what, one.session) not in gone],
         on=on,
         zone=zone,
     )
@@ -257,7 +254,7 @@ def propose_times(
         times=times,
         ask=tuple(key for key in unknown if key not in again),
         is_proven=rest.is_proven,
-        long_gaps=tuple(gaps),
+        cautions=tuple(cautions),
     )
     moved = sum(one.is_changed for one in times)
     return Explained(

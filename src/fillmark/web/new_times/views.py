@@ -115,7 +115,7 @@ def _say(bedside: Bedside, offer: NewTimesOffer) -> dict[str, object]:
         "lines": [_line(bedside, offer, one) for one in times.times],
         "is_changed": bool(offer.changed),
         "is_proven": times.is_proven,
-        "long_gaps": times.long_gaps,
+        "cautions": times.cautions,
         "seen": offer.seen,
         "short": f"{write_number(round(short_ml))} mL" if short_ml >= 1 and times.times else "",
         "rule": offer.loaded.plan.orders.missed_meal,
