@@ -84,6 +84,8 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
     big(other, "It is in")
     other.get_by_role("link", name="Came back").filter(visible=True).click()
     other.get_by_role("button", name="I don't know how much").click()
+    expect(other.get_by_role("heading", level=1).filter(visible=True)).to_have_text("Food came back up")
+    other.get_by_role("button", name="Nothing more comes, it breathes calmly: go on").filter(visible=True).click()
     big(other, "It is in")  # the last flush
     big(other, "It is closed")
     big(other, "The time is over")

@@ -109,7 +109,8 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
         case Standing.IN_HAND:
             parts = (f"{record.held_by_name} has it, since {say_clock(record.started_at, zone)}", went_in, back)
         case Standing.PAUSED:
-            parts = (f"Paused {by} at {say_clock(record.last_at, zone)}", went_in, back)
+            paused = f"Paused {by} at {say_clock(record.last_at, zone)}"
+            parts = ("Food came back up" if record.reason else paused, went_in, back)
         case Standing.ENDED:
             parts = (by, went_in, back)
     return " · ".join(part for part in parts if part)

@@ -32,6 +32,9 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.published.record_rules import UNFINISHED_AFTER_MINUTES
 
+CAME_BACK = "food came back up"
+"""Why a session is paused that nobody paused: somebody decides whether it goes on."""
+
 
 class Standing(StrEnum):
     """How far a session has come, by what was recorded and nothing else."""
@@ -224,6 +227,8 @@ def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str 
         return Standing.SKIPPED, last.reason
     if now - facts[-1].entry.at > timedelta(minutes=UNFINISHED_AFTER_MINUTES.value):
         return Standing.NOT_KNOWN, None
+    if isinstance(last, CameBack):  # what comes next is a decision, and never the next fill
+        return Standing.PAUSED, CAME_BACK
     return (Standing.PAUSED if isinstance(last, SessionPaused) else Standing.IN_HAND), None
 
 

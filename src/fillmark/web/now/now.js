@@ -20,7 +20,8 @@ function lastTitle(view) {
 
 /** @type {(view: SessionView, now: number) => [words: string, isDue: boolean]} */
 function when(view, now) {
-  const { standing, lastByName, lastAt, heldByName, startedAt } = view.record;
+  const { standing, reason, lastByName, lastAt, heldByName, startedAt } = view.record;
+  if (standing === "paused" && reason) return [`Food came back up at ${clock(lastAt ?? 0, facts.zone)}: decide what comes next`, true];
   if (standing === "paused") return [`Paused by ${lastByName} at ${clock(lastAt ?? 0, facts.zone)}`, false];
   if (standing === "in hand") return [`${heldByName} has it, since ${clock(startedAt ?? 0, facts.zone)}`, false];
   const gap = (view.planned?.at ?? now) - now;

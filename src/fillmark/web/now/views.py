@@ -96,6 +96,8 @@ def _last_title(view: SessionView, bedside: Bedside) -> str:
 def _when(view: SessionView, bedside: Bedside) -> tuple[str, bool]:
     """How far off the next session is, and whether it is overdue."""
     standing, name = view.record.standing, view.record.last_by
+    if standing is Standing.PAUSED and view.record.reason:
+        return f"Food came back up at {say_clock(view.record.last_at, bedside.zone)}: decide what comes next", True
     if standing is Standing.PAUSED:
         return f"Paused by {name} at {say_clock(view.record.last_at, bedside.zone)}", False
     if standing is Standing.IN_HAND:

@@ -119,6 +119,9 @@ function readDoses(facts, twice, clashes) {
   });
 }
 
+/** Why a session is paused that nobody paused: somebody decides whether it goes on. */
+export const CAME_BACK = "food came back up";
+
 /** @type {(facts: Entry[], now: number, limits: Limits) => [Standing, string | null]} */
 function standingOf(facts, now, limits) {
   if (facts.some((one) => one.payload.kind === "session_ended")) return ["ended", null];
@@ -127,6 +130,7 @@ function standingOf(facts, now, limits) {
   if (last.payload.kind === "feeding_locked") return ["stopped", last.told.replace("Feeding is locked: ", "")];
   if (last.payload.kind === "session_skipped") return ["skipped", last.payload.reason];
   if (now - last.at > limits.unfinishedMinutes * MINUTE) return [NOT_KNOWN, null];
+  if (last.payload.kind === "came_back") return ["paused", CAME_BACK]; // what comes next is a decision, never the next fill
   return [last.payload.kind === "session_paused" ? "paused" : "in hand", null];
 }
 
@@ -418,7 +422,7 @@ export function saySession(record, plannedMl, zone) {
     "not known": [`Begun by ${record.startedByName}`, wentIn, back, `no entry since ${clock(record.lastAt ?? 0, zone)}`,
       "what became of it is not known"],
     "in hand": [`${record.heldByName} has it, since ${clock(record.startedAt ?? 0, zone)}`, wentIn, back],
-    paused: [`Paused ${by} at ${clock(record.lastAt ?? 0, zone)}`, wentIn, back],
+    paused: [record.reason ? "Food came back up" : `Paused ${by} at ${clock(record.lastAt ?? 0, zone)}`, wentIn, back],
     ended: [by, wentIn, back],
   }[record.standing];
   return said.filter(Boolean).join(" · ");

@@ -24,7 +24,7 @@ from fillmark.core.record.batches import Batches, Fault
 from fillmark.core.record.corrections import ShownEntry, may_undo
 from fillmark.core.record.entries import read_entry, read_payload, session_day
 from fillmark.core.record.fields import NOT_KNOWN
-from fillmark.core.record.sessions import Standing
+from fillmark.core.record.sessions import CAME_BACK, Standing
 from fillmark.core.values.errors import (
     AlreadyRecorded,
     BadEntry,
@@ -35,6 +35,7 @@ from fillmark.core.values.errors import (
 )
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.trouble import Trouble
 from fillmark.services import medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -139,9 +140,18 @@ class _Session:
                 **{one.medicine.id: say_last_dose(bedside.side, one.medicine, last=one.last) for one in self.medicines},
             },
             too_much=self.too_much,
+            back_words=self.back_words,
             finds=finds,
             people=self.people,
         )
+
+    @property
+    def back_words(self) -> str:
+        """What the vet said about food that comes back up; empty where nothing is stated."""
+        stored = self.bedside.side.stored
+        vet = stored.plan.vet if stored else None
+        said = vet.words_for(Trouble.VOMITING) if vet else None
+        return f"{vet.name} said: {said}" if vet and said else ""
 
     @property
     def people(self) -> tuple[str, ...]:
@@ -194,6 +204,7 @@ class _Session:
             "last": state.last is not None and state.last.session == self.key,
             "stopped": state.stopped_before is not None,
             "planned": bool(self.walk.steps),
+            "back": self.walk.record.reason == CAME_BACK,
             "clear": may(self.bedside.caregiver, what=Capability.RECORD_ANYTHING, on=self.bedside.today),
         }
 

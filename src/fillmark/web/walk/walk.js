@@ -4,7 +4,7 @@ import { facts, keepQuiet, knownEntries } from "../phone/press.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import {
-  batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+  CAME_BACK, batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
 } from "../phone/record.js";
 import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/gate.js";
 import { showFound, weightsOf } from "../phone/found.js";
@@ -105,6 +105,7 @@ async function show() {
     last: state.last?.key === here,
     stopped: state.last?.record.standing === "stopped",
     planned: facts.steps.length > 0,
+    back: record.reason === CAME_BACK,
     clear: facts.mayClear,
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
