@@ -24,7 +24,7 @@ test("fills add up, and what came back is told apart", () => {
     entry("came_back", { ml: 12.5 }));
   assert.deepEqual(session.blend, { low: 120, high: 120 });
   assert.deepEqual(session.back, { low: 12.5, high: 12.5 });
-  assert.equal(session.standing, "in hand");
+  assert.equal(session.standing, "paused");
 });
 
 test("one fill written by two phones is a range and a question, and one fill once it is answered", () => {

@@ -100,6 +100,14 @@ SET_ASIDE_WAITING = Figure(
     place="more than two weeks of one phone without a signal",
     says="While so many wait for a lead, nothing more is set aside; it stays on the phone.",
 )
+SAME_MEAL_ML = Figure(
+    id="record.same_meal_ml",
+    value=1,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="the lines of a large syringe",
+    says="A meal within this of what a version of the plan has was given by that version.",
+)
 LATE_SENDING_DAYS = Figure(
     id="record.late_sending_days",
     value=3,

@@ -30,6 +30,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
+from fillmark.core.record.two_walks import PossibleDouble, one_question_per_walk
 from fillmark.published.record_rules import UNFINISHED_AFTER_MINUTES
 
 CAME_BACK = "food came back up"
@@ -46,18 +47,6 @@ class Standing(StrEnum):
     ENDED = "ended"
     SKIPPED = "skipped"
     NOT_KNOWN = "not known"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PossibleDouble:
-    """Entries that look like one thing recorded twice. The question to a person is: once or twice?
-
-    "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them, or by
-    a dose that was given despite the others, with a reason.
-    """
-
-    what: str
-    entry_ids: tuple[UUID, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -209,7 +198,7 @@ def read_one_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> 
         back=cap_back(back, blend),
         kept=kept_blend(blend, back),
         doses=doses,
-        clashes=tuple(clashes),
+        clashes=one_question_per_walk(clashes, facts),
     )
 
 

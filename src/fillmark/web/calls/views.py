@@ -23,6 +23,7 @@ from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.core.values.trouble import Trouble
+from fillmark.core.values.typed import read_day_and_clock
 from fillmark.published import Printed
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -175,11 +176,27 @@ def write_trouble(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return redirect(f"{bedside.href('calls')}?what={trouble.value}#{trouble.value}")
 
 
+def _session(text: str) -> str:
+    """The session that the form names.
+
+    Raises:
+        BadEntry: it names none.
+    """
+    if read_day_and_clock(text) is None or text[10] != "T":
+        raise BadEntry(
+            field="session",
+            got=f'"{text[:20]}" for a session',
+            allowed="the session that the page was opened in",
+            remedy="Go back to the session, and open the card from there.",
+        )
+    return text
+
+
 @require_POST
 @at_the_bedside
 def write_part(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What of the running fill had gone in before it was stopped."""
-    session = request.POST.get("session", "")
+    session = _session(request.POST.get("session", ""))
     state = session_state(bedside.side_on(session), session)
     found = _find_fill(planned_for(bedside, session), state)
     if found is None:

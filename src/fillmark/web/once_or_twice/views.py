@@ -1,6 +1,6 @@
 """Once or twice? Both entries side by side, and one answer for each question."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.two_walks import THE_WALK
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.typed import read_day
@@ -41,6 +42,7 @@ class Asked:
     why: str
     day: date
     sides: tuple[ShownEntryOfTwo, ...]
+    ids: tuple[UUID, ...]
     needs_reason: bool
 
 
@@ -84,8 +86,25 @@ def _show(question: OpenQuestion, *, names: Names, bedside: Bedside) -> Asked:
         what=names.medicines.get(what, what) if what != question.what else question.what,
         why=question.why,
         day=max(one.day for one in question.entries),
-        sides=tuple(_side(one, names=names, bedside=bedside) for one in question.entries),
+        sides=_sides(question, names=names, bedside=bedside),
+        ids=tuple(one.entry.id for one in question.entries),
         needs_reason=question.needs_reason,
+    )
+
+
+def _sides(question: OpenQuestion, *, names: Names, bedside: Bedside) -> tuple[ShownEntryOfTwo, ...]:
+    """Each entry; of two walks each walk, with its steps in a row."""
+    if question.what != THE_WALK:
+        return tuple(_side(one, names=names, bedside=bedside) for one in question.entries)
+    walks: dict[UUID, list[KeptEntry]] = {}
+    for one in sorted(question.entries, key=lambda one: one.entry.at):
+        walks.setdefault(one.by, []).append(one)
+    return tuple(
+        replace(
+            _side(steps[0], names=names, bedside=bedside),
+            words="; ".join(say_entry(one, names=names) for one in steps),
+        )
+        for steps in walks.values()
     )
 
 

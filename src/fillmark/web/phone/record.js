@@ -135,6 +135,26 @@ function standingOf(facts, now, limits) {
 }
 
 /**
+ * Two walks of one meal are one question, not one for each step; see core/record/two_walks.py.
+ * @type {(clashes: Clash[], facts: Entry[]) => Clash[]}
+ */
+function onePerWalk(clashes, facts) {
+  const known = new Map(facts.map((one) => [one.id, one]));
+  const walkers = (/** @type {Clash} */ clash) => {
+    const same = clash.ids.map((id) => known.get(id));
+    const who = new Set(same.map((one) => one?.by));
+    const isStep = same.every((one) => one && ["fill_given", "flush_given"].includes(one.payload.kind));
+    return isStep && who.size === same.length ? [...who].sort().join() : "";
+  };
+  return clashes.flatMap((clash) => {
+    const key = walkers(clash);
+    const together = key ? clashes.filter((one) => walkers(one) === key) : [];
+    if (together.length < 2) return [clash];
+    return clash === together[0] ? [{ what: "the walk", ids: together.flatMap((one) => one.ids) }] : [];
+  });
+}
+
+/**
  * One session from the entries of its animal that count; see core/ledger.read_session.
  * @type {(session: string, counted: Entry[], now: number, limits: Limits) => SessionRecord}
  */
@@ -154,6 +174,7 @@ export function readSession(session, counted, now, limits) {
   const { blend, fills } = readBlend(facts, twice, clashes);
   const flush = readFlush(facts, twice, clashes);
   const doses = readDoses(facts, twice, clashes);
+  const questions = onePerWalk(clashes, facts);
   const reported = facts.filter((one) => one.payload.kind === "came_back");
   const back = sum(reported.map((one) => (one.payload.ml === NOT_KNOWN ? { low: 0, high: Infinity } : exactly(one.payload.ml))));
   if (back && back.high === Infinity) back.high = Math.max(back.low, blend ? blend.high : 0);
@@ -162,7 +183,7 @@ export function readSession(session, counted, now, limits) {
   const holder = claims.at(-1) ?? facts.at(-1);
   const of = (/** @type {EntryKind[]} */ ...kinds) => facts.filter((one) => kinds.includes(one.payload.kind)).map((one) => one.payload.step);
   return {
-    session, standing, reason, blend, flush, back, fills, doses, clashes,
+    session, standing, reason, blend, flush, back, fills, doses, clashes: questions,
     startedByName: facts[0].byName, startedAt: facts[0].at,
     heldBy: holder.by, heldByName: holder.byName,
     lastAt: facts.at(-1).at, lastByName: facts.at(-1).byName,
