@@ -10,6 +10,7 @@ import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/g
 import { showFound, weightsOf } from "../phone/found.js";
 import { screenOf } from "./screen.js";
 import { showPace } from "./pace.js";
+import { timeStep } from "./too_early.js";
 import "../phone/phone.js";
 import "./aloud.js";
 import "./awake.js";
@@ -125,7 +126,11 @@ async function show() {
   const changes = name !== shown;
   swap(name);
   heard = now;
-  if (changes || isStep) showPace(document.getElementById(name), step?.seconds ?? 0, record.lastAt ?? now);
+  if (changes || isStep) {
+    const since = record.lastAt ?? now;
+    showPace(document.getElementById(name), step?.seconds ?? 0, since);
+    timeStep(document.getElementById(name), isStep ? step?.seconds ?? 0 : 0, since);
+  }
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
 }
 
