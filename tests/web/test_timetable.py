@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from itertools import pairwise
 from math import atan2, degrees
 
 import pytest
@@ -157,6 +158,21 @@ def test_a_daily_medicine_moved_to_the_evening_is_asked_about_with_its_hours(db:
         assert (refused.status_code, versions(home)) == (400, 1)
         assert client.post(f"/{home.animal_id}/timetable/", sent | {"meant": keys}).status_code == 302
     assert versions(home) == 2
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize("wish", ["earliest=09:00&latest=19:00", "earliest=11:00&latest=14:00"])
+def test_no_way_out_prints_a_medicine_closer_than_half_of_its_interval(quarry: Household, wish: str) -> None:
+    """Metoclopramide every 8 hours and omeprazole every 12: never within 4 or 6 hours of each other's own doses."""
+    page = ask(a_phone(quarry), quarry, f"?{wish}")
+    days = re.findall(r"<details><summary>One such day.*?</details>", page, re.DOTALL)
+
+    assert days
+    for day in days:
+        lines = re.findall(r"<li>(\d\d):(\d\d) ([^<]*)</li>", day)
+        for name, least in (("Metoclopramide", 240), ("Omeprazole", 360)):
+            clocks = sorted(60 * int(hours) + int(minutes) for hours, minutes, words in lines if name in words)
+            assert min(later - one for one, later in pairwise([*clocks, clocks[0] + 1440])) >= least, (name, lines)
 
 
 def test_who_cannot_accept_a_day_is_told_of_it_too(quarry: Household) -> None:

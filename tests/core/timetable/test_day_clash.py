@@ -7,6 +7,7 @@ from benchmarks.timetable import impossible_days
 from fillmark.core.timetable import (
     Apart,
     Clash,
+    Easing,
     EmptyStomach,
     Insisted,
     Meals,
@@ -15,6 +16,7 @@ from fillmark.core.timetable import (
     Timetable,
     Window,
     check_day,
+    ease_rule,
     every_hours,
     explain_clash,
     find_day,
@@ -39,7 +41,21 @@ def _check_clash(regimen: Regimen) -> Clash:
     for way in clash.ways_out:
         assert way.easings
         assert check_day(regimen=way.regimen, timetable=way.timetable) == ()
+        assert _apply(regimen, way.easings) == way.regimen
+        for easing in way.easings:
+            others = tuple(one for one in way.easings if one != easing)
+            assert find_day(_apply(regimen, others)) == NoDay(True), f"{way.words}: {easing.words} is not needed"
+        for duty in regimen.duties:
+            assert way.regimen.duty(duty.name).shortest_gap_minutes >= duty.floor_minutes
     return clash
+
+
+def _apply(regimen: Regimen, easings: tuple[Easing, ...]) -> Regimen:
+    """The regimen with some changes of a way out, each made anew."""
+    for easing in easings:
+        forms = {one.words: one.regimen for one in ease_rule(regimen, rule=easing.rule)}
+        regimen = forms[easing.words]
+    return regimen
 
 
 @pytest.mark.hazard("H22")

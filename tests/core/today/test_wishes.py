@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, time, timedelta
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -333,6 +334,26 @@ def test_an_impossible_wish_is_explained_with_ways_out_that_work() -> None:
     assert len(proposal.clash.ways_out) == 2
     for way in proposal.clash.ways_out:
         assert check_day(regimen=way.regimen, timetable=way.timetable) == ()
+
+
+@pytest.mark.hazard("H1")
+@pytest.mark.parametrize(("earliest", "latest"), [(9, 21), (9, 19), (10, 16), (11, 14)])
+@pytest.mark.parametrize(("min_gap_hours", "least"), [(None, 4 * 60), (6, 6 * 60)])
+def test_no_way_out_brings_doses_closer_than_half_of_what_was_ordered_or_the_vets_gap(
+    earliest: int, latest: int, min_gap_hours: int | None, least: int
+) -> None:
+    """Metoclopramide every 8 hours inside a few hours of the day; each change of a way out is needed."""
+    medicine = a_medicine(id="metoclopramide", name="Metoclopramide", every_hours=8, clocks=["06:30", "14:30", "22:30"])
+    if min_gap_hours is not None:
+        medicine["min_gap_hours"] = min_gap_hours
+    proposal = propose(a_plan(medicines=[medicine]), earliest=time(earliest), latest=time(latest))
+
+    assert proposal.clash is not None
+    assert proposal.clash.ways_out
+    for way in proposal.clash.ways_out:
+        clocks = way.timetable.clocks_of("Metoclopramide")
+        gaps = [later - one for one, later in pairwise([*clocks, clocks[0] + 24 * 60])]
+        assert min(gaps) >= least, way.words
 
 
 def test_what_holds_the_day_at_its_sessions_is_named() -> None:

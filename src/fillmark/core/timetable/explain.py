@@ -8,7 +8,7 @@ from fillmark.core.timetable.check import check_day
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.plan import NoDay, find_day, plan_day
 from fillmark.core.timetable.regimen import Regimen
-from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, without_rules
+from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_rules, parts_of, without_rules
 
 DEEPEST = 4
 """No way out is offered that changes more rules than this."""
@@ -32,6 +32,11 @@ class WayOut:
     def words(self) -> str:
         """What would be done."""
         return " and ".join(easing.words for easing in self.easings)
+
+    @property
+    def changed(self) -> frozenset[str]:
+        """The ids of the rules that are changed."""
+        return frozenset(easing.rule.id for easing in self.easings)
 
     @property
     def needs_vet(self) -> bool:
@@ -193,13 +198,12 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int, days:
             if key in seen or len(key) > DEEPEST or len(key) <= len(changed):
                 continue
             seen.add(key)
-            forms = ease_rule(eased, rule=rule)
-            if not forms:
+            milder = _mildest(eased, rule)
+            if milder == eased:
                 continue
-            milder = forms[-1].regimen
             if days.has_one(milder):
                 way = _mildest_change(regimen, (*changed, rule), days)
-                if way is not None:
+                if way is not None and way.changed not in [one.changed for one in ways]:
                     ways.append(way)
                     if len(ways) >= wanted:
                         break
@@ -211,22 +215,32 @@ def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int, days:
     return tuple(ways)
 
 
+def _mildest(regimen: Regimen, rule: Rule) -> Regimen:
+    """The regimen with one rule in its mildest form."""
+    for part in parts_of(rule):
+        forms = ease_rule(regimen, rule=part)
+        regimen = forms[-1].regimen if forms else regimen
+    return regimen
+
+
 def _mildest_change(regimen: Regimen, rules: tuple[Rule, ...], days: _Days) -> WayOut | None:
-    """Ease these rules no further than it takes, the first ones first."""
+    """Ease these rules no further than it takes, and none that need not be; the first ones first."""
     chosen: list[Easing] = []
     current = regimen
-    for number, rule in enumerate(rules):
-        later = rules[number + 1 :]
-        forms = ease_rule(current, rule=rule)
+    parts = tuple(part for rule in rules for part in parts_of(rule))
+    for number, part in enumerate(parts):
+        later = parts[number + 1 :]
 
-        def fits(form: Easing, later: tuple[Rule, ...] = later) -> bool:
-            rest = form.regimen
+        def fits(eased: Regimen, later: tuple[Rule, ...] = later) -> bool:
             for other in later:
-                rest = ease_rule(rest, rule=other)[-1].regimen
-            return days.has_one(rest)
+                eased = _mildest(eased, other)
+            return days.has_one(eased)
 
+        forms = ease_rule(current, rule=part)
+        if not forms or fits(current):
+            continue
         # Each form is milder than the one before, so halving finds the first that fits; the last is known to fit.
-        form = forms[bisect_left(forms[:-1], True, key=fits)]
+        form = forms[bisect_left(forms[:-1], True, key=lambda one: fits(one.regimen))]
         chosen.append(form)
         current = form.regimen
     found = days.find(current)

@@ -83,6 +83,8 @@ class Duty:
         times: How often a day; None means with each meal.
         shortest_gap_minutes: Never closer than this to its own next time [minutes].
         longest_gap_minutes: Never further apart than this [minutes]; None sets no bound.
+        least_gap_minutes: No way out of a clash brings them closer than this [minutes]: the vet's own gap, or else half
+            of what was ordered; None is half of an even distance.
         food: How it stands to meals.
         window: The part of the day it belongs in.
         skill: What a person must have been trained for to do it.
@@ -93,6 +95,7 @@ class Duty:
     times: int | None
     shortest_gap_minutes: int = 0
     longest_gap_minutes: int | None = None
+    least_gap_minutes: int | None = None
     food: Food = field(default_factory=AnyFood)
     window: Window | None = None
     skill: str | None = None
@@ -129,6 +132,12 @@ class Duty:
                 allowed="gaps of which so many fill a day of 24 hours",
                 remedy="Check the hours between doses against the number of doses.",
             )
+
+    @property
+    def floor_minutes(self) -> int:
+        """The least that a way out of a clash may leave between two of them [minutes]."""
+        half = DAY_MINUTES // (self.times or 1) // 2
+        return min(self.shortest_gap_minutes, half if self.least_gap_minutes is None else self.least_gap_minutes)
 
 
 def every_hours(
@@ -169,6 +178,7 @@ def every_hours(
         name=name,
         times=times,
         shortest_gap_minutes=0 if once else max(0, hours * 60 - tolerance_minutes),
+        least_gap_minutes=hours * 60 // 2,
         longest_gap_minutes=None if once else hours * 60 + tolerance_minutes,
         food=food or AnyFood(),
         window=window,
@@ -185,6 +195,7 @@ class Meals:
         most: At most so many a day.
         shortest_gap_minutes: From the start of one to the start of the next, at least [minutes].
         longest_gap_minutes: At most [minutes]; None sets no bound.
+        least_gap_minutes: No way out of a clash brings them closer than this [minutes]; None is half the shortest gap.
         window: The part of the day they belong in.
         upright_minutes: After a meal starts, the animal is held upright so long and no other session starts [minutes].
         may_be_at_night: Whether a meal may fall inside the household's night.
@@ -195,6 +206,7 @@ class Meals:
     most: int
     shortest_gap_minutes: int
     longest_gap_minutes: int | None = None
+    least_gap_minutes: int | None = None
     window: Window | None = None
     upright_minutes: int = 0
     may_be_at_night: bool = True
@@ -215,6 +227,12 @@ class Meals:
                 allowed="0 minutes or more",
                 remedy="Copy the times from the vet's plan.",
             )
+
+    @property
+    def floor_minutes(self) -> int:
+        """The least that a way out of a clash may leave between two meals [minutes]."""
+        least = self.shortest_gap_minutes // 2 if self.least_gap_minutes is None else self.least_gap_minutes
+        return min(self.shortest_gap_minutes, least)
 
 
 @dataclass(frozen=True, slots=True)

@@ -190,12 +190,26 @@ def without_rules(regimen: Regimen, *, dropped: frozenset[str]) -> Regimen:
     )
 
 
+def parts_of(rule: Rule) -> tuple[Rule, ...]:
+    """What of a rule is eased by itself: how far apart two doses may be, and how close; any other rule is one part.
+
+    Args:
+        rule: One of the rules of a regimen.
+    Source:
+        arithmetic only
+    """
+    kind, _, name = rule.id.partition(":")
+    return tuple(replace(rule, id=f"{part}:{name}") for part in ("longest", "shortest")) if kind == "gap" else (rule,)
+
+
 def ease_rule(regimen: Regimen, *, rule: Rule) -> tuple[Easing, ...]:
     """Milder forms of a rule, each milder than the one before; the last is the mildest that is offered.
 
+    Nothing brings two doses closer together than half of what was ordered, or than the vet's own gap.
+
     Args:
         regimen: The rules.
-        rule: The one to ease.
+        rule: The one to ease: a part of it, where `parts_of` gives more than one.
     Source:
         arithmetic only
     """
@@ -208,9 +222,8 @@ _STEPS = (30, 60, 90, 120, 180, 240)
 def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
     kind, _, name = rule_id.partition(":")
     dropped = without_rules(regimen, dropped=frozenset({rule_id}))
-    if kind == "gap":
-        yield from _gap_easings(regimen, name)
-        yield f"{name} {regimen.duty(name).times} times a day without a fixed gap", dropped
+    if kind in ("longest", "shortest"):
+        yield from _gap_easings(regimen, name, part=kind)
     elif kind == "window":
         duty = regimen.duty(name)
         for window in _wider(duty.window):
@@ -242,17 +255,26 @@ def _easings(regimen: Regimen, rule_id: str) -> Iterator[tuple[str, Regimen]]:
         yield from _meal_easings(regimen, regimen.meals, name, dropped)
 
 
-def _gap_easings(regimen: Regimen, name: str) -> Iterator[tuple[str, Regimen]]:
+def _gap_easings(regimen: Regimen, name: str, *, part: str) -> Iterator[tuple[str, Regimen]]:
     duty = regimen.duty(name)
     longest = duty.longest_gap_minutes
-    for step in _STEPS:
-        if duty.shortest_gap_minutes > step:
-            eased = replace(
-                duty,
-                shortest_gap_minutes=duty.shortest_gap_minutes - step,
-                longest_gap_minutes=None if longest is None else longest + step,
-            )
-            yield _gap_words(eased), regimen.with_duty(eased)
+    if part == "shortest":
+        for shortest in _closer(duty.shortest_gap_minutes, floor=duty.floor_minutes):
+            words = f"{name} down to {write_duration(shortest)} from one to the next"
+            yield words, regimen.with_duty(replace(duty, shortest_gap_minutes=shortest))
+    elif longest is not None:
+        for step in _STEPS:
+            words = f"{name} up to {write_duration(longest + step)} from one to the next"
+            yield words, regimen.with_duty(replace(duty, longest_gap_minutes=longest + step))
+        words = f"{name} {duty.times} times a day, however long from one to the next"
+        yield words, regimen.with_duty(replace(duty, longest_gap_minutes=None))
+
+
+def _closer(shortest: int, *, floor: int) -> Iterator[int]:
+    """Ever shorter gaps, down to the floor [minutes]."""
+    yield from (shortest - step for step in _STEPS if shortest - step > floor)
+    if floor < shortest:
+        yield floor
 
 
 def _food_easings(regimen: Regimen, name: str) -> Iterator[tuple[str, Regimen]]:
@@ -293,11 +315,9 @@ def _quiet_easings(regimen: Regimen, place: int) -> Iterator[tuple[str, Regimen]
 
 def _meal_easings(regimen: Regimen, meals: Meals, name: str, dropped: Regimen) -> Iterator[tuple[str, Regimen]]:
     if name == "gap":
-        for step in _STEPS:
-            if meals.shortest_gap_minutes > step:
-                eased = replace(meals, shortest_gap_minutes=meals.shortest_gap_minutes - step)
-                yield f"{write_duration(eased.shortest_gap_minutes)} from meal to meal", replace(regimen, meals=eased)
-        yield "meals at any distance", dropped
+        for shortest in _closer(meals.shortest_gap_minutes, floor=meals.floor_minutes):
+            eased = replace(meals, shortest_gap_minutes=shortest)
+            yield f"{write_duration(shortest)} from meal to meal", replace(regimen, meals=eased)
     elif name == "longest" and meals.longest_gap_minutes is not None:
         for step in _STEPS:
             eased = replace(meals, longest_gap_minutes=meals.longest_gap_minutes + step)

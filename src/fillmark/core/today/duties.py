@@ -224,7 +224,13 @@ def meals_rule(plan: CarePlan, on: date, cautions: list[str], figures: list[Prin
         # out: where their present times clash, another day is just what is sought.
         feeding = plan_care_day(plan.model_copy(update={"medicines": ()}), on=on)
         upright += max(feeding.meals.value) / orders.pace_ml_per_minute
-    return Meals(fewest=count, most=count, shortest_gap_minutes=shortest.value, upright_minutes=ceil(upright))
+    return Meals(
+        fewest=count,
+        most=count,
+        shortest_gap_minutes=shortest.value,
+        least_gap_minutes=None if orders.meal_gap_hours is None else shortest.value,
+        upright_minutes=ceil(upright),
+    )
 
 
 def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[str], figures: list[Printed]) -> Duty:
@@ -245,7 +251,7 @@ def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[
     if times == 1:
         return Duty(name=name, times=1, food=food)
     vets_gap = round((medicine.min_gap_hours or 0.0) * 60)
-    even = DAY_MINUTES // times
+    even, least = DAY_MINUTES // times, vets_gap or ceil(hours * 60 / 2)
     if medicine.times_per_day is not None:
         kept = min([round(DOSE_GAP_FRACTION.value * even), *_gaps(medicine.clocks)])
         if not vets_gap:
@@ -254,7 +260,8 @@ def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[
                 f"{name} is ordered {times} times a day, without how far apart: at least {write_duration(kept)} is "
                 "used. Ask the vet."
             )
-        return Duty(name=name, times=times, shortest_gap_minutes=vets_gap or kept, food=food)
+        shortest = vets_gap or kept
+        return Duty(name=name, times=times, shortest_gap_minutes=shortest, least_gap_minutes=least, food=food)
     window, figure = window_minutes(interval_hours=hours, is_time_critical=medicine.time_critical)
     figures.append(figure)
     shortest, longest = round(hours * 60 - window), round(hours * 60 + window)
@@ -271,6 +278,7 @@ def medicine_duty(medicine: Medicine, name: str, plan: CarePlan, cautions: list[
         times=times,
         shortest_gap_minutes=max(shortest, vets_gap),
         longest_gap_minutes=longest,
+        least_gap_minutes=least,
         food=food,
     )
 
