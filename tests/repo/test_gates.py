@@ -4,13 +4,13 @@ import ast
 from pathlib import Path
 
 CORE = Path("src/fillmark/core")
-GATES = {"check_plan", "hold_back", "read_plan", "check_press"}
+GATES = {"check_plan", "hold_back", "read_plan", "check_press", "check_named"}
 """Where a plan and a press come in."""
 OF_OTHER_WAYS = {
     # what is asked of an input by whoever takes it
     "check_finite", "check_range", "check_at_least", "check_aware", "check_plan_size",
     # what a person may do
-    "check_may",
+    "check_may", "check_pass",
 }  # fmt: skip
 """Checks of other questions than a plan and a press."""
 
