@@ -195,6 +195,7 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "IntConverter": 1,
         "animal_id": week.animal_id,
         "entry_id": entry,
+        "aside_id": entry,
         "medicine": "omeprazole",
         "bottle": keep(week, opened, at=NOW - timedelta(hours=1), by=week.noor),
     }

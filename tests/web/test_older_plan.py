@@ -14,7 +14,6 @@ from tests.journeys.household import Household
 from tests.support.builders import EVENING, adopt
 from tests.web.test_screens import TONIGHT, a_phone
 
-pytestmark = pytest.mark.hazard("H44")
 THREE_MEALS = (
     example_plan("juniper")
     .decode()
@@ -38,6 +37,7 @@ def walk_as_known(quarry: Household) -> float:
     return sum(drawn)
 
 
+@pytest.mark.hazard("H44")
 def test_a_meal_by_an_older_version_stands_on_the_first_screen(quarry: Household) -> None:
     """How much of what was wanted, by which version, and whom to ask; for everybody who comes next."""
     fed = walk_as_known(quarry)
@@ -50,6 +50,7 @@ def test_a_meal_by_an_older_version_stands_on_the_first_screen(quarry: Household
             assert "A lead asks the vet" in page
 
 
+@pytest.mark.hazard("H44")
 def test_a_meal_as_the_plan_in_force_has_it_says_nothing(quarry: Household) -> None:
     """Nor one of before the new version."""
     adopt(quarry, read_plan(THREE_MEALS.encode(), kind="toml"), from_at=EVENING, now=EVENING)  # type: ignore[arg-type]

@@ -89,7 +89,7 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
         file = file / f"fillmark-{now:%Y-%m-%d-%H%M%S}.zip"
     if file.exists():
         raise _cannot_write(f'"{file}", which is there already', "a name that is free, or a folder")
-    beside = file.parent / f".{file.name}-{secrets.token_hex(4)}.part"
+    beside = file.parent / ("." + file.name + "-" + secrets.token_hex(4) + ".part")
     note_under_way(beside)
     try:
         descriptor = os.open(beside, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)

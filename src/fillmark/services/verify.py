@@ -25,7 +25,7 @@ MOST_FAULTS = 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+class LookedThrough:
     """What is wrong with a record, and what is not here yet or no longer read; sentences without their stop.
 
     Attributes:
@@ -43,7 +43,7 @@ def find_faults(
     rows: Rows,
     picture: Callable[[Table, str, str], bytes | None],
     counts: Mapping[str, int] | None = None,
-) -> Found:
+) -> LookedThrough:
     """What is missing or unreadable in a record; at most 20 of each kind.
 
     Args:
@@ -62,13 +62,13 @@ def find_faults(
                 search.look_at_picture(table, row, picture(table, str(row[table.key]), column))
             if len(search.faults) >= MOST_FAULTS:
                 faults = (*search.faults[:MOST_FAULTS], "the rest was not looked at after so many")
-                return Found(faults=faults, gaps=tuple(search.gaps[:MOST_FAULTS]))
+                return LookedThrough(faults=faults, gaps=tuple(search.gaps[:MOST_FAULTS]))
         if counts is not None and counts.get(table.name, 0) != count:
             search.faults.append(
                 f"{table.name}: {count:,} rows, and {counts.get(table.name, 0):,} are said to be there"
             )
     faults = (*search.faults, *search.left_open())
-    return Found(faults=faults[:MOST_FAULTS], gaps=tuple(search.gaps[:MOST_FAULTS]))
+    return LookedThrough(faults=faults[:MOST_FAULTS], gaps=tuple(search.gaps[:MOST_FAULTS]))
 
 
 class _Search:

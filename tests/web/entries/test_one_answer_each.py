@@ -159,7 +159,7 @@ def test_a_lead_settles_it_and_nobody_else(quarry: Household, noor: Client) -> N
     assert kept.entry.payload == Note(text="Sam fed 60 mL")
     page = noor.get(reverse("set_aside")).content.decode()
     assert "Nothing waits." in page
-    assert "Thrown away by Noor: A test" in page
+    assert "Thrown away by Noor: A test" in " ".join(page.split())
     assert "kind: of_next_year" in page
     assert "data-set-aside" not in noor.get("/").content.decode()
 

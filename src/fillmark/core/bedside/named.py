@@ -20,7 +20,8 @@ from fillmark.core.record.care_entries import (
     PhotoTaken,
     SheetPrinted,
 )
-from fillmark.core.record.entries import Entry, Payload, check_clock_behind, check_session_day
+from fillmark.core.record.dates import check_clock_behind, check_session_day
+from fillmark.core.record.entries import Entry, Payload
 from fillmark.core.record.medicine_entries import (
     BottleOpened,
     EffectSeen,

@@ -61,7 +61,7 @@ from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
-from fillmark.published.record_rules import AHEAD_DAYS, CLOCK_AHEAD_REFUSED_HOURS, CLOCK_BEHIND_REFUSED_DAYS
+from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
 
 Payload = Annotated[
     SessionStarted
@@ -280,11 +280,18 @@ def check_clock(entry: Entry, *, now: datetime) -> timedelta:
     made_at = datetime.fromtimestamp(min(entry.id.int >> 80, _LAST_MILLIS) / 1000, UTC)
     for at in (entry.at, made_at):
         if at - now > most:
-            raise _bad_clock(at, now, f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead")
+            raise bad_clock(at, now, f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead")
     return max(entry.at - now, timedelta(0))
 
 
-def _bad_clock(at: datetime, now: datetime, allowed: str) -> BadEntry:
+def bad_clock(at: datetime, now: datetime, allowed: str) -> BadEntry:
+    """The refusal of an entry that a clock dated which cannot be right.
+
+    Args:
+        at: The date it gave.
+        now: The present instant.
+        allowed: What would be taken.
+    """
     return BadEntry(
         field="at",
         got=f"An entry dated {_say_utc(at)}, when it is {_say_utc(now)}",
@@ -294,43 +301,6 @@ def _bad_clock(at: datetime, now: datetime, allowed: str) -> BadEntry:
 
 
 _LAST_MILLIS = int(datetime(9999, 1, 1, tzinfo=UTC).timestamp() * 1000)
-
-
-def check_clock_behind(entry: Entry, *, now: datetime) -> None:
-    """Refuse a new entry dated so far back that the device has lost its date.
-
-    Args:
-        entry: What a device wrote.
-        now: The present instant.
-    Raises:
-        BadEntry: it is.
-    Source:
-        record.clock_behind_refused_days
-    """
-    if entry.corrects is None and now - entry.at > timedelta(days=CLOCK_BEHIND_REFUSED_DAYS.value):
-        allowed = f"no more than {write_number(CLOCK_BEHIND_REFUSED_DAYS.value)} days back"
-        raise _bad_clock(entry.at, now, allowed)
-
-
-def check_session_day(session: str, *, today: date) -> None:
-    """Refuse a session further ahead than a phone knows any.
-
-    Args:
-        session: The session's identity.
-        today: The household's day.
-    Raises:
-        BadEntry: it is.
-    Source:
-        record.ahead_days
-    """
-    last = today + timedelta(days=AHEAD_DAYS.value + 1)
-    if date.fromisoformat(session[:10]) > last:
-        raise BadEntry(
-            field="session",
-            got=f"A session of {say_date(date.fromisoformat(session[:10]))}",
-            allowed=f"sessions up to {say_date(last)}",
-            remedy="Go to the first screen, and write it down in the session it belongs to.",
-        )
 
 
 def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
