@@ -7,11 +7,11 @@ from itertools import pairwise
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.timetable import DAY_MINUTES, MEAL, Broken, find_faults, write_clock, write_duration
 from fillmark.core.today.chosen_hours import Wishes, minutes_of
-from fillmark.core.today.duties import names_of
+from fillmark.core.today.duties import names_of, without_meal_after
 from fillmark.core.today.regimen import present_day, regimen_of
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight
-from fillmark.published.timetable_choices import MEAL_GAP_FRACTION
+from fillmark.published.timetable_choices import BEFORE_MEAL_REACH_MINUTES, MEAL_GAP_FRACTION
 
 _BY_THE_VET = (Broken.FOOD, Broken.APART)
 """What only the vet can have ordered; how close and how far doses may lie is partly a figure of ours."""
@@ -41,6 +41,7 @@ def check_times(plan: CarePlan, *, on: date) -> Iterator[Finding]:
             text=f"By this plan's own times: {fault.text} The order and the times contradict each other.",
         )
     yield from _about_meals_close_together(plan)
+    yield from _about_no_meal_after(plan)
 
 
 def _names(plan: CarePlan) -> list[str]:
@@ -77,3 +78,19 @@ def _about_meals_close_together(plan: CarePlan) -> Iterator[Finding]:
             "stated no shortest time from meal to meal. Ask the vet for it.",
             figures=(MEAL_GAP_FRACTION,),
         )
+
+
+def _about_no_meal_after(plan: CarePlan) -> Iterator[Finding]:
+    """A dose that belongs before food, at a time that no meal follows."""
+    for number, medicine in enumerate(plan.medicines, start=1):
+        alone = without_meal_after(medicine, plan.timetable.meals)
+        if alone:
+            yield Finding(
+                code="no-meal-after",
+                about=medicine.id,
+                weight=Weight.OPEN,
+                field=f"medicines[{number}].clocks",
+                text=f"{medicine.name} is ordered before food, and no meal follows soon after "
+                f"{' and '.join(f'{clock:%H:%M}' for clock in alone)}. Ask the vet whether a meal must follow.",
+                figures=(BEFORE_MEAL_REACH_MINUTES,),
+            )

@@ -292,11 +292,10 @@ def food_rule(
         case "with":
             return WithMeal()
         case "before":
-            reach = least + round(BEFORE_MEAL_REACH_MINUTES.value)
             figures.append(BEFORE_MEAL_REACH_MINUTES)
-            alone = [clock for clock in medicine.clocks if not _has_meal_within(clock, meals, reach)]
+            alone = without_meal_after(medicine, meals)
             if not alone:
-                return BeforeMeal(least_minutes=least, most_minutes=reach)
+                return BeforeMeal(least_minutes=least, most_minutes=least + round(BEFORE_MEAL_REACH_MINUTES.value))
             clocks = " and ".join(f"{clock:%H:%M}" for clock in alone)
             cautions.append(
                 f"{name} is ordered before food, and no meal follows soon after {clocks}: only the "
@@ -317,8 +316,23 @@ def food_rule(
             return AnyFood()
 
 
-def _has_meal_within(clock: time, meals: tuple[time, ...], minutes: int) -> bool:
-    return any((minutes_of(meal) - minutes_of(clock)) % DAY_MINUTES <= minutes for meal in meals)
+def without_meal_after(medicine: Medicine, meals: tuple[time, ...]) -> list[time]:
+    """The times of a medicine ordered before food that no meal follows soon enough to be its meal.
+
+    Args:
+        medicine: The order.
+        meals: The plan's meal times.
+    Source:
+        timetable.before_meal_reach
+    """
+    if medicine.food.relation != "before":
+        return []
+    reach = max(1, ceil(medicine.food.minutes or 0.0)) + round(BEFORE_MEAL_REACH_MINUTES.value)
+    return [
+        clock
+        for clock in medicine.clocks
+        if not any((minutes_of(meal) - minutes_of(clock)) % DAY_MINUTES <= reach for meal in meals)
+    ]
 
 
 def apart_rules(medicines: tuple[Medicine, ...], names: dict[str, str]) -> tuple[Apart, ...]:
