@@ -1,5 +1,7 @@
 """What a household may count on before a plan holds: whatever is known to be dangerous is asked first."""
 
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,12 @@ from fillmark.examples import example_plan
 CANNOT, NEEDS, MEANT, ASK = "THIS PLAN CANNOT HOLD", "NEEDS A WORD OF THE VET", "IS THIS MEANT?", "ASK THE VET"
 TITLES = (CANNOT, NEEDS, MEANT, ASK)
 LADDER = "energy = { factor = 1.5 }\nladder = { starts_on = %s, percent = [50, 75, 100] }"
+ONE_MEAL = [
+    ("meals_per_day = 4", "meals_per_day = 1"),
+    ('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]'),
+    ("meal_gap_hours = 3", "meal_gap_hours = 24"),
+]
+OMEPRAZOLE = 'form = "liquid"\nstrength = "2 mg/mL"\ndose = "12 mg"\n'
 
 SLIPS = [
     pytest.param(
@@ -110,11 +118,7 @@ SLIPS = [
     ),
     pytest.param(
         "juniper",
-        [
-            ("meals_per_day = 4", "meals_per_day = 1"),
-            ('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]'),
-            ("meal_gap_hours = 3", "meal_gap_hours = 24"),
-        ],
+        ONE_MEAL,
         NEEDS,
         "the vet's most is 20 mL/kg",
         id="the whole day in one meal",
@@ -274,22 +278,295 @@ SLIPS = [
         id="lines so coarse that the day is another one",
         marks=pytest.mark.hazard("H6"),
     ),
+    *(
+        pytest.param(
+            name,
+            [slip],
+            MEANT,
+            words,
+            id=what,
+            marks=[pytest.mark.hazard(hazard) for hazard in hazards],
+        )
+        for name, slip, words, what, hazards in (
+            (
+                "juniper",
+                ("factor = 1.5", "kcal_per_day = 90"),
+                "0.15 times the resting energy",
+                "a tenth of the energy",
+                ("H4",),
+            ),
+            (
+                "sorrel",
+                ("factor = 1.1", "kcal_per_kg = 22"),
+                "0.45 times the resting energy",
+                "energy for each lb read as for each kg",
+                ("H5",),
+            ),
+            (
+                "juniper",
+                ("cap_ml_per_kg = 20", "cap_ml_per_kg = 44"),
+                "more than any figure in print (20 mL/kg)",
+                "a most at once that is over print",
+                ("H10",),
+            ),
+            (
+                "sorrel",
+                ('pace_ml_per_minute = "not stated"', "pace_ml_per_minute = 50"),
+                "At 50 mL/min a meal of",
+                "ten times the pace",
+                ("H10",),
+            ),
+            (
+                "sorrel",
+                ("flush_between_ml = 3", "flush_between_ml = 30"),
+                "30 mL of water between medicines",
+                "ten times the flush in a cat",
+                ("H10",),
+            ),
+            (
+                "juniper",
+                ("flush_before_ml = 10", "flush_before_ml = 40"),
+                "40 mL of water before a meal",
+                "a flush over print in a dog",
+                ("H10",),
+            ),
+            (
+                "juniper",
+                ("{ low = 50, high = 80 }", "{ low = 20, high = 36 }"),
+                "more than the vet's band",
+                "the day's water for each lb read as for each kg",
+                ("H30",),
+            ),
+            (
+                "juniper",
+                ('energy = 498, unit = "kcal", per = "can"', 'energy = 498, unit = "kcal", per = "kg"'),
+                "its analysis comes to",
+                "a label for a can read as for a kg",
+                ("H8",),
+            ),
+            (
+                "sorrel",
+                ("energy = 1160", "energy = 4850"),
+                "its analysis comes to",
+                "a label in kJ read as kcal",
+                ("H8",),
+            ),
+            (
+                "juniper",
+                (
+                    'id = "omeprazole"',
+                    'id = "omeprazole"\nstart_on = 2026-11-20\nsteps = [{ from_on = 2025-12-10, dose = "10 mg" }]',
+                ),
+                "before its first day",
+                "a step of a taper in a wrong year",
+                ("H4",),
+            ),
+        )
+    ),
+    pytest.param(
+        "juniper",
+        [('name = "Metoclopramide"', 'name = "Cisapride"'), ("minutes = 30", "minutes = 3")],
+        MEANT,
+        "the order says 3, ten times less",
+        id="a tenth of the minutes before food in print",
+        marks=pytest.mark.hazard("H22"),
+    ),
+    *(
+        pytest.param(
+            "juniper", [('id = "omeprazole"', f'id = "omeprazole"\n{days}')], MEANT, words, id=what, marks=mark
+        )
+        for days, words, what, mark in (
+            ("start_on = 2027-11-25", "begins on 25 November 2027", "a course of next year", pytest.mark.hazard("H2")),
+            (
+                "start_on = 2025-01-02\nstop_on = 2025-11-30",
+                "ended on 30 November 2025",
+                "a course that ended last year",
+                pytest.mark.hazard("H2"),
+            ),
+            (
+                'start_on = 2026-11-20\nsteps = [{ from_on = 2027-12-10, dose = "10 mg" }]',
+                "Step 1 of Omeprazole begins on 10 December 2027",
+                "a step of next year",
+                pytest.mark.hazard("H4"),
+            ),
+        )
+    ),
+    pytest.param(
+        "juniper",
+        [('name = "Omeprazole"', 'name = "Metoclopramide hydrochloride"')],
+        MEANT,
+        "are one medicine, metoclopramide, ordered twice",
+        id="one medicine by two names",
+        marks=[pytest.mark.hazard("H1"), pytest.mark.hazard("H4")],
+    ),
+    *(
+        pytest.param(name, slips, title, words, id=what, marks=[pytest.mark.hazard(hazard)] if hazard else [])
+        for name, slips, title, words, what, hazard in (
+            (
+                "juniper",
+                [("placed_on = 2026-06-12", "placed_on = 2027-06-12")],
+                MEANT,
+                "The tube is placed on 12 June 2027",
+                "a tube of next year",
+                "H13",
+            ),
+            (
+                "juniper",
+                [('clocks = ["06:30", "18:30"]', 'clocks = ["09:00", "21:00"]')],
+                ASK,
+                "Omeprazole at 09:00 and 21:00 is ordered before food, and no meal follows",
+                "a dose before food that no meal follows",
+                "H22",
+            ),
+            (
+                "juniper",
+                [("born_on = 2019-05-02", "born_on = 2029-05-02")],
+                MEANT,
+                "is born on 2 May 2029",
+                "born after today",
+                "",
+            ),
+            (
+                "juniper",
+                [("protein_percent = 9.5", "protein_percent = 4")],
+                ASK,
+                "holds less than print asks for of protein",
+                "a food with little protein",
+                "",
+            ),
+            (
+                "juniper",
+                [
+                    (
+                        "complete = true",
+                        'complete = true\nnutrients = [{ nutrient = "calcium", amount = 90, unit = "g", per = "kg" }]',
+                    )
+                ],
+                MEANT,
+                "holds more than print allows of calcium",
+                "ten times the calcium",
+                "",
+            ),
+            (
+                "juniper",
+                [
+                    (
+                        OMEPRAZOLE,
+                        OMEPRAZOLE.replace("liquid", "capsule")
+                        .replace("2 mg/mL", "not stated")
+                        .replace("12 mg", "12 capsules"),
+                    )
+                ],
+                MEANT,
+                "one dose is 12 of them",
+                "a dose of twelve capsules",
+                "H4",
+            ),
+            (
+                "juniper",
+                [("dose_for_weight_kg = 17.4", "dose_for_weight_kg = 38.4")],
+                MEANT,
+                "was ordered for 38.4 kg",
+                "the weight of a dose in lb",
+                "H5",
+            ),
+            (
+                "juniper",
+                [(OMEPRAZOLE, OMEPRAZOLE + 'steps = [{ from_on = 2026-12-10, dose = "1.2 mg" }]\n')],
+                MEANT,
+                "goes from 12 mg to 1.2 mg, ten times less",
+                "a step of a taper with its point moved",
+                "H4",
+            ),
+            (
+                "juniper",
+                [('kind = "gastrostomy"', 'kind = "jejunostomy"')],
+                MEANT,
+                "Metoclopramide may work differently there",
+                "a medicine into the gut",
+                "H21",
+            ),
+            (
+                "juniper",
+                [('purpose = "less acid"', 'purpose = "less acid, q.d."')],
+                MEANT,
+                'The order of Omeprazole says "q.d."',
+                "words that are misread",
+                "H4",
+            ),
+            (
+                "juniper",
+                [
+                    ('name = "Omeprazole"', 'name = "Cyanocobalamin"'),
+                    (
+                        OMEPRAZOLE,
+                        OMEPRAZOLE.replace("liquid", "tablet")
+                        .replace("2 mg/mL", "250 mcg/tablet")
+                        .replace("12 mg", "250 mcg"),
+                    ),
+                ],
+                MEANT,
+                "when print gives 1 for 17.4 kg",
+                "less than a printed table by weight",
+                "H4",
+            ),
+            (
+                "juniper",
+                [(OMEPRAZOLE, OMEPRAZOLE.replace("liquid", "tablet").replace("2 mg/mL", "12 mg/tablet"))],
+                NEEDS,
+                "Omeprazole must not be crushed or opened",
+                "a tablet that must not be crushed, through the tube",
+                "H21",
+            ),
+            (
+                "juniper",
+                [('relation = "before", minutes = 30', 'relation = "empty stomach", minutes = 30')],
+                MEANT,
+                "and not how long after",
+                "an empty stomach by half",
+                "H22",
+            ),
+            (
+                "juniper",
+                [("flush_after_ml = 20", "flush_after_ml = 200")],
+                MEANT,
+                "200 mL of water after a meal",
+                "ten times the flush after a meal",
+                "H10",
+            ),
+            (
+                "juniper",
+                [("cap_ml_per_kg = 20\n", ""), *ONE_MEAL],
+                NEEDS,
+                "and the vet stated no most",
+                "the whole day in one meal, without a most",
+                "H10",
+            ),
+            (
+                "juniper",
+                [("energy = { factor = 1.5 }", 'energy = "not stated"')],
+                CANNOT,
+                "How much energy a day",
+                "no energy",
+                "H32",
+            ),
+        )
+    ),
 ]
 
 
-def findings(
-    name: str, slips: list[tuple[str, str]], tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> dict[str, str]:
+def findings(name: str, slips: list[tuple[str, str]], folder: Path) -> dict[str, str]:
     """What `fillmark plan` says about an example with slips, by the title that it stands under."""
     text = example_plan(name).decode()
     for written, slip in slips:
         assert written in text
         text = text.replace(written, slip, 1)
-    path = tmp_path / "plan.toml"
+    path = folder / "plan.toml"
     path.write_text(text, encoding="utf-8")
-    main(["plan", str(path), "--on", "2026-11-25"])
-    lines, under, found = capsys.readouterr().out.splitlines(), "", dict.fromkeys(TITLES, "")
-    for line in lines:
+    with redirect_stdout(StringIO()) as out:
+        main(["plan", str(path), "--on", "2026-11-25"])
+    under, found = "", dict.fromkeys(TITLES, "")
+    for line in out.getvalue().splitlines():
         under = line if line in TITLES else under if line else ""
         if under:
             found[under] += " " + line.strip()
@@ -298,11 +575,11 @@ def findings(
 
 @pytest.mark.parametrize(("name", "slips", "title", "words"), SLIPS)
 def test_what_is_dangerous_is_asked_before_the_plan_holds(
-    name: str, slips: list[tuple[str, str]], title: str, words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    name: str, slips: list[tuple[str, str]], title: str, words: str, tmp_path: Path
 ) -> None:
     """By the command that a person runs, and only with the slip."""
-    assert words not in findings(name, [], tmp_path, capsys)[title]
-    assert words in findings(name, slips, tmp_path, capsys)[title]
+    assert words not in findings(name, [], tmp_path)[title]
+    assert words in findings(name, slips, tmp_path)[title]
 
 
 @pytest.mark.hazard("H28")

@@ -117,6 +117,14 @@ OLD_MEASURE_DAYS = Figure(
     place="two months, within which a tenth of the weight can be lost",
     says="A weight or a batch measured longer ago than this is measured again before a plan is made of it.",
 )
+FAR_DAYS = Figure(
+    id="input.far_days",
+    value=180,
+    unit="days",
+    source=OWN_CHOICE,
+    place="half a year: further than most tapers reach, and nearer than a year that was written wrongly",
+    says="A course or a step that begins later than this, or ended longer ago, is asked about.",
+)
 STARTING_DAYS = Figure(
     id="input.starting_days",
     value=14,

@@ -9,6 +9,7 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
 from fillmark.core.day.values import DayPlan
 from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip, find_previous
+from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal, check_recheck
 from fillmark.core.gates.about_times import check_times
@@ -200,6 +201,7 @@ def _find(
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on, old=old)
     found += check_substances(plan, on=on)
+    found += check_courses(plan, on=on)
     for number, medicine in enumerate(plan.medicines, start=1):
         previous = find_previous(medicine, old) if old is not None else None
         found += _about_an_order(plan, medicine, number=number, previous=previous)

@@ -20,6 +20,7 @@ from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.other_amounts import OtherAmount
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.core.values.wording import find_forbidden
+from fillmark.core.values.words import say_date
 from fillmark.published.medicine import (
     HAZARDOUS_TO_HANDLE,
     METOCLOPRAMIDE_BASE_FRACTION,
@@ -58,7 +59,10 @@ def check_order(
         dose.*, dose_by_weight.*, dose_cap.*, dose_interval.*, strength.*, medicine.* (names, slips, food, handling,
         forms, amounts), wording.*
     """
-    findings = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
+    findings = []
+    if previous is not None:
+        findings += _against_previous(medicine, previous, weight_kg=weight_kg)
+        findings += _steps_against_previous(medicine, previous)
     findings += about_name(medicine, species=species, weight_kg=weight_kg)
     name = name_in_print(medicine)
     findings += about_strength(medicine, name=name)
@@ -85,6 +89,7 @@ def check_order(
         )
         findings += against_print(dosing)
     findings += _between_steps(medicine)
+    findings += _before_the_first_day(medicine)
     findings += _about_handling(medicine)
     findings += _about_form(medicine, species=species, tube_kind=tube_kind)
     findings += about_food(medicine)
@@ -115,6 +120,19 @@ def _between_steps(medicine: Medicine) -> list[Finding]:
                 )
             )
     return questions
+
+
+def _before_the_first_day(medicine: Medicine) -> Iterator[Finding]:
+    """A step that would have begun before the course did: its dose would be the first one given."""
+    for number, step in enumerate(medicine.steps, start=1):
+        if medicine.start_on is not None and step.from_on < medicine.start_on:
+            yield Finding(
+                code="step-before-start",
+                weight=Weight.ASKED,
+                field=f"steps[{number}].from_on",
+                text=f"{medicine.name}, step {number}, is from {say_date(step.from_on)} on, before its first day, "
+                f"{say_date(medicine.start_on)}. Check both days and their years.",
+            )
 
 
 def _can_be_summed(medicine: Medicine) -> bool:
@@ -183,6 +201,25 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
             )
         )
     return questions
+
+
+def _steps_against_previous(medicine: Medicine, previous: Medicine) -> Iterator[Finding]:
+    """Each step of a taper beside the one of its number in the order before."""
+    for number, (step, last) in enumerate(zip(medicine.steps, previous.steps, strict=False), start=1):
+        before, after = read_dose(last.dose, form=previous.form), read_dose(step.dose, form=medicine.form)
+        if type(before) is not type(after) or unit_of(before) != unit_of(after):
+            continue
+        slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
+        if slip is not None:
+            yield Finding(
+                code="slip-from-last",
+                weight=Weight.NEEDS_VET,
+                field=f"steps[{number}].dose",
+                text=f"{medicine.name}, step {number}, was {before} and is now {after}, {slip}. Ask the vet before "
+                "giving it.",
+                blocks=True,
+                figures=(SLIP_CLOSENESS_FRACTION,),
+            )
 
 
 def _about_handling(medicine: Medicine) -> list[Finding]:
