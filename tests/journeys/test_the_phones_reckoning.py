@@ -209,7 +209,7 @@ def test_the_phone_reads_every_history_as_the_record_does(phone: Phone, transact
 
 READ_BATCHES = """
 async (cases) => {
-  const read = await import("/static/phone/record.js");
+  const read = await import("/static/phone/batches.js");
   return cases.map(({ facts, entries, now }) => {
     const batch = read.batchInUse(facts, entries, now);
     return batch && { name: read.sayBatch(batch), faults: batch.faults };

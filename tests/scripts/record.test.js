@@ -1,8 +1,9 @@
 // What the entries on a phone add up to: never more than was written, and a question where two may be one.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { batchInUse } from "./phone/batches.js";
 import {
-  batchInUse, bottlesInUse, counting, isLocked, lockedByStrength, nextAndLast, openLocks, readSession, saySession, saySpan,
+  bottlesInUse, counting, isLocked, lockedByStrength, nextAndLast, openLocks, readSession, saySession, saySpan,
 } from "./phone/record.js";
 
 const AT = Date.UTC(2026, 10, 25, 20, 0);

@@ -1,7 +1,8 @@
 // The gate of an act on the phone: what the record, the plan and the clock say against a start, a fill or a dose, before it is
 // done. The same answers as core/gates/act_gate.py gives; tests/scripts/test_gate.py holds both to the same histories.
+import { batchInUse } from "./batches.js";
 import { NOTHING_WENT_IN, NOT_KNOWN, bottlesInUse, clock, counting, dayInWords, householdDay, isBehind, isLocked, lockedByStrength,
-  batchInUse, number, plusDays, readSession, saySpan, sessionKey } from "./record.js";
+  number, plusDays, readSession, saySpan, sessionKey } from "./record.js";
 import { agrees } from "../second_check/agrees.js";
 
 const MINUTE = 60_000, HOUR = 3_600_000, HAIR_ML = 1e-6;

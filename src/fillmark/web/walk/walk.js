@@ -4,10 +4,11 @@ import { facts, keepQuiet, knownEntries } from "../phone/press.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import {
-  CAME_BACK, batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+  CAME_BACK, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, saySession,
 } from "../phone/record.js";
 import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/gate.js";
 import { showFound, weightsOf } from "../phone/found.js";
+import { batchInUse, sayBatch } from "../phone/batches.js";
 import { screenOf } from "./screen.js";
 import { showPace } from "./pace.js";
 import { timeStep } from "./too_early.js";
