@@ -19,6 +19,12 @@ ONE_MEAL = [
 ]
 OMEPRAZOLE = 'form = "liquid"\nstrength = "2 mg/mL"\ndose = "12 mg"\n'
 
+
+def held(nutrient: str, amount: float, unit: str) -> str:
+    """One line of a label, as a plan writes it."""
+    return f'{{ nutrient = "{nutrient}", amount = {amount}, unit = "{unit}", per = "1,000 kcal" }}'
+
+
 SLIPS = [
     pytest.param(
         "juniper",
@@ -43,6 +49,33 @@ SLIPS = [
         "without food for days before the tube",
         id="thin, a new tube, and nobody has said whether it was starved",
         marks=pytest.mark.hazard("H23"),
+    ),
+    *(
+        pytest.param(
+            name,
+            [("complete = true", f"complete = true\nnutrients = [{', '.join(label)}]")],
+            MEANT,
+            words,
+            id=words,
+            marks=pytest.mark.hazard("H20"),
+        )
+        for name, label, words in (
+            ("juniper", [held("vitamin D", 2250, "units")], "vitamin D 2,250, at most 750 units/1,000 kcal"),
+            ("juniper", [held("vitamin D", 600, "units")], "vitamin D 600, at most 568 units/1,000 kcal"),
+            ("juniper", [held("iodine", 3, "mg")], "iodine 3, at most 2.75 mg/1,000 kcal"),
+            (
+                "juniper",
+                [held("calcium", 1.3, "g"), held("phosphorus", 3, "g")],
+                "calcium to phosphorus 0.433, at least 1 to 1",
+            ),
+            (
+                "juniper",
+                [held("calcium", 4, "g"), held("phosphorus", 1.5, "g")],
+                "calcium to phosphorus 2.67, at most 2 to 1",
+            ),
+            ("sorrel", [held("vitamin D", 22_560, "units")], "vitamin D 22,560, at most 7,520 units/1,000 kcal"),
+            ("sorrel", [held("sodium", 4, "g")], "sodium 4, at most 3.75 g/1,000 kcal"),
+        )
     ),
     pytest.param(
         "juniper",

@@ -2,12 +2,15 @@
 
 import re
 from datetime import UTC, datetime, timedelta
+from html import unescape
 
 import pytest
 import time_machine
 from django.test import Client
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.values.people import Role
+from fillmark.examples import example_plan
 from fillmark.services import household, mixes, plans, record
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import EVENING
@@ -71,10 +74,42 @@ def test_the_page_shows_the_mixes_and_the_nutrients_of_now(quarry: Household) ->
 
     assert "Proposed, not in force" in page
     assert "4 cans of Canned puree (invented)" in page
-    assert "AAFCO: at least 45 g, from memory; FEDIAF: at least 45 g, from memory" in page
+    assert "AAFCO: at least 45 g; FEDIAF: at least 45 g, from memory" in page
     assert "By its label a complete food, only watered down" in page
     assert re.search(r"Not stated on every label: [a-z ,A-Z]*calcium", page)
     assert "No limit stands in the way of a smaller mix of these foods." in page
+
+
+@pytest.mark.hazard("H20")
+@pytest.mark.parametrize(
+    ("name", "label", "told"),
+    [
+        ("juniper", [("vitamin D", 2250, "units")], "2,250 units, outside AAFCO: at least 125 units; "),
+        (
+            "juniper",
+            [("calcium", 1.3, "g"), ("phosphorus", 3, "g")],
+            "0.433 to 1, outside AAFCO: at least 1 to 1; AAFCO: at most 2 to 1",
+        ),
+        ("sorrel", [("taurine", 0.6, "g")], "FEDIAF, for a cat that eats little: at least 0.675 g"),
+    ],
+    ids=["three times the most vitamin D", "more phosphorus than calcium", "a cat that eats little"],
+)
+def test_what_is_outside_print_is_said_on_the_page_of_mixes(
+    db: None, name: str, label: list[tuple[str, float, str]], told: str
+) -> None:
+    """Upper bounds, the ratio of two, and the column of a cat that is fed less than 100 kcal/kg^0.67."""
+    lines = ", ".join(
+        f'{{ nutrient = "{nutrient}", amount = {amount}, unit = "{unit}", per = "1,000 kcal" }}'
+        for nutrient, amount, unit in label
+    )
+    text = example_plan(name).decode().replace("complete = true", f"complete = true\nnutrients = [{lines}]", 1)
+    with time_machine.travel(EVENING, tick=True):
+        home = quarry_lane(now=EVENING, plan=read_plan(text.encode(), kind="toml"), recorded=False)
+        page = ask(a_phone(home), home, "mixes/")
+    words = " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).split()).replace(" , outside", ", outside")
+
+    assert told in words
+    assert "Outside print for" in words
 
 
 def test_a_food_is_written_down_put_right_and_taken_out(quarry: Household) -> None:

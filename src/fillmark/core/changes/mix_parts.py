@@ -8,7 +8,7 @@ from fillmark.core.changes.feeding_change import MixChange
 from fillmark.core.day.batch import food_energy_per_g
 from fillmark.core.food.energy import Species
 from fillmark.core.food.mixes import Mix, MixChoice
-from fillmark.core.food.nutrients import Ingredient, NutrientCheck, check_nutrients
+from fillmark.core.food.nutrients import Ingredient, NutrientCheck, check_nutrients, eats_little
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.foods import BlendFood, Food
 from fillmark.core.record.care_entries import FoodKept
@@ -117,9 +117,12 @@ def nutrients_of(food: Food, *, g: float, kcal: float) -> dict[str, tuple[float,
     return found
 
 
-def check_blend(plan: CarePlan) -> Explained[NutrientCheck]:
+def check_blend(plan: CarePlan, *, kcal_per_day: float | None) -> Explained[NutrientCheck]:
     """The nutrients of the plan's blend beside the printed profiles, for each 1,000 kcal.
 
+    Args:
+        plan: The plan.
+        kcal_per_day: What a day of it feeds [kcal/day]; None where that cannot be worked out.
     Raises:
         FillmarkError: the energy or weight of a food is not known.
     Source:
@@ -132,7 +135,10 @@ def check_blend(plan: CarePlan) -> Explained[NutrientCheck]:
             measure_of(food, species=species)  # says what is missing
         g = part.g if part.g is not None else (part.cans or 0.0) * (food.can_g or 0.0)
         ingredients.append(ingredient_of(food, g=g, kcal=food_energy_per_g(food, species=species).value * g))
-    return check_nutrients(ingredients, species=species)
+    is_eating_little = kcal_per_day is not None and eats_little(
+        species=species, kcal_per_day=kcal_per_day, weight_kg=plan.animal.weight.weight_kg
+    )
+    return check_nutrients(ingredients, species=species, is_eating_little=is_eating_little)
 
 
 def ingredient_of(food: Food, *, g: float, kcal: float) -> Ingredient:

@@ -23,7 +23,7 @@ from fillmark.core.food.mixes import (
     find_mixes,
     loosen_limits,
 )
-from fillmark.core.food.nutrients import check_nutrients
+from fillmark.core.food.nutrients import check_nutrients, eats_little
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.foods import Food
 from fillmark.core.record.flow_check import most_left_ml
@@ -275,6 +275,11 @@ class _Maker:
             nutrients=check_nutrients(
                 [ingredient_of(one.food, g=one.g * count, kcal=one.kcal * count) for one, count in amounts],
                 species=self.plan.animal.species,
+                is_eating_little=eats_little(
+                    species=self.plan.animal.species,
+                    kcal_per_day=self.wishes.kcal_per_day,
+                    weight_kg=self.wishes.weight_kg,
+                ),
             ),
             change=MixChange(
                 parts=tuple(one.part(count) for one, count in amounts),

@@ -1,6 +1,6 @@
 """Does this recipe hold enough of what print asks for, by energy?"""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -9,7 +9,14 @@ from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Figure
-from fillmark.published.nutrients import AAFCO_LEAST, AAFCO_MOST, FEDIAF_LEAST
+from fillmark.published.nutrients import (
+    CAT_POWER,
+    EATS_AS_USUAL,
+    FEDIAF_LEAST_EATS_LITTLE,
+    LEAST,
+    MOST,
+    RATIOS,
+)
 
 _MICROS = {"g": 1_000_000.0, "mg": 1000.0, "mcg": 1.0}
 
@@ -53,10 +60,13 @@ class Ingredient:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class NutrientLine:
-    """One nutrient against one printed bound; `per_1000_kcal` is None when a food does not state it.
+    """One nutrient, or the ratio of two, against one printed bound.
 
     Attributes:
+        per_1000_kcal: How much the recipe holds for each 1,000 kcal, or parts of the first to one of the second; None
+            where a food does not state it.
         is_upper: Whether the bound is the most that print allows, and not the least it asks for.
+        is_ratio: Whether it is the ratio of two nutrients.
     """
 
     nutrient: str
@@ -64,6 +74,7 @@ class NutrientLine:
     per_1000_kcal: float | None
     is_met: bool | None
     is_upper: bool = False
+    is_ratio: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -99,7 +110,22 @@ def _amount(foods: Sequence[Ingredient], nutrient: str, unit: str) -> float | No
     return total
 
 
-def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explained[NutrientCheck]:
+def eats_little(*, species: Species, kcal_per_day: float, weight_kg: float) -> bool:
+    """Whether a cat eats less than the usual column of the profile is made for: she needs more in each kcal.
+
+    Args:
+        species: Dog or cat.
+        kcal_per_day: What is fed [kcal/day].
+        weight_kg: Weight [kg].
+    Source:
+        nutrients.fediaf.cat.usual_energy, nutrients.fediaf.cat.power
+    """
+    return species is Species.CAT and kcal_per_day < EATS_AS_USUAL.value * weight_kg**CAT_POWER.value
+
+
+def check_nutrients(
+    recipe: Sequence[Ingredient], *, species: Species, is_eating_little: bool = False
+) -> Explained[NutrientCheck]:
     """A recipe against the printed profiles for adults, for each 1,000 kcal; what no label states is unknown.
 
     Water changes nothing here: it carries no energy and no nutrient. A single complete food, only watered down, stays
@@ -108,23 +134,23 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
     Args:
         recipe: The foods of the recipe, water among them.
         species: Dog or cat.
+        is_eating_little: Whether it is a cat that eats little (`eats_little`), which has bounds of her own besides.
     Source:
-        nutrients.aafco.*, nutrients.fediaf.*
+        nutrients.*
     """
     foods = [ingredient for ingredient in recipe if not ingredient.is_water]
     kcal = sum(food.kcal for food in foods)
     check_at_least(field="recipe energy", value=kcal, least=1, unit="kcal", remedy="Check the foods of the recipe.")
+    tables = [(table, False) for table in LEAST] + [(table, True) for table in MOST]
+    if is_eating_little:
+        tables.append((FEDIAF_LEAST_EATS_LITTLE, False))
     lines = []
-    for table, is_least in ((AAFCO_LEAST, True), (AAFCO_MOST, False), (FEDIAF_LEAST, True)):
+    for table, is_upper in tables:
         for (kind, nutrient), bound in table.items():
-            if kind != species:
-                continue
-            total = _amount(foods, nutrient, bound.unit.split("/")[0])
-            held = None if total is None else total / kcal * 1000
-            is_met = None if held is None else (held >= bound.value - 1e-9 if is_least else held <= bound.value + 1e-9)
-            lines.append(
-                NutrientLine(nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met, is_upper=not is_least)
-            )
+            if kind == species:
+                total = _amount(foods, nutrient, bound.unit.split("/")[0])
+                lines.append(_line(nutrient, bound, None if total is None else total / kcal * 1000, is_upper=is_upper))
+    lines += _ratio_lines(foods, species)
     completeness = Completeness.COMPLETE if all(food.is_complete for food in foods) else Completeness.NOT_SHOWN
     check = NutrientCheck(completeness=completeness, lines=tuple(lines))
     cautions = []
@@ -140,3 +166,25 @@ def check_nutrients(recipe: Sequence[Ingredient], *, species: Species) -> Explai
         figures=tuple(line.bound for line in lines),
         cautions=tuple(cautions),
     )
+
+
+_DUST = 1e-9
+
+
+def _line(nutrient: str, bound: Figure, held: float | None, *, is_upper: bool, is_ratio: bool = False) -> NutrientLine:
+    is_met = None if held is None else (held <= bound.value + _DUST if is_upper else held >= bound.value - _DUST)
+    return NutrientLine(
+        nutrient=nutrient, bound=bound, per_1000_kcal=held, is_met=is_met, is_upper=is_upper, is_ratio=is_ratio
+    )
+
+
+def _ratio_lines(foods: Sequence[Ingredient], species: Species) -> Iterator[NutrientLine]:
+    """Of each two nutrients whose ratio is in print, how much of the one there is to one part of the other."""
+    for (kind, first, second), bounds in RATIOS.items():
+        if kind != species:
+            continue
+        one, other = (_amount(foods, nutrient, "g") for nutrient in (first, second))
+        held = None if one is None or not other else one / other
+        for bound in bounds:
+            is_upper = bound.id.endswith(".most")
+            yield _line(f"{first} to {second}", bound, held, is_upper=is_upper, is_ratio=True)

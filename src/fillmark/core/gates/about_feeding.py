@@ -39,7 +39,7 @@ def check_feeding(plan: CarePlan, days: Sequence[DayPlan], *, on: date) -> Itera
     yield from _about_the_mouth(plan, days)
     yield from _about_the_tube(plan, days)
     yield from _about_flushes(plan)
-    yield from _about_nutrients(plan)
+    yield from _about_nutrients(plan, days)
 
 
 def _about_the_blend(plan: CarePlan, *, on: date) -> Iterator[Finding]:
@@ -266,31 +266,32 @@ def _about_flushes(plan: CarePlan) -> Iterator[Finding]:
             )
 
 
-def _about_nutrients(plan: CarePlan) -> Iterator[Finding]:
+def _about_nutrients(plan: CarePlan, days: Sequence[DayPlan]) -> Iterator[Finding]:
     try:
-        check = check_blend(plan)
+        check = check_blend(plan, kcal_per_day=max((day.energy.value for day in days), default=None))
     except FillmarkError:
         return
-    over = [line for line in check.value.missed if line.per_1000_kcal is not None and line.is_upper]
-    if over:
+    outside = [line for line in check.value.missed if line.is_upper or line.is_ratio]
+    if outside:
         told = "; ".join(
-            f"{line.nutrient} {write_number(line.per_1000_kcal or 0, digits=3)}, at most "
-            f"{write_number(line.bound.value)} {line.bound.unit}"
-            for line in over
+            f"{line.nutrient} {write_number(line.per_1000_kcal or 0, digits=3)}, "
+            f"{'at most' if line.is_upper else 'at least'} {write_number(line.bound.value)} {line.bound.unit}"
+            for line in outside
         )
         yield Finding(
             code="over-nutrient",
             weight=Weight.ASKED,
             field="blend.foods",
-            text=f"The blend holds more than print allows of {told}. Ask the vet.",
-            figures=tuple(line.bound for line in over),
+            text=f"The blend is outside what print allows of {told}. Ask the vet.",
+            figures=tuple(line.bound for line in outside),
         )
-    short = dict.fromkeys(line.nutrient for line in check.value.missed if not line.is_upper)
+    short = [line for line in check.value.missed if line not in outside]
     if short:
         yield Finding(
             code="short-of-nutrient",
             weight=Weight.OPEN,
             field="blend.foods",
-            text=f"By its label the blend holds less than print asks for of {', '.join(short)}: ask the vet.",
-            figures=tuple(line.bound for line in check.value.missed if not line.is_upper),
+            text="By its label the blend holds less than print asks for of "
+            f"{', '.join(dict.fromkeys(line.nutrient for line in short))}: ask the vet.",
+            figures=tuple(line.bound for line in short),
         )

@@ -23,6 +23,48 @@ AAFCO_2014 = Source(
     year=2014,
     where="calorie basis table (dog), dry matter table (cat), Examples A2 and B1",
 )
+AAFCO_DOG_COPY = Source(
+    id="aafco_dog_copy",
+    title="The AAFCO profile for dogs of 2014, as a table copied by others",
+    issuer="user page of an encyclopedia, undated",
+    year=None,
+    where="dry matter table",
+)
+COLYER = Source(
+    id="colyer_guidelines",
+    title="Nutrient guidelines after the AAFCO profile for growth",
+    issuer="Colyer Institute",
+    year=None,
+    where="taurine",
+)
+CAT_VITAMIN_D_2021 = Source(
+    id="cat_vitamin_d_2021",
+    title="Frontiers in Veterinary Science 8:707741, on vitamin D",
+    issuer="Frontiers",
+    year=2021,
+    where="Table 3, note e, which quotes FEDIAF 2020",
+)
+EU_2019_1125 = Source(
+    id="eu_2019_1125",
+    title="Implementing Regulation (EU) 2019/1125, zinc in feed",
+    issuer="European Commission",
+    year=2019,
+    where="annex",
+)
+EU_VITAMIN_D_PAGE = Source(
+    id="eu_vitamin_d_page",
+    title="Vitamin D in dog food, with the law of the EU quoted",
+    issuer="page of a feed laboratory",
+    year=2019,
+    where="legal most",
+)
+NRC_2006_PAGE = Source(
+    id="nrc_2006_page",
+    title="The NRC allowances of 2006 for a dog that eats 1,000 kcal",
+    issuer="general page for owners, undated copy",
+    year=2006,
+    where="list of allowances",
+)
 NRC_1985 = Source(
     id="nrc_1985",
     title="Nutrient Requirements of Dogs",

@@ -17,7 +17,7 @@ from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
-from fillmark.published.nutrients import AAFCO_LEAST, FEDIAF_LEAST
+from fillmark.published.nutrients import LEAST, MOST, RATIOS
 from fillmark.services import mixes, record
 from fillmark.services.timetable import find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -33,9 +33,13 @@ _WEIGHTS = (("can_g", "A can weighs, g"), ("can_ml", "A can holds, mL"), ("cup_g
 def _asked_nutrients(plan: CarePlan) -> list[tuple[str, str]]:
     """The nutrients that a profile for this animal bounds, besides those of the analysis, with the profile's unit."""
     found: dict[str, str] = {}
-    for (kind, nutrient), bound in {**AAFCO_LEAST, **FEDIAF_LEAST}.items():
-        if kind == plan.animal.species and nutrient not in ("protein", "fat"):
-            found.setdefault(nutrient, bound.unit.split("/")[0])
+    for table in (*LEAST, *MOST):
+        for (kind, nutrient), bound in table.items():
+            if kind == plan.animal.species and nutrient not in ("protein", "fat"):
+                found.setdefault(nutrient, bound.unit.split("/")[0])
+    for kind, *pair in RATIOS:
+        if kind == plan.animal.species:
+            found |= {nutrient: "g" for nutrient in pair if nutrient not in found}
     return list(found.items())
 
 

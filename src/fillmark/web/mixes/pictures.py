@@ -83,9 +83,14 @@ def _show(name: str, lines: Sequence[NutrientLine]) -> ShownNutrient:
     )
 
 
+_PROFILES = {"aafco": "AAFCO", "fediaf": "FEDIAF", "nrc": "NRC", "eu": "EU law"}
+
+
 def _say_bounds(lines: Sequence[NutrientLine]) -> Iterator[str]:
     for line in lines:
-        profile = "FEDIAF" if "fediaf" in line.bound.id else "AAFCO"
-        way = "at most" if line.bound.id.endswith(".most") else "at least"
+        profile = _PROFILES[line.bound.id.split(".")[1]]
+        if line.bound.id.endswith(".eats_little"):
+            profile += ", for a cat that eats little"
+        way = "at most" if line.is_upper else "at least"
         basis = ", from memory" if line.bound.basis == "from memory" else ""
         yield f"{profile}: {way} {write_number(line.bound.value)} {line.bound.unit.split('/')[0]}{basis}"

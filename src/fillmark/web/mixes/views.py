@@ -22,7 +22,7 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import write_number
 from fillmark.published.input_limits import KEEPS_LIMITS_DAYS
 from fillmark.services import mixes as service
-from fillmark.services.timetable import find_usual
+from fillmark.services.timetable import Usual, find_usual
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.mixes.pictures import ShownNutrient, draw_shares, show_nutrients
@@ -73,6 +73,14 @@ class ShownMix:
     facts: Sequence[tuple[str, str]]
     check: ShownCheck
     query: str
+
+
+def _kcal_per_day(usual: Usual) -> float | None:
+    """What a day of the plan feeds [kcal]; none where it cannot be worked out."""
+    try:
+        return usual.stored.day(usual.starts_at.date()).energy.value
+    except FillmarkError:
+        return None
 
 
 def show_check(check: Explained[NutrientCheck], *, foods: int) -> ShownCheck:
@@ -187,7 +195,9 @@ def mixes(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "may_record": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
     }
     try:
-        context["present"] = show_check(check_blend(plan), foods=len(plan.blend.foods))
+        context["present"] = show_check(
+            check_blend(plan, kcal_per_day=_kcal_per_day(usual)), foods=len(plan.blend.foods)
+        )
     except FillmarkError as error:
         context["present_error"] = error
     try:
