@@ -4,7 +4,7 @@ import ast
 from pathlib import Path
 
 CORE = Path("src/fillmark/core")
-GATES = {"check_plan", "hold_back", "read_plan", "check_act", "check_press"}
+GATES = {"check_changeover", "check_plan", "hold_back", "read_plan", "check_act", "check_press"}
 """Where a plan and a press come in."""
 OF_OTHER_WAYS = {
     # what is asked of an input by whoever takes it

@@ -13,7 +13,7 @@ from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.corrections import ShownEntry, counting_entries, show_entries
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 from fillmark.core.record.ledger import DayLedger, read_day
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.records import homes, rollups, written
 from fillmark.records.rollups import Rollup

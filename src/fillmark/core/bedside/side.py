@@ -19,7 +19,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.people import Caregiver
 from fillmark.core.values.words import say_day, say_first_to_last

@@ -14,7 +14,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import ReplannedSession
 from fillmark.core.record.entries import household_day
-from fillmark.core.today.new_times import with_new_time
+from fillmark.core.today.replanned import with_new_time
 from fillmark.core.values.errors import FillmarkError
 
 

@@ -59,13 +59,9 @@ def check_order(
         dose.*, dose_by_weight.*, dose_cap.*, dose_interval.*, strength.*, medicine.* (names, slips, food, handling,
         forms, amounts), wording.*
     """
-    findings = []
-    if previous is not None:
-        findings += _against_previous(medicine, previous, weight_kg=weight_kg)
-        findings += _steps_against_previous(medicine, previous)
+    findings = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
     findings += about_name(medicine, species=species, weight_kg=weight_kg)
-    name = name_in_print(medicine)
-    findings += about_strength(medicine, name=name)
+    findings += about_strength(medicine, name=(name := name_in_print(medicine)))
     for stage in stages(medicine):
         findings += about_clocks(stage)
         if not _can_be_summed(stage.medicine):
@@ -88,13 +84,15 @@ def check_order(
             per_day=doses_per_day(stage.medicine, meals_a_day=meals_a_day),
         )
         findings += against_print(dosing)
-    findings += _between_steps(medicine)
-    findings += _before_the_first_day(medicine)
-    findings += _about_handling(medicine)
-    findings += _about_form(medicine, species=species, tube_kind=tube_kind)
-    findings += about_food(medicine)
-    findings += _about_words(medicine)
-    return tuple(findings)
+    return (
+        *findings,
+        *_between_steps(medicine),
+        *_before_the_first_day(medicine),
+        *_about_handling(medicine),
+        *_about_form(medicine, species=species, tube_kind=tube_kind),
+        *about_food(medicine),
+        *_about_words(medicine),
+    )
 
 
 def _about_moved_weight(dose: Explained[Mass | OtherAmount]) -> Iterator[Finding]:
@@ -142,7 +140,7 @@ def _can_be_summed(medicine: Medicine) -> bool:
 
 
 def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[Finding]:
-    questions: list[Finding] = []
+    questions = list(_steps_against_previous(medicine, previous))
     old, new = read_strength(previous), read_strength(medicine)
     if medicine.form != previous.form:
         swap = facts_about(medicine.name, NOT_SWAPPABLE)

@@ -37,7 +37,12 @@ class TimesBeside:
         return {one: self.rest.at[one].astimezone(UTC) for one in self.old(what) if one not in gone}
 
     def with_stands(self, what: str, times: Mapping[str, datetime]) -> list[datetime]:
-        """Some times of a name, and those that stand."""
+        """Some times of a name, and those that stand.
+
+        Args:
+            what: The name.
+            times: Times of it.
+        """
         return sorted([*times.values(), *(one.at.astimezone(UTC) for one in self.stands if one.what == what)])
 
 

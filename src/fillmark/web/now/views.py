@@ -23,7 +23,7 @@ from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
 from fillmark.core.record.outcomes import count_doses, say_outcome_of
 from fillmark.core.record.sessions import Standing
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
