@@ -172,7 +172,7 @@ def test_two_phones_without_a_signal_merge_and_ask_once(phone: Phone, quarry: Ho
         page.context.set_offline(False)
         wait_until_sent(page)
     noor.goto("/")
-    expect(seen(noor, "Two entries of fill 1 of the meal.")).to_be_visible()
+    expect(seen(noor, "Two entries of the walk.")).to_be_visible()
     assert len(quarry.entries(now=evening)) == len({entry.id for entry in quarry.entries(now=evening)})
     fills = [one for one in quarry.entries(now=evening) if one.kind == "fill_given" and one.session == TONIGHT]
     assert len(fills) == 2
