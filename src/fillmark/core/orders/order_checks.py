@@ -59,10 +59,7 @@ def check_order(
         dose.*, dose_by_weight.*, dose_cap.*, dose_interval.*, strength.*, medicine.* (names, slips, food, handling,
         forms, amounts), wording.*
     """
-    findings = []
-    if previous is not None:
-        findings += _against_previous(medicine, previous, weight_kg=weight_kg)
-        findings += _steps_against_previous(medicine, previous)
+    findings = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
     findings += about_name(medicine, species=species, weight_kg=weight_kg)
     name = name_in_print(medicine)
     findings += about_strength(medicine, name=name)
@@ -89,7 +86,6 @@ def check_order(
         )
         findings += against_print(dosing)
     findings += _between_steps(medicine)
-    findings += _before_the_first_day(medicine)
     findings += _about_handling(medicine)
     findings += _about_form(medicine, species=species, tube_kind=tube_kind)
     findings += about_food(medicine)
@@ -104,9 +100,9 @@ def _about_moved_weight(dose: Explained[Mass | OtherAmount]) -> Iterator[Finding
 
 
 def _between_steps(medicine: Medicine) -> list[Finding]:
-    """A step of a taper that a slip of the pen would have made out of the one before."""
+    """A step of a taper that a slip of the pen would have made out of the one before, or that lies before all."""
     doses = [read_dose(text, form=medicine.form) for text in (medicine.dose, *(step.dose for step in medicine.steps))]
-    questions = []
+    questions = list(_before_the_first_day(medicine))
     for number, (before, after) in enumerate(pairwise(doses), start=1):
         slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
         if slip and type(before) is type(after) and unit_of(before) == unit_of(after):
@@ -142,7 +138,7 @@ def _can_be_summed(medicine: Medicine) -> bool:
 
 
 def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[Finding]:
-    questions: list[Finding] = []
+    questions = list(_steps_against_previous(medicine, previous))
     old, new = read_strength(previous), read_strength(medicine)
     if medicine.form != previous.form:
         swap = facts_about(medicine.name, NOT_SWAPPABLE)
