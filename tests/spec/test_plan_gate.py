@@ -453,6 +453,14 @@ SLIPS = [
             ),
             (
                 "juniper",
+                [('strength = "2 mg/mL"', 'strength = "200 mg/mL"')],
+                MEANT,
+                "Omeprazole: one dose is 0.06 mL",
+                "a dose too small to be drawn",
+                "H3",
+            ),
+            (
+                "juniper",
                 [("born_on = 2019-05-02", "born_on = 2029-05-02")],
                 MEANT,
                 "is born on 2 May 2029",

@@ -62,15 +62,6 @@ def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
             text=f"This plan is for a {plan.animal.species.value}, and the version before is for a "
             f"{old.animal.species.value}. Is it the right animal?",
         )
-    was, now = (_BY_MOUTH.index(one.animal.by_mouth) for one in (old, plan))
-    if now > was > 0 and plan.orders.weaning is None:
-        yield Finding(
-            code="more-by-mouth",
-            weight=Weight.ASKED,
-            field="animal.by_mouth",
-            text=f"The version before allows {_BY_MOUTH[was]} by mouth, and this plan {_BY_MOUTH[now]}. Did the vet "
-            "allow that?",
-        )
     before, after = old.animal.weight, plan.animal.weight
     if after.on < before.on:
         yield Finding(
@@ -93,7 +84,20 @@ def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
             + " Weigh again before anything is given by it.",
             figures=(WEIGHT_JUMP_FRACTION,),
         )
+    yield from _about_the_mouth(plan, old)
     yield from _about_amounts(plan, old)
+
+
+def _about_the_mouth(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
+    was, now = (_BY_MOUTH.index(one.animal.by_mouth) for one in (old, plan))
+    if now > was > 0 and plan.orders.weaning is None:
+        yield Finding(
+            code="more-by-mouth",
+            weight=Weight.ASKED,
+            field="animal.by_mouth",
+            text=f"The version before allows {_BY_MOUTH[was]} by mouth, and this plan {_BY_MOUTH[now]}. Did the vet "
+            "allow that?",
+        )
 
 
 def _about_amounts(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:

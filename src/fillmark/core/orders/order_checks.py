@@ -102,9 +102,9 @@ def _about_moved_weight(dose: Explained[Mass | OtherAmount]) -> Iterator[Finding
 
 
 def _between_steps(medicine: Medicine) -> list[Finding]:
-    """A step of a taper that a slip of the pen would have made out of the one before."""
+    """A step of a taper that a slip of the pen would have made out of the one before, or that lies before all."""
     doses = [read_dose(text, form=medicine.form) for text in (medicine.dose, *(step.dose for step in medicine.steps))]
-    questions = []
+    questions = list(_before_the_first_day(medicine))
     for number, (before, after) in enumerate(pairwise(doses), start=1):
         slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
         if slip and type(before) is type(after) and unit_of(before) == unit_of(after):
