@@ -17,7 +17,7 @@ from fillmark.core.today.who import who_is_there
 from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.finding import Finding, Weight
-from fillmark.core.values.quantities import KG_PER_LB, write_number
+from fillmark.core.values.quantities import KG_PER_LB, write_number, write_sum
 from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date, say_day
 from fillmark.exchange.plain import to_plain
@@ -119,13 +119,13 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
     kcal_per_ml = write_number(day.kcal_per_ml.value, digits=3)
     yield from _number("This blend", f"{kcal_per_ml} kcal/mL", day.kcal_per_ml, why=why)
     yield from _number("Blend a day", f"{day.day_ml.value:,.0f} mL", day.day_ml, why=why)
-    meals = " + ".join(write_number(ml) for ml in day.meals.value)
-    yield from _number("Meals", f"{meals} = {write_number(sum(day.meals.value))} mL", day.meals, why=why)
+    meals = write_sum(day.meals.value)
+    yield from _number("Meals", f"{' + '.join(meals.parts)} = {meals.total} mL", day.meals, why=why)
     yield from _number("They hold", f"{day.kcal_planned.value:,.0f} kcal", day.kcal_planned, why=why)
     water = day.water.value
     yield from _number(
         "Water",
-        f"{water.total_ml:,.0f} mL, {water.level.value} of {water.low_ml:,.0f} to {water.high_ml:,.0f} mL",
+        f"{water.total_words} mL, {water.level.value} of {water.low_ml:,.0f} to {water.high_ml:,.0f} mL",
         day.water,
         why=why,
     )

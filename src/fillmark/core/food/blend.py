@@ -7,7 +7,7 @@ from fillmark.core.food.food import density
 from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_range
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.published.blend import DENSITY_LIMITS_KCAL_PER_ML, MEASURE_GAP_FRACTION, VOLUME_LIMITS_ML
 
 PREDICTED = "Predicted, not measured: pour the finished blend into a measuring jug and enter what it shows."
@@ -63,11 +63,10 @@ def blend_volume(volume: BlendVolume) -> Explained[float]:
         case PredictedVolume(food_ml=food_ml, water_ml=water_ml):
             for field, value in (("food_ml", food_ml), ("water_ml", water_ml)):
                 check_range(field=field, value=value, limits=VOLUME_LIMITS_ML)
-            ml = food_ml + water_ml
+            ml, written = food_ml + water_ml, write_sum([food_ml, water_ml])
             explained = Explained(
                 value=ml,
-                because=f"predicted: {write_number(food_ml)} mL food + {write_number(water_ml)} mL water = "
-                f"{write_number(ml)} mL",
+                because=f"predicted: {written.parts[0]} mL food + {written.parts[1]} mL water = {written.total} mL",
                 cautions=(PREDICTED,),
             )
     check_range(field="blend_ml", value=explained.value, limits=VOLUME_LIMITS_ML)
@@ -222,8 +221,10 @@ def batch_totals(foods: Sequence[FoodInBlend], *, added_water_ml: float) -> Expl
         check_at_least(field=f"{food.name} water", value=food.water_ml, least=0, unit="mL", remedy="Check the label.")
     kcal = sum(food.kcal for food in foods)
     water_ml = sum(food.water_ml for food in foods) + added_water_ml
-    names = " + ".join(f"{food.name} {food.kcal:,.0f} kcal" for food in foods) or "no food"
+    written = write_sum([food.kcal for food in foods], is_whole=True)
+    each = zip(foods, written.parts, strict=True)
+    names = " + ".join(f"{food.name} {shown} kcal" for food, shown in each) or "no food"
     return Explained(
         value=(kcal, water_ml),
-        because=f"{names} = {kcal:,.0f} kcal, with {water_ml:,.0f} mL water in all",
+        because=f"{names} = {written.total} kcal, with {water_ml:,.0f} mL water in all",
     )

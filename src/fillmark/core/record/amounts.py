@@ -20,10 +20,6 @@ class Amount:
         """Whether the range is a single number."""
         return self.low_ml == self.high_ml
 
-    def rounded(self) -> "Amount":
-        """The same in whole mL, for amounts that nobody measures finer."""
-        return Amount(float(round(self.low_ml)), float(round(self.high_ml)))
-
 
 NOTHING = Amount(0.0, 0.0)
 

@@ -8,7 +8,7 @@ from math import floor
 from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_range
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.published.blend import VOLUME_LIMITS_ML
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.meals import (
@@ -51,14 +51,13 @@ def split_day(*, day_ml: float, meals: int, step_ml: float) -> Explained[tuple[f
     base, odd = divmod(steps, meals)
     # rounded to a nanoliter: 3 × 0.1 shall read 0.3
     volumes = tuple(round((base + (index < odd)) * step_ml, 6) for index in range(meals))
-    total = sum(volumes)
-    each = f"{meals} × {write_number(volumes[0])} mL"
-    if odd:
-        each = f"{odd} × {write_number(volumes[0])} mL + {meals - odd} × {write_number(volumes[-1])} mL"
+    counts = [odd, meals - odd] if odd else [meals]
+    written = write_sum([volumes[0], volumes[-1]][: len(counts)], counts=counts)
+    each = " + ".join(f"{count} × {ml} mL" for count, ml in zip(counts, written.parts, strict=True))
     return Explained(
         value=volumes,
         because=f"{write_number(day_ml)} mL in {meals} meals, on marks of {write_number(step_ml)} mL: {each} = "
-        f"{write_number(total)} mL",
+        f"{written.total} mL",
     )
 
 
@@ -83,10 +82,11 @@ def fills(*, meal_ml: float, syringe_ml: float) -> Explained[tuple[float, ...]]:
     full = floor((meal_ml + 1e-9) / syringe_ml)
     rest = round(meal_ml - full * syringe_ml, 6)
     volumes = (syringe_ml,) * full + ((rest,) if rest > 0 else ())
-    parts = [f"{full} × {write_number(syringe_ml)} mL"] if full else []
-    if rest > 0:
-        parts.append(f"{write_number(rest)} mL")
-    return Explained(value=volumes, because=f"{write_number(meal_ml)} mL = {' + '.join(parts) or 'nothing'}")
+    counts = [full, 1 if rest > 0 else 0]
+    written = write_sum([syringe_ml, rest], counts=counts)
+    parts = [f"{full} × {written.parts[0]} mL"] if full else []
+    parts += [f"{written.parts[1]} mL"] if rest > 0 else []
+    return Explained(value=volumes, because=f"{written.total} mL = {' + '.join(parts) or 'nothing'}")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -157,6 +157,7 @@ class Load:
     """What one session puts into the stomach."""
 
     total_ml: float
+    total_words: str  # as it stands beside its parts
     ml_per_kg: float
     level: LoadLevel
 
@@ -198,12 +199,13 @@ def load(
             remedy="Read both numbers in the vet's order again.",
         )
     total_ml = blend_ml + flush_ml + medicine_water_ml
+    written = write_sum([blend_ml, flush_ml, medicine_water_ml])
     ml_per_kg = total_ml / weight_kg
     level, cautions = _judge_load(ml_per_kg, warn_ml_per_kg=warn_ml_per_kg, cap_ml_per_kg=cap_ml_per_kg)
     return Explained(
-        value=Load(total_ml=total_ml, ml_per_kg=ml_per_kg, level=level),
-        because=f"({write_number(blend_ml)} blend + {write_number(flush_ml)} flush + "
-        f"{write_number(medicine_water_ml)} medicine water) mL ÷ {write_number(weight_kg)} kg = "
+        value=Load(total_ml=total_ml, total_words=written.total, ml_per_kg=ml_per_kg, level=level),
+        because=f"({written.parts[0]} blend + {written.parts[1]} flush + {written.parts[2]} medicine water) mL ÷ "
+        f"{write_number(weight_kg)} kg = "
         f"{write_number(ml_per_kg, digits=3)} mL/kg",
         figures=PUBLISHED_MEAL_ML_PER_KG if level is LoadLevel.NO_LIMIT_STATED else (),
         cautions=cautions,

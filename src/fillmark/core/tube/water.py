@@ -8,7 +8,7 @@ from fillmark.core.food.energy import Species
 from fillmark.core.values.errors import OutOfRange
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.limits import check_at_least, check_range
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import WrittenSum, write_number, write_sum
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
 from fillmark.published.water import (
     ALLOWANCE_ML_PER_KCAL,
@@ -129,6 +129,15 @@ class WaterIn:
         """All of it together [mL]."""
         return self.food_ml + self.added_ml + self.flush_ml + self.carrier_ml + self.by_mouth_ml
 
+    @property
+    def written(self) -> WrittenSum:
+        """The parts and their sum in words, so that they add up."""
+        parts = (self.food_ml, self.added_ml, self.flush_ml, self.carrier_ml, self.by_mouth_ml)
+        return write_sum(parts, is_whole=True)
+
+
+_WATER_NAMES = ("food", "blend water", "flushes", "with medicines", "by mouth")
+
 
 class WaterLevel(StrEnum):
     """Where the day's water stands."""
@@ -143,6 +152,7 @@ class WaterLedger:
     """The day's water against its band [mL]."""
 
     total_ml: float
+    total_words: str  # as it stands beside its parts
     low_ml: float
     high_ml: float
     due_ml: float  # up to the lower end, 0 or more
@@ -219,6 +229,7 @@ def water_ledger(
     return Explained(
         value=WaterLedger(
             total_ml=total,
+            total_words=water.written.total,
             low_ml=low,
             high_ml=high,
             due_ml=due,
@@ -226,9 +237,8 @@ def water_ledger(
             level=level,
             is_vets_band=vets_band is not None,
         ),
-        because=f"food {water.food_ml:,.0f} + blend water {water.added_ml:,.0f} + flushes {water.flush_ml:,.0f} + with "
-        f"medicines {water.carrier_ml:,.0f} + by mouth {water.by_mouth_ml:,.0f} = {total:,.0f} mL, {level} of "
-        f"{low:,.0f} to {high:,.0f} mL",
+        because=" + ".join(f"{name} {ml}" for name, ml in zip(_WATER_NAMES, water.written.parts, strict=True))
+        + f" = {water.written.total} mL, {level} of {low:,.0f} to {high:,.0f} mL",
         parts=() if vets_band is not None else tuple(forms.values()),
         cautions=tuple(cautions),
     )

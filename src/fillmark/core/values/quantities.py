@@ -4,9 +4,11 @@ Exact decimals inside: a dose never picks up binary dust on its way to the mark.
 """
 
 import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 from fractions import Fraction
+from math import fsum
 from typing import ClassVar, Self
 
 from fillmark.core.values.errors import BadNumber, WrongUnit
@@ -75,6 +77,54 @@ def write_number(value: float | Decimal | Fraction | int, *, digits: int = 4) ->
         rounded = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
     text = f"{rounded:,f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WrittenSum:
+    """Parts and their sum as people may read them: what is shown adds up, or says that it is rounded.
+
+    Attributes:
+        parts: Each part, as written.
+        total: The sum, as written, with the word where it is rounded.
+    """
+
+    parts: tuple[str, ...]
+    total: str
+
+
+_MOST_PLACES = 3
+
+
+def write_sum(parts: Sequence[float], *, counts: Sequence[int] | None = None, is_whole: bool = False) -> WrittenSum:
+    """Parts beside their sum, with as many digits as it takes for the shown parts to add up to the shown sum.
+
+    Where three places behind the point are not enough, they stand as usual and the sum says that it is rounded.
+
+    Args:
+        parts: The parts.
+        counts: How often each is in the sum; once each where left out.
+        is_whole: Whether whole numbers are usual here; else as `write_number` writes them.
+    Source:
+        arithmetic only
+    """
+    often = counts or [1] * len(parts)
+    total = fsum(count * part for count, part in zip(often, parts, strict=True))
+
+    def usual(value: float) -> str:
+        return write_number(round(Decimal(str(value)))) if is_whole else write_number(value)
+
+    def to_places(places: int) -> Callable[[float], str]:
+        return lambda value: write_number(round(Decimal(str(value)), places), digits=_MOST_DIGITS)
+
+    for write in (usual, *map(to_places, range(1, _MOST_PLACES + 1))):
+        shown = [write(part) for part in parts]
+        if sum(count * _as_shown(one) for count, one in zip(often, shown, strict=True)) == _as_shown(write(total)):
+            return WrittenSum(parts=tuple(shown), total=write(total))
+    return WrittenSum(parts=tuple(map(usual, parts)), total=f"{usual(total)} (rounded)")
+
+
+def _as_shown(text: str) -> Decimal:
+    return Decimal(text.replace(",", ""))
 
 
 def read_number(text: str, *, field: str) -> Decimal:

@@ -1,5 +1,6 @@
 """One day's feeding: in, back and kept of each meal, the water, and what of today is still due."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from django.http import HttpRequest, HttpResponse
@@ -11,7 +12,7 @@ from fillmark.core.record.fields import MOST_ML
 from fillmark.core.today.intake import DayIntake, read_intake
 from fillmark.core.tube.water import WaterLevel
 from fillmark.core.values.errors import BadEntry, FillmarkError
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.core.values.words import say_day
 from fillmark.services import record
 from fillmark.services.intake import Today, rest_of_day, water_drunk
@@ -34,9 +35,42 @@ def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
     """Planned, in, back and kept of a day: name, mL, kcal; silence has no kcal."""
     planned = Amount(intake.planned_ml, intake.planned_ml)
     shown = [("Planned", say_amount(planned), say_kcal(intake.kcal(planned)))]
-    for name, amount in (("Went in", intake.went_in), ("Came back", intake.back), ("Kept", intake.kept)):
+    amounts = (("Went in", intake.went_in), ("Came back", intake.back), ("Kept", intake.kept))
+    known = [amount.low_ml for _, amount in amounts if amount is not None and amount.is_exact]
+    if len(known) == len(amounts):
+        ml = write_sum(known[1:])
+        kcal = write_sum([one * intake.kcal_per_ml for one in known[1:]], is_whole=True)
+        for (name, _), mls, kcals in zip(amounts, (ml.total, *ml.parts), (kcal.total, *kcal.parts), strict=True):
+            shown.append((name, f"{mls} mL", f"{kcals} kcal"))
+        return shown
+    for name, amount in amounts:
         shown.append((name, say_amount(amount), say_kcal(intake.kcal(amount)) if amount else ""))
     return shown
+
+
+def say_water(parts: Sequence[tuple[str, Amount]]) -> tuple[str, list[tuple[str, str]]]:
+    """The water so far, and each part of it that there is, so that what is shown adds up.
+
+    Args:
+        parts: Where it came from, least and most of each.
+    """
+    ends = [write_sum([end(amount) for _, amount in parts], is_whole=True) for end in (_low, _high)]
+    least, most = ends
+    each = zip(parts, least.parts, most.parts, strict=True)
+    shown = [(name, _from_to(low, high)) for (name, amount), low, high in each if amount.high_ml]
+    return _from_to(least.total, most.total), shown
+
+
+def _low(amount: Amount) -> float:
+    return amount.low_ml
+
+
+def _high(amount: Amount) -> float:
+    return amount.high_ml
+
+
+def _from_to(low: str, high: str) -> str:
+    return f"{low} mL" if low == high else f"{low} to {high} mL"
 
 
 def _water(intake: DayIntake) -> dict[str, object]:
@@ -46,10 +80,11 @@ def _water(intake: DayIntake) -> dict[str, object]:
     band = f"{write_number(round(high.value.low_ml))} to {write_number(round(high.value.high_ml))} mL"
     whose = "the vet's band" if high.value.is_vets_band else "the span of print"
     made_low, made_high = intake.metabolic_ml.value
+    so_far, parts = say_water(intake.water_parts)
     return {
         "bar": water_bar(intake),
-        "so_far": say_amount(intake.water_so_far.rounded()),
-        "parts": [(name, say_amount(amount.rounded())) for name, amount in intake.water_parts if amount.high_ml],
+        "so_far": so_far,
+        "parts": parts,
         "by_the_end": f"{total} mL",
         "band": f"{whose}: {band}",
         "is_inside": low.value.level is WaterLevel.INSIDE and high.value.level is WaterLevel.INSIDE,

@@ -11,7 +11,7 @@ from fillmark.core.plan.feeding_orders import Orders
 from fillmark.core.tube.meals import Load
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.explain import Explained
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.web.ways.numbers import load_bar, say_density
 
 
@@ -29,14 +29,12 @@ def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
     """Energy, blend, meals, what each session puts into the stomach, each dose, and the water."""
     yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
     yield ShownNumber(name="This mix", amount=say_density(day.kcal_per_ml.value), working=day.kcal_per_ml)
-    yield ShownNumber(
-        name="Blend", amount=f"{write_number(round(sum(day.meals.value), 1))} mL a day", working=day.meals
-    )
+    yield ShownNumber(name="Blend", amount=f"{write_sum(day.meals.value).total} mL a day", working=day.meals)
     kcal = write_number(round(day.kcal_planned.value))
     yield ShownNumber(name="Planned", amount=f"{kcal} kcal a day", working=day.kcal_planned)
     for session in day.sessions:
         load = session.load.value
-        amount = f"{write_number(load.total_ml)} mL, {write_number(load.ml_per_kg, digits=3)} mL/kg"
+        amount = f"{load.total_words} mL, {write_number(load.ml_per_kg, digits=3)} mL/kg"
         yield ShownNumber(
             name=f"{session.label}, water included",
             amount=amount,
@@ -47,9 +45,7 @@ def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
         for dose in session.medicines:
             name = f"{dose.medicine.name}, {session.clock:%H:%M}"
             yield ShownNumber(name=name, amount=dose.amount, working=dose.working)
-    yield ShownNumber(
-        name="Water", amount=f"{write_number(round(day.water.value.total_ml))} mL a day", working=day.water
-    )
+    yield ShownNumber(name="Water", amount=f"{day.water.value.total_words} mL a day", working=day.water)
 
 
 def brief_numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:

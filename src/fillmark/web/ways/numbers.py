@@ -10,7 +10,7 @@ from fillmark.core.changes.canned_food import blend_unit
 from fillmark.core.day.values import DayPlan
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.tube.mark import fills
-from fillmark.core.values.quantities import write_number
+from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.web.drawings.bars import Bar, BarFill, BarLine, Piece, draw_bar
 from fillmark.web.ways.pictures import draw_fills, say_fills
 from fillmark.web.words import say_many
@@ -149,9 +149,9 @@ def day_rows(day: DayPlan, plan: CarePlan, *, in_cans: bool) -> dict[str, str]:
         "Each meal": f"{' or '.join(volumes)} mL",
         "Fullest session": say_load(fullest),
         "Energy of the day": f"{write_number(round(day.kcal_planned.value))} kcal",
-        "Blend of the day": f"{write_number(round(day_ml, 1))} mL",
+        "Blend of the day": f"{write_sum(day.meals.value).total} mL",
         "Fills": f"{sum(len(session.fills) for session in meals)} a day",
         "Pushing": say_many(round(day_ml / pace), "minute") + " a day" if pace else "the vet stated no pace",
-        "Water, all of the day": f"{write_number(round(day.water.value.total_ml))} mL",
+        "Water, all of the day": f"{day.water.value.total_words} mL",
         **used,
     }
