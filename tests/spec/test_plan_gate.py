@@ -28,6 +28,22 @@ def held(nutrient: str, amount: float, unit: str) -> str:
 SLIPS = [
     pytest.param(
         "juniper",
+        [('dose = "12 mg"', 'dose = "24 mg"')],
+        MEANT,
+        "Omeprazole cannot be drawn: 12 mL to draw",
+        id="more than any syringe holds",
+        marks=pytest.mark.hazard("H6"),
+    ),
+    pytest.param(
+        "juniper",
+        [("said_on = 2026-11-18", "said_on = 2026-11-18\nrecheck_on = 2026-11-20")],
+        ASK,
+        "wanted to see the animal again on 20 November 2026",
+        id="the day of the recheck is past",
+        marks=pytest.mark.hazard("H20"),
+    ),
+    pytest.param(
+        "juniper",
         [("kg = 17.1", "kg = 20.9"), ("kg = 17.2", "kg = 19")],
         NEEDS,
         "17 % less",
@@ -484,7 +500,7 @@ SLIPS = [
                     )
                 ],
                 MEANT,
-                "holds more than print allows of calcium",
+                "is outside what print allows of calcium",
                 "ten times the calcium",
                 "",
             ),
