@@ -183,12 +183,12 @@ def test_more_by_mouth_than_before_is_asked_about():
 
 @pytest.mark.hazard("H22")
 def test_a_dose_before_food_that_loses_its_meal_is_put_to_the_vet():
-    """Metoclopramide at 14:30 had the 15:00 meal; with meals at 7:00, 13:30 and 20:00 none follows within 90 minutes."""
+    """Metoclopramide at 14:30 had the 15:00 meal; of meals at 7:00, 13:30 and 20:00 none follows within 90 minutes."""
     fewer = (("meals_per_day = 4", "meals_per_day = 3"), ('"11:30", "15:00", "20:00"', '"13:30", "20:00"'))
 
     assert asked(a_plan(*fewer), old=a_plan())["lost-its-meal: metoclopramide"] == (
-        "Metoclopramide at 14:30 is ordered before food, and no meal follows within 1 hour 30 minutes with the meals of "
-        "this plan. By the version before one did. Ask the vet whether a meal must follow."
+        "Metoclopramide at 14:30 is ordered before food, and no meal follows within 1 hour 30 minutes with the meals "
+        "of this plan. By the version before one did. Ask the vet whether a meal must follow."
     )
     assert "lost-its-meal: metoclopramide" not in asked(a_plan(*fewer), old=a_plan(*fewer))
     assert "lost-its-meal: metoclopramide" not in asked(a_plan(*fewer))
