@@ -15,6 +15,7 @@ from fillmark.core.values import errors
 from fillmark.core.values.wording import write_plainly
 from fillmark.published import all_figures
 from tools.print_rows import checked_rows
+from tools.questions import questions_of_a_plan, questions_of_an_act
 
 ROOT = Path(__file__).parent.parent
 CORE = ROOT / "src" / "fillmark" / "core"
@@ -121,6 +122,27 @@ def promises_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def questions_page() -> str:
+    """Everything that the two gates can find, how much it weighs, and where it is asked."""
+    lines = [NOTE, "# What is asked, and when\n"]
+    lines.append(
+        "Two gates find what speaks against a plan, and against something that is done. What is *refused* cannot hold, "
+        "or is not written down. What *needs a word of the vet* waits for it, written down. What is *asked* waits "
+        "until a person says that it is meant, and why. What is *to ask the vet* goes on the list for the vet and "
+        "holds nothing up; what is *said* is only to be read. A version that takes the place of another is not asked "
+        "the same once more. The words are those of an invented slip.\n"
+    )
+    for title, words, found in (
+        ("The gate of a plan", "plan_gate", questions_of_a_plan()),
+        ("The gate of an act", "act_gate", questions_of_an_act()),
+    ):
+        lines.append(f"## {title}\n\n`src/fillmark/core/gates/{words}.py`\n")
+        lines.append("| check | weighs | says | asked at |\n|---|---|---|---|")
+        lines += [f"| `{one.code}` | {', '.join(one.weights)} | {_cell(one.example)} | {one.asked} |" for one in found]
+        lines.append("")
+    return "\n".join(lines)
+
+
 def _first_line(path: Path) -> str:
     """What a module says of itself, in one line."""
     text = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
@@ -166,6 +188,7 @@ PAGES = {
     "hazards.md": hazards_page,
     "promises.md": promises_page,
     "rooms.md": rooms_page,
+    "what-is-asked.md": questions_page,
     "care-plan.schema.json": schema_page,
 }
 

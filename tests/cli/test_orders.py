@@ -2,6 +2,9 @@
 
 import json
 import re
+from contextlib import redirect_stderr, redirect_stdout
+from functools import partial
+from io import StringIO
 
 import pytest
 
@@ -39,18 +42,19 @@ def _order(changed):
     return "\n".join(["[[medicines]]", *lines, "", ""])
 
 
-@pytest.fixture
-def page(tmp_path, capsys):
+def show(folder, text):
     """The page of a plan on one line, and the exit code."""
-
-    def show(text):
-        path = tmp_path / "plan.toml"
-        path.write_text(text, encoding="utf-8")
+    path = folder / "plan.toml"
+    path.write_text(text, encoding="utf-8")
+    with redirect_stdout(StringIO()) as out, redirect_stderr(out):
         code = main(["plan", str(path), "--on", "2026-11-25"])
-        out, err = capsys.readouterr()
-        return code, " ".join((out + err).split())
+    return code, " ".join(out.getvalue().split())
 
-    return show
+
+@pytest.fixture
+def page(tmp_path):
+    """What shows the page of a plan."""
+    return partial(show, tmp_path)
 
 
 def part(shown, title):

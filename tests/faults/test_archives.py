@@ -101,6 +101,7 @@ def test_a_killed_backup_leaves_nothing_under_the_final_name(record: Record, tmp
             assert len(sequence(file)) == ENTRIES
     assert halves, "no kill came in time"
     assert "Written and read back" in done(record, "backup", folder / "last.zip")
+    assert [file.name for file in folder.iterdir() if file.suffix == ".part"] == [], "what was left is still there"
     assert len(sequence(folder / "last.zip")) == ENTRIES
 
 
@@ -136,6 +137,21 @@ def test_a_damaged_archive_makes_no_home(record: Record, tmp_path: Path) -> None
 
     assert f"entry {ENTRIES:>17}\n" in done(home, "restore", file)
     assert "nothing was found missing" in done(home, "verify")
+
+
+@pytest.mark.hazard("H43")
+def test_a_rehearsal_restores_into_a_home_that_is_thrown_away(record: Record, tmp_path: Path) -> None:
+    """And compares; this home is as it was, and a damaged archive fails."""
+    file = tmp_path / "one.zip"
+    done(record, "backup", file)
+    before = sorted(path.name for path in record.home.iterdir())
+    assert "Rehearsed: restored into a throw-away home" in done(record, "verify", "--rehearse", file)
+    assert sorted(path.name for path in record.home.iterdir()) == before
+    assert run(record, "verify", "--rehearse").returncode == 2
+    content = bytearray(file.read_bytes())
+    content[len(content) // 2] ^= 4
+    file.write_bytes(content)
+    assert run(record, "verify", "--rehearse", file).returncode == 2
 
 
 def members(file: Path) -> dict[str, bytes]:

@@ -34,7 +34,7 @@ from fillmark.core.record.session_entries import (
     StepSkipped,
 )
 from fillmark.core.record.sessions import SessionRecord, read_session
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import batches_for_phone, entry_for_phone
 from fillmark.web.words import Names, say_became, say_session
@@ -209,7 +209,7 @@ def test_the_phone_reads_every_history_as_the_record_does(phone: Phone, transact
 
 READ_BATCHES = """
 async (cases) => {
-  const read = await import("/static/phone/record.js");
+  const read = await import("/static/phone/batches.js");
   return cases.map(({ facts, entries, now }) => {
     const batch = read.batchInUse(facts, entries, now);
     return batch && { name: read.sayBatch(batch), faults: batch.faults };

@@ -4,13 +4,15 @@ import ast
 from pathlib import Path
 
 CORE = Path("src/fillmark/core")
-GATES = {"check_plan", "hold_back", "read_plan", "check_act", "check_press"}
+GATES = {"check_changeover", "check_plan", "hold_back", "read_plan", "check_act", "check_press"}
 """Where a plan and a press come in."""
 OF_OTHER_WAYS = {
     # what is asked of an input by whoever takes it
     "check_finite", "check_range", "check_at_least", "check_aware", "check_plan_size",
     # what a person may do
-    "check_may",
+    "check_may", "check_pass",
+    # what the door of the record asks of an entry
+    "check_clock_behind", "check_named", "check_session_day",
 }  # fmt: skip
 """Checks of other questions than a plan and a press."""
 

@@ -54,6 +54,7 @@ ALLOWED = {
 
 QUOTED = {
     "CHANGELOG.md": ('was "1.160 kcal/g"',),
+    "what-is-asked.md": ('"q.d.", which can be misread. "QD" is read as QID',),
     "hazards.md": ("('.5', '5.0', 10 for 1)", "'all fine'", "the tool never says fine"),
     "promises.md": ("The words safe and fine are never said", "never calls anything safe or fine"),
 }
@@ -195,6 +196,7 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "IntConverter": 1,
         "animal_id": week.animal_id,
         "entry_id": entry,
+        "aside_id": entry,
         "medicine": "omeprazole",
         "bottle": keep(week, opened, at=NOW - timedelta(hours=1), by=week.noor),
     }

@@ -9,12 +9,22 @@ const words = { typed: ["text"], as: "words", field: "text", most: 10, needed };
 
 test("a fact keeps what it says, and takes what was typed in its places", () => {
   assert.deepEqual(fillIn({ kind: "note", text: words }, { text: "  Sleeps  " }), { kind: "note", text: "Sleeps" });
-  assert.deepEqual(fillIn({ kind: "note", text: words }, { text: "0123456789 and more" }).text.length, 10);
+  assert.equal(fillIn({ kind: "note", text: words }, { text: "0123456789" }).text, "0123456789");
 });
 
 test("nothing typed where something is needed is refused, and control characters are", () => {
   assert.throws(() => fillIn({ text: words }, {}), Fault);
   assert.throws(() => fillIn({ text: words }, { text: "a\u0007b" }), Fault);
+  assert.throws(() => fillIn({ text: words }, { text: "\u200b" }), /A text that shows nothing/);
+});
+
+test("what is too long, too much or too far away is refused, and nothing is cut", () => {
+  assert.throws(() => fillIn({ text: words }, { text: "0123456789 and more" }), /A text of 19 characters. Allowed: 10 or fewer/);
+  assert.throws(() => fillIn({ ml: { typed: ["ml"], as: "exact", field: "ml", high: 5000 } }, { ml: "5001" }), /0 to 5,000/);
+  const made = { typed: ["on"], as: "day", field: "on", behind: 366, ahead: 0 };
+  assert.throws(() => fillIn({ on: made }, { on: "9999-01-01" }), /in the years 1990 to 2100/);
+  assert.throws(() => fillIn({ on: made }, { on: "2026-11-26" }, { today: "2026-11-25" }), /a day from 2025-11-24 to 2026-11-25/);
+  assert.equal(fillIn({ on: made }, { on: "2026-11-25" }, { today: "2026-11-25" }).on, "2026-11-25");
 });
 
 test("an exact amount stays as it was typed, and a negative one is refused", () => {

@@ -11,7 +11,7 @@ const FACTS = { me: "noor", myName: "Noor", animal: "juniper", zone: "Europe/Dub
     feed: { gapMinutes: 180, gapWords: "at least 3 hours lie between two meals by the vet's order", gapAsk: "", mostMl: null, weightKg: 17.4, waterMl: {}, beforeFood: {} },
     doses: { m: { name: "M", held: null, startOn: null, stopOn: null, rhythms: [{ fromOn: null, gapMinutes: 240, most: 2, mostMinutes: 1440 }],
       apart: {}, afterFood: null, secondCheck: false, drawn: null, isByTube: true } },
-    sessions: { "2026-11-25T20:00": { at: Date.UTC(2026, 10, 25, 20, 0), mealMl: 210, totalMl: 240, mostMl: null, overCap: null, doses: {} } },
+    sessions: { "2026-11-25T20:00": { at: Date.UTC(2026, 10, 25, 20, 0), mealMl: 210, totalMl: 240, doses: {} } },
     lateHours: 2, checkMinutes: 60, keepsAs: {} } };
 const PRESS = { at: AT, zone: "Europe/Dublin", device: "browser-1", corrects: null, isAgain: false, told: (payload) => `Told: ${payload.kind}` };
 const dose = { kind: "medicine_given", session: TONIGHT, medicine: "m", outcome: "given" };

@@ -1,8 +1,9 @@
 // What the entries on a phone add up to: never more than was written, and a question where two may be one.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { batchInUse } from "./phone/batches.js";
 import {
-  batchInUse, bottlesInUse, counting, isLocked, lockedByStrength, nextAndLast, openLocks, readSession, saySession, saySpan,
+  bottlesInUse, counting, isLocked, lockedByStrength, nextAndLast, openLocks, readSession, saySession, saySpan,
 } from "./phone/record.js";
 
 const AT = Date.UTC(2026, 10, 25, 20, 0);
@@ -24,7 +25,7 @@ test("fills add up, and what came back is told apart", () => {
     entry("came_back", { ml: 12.5 }));
   assert.deepEqual(session.blend, { low: 120, high: 120 });
   assert.deepEqual(session.back, { low: 12.5, high: 12.5 });
-  assert.equal(session.standing, "in hand");
+  assert.equal(session.standing, "paused");
 });
 
 test("one fill written by two phones is a range and a question, and one fill once it is answered", () => {

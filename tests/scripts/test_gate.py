@@ -260,9 +260,9 @@ class History:
                 sieved=False,
                 frozen=False,
                 batch="Jar 7",
-                made_on=TODAY,
+                made_on=TODAY - timedelta(days=1),
             ),
-            BatchChosen(session=self.sessions[5].key, batch="Jar 8", made_on=TODAY),
+            BatchChosen(session=self.sessions[5].key, batch="Jar 8", made_on=TODAY - timedelta(days=1)),
             FeedingLocked(trouble="cough"),
         ]
         if locks:

@@ -6,6 +6,7 @@ import re
 import resource
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from pathlib import Path
@@ -296,7 +297,7 @@ def with_value(place: int, **values):
         ("planversion", with_value(0, document="{}"), "plan version 1 of animal"),
         ("planversion", with_value(0, number=3), "a version is missing; there are [3]"),
         ("household", with_value(0, last_seq=3), "and 3 were written"),
-        ("photo", without(0), "an entry shows it, and it is not there"),
+        ("photo", without(0), "names no photo"),
         ("photo", lambda rows: rows * 2, "there twice"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
@@ -336,8 +337,8 @@ def test_an_older_archive_takes_the_defaults_of_new_columns(archive: Path) -> No
     ]
 
 
-@pytest.fixture
-def unguarded() -> Iterator[None]:
+@contextmanager
+def lifted_guard() -> Iterator[None]:
     """As if somebody had lifted the database's own guard."""
     with connection.cursor() as cursor:
         for statement in allow_changes(connection.vendor):
@@ -346,6 +347,66 @@ def unguarded() -> Iterator[None]:
     with connection.cursor() as cursor:
         for statement in forbid_changes(connection.vendor):
             cursor.execute(statement)
+
+
+@pytest.fixture
+def unguarded() -> Iterator[None]:
+    with lifted_guard():
+        yield
+
+
+@pytest.mark.hazard("H43")
+def test_a_picture_that_never_came_is_said_and_makes_no_backup_useless(lead, tmp_path: Path) -> None:
+    """A phone that was lost before it sent it: every backup after that is whole, and restores."""
+    animal = household.find_animals(household_id=lead.household_id)[0]
+    photo_id = record.new_entry_id(now=NOW)
+    entry = an_entry(PhotoTaken(photo=photo_id), at=NOW, animal_id=animal.id, id=photo_id)
+    record.record_entry(household_id=lead.household_id, by=lead.id, entry=entry, now=NOW)
+    kept = record.entries_since(household_id=lead.household_id, seq=0)
+    file, found = backup.back_up(tmp_path / "one.zip", now=NOW)
+
+    said = (f"photo {photo_id}: an entry shows it, and its picture has not come yet",)
+    assert (found.faults, found.gaps) == ((), said)
+    assert backup.look_through_record(now=NOW).gaps == backup.look_through(file).gaps == said
+    start_over()
+    assert backup.restore(file, now=NOW).gaps == said
+    assert record.entries_since(household_id=lead.household_id, seq=0) == kept
+
+
+@pytest.mark.hazard("H43")
+def test_a_backup_is_examined_as_a_restore_examines_it(lead, unguarded: None, tmp_path: Path) -> None:
+    """What could not be restored is said when it is written, and does not count as a backup."""
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE records_planversion SET document = '[]'")
+    file, found = backup.back_up(tmp_path / "one.zip", now=NOW)
+
+    assert any("cannot be read" in fault for fault in found.faults)
+    assert backup.look_through(file).faults == found.faults
+    assert last_backup_at() is None
+
+
+@pytest.mark.hazard("H43")
+def test_what_an_earlier_version_let_in_is_restored_as_it_is(lead, tmp_path: Path) -> None:
+    """Beyond today's limits it is shown as what cannot be read; it makes no backup useless."""
+    with lifted_guard(), connection.cursor() as cursor:
+        cursor.execute(
+            "UPDATE records_entry SET kind = 'note', session = '', payload = %s WHERE seq = 7",
+            ['{"kind":"note","text":"\\u200b"}'],
+        )
+        cursor.execute(
+            "UPDATE records_person SET from_on = '0001-01-01', until_on = '9999-12-31', role = 'sitter' "
+            "WHERE name = 'Sam'"
+        )
+        cursor.execute("UPDATE records_household SET time_zone = 'localtime'")
+    rollups.rebuild_rollups(household_id=lead.household_id, now=NOW)
+    file, found = backup.back_up(tmp_path / "one.zip", now=NOW)
+    assert found.faults == ()
+    assert len(found.gaps) == 3, found.gaps
+    start_over()
+    backup.restore(file, now=NOW)
+    again, _ = backup.back_up(tmp_path / "two.zip", now=NOW)
+
+    assert again.read_bytes() == file.read_bytes()
 
 
 @pytest.mark.hazard("H27")

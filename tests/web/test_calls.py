@@ -75,7 +75,7 @@ def test_all_cards_stand_on_one_small_page_with_the_number_that_answers_now(quar
     assert numbers.index("Night clinic, open now") < numbers.index("Millrace Veterinary Practice, shut now")
     assert 'href="tel:+35315550177">Call Night clinic</a>' in shown
     assert "“Stop the meal, hold her upright, and ring us before the next one.”" in shown
-    assert "Went in: 210 mL at 07:00, 210 mL at 11:30, 210 mL at 15:00." in shown
+    assert "Went in: 210 mL from 07:02 to 07:08; 210 mL from 11:32 to 11:38; 210 mL from 15:02 to 15:08." in shown
     assert 'class="call-card chosen" id="cough"' in page(client, quarry, "calls/?what=cough")
     assert "chosen" not in page(client, quarry, "calls/?what=nothing").replace("has-chosen", "")
 

@@ -75,6 +75,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("food", {"entry_id": "none"}, HELPERS),
     ("emblem", {}, EVERYBODY),
     ("household", {}, EVERYBODY),
+    ("set_aside", {}, LEADS),
     ("welcome", {}, EVERYBODY),
     ("example_dog", {}, EVERYBODY),
     ("example_cat", {}, EVERYBODY),
@@ -83,7 +84,7 @@ WRITES = {
     # these only write, and the one door asks who may; the sheet is a page too
     *("press", "write_trouble", "write_part", "change_entry", "take_back", "add_photo", "chart_effect", "drank", "ate"),
     *("new_times_back", "invite", "new_link", "lost_phone", "end_sign_in", "change_person", "choose_password"),
-    *("change_household", "chart_sheet", "entries"),
+    *("change_household", "chart_sheet", "entries", "settle_aside"),
 }
 NOBODYS = {"sign_in", "use_link", "sign_out", "worker", "manifest", "no_signal"}
 """Shown before anybody is signed in."""
@@ -140,6 +141,7 @@ def test_each_page_is_shown_to_whom_it_is_for(
             "keep",
             "take_in_new",
             "household",
+            "set_aside",
             "welcome",
             "example_dog",
             "example_cat",

@@ -63,6 +63,10 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
             archive.add_argument("file", help="the archive to be, or a folder in which it is named by the moment")
         else:
             archive.add_argument("file", help="an archive", nargs="?" if name == "verify" else None)
+        if name == "verify":
+            archive.add_argument(
+                "--rehearse", action="store_true", help="restore the archive into a throw-away home, and compare"
+            )
         archive.add_argument("--demo", action="store_true", help="of the invented household")
 
     serve = commands.add_parser("serve", help="the app")

@@ -18,6 +18,7 @@ from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import KG_PER_LB, write_number, write_sum
+from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date, say_day
 from fillmark.exchange.plain import to_plain
 
@@ -47,15 +48,15 @@ def load_plan(name: str) -> CarePlan:
 def _day(options: argparse.Namespace, plan: CarePlan) -> date:
     if options.on is None:
         return datetime.now(ZoneInfo(plan.household.time_zone)).date()
-    try:
-        return date.fromisoformat(options.on)
-    except ValueError:
+    found = read_day(options.on)
+    if found is None:
         raise BadPlan(
             field="--on",
             got=f'"{options.on}" for a day',
             allowed="a day that exists, as year-month-day (2026-03-28)",
             remedy="Check the day and the month.",
-        ) from None
+        )
+    return found
 
 
 def run(options: argparse.Namespace) -> int:
@@ -100,7 +101,12 @@ def page_of(plan: CarePlan, day: DayPlan, findings: Sequence[Finding], *, why: b
         f"{animal.name}, {animal.species.value} · {say_day(day.on, has_weekday=True, has_year=True)} · "
         f"{write_number(weight.weight_kg)} kg ({write_number(pounds, digits=3)} lb) on {say_date(weight.on)}"
     )
-    mouth = {"nothing": "nothing by mouth", "water": "water by mouth", "food and water": "food and water by mouth"}
+    mouth = {
+        "nothing": "nothing by mouth",
+        "water": "water by mouth",
+        "tastes": "tastes by mouth",
+        "food and water": "food and water by mouth",
+    }
     yield (
         f"{write_number(tube.french)} Fr {tube.kind} tube · "
         f"{mouth.get(animal.by_mouth or '', 'by mouth: not stated, ask the vet')} · ordered by {plan.vet.name}, "

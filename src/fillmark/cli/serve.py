@@ -20,7 +20,7 @@ from fillmark.cli.network import ALL_ADDRESSES, find_machine, leaves_from
 from fillmark.cli.trust_page import TrustPage
 from fillmark.core.values.errors import CannotServe
 from fillmark.services.certificates import Certificates, keep_certificates
-from fillmark.services.home import prepare_home
+from fillmark.services.home import prepare_home, sweep_backups
 
 LINK_HOLDS = timedelta(days=1)
 _THIS_MACHINE = ("localhost", "127.0.0.1", "[::1]")
@@ -59,6 +59,7 @@ def run(args: argparse.Namespace) -> int:
     os.environ["FILLMARK_HTTPS"] = "1" if certificates else "0"
     read_settings()
     prepare_tables()
+    sweep_backups()
     token = _sign_in_token(is_demo=args.demo)
 
     from granian import Granian

@@ -13,6 +13,7 @@ from fillmark.cli.plan import findings_of, load_plan, page_of, wrap
 from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.values.errors import BadPlan, NotStated
 from fillmark.core.values.finding import Weight
+from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_day
 
 if TYPE_CHECKING:
@@ -82,15 +83,15 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _read_day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
+    found = read_day(text)
+    if found is None:
         raise BadPlan(
             field="--vet-said-on",
             got=f'"{text[:20]}" for the day on which the vet said it',
             allowed="a day that exists, as year-month-day (2026-03-28)",
             remedy="Check the day and the month.",
-        ) from None
+        )
+    return found
 
 
 def _find_animal(animals: dict[str, UUID], *, asked: str | None, named: str) -> UUID | None:

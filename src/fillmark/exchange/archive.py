@@ -8,7 +8,7 @@ described in docs/reference/archive.md.
 
 import json
 import zlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -17,6 +17,7 @@ from typing import IO, Any, BinaryIO
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
 from fillmark.core.values.errors import BadArchive
+from fillmark.core.values.typed import is_in_these_years
 
 FORMAT = "fillmark archive"
 VERSION = 1
@@ -24,6 +25,17 @@ _MANIFEST = "manifest.json"
 _SEAL = b"fillmark archive, sha256 "
 _DIGITS = 64
 _BLOCK = 1 << 20
+_ENCRYPTED = 1
+_NOT_WHOLE = (
+    *(BadZipFile, zlib.error, KeyError, ValueError, TypeError, AttributeError),
+    *(EOFError, RecursionError, OverflowError),
+)
+MOST_MEMBERS = 1_000_000
+MOST_BYTES = 200_000_000_000
+MOST_MANIFEST_BYTES = 300_000_000
+MOST_PICTURE_BYTES = 50_000_000
+MOST_LINE_CHARACTERS = 4_000_000
+"""No home comes near: what is larger was made to fill a disk or a memory."""
 
 Row = Mapping[str, Any]
 
@@ -165,9 +177,10 @@ class Archive:
         _check_seal(file)
         try:
             self._zip = ZipFile(file)
+            _check_sizes(self._zip.infolist())
             self.contents = _read_manifest(json.loads(self._zip.read(_MANIFEST)))
             self._check_members()
-        except (BadZipFile, KeyError, ValueError, TypeError, EOFError, NotImplementedError, zlib.error):
+        except (*_NOT_WHOLE, NotImplementedError, RuntimeError):
             raise _damaged() from None
 
     def rows(self, table: str) -> Iterator[dict[str, Any]]:
@@ -175,20 +188,63 @@ class Archive:
         if table not in self.contents.rows:
             return
         with self._zip.open(f"{table}.jsonl") as member, TextIOWrapper(member, "utf-8", newline="\n") as lines:
-            for line in lines:
-                yield json.loads(line)
+            for number in range(1, self.contents.rows[table] + 2):
+                line = lines.readline(MOST_LINE_CHARACTERS + 1)
+                if not line:
+                    break
+                yield _read_line(line, f"line {number} of {table}")
 
     def picture(self, name: str) -> bytes | None:
         """A picture by its `picture_name`; none where the archive lacks it."""
         return self._zip.read(name) if name in self.contents.members else None
 
     def _check_members(self) -> None:
-        if {*self._zip.namelist()} != {*self.contents.members, _MANIFEST}:
+        names = self._zip.namelist()
+        if len(names) != len({*names}) or {*names} != {*self.contents.members, _MANIFEST}:
+            raise ValueError
+        if not {f"{table}.jsonl" for table in self.contents.rows} <= {*names}:
             raise ValueError
         for name, (length, digest) in self.contents.members.items():
             with self._zip.open(name) as member:
                 if _hash(member) != digest or self._zip.getinfo(name).file_size != length:
                     raise ValueError
+
+
+def _check_sizes(members: Sequence[ZipInfo]) -> None:
+    """Refuse what would fill the memory or the disk before it is read, and what only a password opens."""
+    if any(one.flag_bits & _ENCRYPTED for one in members):
+        raise _beyond("An archive with a password", "an archive without one: `fillmark backup` never sets one")
+    if len(members) > MOST_MEMBERS:
+        raise _beyond(f"An archive of {len(members):,} members", f"{MOST_MEMBERS:,} or fewer")
+    size = sum(one.file_size for one in members)
+    if size > MOST_BYTES:
+        raise _beyond(f"An archive that unpacks to {size / 1e9:,.0f} GB", f"{MOST_BYTES / 1e9:,.0f} GB or less")
+    for one in members:
+        if one.filename == _MANIFEST and one.file_size > MOST_MANIFEST_BYTES:
+            raise _beyond("A manifest of too many bytes", f"{MOST_MANIFEST_BYTES / 1e6:,.0f} MB or less")
+        if one.filename.endswith(".jpg") and one.file_size > MOST_PICTURE_BYTES:
+            raise _beyond(f"A picture of {one.file_size / 1e6:,.0f} MB", f"{MOST_PICTURE_BYTES / 1e6:,.0f} MB or less")
+
+
+def _read_line(line: str, place: str) -> dict[str, Any]:
+    if len(line) > MOST_LINE_CHARACTERS:
+        raise _beyond(f"A row of too many characters ({place})", f"{MOST_LINE_CHARACTERS:,} or fewer")
+    try:
+        row = json.loads(line)
+    except (ValueError, RecursionError):
+        row = None
+    if not isinstance(row, dict):
+        raise _beyond(f"A row that is none ({place})", "one JSON object a line")
+    return row
+
+
+def _beyond(got: str, allowed: str) -> BadArchive:
+    return BadArchive(
+        field="file",
+        got=got,
+        allowed=allowed,
+        remedy="Take another copy or an earlier archive. Nothing was changed.",
+    )
 
 
 def _check_seal(file: BinaryIO) -> None:
@@ -214,14 +270,25 @@ def _hash(file: IO[bytes], *, length: int | None = None) -> str:
     return digest.hexdigest()
 
 
+def _is_count(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**63
+
+
 def _read_manifest(found: dict[str, Any]) -> Contents:
-    if found["format"] != FORMAT:
+    if found["format"] != FORMAT or not _is_count(found["version"]):
         raise ValueError
     if found["version"] > VERSION:
         raise newer_archive(f"version {found['version']} of the archive's format")
+    made_at = datetime.fromisoformat(found["made_at"])
+    counts = [*found["rows"].values(), *(one for pair in found["sequences"].values() for one in pair)]
+    texts = [found["made_by"], found["schema"]]
+    if made_at.tzinfo is None or not is_in_these_years(made_at) or not all(map(_is_count, counts)):
+        raise ValueError
+    if not all(isinstance(text, str) for text in texts):
+        raise ValueError
     return Contents(
         version=found["version"],
-        made_at=datetime.fromisoformat(found["made_at"]),
+        made_at=made_at,
         made_by=found["made_by"],
         schema=found["schema"],
         rows=found["rows"],

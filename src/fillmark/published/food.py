@@ -11,6 +11,14 @@ KJ_PER_KCAL_PRINTED = Figure(
     place="footnote to a table",
     says="One kcal is 4.184 kJ.",
 )
+LABEL_GAP_TIMES = Figure(
+    id="food.label_gap",
+    value=1.5,
+    unit="times the energy of the analysis",
+    source=OWN_CHOICE,
+    place="a guaranteed analysis names the least and the most; kJ read as kcal is 4.2 times, a can for a kg 2 to 6",
+    says="A label further than this from its own analysis was read in another unit.",
+)
 
 
 def _kcal_per_g(name: str, value: float, place: str, says: str) -> Figure:

@@ -100,6 +100,15 @@ PLAN_AGREEMENT_FRACTION = Figure(
     place="hazard of a discharge sheet read wrongly",
     says="Energy per mL × volume × meals and the energy goal must agree this closely, or the vet is asked.",
 )
+FOOD_LIMITS_CELSIUS = Band(
+    id="input.food_celsius",
+    low=15,
+    high=42,
+    unit="°C",
+    source=OWN_CHOICE,
+    place="a cool room to a little over body heat",
+    says="Food outside this was read in °F, or would hurt.",
+)
 OLD_MEASURE_DAYS = Figure(
     id="input.old_measure",
     value=60,
@@ -107,6 +116,14 @@ OLD_MEASURE_DAYS = Figure(
     source=OWN_CHOICE,
     place="two months, within which a tenth of the weight can be lost",
     says="A weight or a batch measured longer ago than this is measured again before a plan is made of it.",
+)
+FAR_DAYS = Figure(
+    id="input.far_days",
+    value=180,
+    unit="days",
+    source=OWN_CHOICE,
+    place="half a year: further than most tapers reach, and nearer than a year that was written wrongly",
+    says="A course or a step that begins later than this, or ended longer ago, is asked about.",
 )
 STARTING_DAYS = Figure(
     id="input.starting_days",

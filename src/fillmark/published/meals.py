@@ -76,6 +76,14 @@ PUBLISHED_PACE_ML_PER_MINUTE = Band(
     place="chapter 25 case: 30 mL over 3 to 5 minutes",
     says="A cat was given 30 mL over 3 to 5 minutes.",
 )
+SHORTEST_MEAL_MINUTES = Figure(
+    id="meals.shortest",
+    value=3,
+    unit="minutes",
+    source=SMALL_ANIMAL_NUTRITION,
+    place="chapter 25 case: 30 mL over 3 to 5 minutes",
+    says="No meal in print goes in faster than within 3 minutes.",
+)
 PACE_LIMITS_ML_PER_MINUTE = Band(
     id="meals.pace_limits",
     low=0.2,

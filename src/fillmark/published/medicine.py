@@ -177,6 +177,14 @@ MUCH_LIQUID_ML_PER_KG = Figure(
     place="most liquids in print come to less than 1",
     says="More than this of one medicine in one dose is asked about.",
 )
+LITTLE_LIQUID_ML = Figure(
+    id="medicine.little_liquid",
+    value=0.1,
+    unit="mL for one dose",
+    source=OWN_CHOICE,
+    place="the first number on a 1 mL syringe, and less than a standard enteral tip displaces",
+    says="Less than this of a liquid in one dose is asked about: a strength ten times too high makes it.",
+)
 CLOCKS_CLOSER_FRACTION = Figure(
     id="medicine.clocks_closer",
     value=0.75,

@@ -1,6 +1,6 @@
 """Bounds of the record: when silence becomes "not known", and when a clock cannot be believed."""
 
-from fillmark.published.figure import Figure
+from fillmark.published.figure import Band, Figure
 from fillmark.published.sources import OWN_CHOICE
 
 UNFINISHED_AFTER_MINUTES = Figure(
@@ -26,6 +26,87 @@ CLOCK_AHEAD_REFUSED_HOURS = Figure(
     source=OWN_CHOICE,
     place="a wrong date, not a wrong minute",
     says="An entry dated further ahead than this is sent back to the phone until its clock is set.",
+)
+CLOCK_BEHIND_REFUSED_DAYS = Figure(
+    id="record.clock_behind_refused_days",
+    value=731,
+    unit="days",
+    source=OWN_CHOICE,
+    place="two years; a device whose clock was reset starts in a year long past",
+    says="A new entry dated further back than this was dated by a clock that lost its date.",
+)
+YEAR_LIMITS = Band(
+    id="record.years",
+    low=1990,
+    high=2100,
+    unit="years",
+    source=OWN_CHOICE,
+    place="the life of the oldest cat, to longer than anything that is kept",
+    says="A day outside these years is a slip of the pen, or of a clock.",
+)
+LABEL_DAY_YEARS = Figure(
+    id="record.label_day_years",
+    value=10,
+    unit="years",
+    source=OWN_CHOICE,
+    place="twice as long as medicines are sold with",
+    says="A day on a label further away than this was copied wrongly.",
+)
+MADE_DAYS = Figure(
+    id="record.made_days",
+    value=366,
+    unit="days",
+    source=OWN_CHOICE,
+    place="longer than a freezer keeps a batch",
+    says="A batch is not older than this, and none was made in days to come.",
+)
+SHEET_DAYS = Figure(
+    id="record.sheet_days",
+    value=366,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a year before and after the day it is printed",
+    says="A printed sheet shows days no further away than this.",
+)
+PASS_DAYS = Figure(
+    id="household.pass_days",
+    value=366,
+    unit="days",
+    source=OWN_CHOICE,
+    place="a year away from home",
+    says="A sitter's pass holds no longer than this, and begins no further away.",
+)
+MOST_TIMES_THE_ORDER = Figure(
+    id="record.most_times_the_order",
+    value=10,
+    unit="times",
+    source=OWN_CHOICE,
+    place="a slip of the point is ten times; of mg and g a thousand",
+    says="A dose pressed now that is more than this many times the order is sent back.",
+)
+SET_ASIDE_BYTES = Figure(
+    id="record.set_aside_bytes",
+    value=64_000,
+    unit="bytes",
+    source=OWN_CHOICE,
+    place="ten times the longest entry",
+    says="What is longer is not set aside; it stays on the phone.",
+)
+SET_ASIDE_WAITING = Figure(
+    id="record.set_aside_waiting",
+    value=1000,
+    unit="entries",
+    source=OWN_CHOICE,
+    place="more than two weeks of one phone without a signal",
+    says="While so many wait for a lead, nothing more is set aside; it stays on the phone.",
+)
+SAME_MEAL_ML = Figure(
+    id="record.same_meal_ml",
+    value=1,
+    unit="mL",
+    source=OWN_CHOICE,
+    place="the lines of a large syringe",
+    says="A meal within this of what a version of the plan has was given by that version.",
 )
 LATE_SENDING_DAYS = Figure(
     id="record.late_sending_days",

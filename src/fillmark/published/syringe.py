@@ -148,7 +148,23 @@ DEAD_SPACE_ML = {
     50.0: _dead_space(50, 0.2),
 }
 """The most a syringe may keep in its tip, by the size from which the row holds [mL]."""
+NO_NEEDLE = Fact(
+    id="syringe.misfit_needle",
+    subject="injection and a tip without a needle",
+    source=COMMON_PRACTICE,
+    place="what takes a needle",
+    says="No needle fits this tip: only a syringe made for injections goes under the skin.",
+)
+NOT_FOR_INJECTION = Fact(
+    id="syringe.misfit_luer",
+    subject="a syringe for injections and what is swallowed",
+    source=COMMON_PRACTICE,
+    place="syringes that are kept apart",
+    says="A syringe for injections is kept for injections: food or a medicine for the tube must never get into one.",
+)
 TIP_MISFITS = {
+    **{(tip, "under the skin"): NO_NEEDLE for tip in ("enteral", "low-dose enteral", "catheter", "oral")},
+    **{("luer", route): NOT_FOR_INJECTION for route in ("tube", "mouth")},
     ("oral", "tube"): Fact(
         id="syringe.misfit_oral_tube",
         subject="oral tip and tube",

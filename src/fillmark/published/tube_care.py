@@ -12,6 +12,7 @@ from fillmark.published.sources import (
     ICU_NUTRITION,
     KENT_TUBE_LEAFLET,
     OPEN_RN,
+    OWN_CHOICE,
     PARKER_FREEMAN_2013,
     STATPEARLS_GASTROSTOMY,
 )
@@ -119,4 +120,12 @@ NARROW_TUBE_FR = Figure(
     source=FROM_MEMORY,
     place="diets for tubes, by their width",
     says="Through a tube thinner than this only a liquid diet runs.",
+)
+MUCH_FLUSH_ML_PER_KG = Figure(
+    id="tube_care.much_flush",
+    value=3,
+    unit="mL/kg for one flush",
+    source=OWN_CHOICE,
+    place="three times what print gives an animal of 3.5 kg; a point that moved makes ten of it",
+    says="A larger flush for the weight is asked about, where it is more than print clears a tube with.",
 )

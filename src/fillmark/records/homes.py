@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import F, Max, Q
 
 from fillmark.core.bedside.versions import Home
-from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.errors import BadHousehold, NotAllowed
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models
 from fillmark.records.sql import ask, clock_of, day_of
@@ -51,6 +52,15 @@ def not_here(what: str, wanted: object) -> NotAllowed:
 
 
 def _home(row: models.Household) -> Home:
+    try:
+        ZoneInfo(row.time_zone)
+    except (ValueError, OSError, KeyError):
+        raise BadHousehold(
+            field="time_zone",
+            got=f'A household in the time zone "{row.time_zone[:40]}", which this machine does not have',
+            allowed="a zone of the time zone database",
+            remedy="Bring the machine's time zone data up to date. Until then write on paper what is given.",
+        ) from None
     return Home(
         id=row.pk, name=row.name, time_zone=row.time_zone, day_starts=row.day_starts_clock, last_seq=row.last_seq
     )
@@ -112,7 +122,7 @@ def take_numbers(*, household_id: UUID, person_id: UUID, count: int) -> tuple[Ho
         id=person_id,
         household_id=household_id,
         name=called,
-        role=Role(role),
+        role=_role(role),
         from_on=from_on and day_of(from_on),
         until_on=until_on and day_of(until_on),
     )
@@ -124,12 +134,17 @@ def give_numbers_back(*, household_id: UUID, count: int) -> None:
     models.Household.objects.filter(pk=household_id).update(last_seq=F("last_seq") - count)
 
 
+def _role(text: str) -> Role:
+    """The role; one that is not known here may do no more than a sitter between their days."""
+    return next((role for role in Role if role.value == text), Role.SITTER)
+
+
 def caregiver_of(row: models.Person) -> Caregiver:
     return Caregiver(
         id=row.pk,
         household_id=row.household_id,
         name=row.name,
-        role=Role(row.role),
+        role=_role(row.role),
         from_on=row.from_on,
         until_on=row.until_on,
     )

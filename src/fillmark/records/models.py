@@ -129,6 +129,28 @@ class Photo(Unchanging):
     small_jpeg = models.BinaryField()
 
 
+class SetAside(models.Model):
+    """What a phone wrote without a signal and the record could not keep as it is: whole, until a lead settles it."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    recorded_at = models.DateTimeField()
+    # Of the document: sent again, it is there once.
+    digest = models.CharField(max_length=64)
+    document = models.TextField()
+    code = models.CharField(max_length=40)
+    message = models.TextField()
+    settled_at = models.DateTimeField(null=True)
+    settled_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    words = models.TextField(default="")
+    # The entry of the note that was made of it; none where it was thrown away.
+    note = models.UUIDField(null=True)
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["household", "digest"], name="set_aside_once")]
+
+
 class DayRollup(models.Model):
     """What one animal's day adds up to, worked out from the entries in the same transaction; may be made anew."""
 

@@ -32,6 +32,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
+from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.records import models
 from fillmark.records.homes import AnimalName, animals
 from fillmark.records.sql import ask, marks
@@ -72,6 +73,7 @@ _ADDS_NOTHING_UP = (
     FeedingCleared,
     TroubleSeen,
     PhotoTaken,
+    CannotBeRead,
 )
 
 

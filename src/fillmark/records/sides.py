@@ -13,8 +13,9 @@ _PLANS = (
     "'', 'plan' FROM records_planversion WHERE animal_id = %s"
 )
 _ANIMAL = (
-    "SELECT id, household_id, id, 0, NULL, '', NULL, NULL, NULL, '', '', NULL, '', 'animal' FROM records_animal "
-    "WHERE id = %s AND household_id = %s"
+    "SELECT id, household_id, id, (SELECT COUNT(*) FROM records_setaside aside "
+    "WHERE aside.household_id = records_animal.household_id AND aside.settled_at IS NULL), "
+    "NULL, '', NULL, NULL, NULL, '', '', NULL, '', 'animal' FROM records_animal WHERE id = %s AND household_id = %s"
 )
 
 
@@ -36,12 +37,14 @@ class Beside:
         heads: Every version of its plan.
         kept: The entries that were wanted, with all that corrects them or that they correct.
         elsewhere: Wanted ids that other entries have: of another animal, or of another household.
+        set_aside: How many things that could not be kept wait for a lead of the household.
     """
 
     is_here: bool
     heads: tuple[PlanHead, ...]
     kept: tuple[KeptEntry, ...]
     elsewhere: frozenset[UUID]
+    set_aside: int
 
 
 def read_beside(wanted: Wanted, *, household_id: UUID, animal_id: UUID) -> Beside:
@@ -62,4 +65,5 @@ def read_beside(wanted: Wanted, *, household_id: UUID, animal_id: UUID) -> Besid
         ),
         kept=kept,
         elsewhere=frozenset(uuid_of(row[0]) for row in rows) - mine,
+        set_aside=sum(row[3] for row in marked if row[-1] == "animal"),
     )

@@ -4,16 +4,19 @@ What is read and written follows the tables themselves: a new table or column is
 on. Values are those of JSON; pictures go apart, as bytes.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from functools import lru_cache
 from itertools import islice
+from typing import Any
 from uuid import UUID
 
 from django.apps import apps
 from django.contrib.auth.models import User
+from django.core.exceptions import ValidationError
 from django.core.management.color import no_style
 from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
@@ -86,6 +89,47 @@ def _table(model: type[models.Model]) -> Table:
             if isinstance(field, models.ForeignKey) and field.related_model in _models()
         },
     )
+
+
+def fault_in_columns(table: Table, row: Mapping[str, object]) -> str | None:
+    """What is wrong with the values of a row as its columns take them, as words behind its name; none where nothing is.
+
+    Args:
+        table: Which one.
+        row: Its values, as JSON has them.
+    """
+    fields = {field.attname: field for field in _model(table.name)._meta.concrete_fields}
+    for column, value in row.items():
+        field = fields.get(column)
+        if field is None or column in table.pictures:
+            return f"a column {column[:40]}, which its table does not have"
+        if value is None and field.null:
+            continue
+        if not _fits(field, value):
+            return f"{json.dumps(value)[:40]} for {column}"
+    return None
+
+
+def _fits(field: "models.Field[Any, Any]", value: object) -> bool:
+    target = field.target_field if isinstance(field, models.ForeignKey) else field
+    if isinstance(target, models.BooleanField):
+        return isinstance(value, bool)
+    if isinstance(target, models.IntegerField):
+        low, high = connection.ops.integer_field_range(target.get_internal_type())
+        is_whole = isinstance(value, int) and not isinstance(value, bool)
+        return is_whole and (low is None or low <= value) and (high is None or value <= high)  # type: ignore[operator]
+    if not isinstance(value, str) or "\0" in value:
+        return False
+    if isinstance(target, models.CharField) and target.max_length is not None and len(value) > target.max_length:
+        return False
+    try:
+        value.encode()
+        made = target.to_python(value)
+        if isinstance(made, datetime):
+            return made.tzinfo is not None and bool(made.astimezone(UTC))
+    except (ValidationError, ValueError, OverflowError):
+        return False
+    return made is not None
 
 
 def schema() -> str:

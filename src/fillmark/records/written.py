@@ -1,16 +1,21 @@
 """Reading entries. What comes out is always a frozen value of the core."""
 
 import json
+import logging
 from collections.abc import Collection, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, date
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
 from django.db.models import Q, QuerySet
+from pydantic import ValidationError
 
 from fillmark.core.record.entries import Entry, KeptEntry
+from fillmark.core.record.unreadable import CannotBeRead
+from fillmark.core.values.typed import is_in_these_years
 from fillmark.records import models
 from fillmark.records.sql import ask, day_of, instant_of, marks, uuid_of
 
@@ -18,6 +23,7 @@ _FIELDS = (
     *("pk", "household_id", "animal_id", "seq", "at", "zone", "day", "recorded_at"),
     *("by_id", "device", "payload", "corrects", "by__name"),
 )
+_log = logging.getLogger(__name__)
 COLUMNS = "id, household_id, animal_id, seq, at, zone, day, recorded_at, by_id, device, payload, corrects"
 _KEPT_PARSED = 4096
 
@@ -29,26 +35,64 @@ def _rows() -> QuerySet[models.Entry, tuple[Any, ...]]:
 def kept_of(row: tuple[Any, ...]) -> KeptEntry:
     """An entry of these columns, the writer's name last."""
     entry_id, _, animal_id, seq, at, zone, day, recorded_at, by, device, payload, corrects, name = row
-    return KeptEntry(
-        entry=_parse(entry_id, animal_id, at, zone, device, payload, corrects),
-        seq=seq,
-        day=day_of(day),
-        by=uuid_of(by),
-        by_name=name,
-        recorded_at=instant_of(recorded_at),
-    )
+    entry = _parse(entry_id, animal_id, at, zone, device, payload, corrects)
+    filed_on, came_at = day_of(day), instant_of(recorded_at)
+    if isinstance(entry.payload, CannotBeRead) or not is_in_these_years(filed_on) or not is_in_these_years(came_at):
+        return _unreadable(entry, seq=seq, day=filed_on, recorded_at=came_at, by=uuid_of(by), by_name=name)
+    return KeptEntry(entry=entry, seq=seq, day=filed_on, by=uuid_of(by), by_name=name, recorded_at=came_at)
+
+
+_LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+def _unreadable(entry: Entry, *, seq: int, day: date, recorded_at: datetime, by: UUID, by_name: str) -> KeptEntry:
+    """The place of a row that this version cannot read: one row never closes a page.
+
+    It corrects nothing: what it would have put in the place of a readable entry is not known. That one still counts.
+    """
+    came_at = recorded_at if is_in_these_years(recorded_at) else _LONG_AGO
+    at = entry.at if _is_near(entry.at) else came_at
+    what = entry.payload if isinstance(entry.payload, CannotBeRead) else CannotBeRead.of(entry.kind)
+    shown = entry.model_copy(update={"payload": what, "at": at, "corrects": None})
+    filed_on = day if is_in_these_years(day) else at.date()
+    return KeptEntry(entry=shown, seq=seq, day=filed_on, by=by, by_name=by_name, recorded_at=came_at)
+
+
+def _is_near(at: datetime) -> bool:
+    return is_in_these_years(at) and all(is_in_these_years(at + timedelta(days=days)) for days in (-2, 2))
 
 
 # An entry never changes, and all that it is made of is asked for: what comes out is never older than the record.
 @lru_cache(maxsize=_KEPT_PARSED)
 def _parse(entry_id: Any, animal_id: Any, at: Any, zone: str, device: str, payload: str, corrects: Any) -> Entry:
     # Read with the device's own zone again, so that what comes out is what went in.
+    instant = instant_of(at)
+    written_at = instant.astimezone(UTC) if _is_near(instant) else instant
     document = (
-        f'{{"id":"{entry_id}","animal_id":"{animal_id}","at":"{instant_of(at).astimezone(UTC).isoformat()}",'
-        f'"zone":"{zone}","device":{json.dumps(device)},"payload":{payload},'
+        f'{{"id":"{entry_id}","animal_id":"{animal_id}","at":"{written_at.isoformat()}",'
+        f'"zone":{json.dumps(zone)},"device":{json.dumps(device)},"payload":{payload},'
         f'"corrects":{json.dumps(str(corrects)) if corrects else "null"}}}'
     )
-    return Entry.model_validate_json(document)
+    try:
+        return Entry.model_validate_json(document)
+    except ValidationError as error:
+        _log.warning("The entry %s cannot be read: %s", entry_id, error.errors(include_url=False)[0]["msg"])
+        return Entry.model_construct(
+            id=uuid_of(entry_id),
+            animal_id=uuid_of(animal_id),
+            at=instant_of(at),
+            zone="UTC",
+            device="",
+            payload=CannotBeRead.of(_kind_of(payload)),
+            corrects=None,
+        )
+
+
+def _kind_of(payload: str) -> str:
+    """The kind that a payload says it is, as far as it can be read."""
+    with suppress(ValueError, TypeError, KeyError, RecursionError):
+        return str(json.loads(payload)["kind"])[:40]
+    return "unknown"
 
 
 def find_entry(*, household_id: UUID, entry_id: UUID) -> KeptEntry | None:

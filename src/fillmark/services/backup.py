@@ -2,11 +2,12 @@
 
 import contextlib
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from importlib.metadata import version
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -16,12 +17,19 @@ from django.db import DatabaseError, transaction
 
 from fillmark.core.values.errors import BadArchive
 from fillmark.core.values.words import say_date
-from fillmark.exchange.archive import Archive, ArchiveWriter, Contents, newer_archive, picture_name
+from fillmark.exchange.archive import Archive, ArchiveWriter, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
 from fillmark.records import homes, rollups, verify
 from fillmark.records.verify import Table
-from fillmark.services.home import home_made_at, last_backup_at, note_backup
-from fillmark.services.verify import find_faults
+from fillmark.services.home import (
+    hold_alone,
+    home_made_at,
+    last_backup_at,
+    note_backup,
+    note_under_way,
+    sweep_backups,
+)
+from fillmark.services.verify import MOST_FAULTS, find_faults
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -32,11 +40,13 @@ class Examined:
         rows: How many rows each table holds.
         sequences: The first and the last entry's number of each household.
         faults: Sentences without their stop; none where nothing was found.
+        gaps: What the record itself lacks, such as a picture that has not come yet: it is restored as it is.
     """
 
     rows: dict[str, int]
     sequences: dict[str, tuple[int, int]]
     faults: tuple[str, ...] = ()
+    gaps: tuple[str, ...] = ()
 
 
 def check_there_is_a_record() -> None:
@@ -62,10 +72,11 @@ def check_there_is_a_record() -> None:
         )
 
 
-def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
-    """Write everything of this home into one archive, read it back, and only then give it its name.
+def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
+    """Write everything of this home into one archive, examine it as a restore does, and only then give it its name.
 
-    Others go on recording meanwhile; the archive holds the record as it was at one moment.
+    Others go on recording meanwhile; the archive holds the record as it was at one moment. Where the record itself is
+    not whole, the archive is kept all the same, and its faults come out: it counts as none.
 
     Args:
         file: The archive to be; or a folder, in which it is named by the moment.
@@ -73,21 +84,25 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
     Raises:
         BadArchive: the name is taken, the folder is missing, or the disk is full.
     """
+    sweep_backups()
     if file.is_dir():
         file = file / f"fillmark-{now:%Y-%m-%d-%H%M%S}.zip"
     if file.exists():
         raise _cannot_write(f'"{file}", which is there already', "a name that is free, or a folder")
+    beside = file.parent / ("." + file.name + "-" + secrets.token_hex(4) + ".part")
+    note_under_way(beside)
     try:
-        descriptor, beside = tempfile.mkstemp(prefix="." + file.name + "-", suffix=".part", dir=file.parent)
+        descriptor = os.open(beside, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
     except OSError as error:
         raise _cannot_write(f'"{file}", which cannot be written ({error.strerror})', "a folder that is there") from None
     try:
         with os.fdopen(descriptor, "w+b") as out:
+            hold_alone(out)
             _write(out, now=now)
             out.flush()
             os.fsync(out.fileno())
-            contents = Archive(out).contents
-        Path(beside).replace(file)
+            found = _examine(Archive(out))
+        beside.replace(file)
         _reach_disk(file.parent)
     except OSError as error:
         raise _cannot_write(
@@ -95,9 +110,10 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Contents]:
         ) from None
     finally:
         with contextlib.suppress(FileNotFoundError):
-            Path(beside).unlink()
-    note_backup(now)
-    return file, contents
+            beside.unlink()
+    if not found.faults:
+        note_backup(now)
+    return file, found
 
 
 def _write(out: BinaryIO, *, now: datetime) -> None:
@@ -137,12 +153,7 @@ def look_through(file: Path) -> Examined:
         BadArchive: it is none, it is damaged or cut, or a newer Fillmark wrote it.
     """
     with _open(file) as archive:
-        contents = archive.contents
-        return Examined(
-            rows=dict(contents.rows),
-            sequences=dict(contents.sequences),
-            faults=tuple(_faults_of(archive)),
-        )
+        return _examine(archive)
 
 
 @contextlib.contextmanager
@@ -163,7 +174,7 @@ def _open(file: Path) -> Iterator[Archive]:
         yield archive
 
 
-def _faults_of(archive: Archive) -> list[str]:
+def _examine(archive: Archive) -> Examined:
     def rows(table: Table) -> Iterator[dict[str, Any]]:
         for row in archive.rows(table.name):
             yield {column: value for column, value in row.items() if column not in table.pictures}
@@ -172,9 +183,16 @@ def _faults_of(archive: Archive) -> list[str]:
         verify.tables(),
         rows=rows,
         picture=lambda table, key, column: archive.picture(_name(table, key, column)),
+        counts=archive.contents.rows,
     )
     unknown = set(archive.contents.rows) - {table.name for table in verify.tables()}
-    return [*found, *(f"{name}: a table that this version does not know" for name in sorted(unknown))]
+    strange = [f"{name}: a table that this version does not know" for name in sorted(unknown)]
+    return Examined(
+        rows=dict(archive.contents.rows),
+        sequences=dict(archive.contents.sequences),
+        faults=(*found.faults, *strange),
+        gaps=found.gaps,
+    )
 
 
 def restore(file: Path, *, now: datetime) -> Examined:
@@ -187,11 +205,11 @@ def restore(file: Path, *, now: datetime) -> Examined:
         BadArchive: the archive is none, damaged, cut, newer or not whole, or this home is not empty.
     """
     with _open(file) as archive:
-        faults = _faults_of(archive)
-        if faults:
+        found = _examine(archive)
+        if found.faults:
             raise BadArchive(
                 field="file",
-                got=f"An archive in which something is missing: {'; '.join(faults)}",
+                got=f"An archive in which something is missing: {'; '.join(found.faults)}",
                 allowed="an archive that is whole",
                 remedy="Take another copy or an earlier archive. Nothing was changed.",
             )
@@ -204,9 +222,9 @@ def restore(file: Path, *, now: datetime) -> Examined:
                 allowed="an archive that `fillmark backup` wrote",
                 remedy="Nothing was changed. Keep the archive, and report this with the message.",
             ) from None
-        contents = archive.contents
-    note_backup(contents.made_at)
-    return Examined(rows=dict(contents.rows), sequences=dict(contents.sequences))
+        made_at = archive.contents.made_at
+    note_backup(min(made_at, now))
+    return found
 
 
 @transaction.atomic
@@ -237,10 +255,8 @@ def _fill(archive: Archive, *, now: datetime) -> None:
 def look_through_record(*, now: datetime) -> Examined:
     """Everything that this home's record holds, row by row, as it is at this moment. Nothing is changed."""
     with verify.snapshot():
-        faults = [
-            *verify.storage_faults(),
-            *find_faults(verify.tables(), rows=verify.rows, picture=verify.picture),
-        ]
+        found = find_faults(verify.tables(), rows=verify.rows, picture=verify.picture)
+        faults = [*verify.storage_faults(), *found.faults]
         all_homes = homes.all_homes()
         for home in all_homes if not faults else ():
             for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
@@ -249,7 +265,29 @@ def look_through_record(*, now: datetime) -> Examined:
             rows={table.name: verify.count(table) for table in verify.tables()},
             sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},
             faults=tuple(faults),
+            gaps=found.gaps,
         )
+
+
+def find_differences(file: Path, other: Path) -> tuple[str, ...]:
+    """What one archive holds otherwise than another, made of a home that was restored from it.
+
+    Args:
+        file: The archive.
+        other: The one of the restored home; it may have newer columns.
+    Raises:
+        BadArchive: one of them cannot be read.
+    """
+    found: list[str] = []
+    with _open(file) as archive, _open(other) as again:
+        for table in verify.tables():
+            for number, (one, two) in enumerate(zip_longest(archive.rows(table.name), again.rows(table.name)), start=1):
+                if one is None or two is None or any(two.get(key) != value for key, value in one.items()):
+                    found.append(f"{table.name}: row {number} is not the same")
+        for name in archive.contents.members:
+            if name.endswith(".jpg") and archive.picture(name) != again.picture(name):
+                found.append(f"{name}: not the same picture")
+    return tuple(found[:MOST_FAULTS])
 
 
 def is_backup_due(*, now: datetime) -> bool:

@@ -3,6 +3,7 @@
 Every entry comes through here, by whichever road: a press, a phone's list, an answer, a photo, new times.
 """
 
+import logging
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -10,6 +11,7 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
+from fillmark.core.bedside.named import check_named, named_entries
 from fillmark.core.bedside.side import (
     DOSE_KINDS,
     MEAL_KINDS,
@@ -23,11 +25,11 @@ from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_for
 from fillmark.core.chart.givings import reach
 from fillmark.core.gates.press import OF_ONE_MEDICINE, check_press
 from fillmark.core.record.batches import BATCH_KINDS
-from fillmark.core.record.care_entries import BatchChosen
+from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
-from fillmark.core.record.medicine_entries import MedicineGiven
+from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
-from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.records import homes, keeping, plan_versions, rollups, sides
@@ -35,6 +37,8 @@ from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
 
 _FOR_EVER = datetime.max.replace(tzinfo=UTC)
+_FAULTS_IN_A_ROW = 3
+_log = logging.getLogger(__name__)
 _USUAL_BACK = timedelta(days=KEPT_DAYS.value)
 """Most orders reach back less far; where one reaches further, more is loaded."""
 
@@ -72,11 +76,13 @@ class _Needs:
         plan: Whether any of it is.
         doses_at: At which instants a dose is judged: what bears on it is loaded, however far back that reaches.
         medicines: Which ones must be known, if a version names them.
+        all_versions: Whether every version is needed, however old.
     """
 
     plan: bool = True
     doses_at: tuple[datetime, ...] = ()
     medicines: frozenset[str] = frozenset()
+    all_versions: bool = False
 
 
 Answer = Recorded | FillmarkError
@@ -157,9 +163,29 @@ def keep(
         with transaction.atomic():
             return _keep(household_id, by, entries, now=now, fresh=fresh)
     except IntegrityError:  # another household writes an entry with this id at the same moment: nothing of it is told
-        if len(entries) != 1:
-            raise
-        return (_taken_id(entries[0]),)
+        if len(entries) == 1:
+            return (_taken_id(entries[0]),)
+        _log.exception("A list of %d entries was not kept together", len(entries))
+    except Exception:  # a fault of ours is an answer too: the others must not wait for its repair
+        _log.exception("A list of %d entries was not kept together", len(entries))
+        if len(entries) == 1:
+            return (not_read(),)
+    answers: list[Answer] = []
+    for place, entry in enumerate(entries):
+        if place >= _FAULTS_IN_A_ROW and all(isinstance(one, NotRead) for one in answers[-_FAULTS_IN_A_ROW:]):
+            break  # what does not answer at all is not asked hundreds of times
+        answers += keep(household_id=household_id, by=by, entries=[entry], now=now, fresh=fresh)
+    return (*answers, *(not_read() for _ in entries[len(answers) :]))
+
+
+def not_read() -> NotRead:
+    """The answer to an entry that a fault of ours keeps from being read."""
+    return NotRead(
+        field="entry",
+        got="An entry that could not be read here, by a fault of ours",
+        allowed="the same entry, once the fault is mended",
+        remedy="It waits on its device and is sent again by itself. Nothing of it is lost.",
+    )
 
 
 def keep_together(
@@ -246,6 +272,7 @@ def _keep_beside(
             continue
         try:
             ahead = check_press(judged, entry, is_fresh=entry.id in fresh, is_accepted=is_accepted)
+            check_named(judged, entry, people=_people_for(entry, side), is_fresh=entry.id in fresh)
         except FillmarkError as error:
             answers[place] = error
             continue
@@ -262,6 +289,13 @@ def _keep_beside(
         judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in written}})
     rollups.bring_up_to_date(judged, written)
     return answers, len(written)
+
+
+def _people_for(entry: Entry, side: Side) -> frozenset[UUID]:
+    """Everybody of the household, where the entry names a person."""
+    if not isinstance(entry.payload, SecondCheck) or entry.payload.reader is None:
+        return frozenset()
+    return frozenset(one.id for one in homes.caregivers(side.home.id))
 
 
 def _load_for(
@@ -281,7 +315,12 @@ def _load_for(
         kinds += BATCH_KINDS
     feeds = any(isinstance(entry.payload, SessionStarted | FillGiven) for entry in pressed)
     wanted = Wanted(
-        ids={one for entry in entries for one in (entry.id, entry.corrects) if one is not None},
+        ids={
+            one
+            for entry in entries
+            for one in (entry.id, entry.corrects, *named_entries(entry.payload))
+            if one is not None
+        },
         days=days,
         since=home.day_of(now) - timedelta(days=1) if feeds else None,
         kinds=kinds,
@@ -289,10 +328,16 @@ def _load_for(
         whenever=WHENEVER_KINDS if pressed else (),
     )
     named = {entry.payload.medicine for entry in entries if isinstance(entry.payload, OF_ONE_MEDICINE)}
+    needs_all = any(isinstance(entry.payload, Ate | FlowTested | SheetPrinted) for entry in entries)
     return _load(
         wanted,
         _At(person=person, home=home, animal_id=next(iter(entries)).animal_id, now=now),
-        _Needs(plan=bool(pressed or named), doses_at=doses_at, medicines=frozenset(named)),
+        _Needs(
+            plan=bool(pressed or named or needs_all),
+            doses_at=doses_at,
+            medicines=frozenset(named),
+            all_versions=needs_all,
+        ),
     )
 
 
@@ -302,7 +347,9 @@ def _load(wanted: Wanted, at: _At, needs: _Needs) -> Side:
         raise homes.not_here("animal", at.animal_id)
     versions = _versions(beside.heads, wanted, at, needs) if needs.plan else ()
     in_force = [(one, in_force_at(versions, one)) for one in needs.doses_at]
-    firsts = [first_dose_day(one, reach(stored.plan.medicines)) for one, stored in in_force if stored]
+    firsts = [
+        first_dose_day(one, reach(stored.plan.medicines)) for one, stored in in_force if stored and stored.is_readable
+    ]
     if min(firsts, default=wanted.kinds_since) < wanted.kinds_since:
         return _load(replace(wanted, kinds_since=min(firsts)), at, needs)
     return Side(
@@ -319,6 +366,7 @@ def _load(wanted: Wanted, at: _At, needs: _Needs) -> Side:
         kinds_since=wanted.kinds_since if wanted.kinds else None,
         kinds=frozenset(wanted.kinds),
         has_rare=bool(wanted.whenever),
+        set_aside=beside.set_aside,
     )
 
 
@@ -327,11 +375,12 @@ def _versions(heads: Sequence[PlanHead], wanted: Wanted, at: _At, needs: _Needs)
     days = [*wanted.days, wanted.since or at.home.day_of(at.now), *([wanted.kinds_since] if wanted.kinds else [])]
     first_at = at.home.start_of(min(days) - timedelta(days=1))
     found = plan_versions.plans_with(in_force_during(heads, first_at=first_at, last_at=_FOR_EVER))
-    return found if set(needs.medicines) <= _medicines(found) else plan_versions.plans_with(heads)
+    is_enough = set(needs.medicines) <= _medicines(found) and not needs.all_versions
+    return found if is_enough else plan_versions.plans_with(heads)
 
 
 def _medicines(versions: Iterable[StoredPlan]) -> frozenset[str]:
-    return frozenset(medicine.id for version in versions for medicine in version.plan.medicines)
+    return frozenset(medicine.id for version in versions if version.is_readable for medicine in version.plan.medicines)
 
 
 def _taken_id(entry: Entry) -> BadEntry:

@@ -6,9 +6,12 @@ import secrets
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from zoneinfo import available_timezones
+from typing import BinaryIO
+
+from fillmark.core.values.typed import is_in_these_years, time_zones
 
 _LAST_BACKUP = "last_backup"
+_UNDER_WAY = "backups_under_way"
 
 
 def data_home() -> Path:
@@ -59,12 +62,59 @@ def note_backup(at: datetime) -> None:
         (data_home() / _LAST_BACKUP).write_text(at.isoformat())
 
 
+def note_under_way(part: Path) -> None:
+    """Remember where an archive is being written: what is left of one that was killed is removed later."""
+    with contextlib.suppress(OSError):
+        data_home().mkdir(mode=0o700, parents=True, exist_ok=True)
+        with (data_home() / _UNDER_WAY).open("a", encoding="utf-8") as noted:
+            noted.write(f"{part.absolute()}\n")
+
+
+def sweep_backups() -> None:
+    """Remove what archives that were killed have left; one that is still being written is let alone."""
+    with contextlib.suppress(OSError, ValueError):
+        noted = data_home() / _UNDER_WAY
+        parts = [Path(line) for line in noted.read_text(encoding="utf-8").splitlines() if line]
+        left = [part for part in parts if not _remove_part(part)]
+        noted.write_text("".join(f"{part}\n" for part in left), encoding="utf-8")
+
+
+def _remove_part(part: Path) -> bool:
+    """Whether nothing of it is left."""
+    if not part.is_absolute() or not part.name.startswith(".") or part.suffix != ".part":
+        return True
+    try:
+        with part.open("rb") as opened:
+            if not hold_alone(opened):
+                return False
+        part.unlink()
+    except FileNotFoundError:
+        return True
+    except OSError:
+        return False
+    return True
+
+
+def hold_alone(opened: BinaryIO) -> bool:
+    """Whether no other process holds this open file; it is held until it is closed. Without locks, nobody holds one."""
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        return True
+    try:
+        fcntl.flock(opened, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
 def last_backup_at() -> datetime | None:
     """When the newest archive of this home was made; none where none was, or nobody knows."""
     try:
-        return datetime.fromisoformat((data_home() / _LAST_BACKUP).read_text())
+        found = datetime.fromisoformat((data_home() / _LAST_BACKUP).read_text())
     except (OSError, ValueError):
         return None
+    return found if found.tzinfo is not None and is_in_these_years(found) else None
 
 
 def local_time_zone() -> str:
@@ -72,4 +122,4 @@ def local_time_zone() -> str:
     stated = os.environ.get("TZ", "").lstrip(":")
     linked = Path("/etc/localtime").resolve().parts
     found = "/".join(linked[linked.index("zoneinfo") + 1 :]) if "zoneinfo" in linked else ""
-    return next((name for name in (stated, found) if name in available_timezones()), "UTC")
+    return next((name for name in (stated, found) if name in time_zones()), "UTC")

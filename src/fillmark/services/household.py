@@ -3,7 +3,6 @@
 import secrets
 from datetime import UTC, date, datetime, time
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -11,7 +10,8 @@ from django.db import transaction
 from fillmark.core.bedside.versions import Home
 from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadHousehold, BadPlan
-from fillmark.core.values.people import Capability, Caregiver, Role, check_may
+from fillmark.core.values.people import Capability, Caregiver, Role, check_may, check_pass
+from fillmark.core.values.typed import can_be_seen, has_controls, time_zones
 from fillmark.records import homes, plan_versions
 from fillmark.records.homes import AnimalName, Member
 from fillmark.services.home import local_time_zone
@@ -79,7 +79,8 @@ def add_person(
     """
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     name = _free_name(name, household_id=household_id, now=now)
-    return _add(household_id, name=name, role=role, from_on=from_on, until_on=until_on)
+    added = _add(household_id, name=name, role=role, from_on=from_on, until_on=until_on)
+    return check_pass(added, today=today(household_id=household_id, now=now))
 
 
 @transaction.atomic
@@ -111,13 +112,15 @@ def change_person(
     if by != person_id or from_on or until_on:
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     is_sitter = person.role is Role.SITTER
-    return homes.set_person(
+    changed = homes.set_person(
         household_id=household_id,
         person_id=person_id,
         name=_free_name(name, household_id=household_id, now=now, but=person_id),
         from_on=(from_on or person.from_on) if is_sitter else None,
         until_on=(until_on or person.until_on) if is_sitter else None,
     )
+    has_new_days = is_sitter and (changed.from_on, changed.until_on) != (person.from_on, person.until_on)
+    return check_pass(changed, today=today(household_id=household_id, now=now)) if has_new_days else changed
 
 
 @transaction.atomic
@@ -252,20 +255,18 @@ def today(*, household_id: UUID, now: datetime) -> date:
 
 
 def _check_time_zone(time_zone: str) -> None:
-    try:
-        ZoneInfo(time_zone)
-    except (ValueError, OSError, KeyError):
+    if time_zone not in time_zones():
         raise BadPlan(
             field="time_zone",
             got=f'"{time_zone[:40]}" for a time zone',
             allowed='a name from the time zone database, such as "Europe/Dublin"',
             remedy="Look at the time zone that your phone or computer names.",
-        ) from None
+        )
 
 
 def _check_name(name: str, *, what: str) -> str:
     name = " ".join(name.split())
-    if not name or len(name) > _LONGEST_NAME or any(ord(character) < 32 for character in name):
+    if not can_be_seen(name) or len(name) > _LONGEST_NAME or has_controls(name):
         raise BadHousehold(
             field="name",
             got=f'"{name[:40]}" for the name of {what}' if name else f"No name for {what}",

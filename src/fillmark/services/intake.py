@@ -22,7 +22,7 @@ from fillmark.core.today.duties import shortest_meal_gap
 from fillmark.core.today.intake import Drunk
 from fillmark.core.today.intake import water_drunk as read_water_drunk
 from fillmark.core.today.meals_today import MealRules, MealState, MealToday, RestOfToday, WaterToday, meal_state
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.explain import Explained
 from fillmark.records import written

@@ -13,6 +13,7 @@ from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.entries import Entry, KeptEntry
 from fillmark.core.record.ledger import withdrawn_for_once
 from fillmark.core.record.sessions import read_sessions
+from fillmark.core.record.two_walks import THE_WALK, steps_of, withdrawn_for_walk
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
 from fillmark.records import homes
@@ -146,6 +147,11 @@ def _facts(
     if once is None:
         sessions = {one.entry.session for one in asked.entries}
         session = next(iter(sessions)) if len(sessions) == 1 else None
-        return [(BothGiven(session=session, entries=tuple(sorted(asked.ids)), reason=reason or None), None)]
+        parts = steps_of(asked.entries) if asked.what == THE_WALK else (asked.entries,)
+        together = [tuple(sorted(one.entry.id for one in part)) for part in parts]
+        return [(BothGiven(session=session, entries=ids, reason=reason or None), None) for ids in together]
+    if asked.what == THE_WALK:
+        gone = withdrawn_for_walk(asked=asked.entries, keep=once, entries=counting_entries(entries))
+        return [(Withdrawn(reason=reason or "Another walk of the same meal."), entry_id) for entry_id in gone]
     gone = withdrawn_for_once(entry_ids=sorted(asked.ids), keep=once, entries=counting_entries(entries))
     return [(Withdrawn(reason=reason or "Written twice; it happened once."), entry_id) for entry_id in gone]

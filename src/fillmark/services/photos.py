@@ -6,7 +6,7 @@ from uuid import UUID
 from django.db import transaction
 
 from fillmark.core.record.care_entries import PhotoTaken
-from fillmark.core.record.entries import Entry
+from fillmark.core.record.entries import Entry, read_entry
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.records import homes, stored_photos, written
@@ -51,13 +51,15 @@ def record_photo(
     known = written.find_entry(household_id=household_id, entry_id=entry_id)
     if known is not None:
         return known.entry
-    entry = Entry(
-        id=entry_id,
-        animal_id=animal_id,
-        at=now,
-        zone=home.time_zone,
-        device=device,
-        payload=PhotoTaken(photo=entry_id, about=about, words=words),
+    entry = read_entry(
+        {
+            "id": entry_id,
+            "animal_id": animal_id,
+            "at": now.isoformat(),
+            "zone": home.time_zone,
+            "device": device,
+            "payload": {"kind": "photo_taken", "photo": str(entry_id), "about": about and str(about), "words": words},
+        }
     )
     record.record_entry(household_id=household_id, by=by, entry=entry, now=now)
     _keep(household_id=household_id, animal_id=animal_id, by=by, photo_id=entry_id, data=data, now=now)

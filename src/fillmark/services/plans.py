@@ -21,7 +21,7 @@ from fillmark.core.gates.changeover import Changeover, last_times
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, with_vet_words
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan, write_plan
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.people import Capability
 from fillmark.core.values.words import say_date

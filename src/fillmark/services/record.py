@@ -13,7 +13,8 @@ from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.corrections import ShownEntry, counting_entries, show_entries
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 from fillmark.core.record.ledger import DayLedger, read_day
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
+from fillmark.core.values.errors import FillmarkError
 from fillmark.records import homes, rollups, written
 from fillmark.records.rollups import Rollup
 from fillmark.services import bedside
@@ -110,15 +111,13 @@ def day_entries(side: Side, *, day: date) -> tuple[ShownEntry, ...]:
 
 
 def day_ledger(side: Side, *, day: date) -> DayLedger:
-    """What one day adds up to, beside what the plan of that day wanted.
-
-    Raises:
-        FillmarkError: the day cannot be worked out of its plan.
-    """
+    """What one day adds up to, beside what its plan wanted; beside nothing, where no day can be worked out of it."""
     side = bedside.widen(side, days=[day])
     entries = side.of_days(day, day)
     new = newest_times(entries)
-    planned = worked_out(side.sessions_of_days(day, day, new=new)[day])
+    planned = side.sessions_of_days(day, day, new=new)[day]
+    if isinstance(planned, FillmarkError):  # what was given is shown all the same
+        return read_day(day=day, entries=entries, planned_ml={}, now=side.now)
     ledger = read_day(
         day=day, entries=entries, planned_ml={session.key: session.meal_ml for session in planned}, now=side.now
     )

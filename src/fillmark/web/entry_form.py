@@ -8,24 +8,23 @@ so that the phone refuses what the server would refuse, in the same words.
 """
 
 import json
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from fillmark.core.orders.shelf_life import last_day_printed
-from fillmark.core.record.fields import NOT_KNOWN, printed_strength
+from fillmark.core.record.entries import kinds
+from fillmark.core.record.fields import NOT_KNOWN, limits_of, printed_strength
+from fillmark.core.values.document import Part
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.quantities import read_number, write_number
+from fillmark.core.values.typed import IN_THESE_YEARS, can_be_seen, has_controls, read_day
 
 Place = dict[str, Any]
 _MOST_WORDS = 2000
 _MOST_LABEL = 80
 _MOST_WHOLE_DIGITS = 9
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f]")
 
 
 def ml(
@@ -137,7 +136,14 @@ class EntryForm:
     @property
     def facts(self) -> str:
         """As the page carries it to the phone."""
-        return json.dumps([self.fact], separators=(",", ":"))
+        return json.dumps([self._limited()], separators=(",", ":"))
+
+    def _limited(self) -> dict[str, Any]:
+        """The fact, whose places hold the limits that the kind of entry declares."""
+        kind = kinds().get(self.fact.get("kind", ""))
+        if kind is None:  # a part of one, read for a button
+            return dict(self.fact)
+        return {key: _with_limits(value, kind, key) if _is_place(value) else value for key, value in self.fact.items()}
 
     def read(self, form: Mapping[str, str]) -> dict[str, Any]:
         """The payload that a posted form makes.
@@ -146,8 +152,23 @@ class EntryForm:
             BadEntry: something that must be said is missing, or lies outside its limits.
             BadNumber, WrongUnit: an amount, a strength or an expiry that cannot be read.
         """
-        read = {key: _read(value, form) if _is_place(value) else value for key, value in self.fact.items()}
+        read = {key: _read(value, form) if _is_place(value) else value for key, value in self._limited().items()}
         return {key: value for key, value in read.items() if value is not None}
+
+
+def _with_limits(place: Place, kind: type[Part], key: str) -> Place:
+    """The place, no wider than the field of the entry that it fills."""
+    limits = limits_of(kind, key)
+    match place["as"]:
+        case "number" if "from" not in place and limits.high is not None:
+            return place | {"high": min(limits.high, place.get("high", limits.high))}
+        case "exact" if limits.high is not None:
+            return place | {"high": limits.high}
+        case "words" if limits.most_characters is not None:
+            return place | {"most": min(limits.most_characters, place["most"])}
+        case "day" | "printed day" if limits.near is not None:
+            return place | {"behind": limits.near.behind, "ahead": limits.near.ahead}
+    return place
 
 
 def _is_place(value: object) -> bool:
@@ -195,11 +216,12 @@ def _number(place: Place, text: str, _form: Mapping[str, str]) -> float:
 
 def _exact(place: Place, text: str, _form: Mapping[str, str]) -> str:
     number = _read_number(place, text)
-    if number < 0 or number >= 10**_MOST_WHOLE_DIGITS:
+    most = Decimal(str(place["high"])) if "high" in place else None
+    if number < 0 or number >= 10**_MOST_WHOLE_DIGITS or (most is not None and number > most):
         raise BadEntry(
             field=place["field"],
             got=f"{write_number(number)} for {place['field']}",
-            allowed="0 or more, and a number of ordinary length",
+            allowed=f"0 to {write_number(most)}" if most is not None else "0 or more, and a number of ordinary length",
             remedy="Write the number as it is on the label.",
         )
     written = f"{number:f}"
@@ -209,36 +231,56 @@ def _exact(place: Place, text: str, _form: Mapping[str, str]) -> str:
 def _words(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
     if not text:
         return _missing(place)
-    if _CONTROL.search(text):
+    _check_plain(place, text)
+    if len(text) > place["most"]:
         raise BadEntry(
             field=place["typed"][0],
-            got="A text that holds control characters",
+            got=f"A text of {write_number(len(text))} characters",
+            allowed=f"{write_number(place['most'])} or fewer",
+            remedy="Shorten it, or write the rest down as a note of its own.",
+        )
+    return text
+
+
+def _check_plain(place: Place, text: str) -> None:
+    if has_controls(text) or not can_be_seen(text):
+        raise BadEntry(
+            field=place["typed"][0],
+            got="A text that holds control characters" if has_controls(text) else "A text that shows nothing",
             allowed="ordinary text",
             remedy="Write it again.",
         )
-    return text[: place["most"]].strip()
 
 
 def _day(place: Place, text: str, _form: Mapping[str, str]) -> str | None:
     if not text:
         return None
-    try:
-        return date.fromisoformat(text if _DAY.fullmatch(text) else "").isoformat()
-    except ValueError:
+    found = read_day(text)
+    if found is None:
         raise BadEntry(
             field=place["field"],
             got=f'"{text[:20]}" for a day',
-            allowed="a day of the calendar, as 2026-03-31",
+            allowed=f"a day of the calendar, as 2026-03-31, in the years {IN_THESE_YEARS}",
             remedy=place["remedy"],
-        ) from None
+        )
+    return found.isoformat()
 
 
 def _printed_day(_place: Place, text: str, _form: Mapping[str, str]) -> str | None:
     return last_day_printed(text).value.isoformat() if text else None
 
 
-def _strength(_place: Place, text: str, _form: Mapping[str, str]) -> str:
-    return printed_strength(text[:_MOST_LABEL])
+def _strength(place: Place, text: str, _form: Mapping[str, str]) -> str:
+    if text:
+        _check_plain(place, text)
+    if len(text) > _MOST_LABEL:
+        raise BadEntry(
+            field="strength",
+            got=f"A strength of {write_number(len(text))} characters",
+            allowed=f"{write_number(_MOST_LABEL)} or fewer",
+            remedy="Copy only the strength from the label.",
+        )
+    return printed_strength(text)
 
 
 def _choice(place: Place, text: str, _form: Mapping[str, str]) -> Any:

@@ -5,6 +5,7 @@ from datetime import date
 from django.conf import settings
 from django.urls import include, path, register_converter
 
+from fillmark.core.values.typed import read_clock, read_day
 from fillmark.web.day import views as day
 from fillmark.web.now import views as now
 from fillmark.web.walk import views as walk
@@ -13,10 +14,13 @@ from fillmark.web.walk import views as walk
 class DayConverter:
     """A day that exists, as year-month-day, in a century that a household may ask about."""
 
-    regex = r"(?:19|20|21)\d{2}-\d{2}-\d{2}"
+    regex = r"(?:19|20|21)[0-9]{2}-[0-9]{2}-[0-9]{2}"
 
     def to_python(self, value: str) -> date:
-        return date.fromisoformat(value)
+        day = read_day(value)
+        if day is None:
+            raise ValueError
+        return day
 
     def to_url(self, value: date) -> str:
         return value.isoformat()
@@ -25,11 +29,10 @@ class DayConverter:
 class SessionConverter:
     """A session: its local day and planned time."""
 
-    regex = r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}"
+    regex = r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}"
 
     def to_python(self, value: str) -> str:
-        date.fromisoformat(value[:10])
-        if not (int(value[11:13]) < 24 and int(value[14:]) < 60):
+        if read_day(value[:10]) is None or read_clock(value[11:]) is None:
             raise ValueError
         return value
 
@@ -46,6 +49,7 @@ urlpatterns = [
     path("", include("fillmark.web.phone.urls")),
     path("", include("fillmark.web.welcome.urls")),
     path("", include("fillmark.web.household.urls")),
+    path("", include("fillmark.web.set_aside.urls")),
     path("", include("fillmark.web.take_in.urls")),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),

@@ -7,6 +7,7 @@ from django.http import HttpRequest
 from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.finding import Weight
+from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date
 from fillmark.services.plans import Confirmation
 from fillmark.web.at_home import AtHome
@@ -37,15 +38,15 @@ def findings_to_answer(found: PlanFindings, request: HttpRequest) -> dict[str, o
 
 
 def _read_said_on(text: str, *, about: str, today: date) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
+    found = read_day(text)
+    if found is None:
         raise BadPlan(
             field="vet_said_on",
             got=f'"{text[:20]}" for the day on which the vet said it',
             allowed=f"a day, {say_date(today)} or earlier",
             remedy=f"Ask the vet about {about}, then enter the day.",
-        ) from None
+        )
+    return found
 
 
 def read_confirmation(request: HttpRequest, at: AtHome | Bedside, *, about: str) -> Confirmation:

@@ -49,6 +49,7 @@ from fillmark.core.record.session_entries import (
     StepSkipped,
 )
 from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_day
 
@@ -108,7 +109,8 @@ def say_session(record: SessionRecord, *, planned_ml: float | None, zone: ZoneIn
         case Standing.IN_HAND:
             parts = (f"{record.held_by_name} has it, since {say_clock(record.started_at, zone)}", went_in, back)
         case Standing.PAUSED:
-            parts = (f"Paused {by} at {say_clock(record.last_at, zone)}", went_in, back)
+            paused = f"Paused {by} at {say_clock(record.last_at, zone)}"
+            parts = ("Food came back up" if record.reason else paused, went_in, back)
         case Standing.ENDED:
             parts = (by, went_in, back)
     return " · ".join(part for part in parts if part)
@@ -185,6 +187,8 @@ def say_payload(payload: Payload, *, names: Names) -> str:
             return f"Photo: {payload.words}" if payload.words else "Photo"
         case Withdrawn():
             return f"Taken back: {payload.reason}"
+        case CannotBeRead():
+            return f"Cannot be read here ({payload.was.replace('_', ' ')}); it counts for nothing"
         case _:
             return _say_session(payload)
 

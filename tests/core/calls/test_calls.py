@@ -6,15 +6,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from fillmark.core.calls.calls import show_to_vet, who_is_silent, whom_to_call
+from fillmark.core.calls.calls import who_is_silent, whom_to_call
 from fillmark.core.calls.cards import CallCard, call_cards
+from fillmark.core.calls.tell_vet import show_to_vet
 from fillmark.core.calls.written import Urgency
 from fillmark.core.food.energy import Species
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.vet import CallNumber, OpenHours, TroubleWords
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted, SessionStopped
-from fillmark.core.record.sessions import read_sessions
 from fillmark.core.values.trouble import Trouble
 from fillmark.published import Basis
 from tests.support.builders import NOON, SEVEN, a_kept, junipers_plan
@@ -210,34 +210,36 @@ def test_the_record_writes_what_to_tell_the_vet(juniper: CarePlan) -> None:
         a_kept(CameBack(session=SEVEN, ml=10), minute=8),
         a_kept(SessionStopped(session=SEVEN, reason="Coughed"), minute=8),
     ]
-    sessions = list(read_sessions(entries=kept, now=NOON).values())
 
-    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+    told = show_to_vet(name="Juniper", plan=juniper, entries=kept, now=NOON, zone=DUBLIN)
 
     assert told == (
         "Juniper, dog, 17.4 kg on 18 November 2026, nothing by mouth. Most in one go by the plan: 348 mL.",
         "20 Fr gastrostomy tube, placed 12 June 2026, 166 days ago, mark at the skin 6.5 cm, balloon 15 mL.",
-        "Went in: 91.5 mL at 07:00 (stopped).",
-        "Came back: 10 mL of 07:00.",
-        "Last doses: Omeprazole 12 mg given at 07:02.",
+        "Went in: 91.5 mL from 07:04 to 07:07 (stopped).",
+        "Came back: 10 mL at 07:08.",
+        "Doses: Omeprazole 12 mg given at 07:02.",
     )
 
 
 def test_what_was_yesterday_is_told_with_its_day(juniper: CarePlan) -> None:
     """A clock alone would be taken for today's."""
     kept = [a_kept(FillGiven(session="2026-11-24T20:00", fill=1, ml=60), minute=-600)]
-    sessions = list(read_sessions(entries=kept, now=NOON).values())
 
-    told = show_to_vet(name="Juniper", plan=juniper, sessions=sessions, now=NOON, zone=DUBLIN)
+    told = show_to_vet(name="Juniper", plan=juniper, entries=kept, now=NOON, zone=DUBLIN)
 
-    assert "Went in: 60 mL at 20:00 on 24 November 2026 (not known)." in told
+    assert "Went in: 60 mL at 21:00 on 24 November (not known)." in told
 
 
 def test_silence_is_told_as_silence() -> None:
     """No plan and no entry: the card says that, and no number of mL."""
-    told = show_to_vet(name="Sorrel", plan=None, sessions=(), now=datetime.now(UTC), zone=DUBLIN)
+    told = show_to_vet(name="Sorrel", plan=None, entries=(), now=datetime.now(UTC), zone=DUBLIN)
 
-    assert told == ("Sorrel.", "Went in: no entry since yesterday.", "Last doses: no entry since yesterday.")
+    assert told == (
+        "Sorrel.",
+        "Went in: no entry in the last 24 hours.",
+        "Doses: no entry in the last 24 hours.",
+    )
 
 
 def test_the_power_cut_card_names_the_printed_hours() -> None:
@@ -291,7 +293,7 @@ def test_three_numbers_stand_in_the_order_in_which_they_help(juniper: CarePlan) 
 
 
 def test_the_last_three_sessions_are_told_and_every_dose_as_it_is_known(juniper: CarePlan) -> None:
-    """A person on the telephone takes in three; two records of a dose say so, and one without mass has its words."""
+    """A person on the telephone takes in three meals; two doses are two, and one without mass has its words."""
     sessions = [f"2026-11-25T{hour:02d}:00" for hour in (5, 6, 8, 9)]
     kept = []
     for place, session in enumerate(sessions):
@@ -304,16 +306,13 @@ def test_the_last_three_sessions_are_told_and_every_dose_as_it_is_known(juniper:
         a_kept(MedicineGiven(session=sessions[-1], medicine="omeprazole", dose_mg="12", outcome="given"), minute=6),
         a_kept(MedicineGiven(session=sessions[-1], medicine="drops", amount="1 drop", outcome="given"), minute=7),
     ]
-    read = read_sessions(entries=kept, now=NOON.replace(hour=8))
 
-    told = show_to_vet(
-        name="Juniper", plan=juniper, sessions=[read[one] for one in sessions], now=NOON.replace(hour=8), zone=DUBLIN
-    )
+    told = show_to_vet(name="Juniper", plan=juniper, entries=kept, now=NOON.replace(hour=8), zone=DUBLIN)
 
     assert told[2:] == (
-        "Went in: 11 mL at 06:00, 12 mL at 08:00, 13 mL at 09:00.",
-        "Came back: 2 mL of 06:00, 3 mL of 08:00, 4 mL of 09:00.",
-        "Last doses: drops 1 drop given at 07:07; Omeprazole 24 mg given at 07:06, 2 times.",
+        "Went in: 11 mL at 07:01; 12 mL at 07:02; 13 mL at 07:03.",
+        "Came back: 2 mL at 07:01, 3 mL at 07:02, 4 mL at 07:03.",
+        "Doses: Omeprazole 12 mg given at 07:05; Omeprazole 12 mg given at 07:06; drops 1 drop given at 07:07.",
     )
 
 
@@ -322,7 +321,7 @@ def test_the_most_in_one_go_is_never_rounded_up(juniper: CarePlan) -> None:
     weights = (*juniper.animal.weights[:-1], juniper.animal.weights[-1].model_copy(update={"kg": 17.43}))
     plan = juniper.model_copy(update={"animal": juniper.animal.model_copy(update={"weights": weights})})
 
-    told = show_to_vet(name="Juniper", plan=plan, sessions=(), now=NOON, zone=DUBLIN)
+    told = show_to_vet(name="Juniper", plan=plan, entries=(), now=NOON, zone=DUBLIN)
 
     assert "Most in one go by the plan: 348 mL." in told[0]
 

@@ -12,7 +12,7 @@ from fillmark.core.orders.medicine import DoseStep
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, Outcome, SecondCheck
 from fillmark.core.record.session_entries import SessionSkipped, StepSkipped
-from fillmark.core.record.sessions import PossibleDouble
+from fillmark.core.record.two_walks import PossibleDouble
 from fillmark.core.values.quantities import Mass
 from tests.support.builders import NOON, SEVEN, a_kept
 from tests.support.charts import DRUG, LONG_AGO, PUFF, WEDNESDAY, cell, chart, given, in_force

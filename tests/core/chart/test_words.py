@@ -65,7 +65,7 @@ def an_entry(*, minute: int = 0, **changed) -> ChartEntry:
         ),
         ({"route": "mouth"}, "every 12 hours, by mouth"),
         ({"route": "nebulizer"}, "every 12 hours, by nebulizer"),
-        ({"route": "ear"}, "every 12 hours, in the ear"),
+        ({"route": "ear"}, "every 12 hours, into the ear"),
         ({"route": "skin"}, "every 12 hours, on the skin"),
         (
             {"when_needed": WhenNeeded(reason="Wheezing.", min_gap_hours=4, max_per_day=3)},

@@ -88,8 +88,18 @@ def test_a_plan_with_an_older_weight_may_be_an_old_file():
         (('dose = "12 mg"', 'dose = "120 mg"'), "slip-from-last: omeprazole", "ten times as much"),
         (('dose = "12 mg"', 'dose = "1.2 mg"'), "slip-from-last: omeprazole", "ten times less"),
         (('strength = "2 mg/mL"', 'strength = "4 mg/mL"'), "strength-changed: omeprazole", "was 2 mg/mL and is now"),
+        (
+            ('form = "liquid"\nstrength = "2 mg/mL"', 'form = "drops"\nstrength = "2 mg/mL"'),
+            "form-changed: omeprazole",
+            "was a liquid and is now a drops",
+        ),
+        (
+            ('strength = "2 mg/mL"', 'strength = "2 mg/mL"\ncounts_as = "magnesium"'),
+            "salt-changed: omeprazole",
+            "counted something not stated and now count magnesium",
+        ),
     ],
-    ids=["ten times", "a tenth", "another strength"],
+    ids=["ten times", "a tenth", "another strength", "another form", "another salt"],
 )
 def test_a_dose_or_strength_that_jumps_against_the_version_before_is_asked_about(change, code, words):
     """The medicine is found again in the version before."""
@@ -114,6 +124,74 @@ def test_an_energy_order_that_slipped_is_asked_about():
     tenth = slip("energy = { kcal_per_day = 89.5 }")
     assert tenth == "The day holds 90 kcal, and held 895 kcal, ten times less: a point may have moved. Ask the vet."
     assert slip("energy = { factor = 1.4 }") is None
+    # 70 × (17.4 kg × 2.2046)^0.75 × 1.5
+    pounds = slip("energy = { kcal_per_day = 1619 }")
+    assert pounds == (
+        "The day holds 1,619 kcal, and held 895 kcal, 1.8 times as much: lb may have been taken for kg in it. Ask the "
+        "vet."
+    )
+
+
+@pytest.mark.hazard("H5")
+@pytest.mark.hazard("H10")
+@pytest.mark.parametrize(
+    ("before", "after", "key", "words"),
+    [
+        (
+            "cap_ml_per_kg = 20",
+            "cap_ml_per_kg = 44",
+            "order-slip: cap-ml-per-kg",
+            "44, and was 20 in the version before",
+        ),
+        ("flush_between_ml = 5", "flush_between_ml = 0.5", "order-slip: flush-between-ml", "ten times less"),
+        ("low = 50, high = 80", "low = 23, high = 36", "order-slip: water-ml-per-kg-per-day high", "2.2 times less"),
+    ],
+)
+def test_an_amount_that_slipped_against_the_version_before_is_asked_about(before, after, key, words):
+    """Each number of the vet's orders by itself."""
+    assert words in asked(a_plan((before, after)), old=a_plan())[key]
+    assert key not in asked(a_plan((before, after)))
+
+
+@pytest.mark.hazard("H4")
+def test_a_step_that_slipped_against_the_version_before_is_asked_about():
+    """By its number: 6 mg was the step, and 60 mg is now, inside what a taper may go up by."""
+
+    def with_step(dose: str) -> CarePlan:
+        steps = f'start_on = 2026-11-20\nsteps = [{{ from_on = 2026-12-10, dose = "{dose}" }}]'
+        return a_plan(('id = "omeprazole"', f'id = "omeprazole"\n{steps}'))
+
+    found = asked(with_step("60 mg"), old=with_step("6 mg"))
+    assert found["slip-from-last: omeprazole step 1"] == (
+        "Omeprazole, step 1, was 6 mg and is now 60 mg, ten times as much: a point may have moved. Ask the vet before "
+        "giving it."
+    )
+
+
+@pytest.mark.hazard("H16")
+def test_more_by_mouth_than_before_is_asked_about():
+    """Not where weaning says how much, and not where less is allowed."""
+    eats = ('by_mouth = "nothing"', 'by_mouth = "food and water"')
+    weans = ("energy = { factor = 1.5 }", "energy = { factor = 1.5 }\nweaning = { by_mouth_kcal_per_day = 100 }")
+
+    assert asked(a_plan(eats), old=a_plan())["more-by-mouth"] == (
+        "The version before allows nothing by mouth, and this plan food and water. Did the vet allow that?"
+    )
+    assert "more-by-mouth" not in asked(a_plan(eats, weans), old=a_plan())
+    assert "more-by-mouth" not in asked(a_plan(), old=a_plan(eats))
+
+
+@pytest.mark.hazard("H22")
+def test_a_dose_before_food_that_loses_its_meal_is_put_to_the_vet():
+    """Metoclopramide at 14:30 had the 15:00 meal; of meals at 7:00, 13:30 and 20:00 none follows within 90 minutes."""
+    fewer = (("meals_per_day = 4", "meals_per_day = 3"), ('"11:30", "15:00", "20:00"', '"13:30", "20:00"'))
+
+    assert asked(a_plan(*fewer), old=a_plan())["lost-its-meal: metoclopramide"] == (
+        "Metoclopramide at 14:30 is ordered before food, and no meal follows within 1 hour 30 minutes with the meals "
+        "of this plan. By the version before one did. Ask the vet whether a meal must follow."
+    )
+    assert "lost-its-meal: metoclopramide" not in asked(a_plan(*fewer), old=a_plan(*fewer))
+    assert "lost-its-meal: metoclopramide" not in asked(a_plan(*fewer))
 
 
 @pytest.mark.hazard("H28")

@@ -262,7 +262,7 @@ def test_a_height_outside_the_syringe_is_refused():
         ({"size_ml": 0.2}, "Allowed: 0.3 to 140 mL."),
         ({"size_ml": 150}, "Allowed: 0.3 to 140 mL."),
         ({"step_ml": 0.005}, "Allowed: 0.01 to 10 mL."),
-        ({"tip": "luer"}, "Choose one of these."),
+        ({"tip": "screw"}, "Choose one of these."),
         ({"count": 0}, "1 or more"),
         ({"color": "blue"}, "a key that is not known here"),
     ],

@@ -8,8 +8,9 @@ from types import MappingProxyType
 from fillmark.core.bedside.side import Side
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.record.entries import session_day
-from fillmark.core.record.sessions import PossibleDouble, SessionRecord, Standing, read_session, read_sessions
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.record.sessions import SessionRecord, Standing, read_session, read_sessions
+from fillmark.core.record.two_walks import PossibleDouble
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
 

@@ -19,7 +19,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.people import Caregiver
 from fillmark.core.values.words import say_day, say_first_to_last
@@ -82,6 +82,7 @@ class Side:
         kinds_since: From this day on every entry of `kinds` is there; none where that was not asked for.
         kinds: Some or all of `SOME_DAYS_KINDS`.
         has_rare: `WHENEVER_KINDS` are there.
+        set_aside: How many things that a phone wrote, and that could not be kept as they are, wait for a lead.
     """
 
     person: Caregiver
@@ -97,6 +98,7 @@ class Side:
     kinds_since: date | None = None
     kinds: frozenset[str] = frozenset(SOME_DAYS_KINDS)
     has_rare: bool = False
+    set_aside: int = 0
 
     @property
     def ids(self) -> dict[str, UUID]:
@@ -156,8 +158,15 @@ class Side:
         )
 
     def plan_at(self, at: datetime) -> StoredPlan | None:
-        """The version in force at an instant since `kinds_since`; none before the first."""
-        return in_force_at(self.versions, at)
+        """The version in force at an instant since `kinds_since`; none before the first, or where it cannot be read."""
+        found = in_force_at(self.versions, at)
+        return found if found is not None and found.is_readable else None
+
+    @property
+    def unreadable_version(self) -> StoredPlan | None:
+        """The version in force now, where its document cannot be read: nothing is worked out then."""
+        found = in_force_at(self.versions, self.now)
+        return found if found is not None and not found.is_readable else None
 
     def with_entry(self, kept: KeptEntry) -> "Side":
         """The same, when one more entry has been written under the next number."""
@@ -277,7 +286,7 @@ class Side:
         waits_for_food = any(medicine.food.after_minutes is not None for medicine in stored.plan.medicines)
         return Doses(
             plan=stored.plan,
-            orders=OrdersInForce((one.effective_from, one.plan) for one in versions),
+            orders=OrdersInForce((one.effective_from, one.plan) for one in versions if one.is_readable),
             entries=self.around(
                 first=first_dose_day(at, span),
                 last=(at + span).date() + timedelta(days=1),

@@ -14,7 +14,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.day_entries import ReplannedSession
 from fillmark.core.record.entries import household_day
-from fillmark.core.today.new_times import with_new_time
+from fillmark.core.today.replanned import with_new_time
 from fillmark.core.values.errors import FillmarkError
 
 
@@ -76,6 +76,11 @@ class StoredPlan:
     recorded_at: datetime
 
     @property
+    def is_readable(self) -> bool:
+        """Whether this version of the app can read the document."""
+        return _is_readable(self.document)
+
+    @property
     def plan(self) -> CarePlan:
         """The document as a value."""
         return _read_plan(self.document)
@@ -92,6 +97,15 @@ class StoredPlan:
 @lru_cache(maxsize=256)
 def _read_plan(document: str) -> CarePlan:
     return read_plan(document.encode(), kind="json")
+
+
+@lru_cache(maxsize=256)
+def _is_readable(document: str) -> bool:
+    try:
+        _read_plan(document)
+    except FillmarkError:
+        return False
+    return True
 
 
 @lru_cache(maxsize=512)

@@ -12,7 +12,8 @@ from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, read_givi
 from fillmark.core.doses.giving import day_maximum, gap_between
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.record.entries import KeptEntry
-from fillmark.core.record.sessions import PossibleDouble, are_told, find_told
+from fillmark.core.record.sessions import are_told, find_told
+from fillmark.core.record.two_walks import PossibleDouble
 from fillmark.core.timetable.clock import write_duration
 from fillmark.core.values.words import say_day, say_time
 

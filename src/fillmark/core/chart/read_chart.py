@@ -35,7 +35,8 @@ from fillmark.core.record.day_entries import DayReplanned, Withdrawn
 from fillmark.core.record.entries import KeptEntry, session_day
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven
 from fillmark.core.record.session_entries import SessionSkipped, StepSkipped
-from fillmark.core.record.sessions import PossibleDouble, read_sessions
+from fillmark.core.record.sessions import read_sessions
+from fillmark.core.record.two_walks import PossibleDouble
 from fillmark.core.values.errors import FillmarkError
 
 

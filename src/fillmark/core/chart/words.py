@@ -5,6 +5,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.chart import Cell, CellState, ChartEntry, ChartRow, Correction, CourseDay, SeenEffect, Timing
+from fillmark.core.day.medicine_steps import WAYS
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.orders.course import say_rhythm
 from fillmark.core.orders.medicine import Medicine
@@ -13,8 +14,6 @@ from fillmark.core.record.outcomes import say_outcome_of
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_short_day
-
-_ROUTES = {"mouth": "by mouth", "nebulizer": "by nebulizer", "ear": "in the ear", "skin": "on the skin"}
 
 
 def say_dose(dose: PlannedDose) -> str:
@@ -51,7 +50,7 @@ def say_schedule(order: Medicine) -> str:
         before = f"{write_number(food.minutes)} minutes before food"
         parts.append(before if food.relation == "before" else f"on an empty stomach, {before}")
     if order.route != "tube":
-        parts.append(_ROUTES[order.route])
+        parts.append(WAYS[order.route])
     return ", ".join(parts)
 
 

@@ -91,6 +91,16 @@ def goal_of(plan: CarePlan) -> Explained[float]:
 def _grams(food: Food, part: BlendFood, *, why: str) -> float:
     if part.g is not None:
         return part.g
+    if part.ml is not None:
+        density = food.portion.g_per_ml if food.portion else (food.can_g or 0) / (food.can_ml or 1)
+        if not density:
+            raise NotStated(
+                field=f"foods.{food.id}.portion",
+                got=f"{food.name}, in mL, without what a mL of it weighs, which is needed for {why}",
+                allowed="its weight by volume, or its energy per mL",
+                remedy="Copy the energy per mL from the label or the vet's sheet, or weigh a syringe of it.",
+            )
+        return part.ml * density
     if food.can_g is None:
         raise NotStated(
             field=f"foods.{food.id}.can_g",
@@ -106,7 +116,16 @@ def batch_energy_and_water(plan: CarePlan) -> Explained[tuple[float, float]]:
     foods, parts = [], []
     for part in plan.blend.foods:
         food = plan.food(part.food)
-        if part.cans is not None and food.label is not None:
+        if part.ml is not None and food.label is not None and food.label.per == "mL":
+            per_ml = energy_per_can(food.label.printed, can_ml=1)
+            kcal = per_ml.value * part.ml
+            line = Explained(
+                value=kcal,
+                because=f"{write_number(part.ml)} mL {food.name} × {write_number(per_ml.value)} kcal/mL = "
+                f"{write_number(kcal)} kcal",
+                parts=(per_ml,),
+            )
+        elif part.cans is not None and food.label is not None:
             per_can = energy_per_can(food.label.printed, can_g=food.can_g, can_ml=food.can_ml, cup_g=food.cup_g)
             kcal = per_can.value * part.cans
             line = Explained(
@@ -161,6 +180,9 @@ def _predicted_volume(plan: CarePlan) -> PredictedVolume:
     food_ml = 0.0
     for part in plan.blend.foods:
         food = plan.food(part.food)
+        if part.ml is not None:
+            food_ml += part.ml
+            continue
         if food.portion is not None and part.g is not None:
             food_ml += part.g / food.portion.g_per_ml
             continue

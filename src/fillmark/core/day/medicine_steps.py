@@ -76,19 +76,22 @@ def held_step(given: DrawnMedicine) -> Step:
     )
 
 
-_WAYS = {
+WAYS = {
     "tube": "through the tube",
     "mouth": "by mouth",
     "nebulizer": "by nebulizer",
     "ear": "into the ear",
     "skin": "on the skin",
+    "eye": "into the eye",
+    "patch": "as a patch",
+    "under the skin": "under the skin",
 }
 
 
 def _say_label(given: DrawnMedicine) -> Iterator[str]:
     """ "175 mg through the tube", "The label says 50 mg/mL": the dose, and the bottle it is meant from."""
     medicine = given.medicine
-    yield f"{given.mass or 'Goes'} {_WAYS[medicine.route]}"
+    yield f"{given.mass or 'Goes'} {WAYS[medicine.route]}"
     if medicine.strength is not None:
         amount, _, piece = medicine.strength.partition("/")
         is_counted = medicine.form in ("tablet", "capsule", "powder", "nebulizer vial") and piece
@@ -104,7 +107,7 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
         why: Why it stands at this place; empty for what its food rule says.
     """
     medicine, drawn = given.medicine, given.drawn
-    how = _WAYS[medicine.route]
+    how = WAYS[medicine.route]
     ml: float | None
     if isinstance(drawn, Mark):
         amount, ml, mark = f"{drawn.drawn}", float(drawn.drawn.ml), drawn
@@ -133,7 +136,11 @@ def medicine_step(given: DrawnMedicine, *, why: str = "") -> Step:
         kind=StepKind.MEDICINE,
         title=f"Give {medicine.name}: {amount} {how}",
         detail=detail,
-        notes=(*given.notes, *(drawn.cautions if mark else ())),
+        notes=(
+            *given.notes,
+            *((f"Hold it, and call, if: {medicine.hold_if}",) if medicine.hold_if else ()),
+            *(drawn.cautions if mark else ()),
+        ),
         reason=reason,
         ml=ml,
         mark=mark,
@@ -170,6 +177,8 @@ def through_tube(
     before_ml = _stated(orders.flush_before_ml, "flush_before_ml")
     between_ml = _stated(orders.flush_between_ml, "flush_between_ml") if medicines else 0.0
     after_ml = _stated(orders.flush_after_ml, "flush_after_ml")
+    if meal_ml and orders.residual_ml is not None:
+        yield _draw_back(orders.residual_ml)
     yield flush_step(
         "flush-before",
         before_ml,
@@ -195,7 +204,7 @@ def through_tube(
     for given in ordered[len(before_wait) :]:
         yield medicine_step(given)
         yield _flush_after(given, between_ml)
-    yield _stir()
+    yield _stir(orders.food_celsius)
     yield from _fill_steps(fills, pace_ml_per_minute=orders.pace_ml_per_minute)
     yield flush_step("flush-after", after_ml, title="Flush", reason="Food left in the tube sets and blocks it.")
     if orders.upright_minutes:
@@ -203,12 +212,28 @@ def through_tube(
         yield _upright(orders.upright_minutes)
 
 
-def _stir() -> Step:
+def _draw_back(most_ml: float) -> Step:
+    most = f"{write_number(most_ml)} mL"
+    return Step(
+        id="draw-back",
+        kind=StepKind.LOOK,
+        title="Draw back what is in the stomach",
+        detail="Gently, and stop where it pulls. Push back what came, unless the vet said otherwise.",
+        ask=f"Is it {most} or less?",
+        if_no=f"Leave this meal out. Call the vet: more than {most} came back.",
+        reason="A stomach that has not emptied cannot hold another meal.",
+        source=VET,
+        why=VET,
+    )
+
+
+def _stir(celsius: tuple[float, float] | None) -> Step:
+    warm = f"{write_number(celsius[0])} to {write_number(celsius[1])} °C" if celsius else "Lukewarm"
     return Step(
         id="stir",
         kind=StepKind.STIR,
         title="Stir the food, and test it on your wrist",
-        detail="Lukewarm all through. Stir again after warming: one hot spot burns.",
+        detail=f"{warm} all through. Stir again after warming: one hot spot burns.",
         reason="Food that is too hot burns the stomach, and cold food comes back up more easily.",
         source=PRACTICE,
     )

@@ -158,13 +158,13 @@ def _about_calls(vet: Vet) -> Iterator[VetQuestion]:
     yield from _ask(not vet.clinics, "vet.call", "Whom to call by day and by night?")
     for place, number in enumerate(vet.call, start=1):
         yield from _ask(
-            not number.hours,
+            not number.hours and not number.always,
             f"vet.call[{place}].hours",
             f"Until when does {number.who} answer? The plan has it only in words: {number.when}.",
         )
     silent = vet.silent_at()
     yield from _ask(
-        silent is not None,
+        silent is not None and not vet.nobody_at_night,
         "vet.call",
         f"Whom to call {say_moment(silent) if silent else ''}, when no number of the plan answers?",
     )

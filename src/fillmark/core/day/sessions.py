@@ -101,6 +101,10 @@ def _session_orders(plan: CarePlan) -> SessionOrders:
         mark_at_skin_cm=tube.mark_at_skin_cm,
         by_mouth=plan.animal.by_mouth,
         is_low_profile=tube.low_profile,
+        residual_ml=orders.residual.skip_over_ml if orders.residual else None,
+        food_celsius=(orders.food_temperature_c.low, orders.food_temperature_c.high)
+        if orders.food_temperature_c
+        else None,
     )
 
 

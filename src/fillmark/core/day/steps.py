@@ -87,6 +87,8 @@ class SessionOrders:
         tube_kind: What tube it is.
         mark_at_skin_cm: What the tube's length mark at the skin should read [cm].
         by_mouth: What may go by mouth ("nothing", "water", "food and water").
+        residual_ml: Over so much drawn back from the stomach, the meal is left out [mL].
+        food_celsius: How warm the food is to be, low and high [°C].
         is_low_profile: Whether the tube ends flat at the skin, without a length mark to read.
     """
 
@@ -99,6 +101,8 @@ class SessionOrders:
     mark_at_skin_cm: float | None
     by_mouth: str | None = None
     is_low_profile: bool = False
+    residual_ml: float | None = None
+    food_celsius: tuple[float, float] | None = None
 
     @property
     def may_use_tube(self) -> bool:

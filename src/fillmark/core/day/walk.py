@@ -75,7 +75,7 @@ def plan_walk(
         steps += _check_tube(orders)
         if orders.may_use_tube:
             steps.append(flush_step("flush-idle", idle_flush_ml, title="Flush", reason=_IDLE, is_test=True))
-    steps += [medicine_step(given) for given in by("ear", "skin")]
+    steps += [medicine_step(given) for given in by("ear", "eye", "skin", "patch", "under the skin")]
     steps += [_task(task) for task in tasks if task.is_after]
     steps.append(_clean(is_closed=any(step.kind is StepKind.CLOSE for step in steps)))
     return tuple(steps)
@@ -127,6 +127,7 @@ def say_by_mouth(by_mouth: str | None) -> str:
     return {
         "nothing": "Nothing by mouth: no food, no water, no treat.",
         "water": "By mouth only water.",
+        "tastes": "By mouth only tastes, as the vet said, and water.",
         "food and water": "Food and water by mouth as the vet said.",
     }.get(by_mouth or "", "Nobody has said what may go by mouth: give nothing by mouth and ask the vet.")
 

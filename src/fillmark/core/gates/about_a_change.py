@@ -5,7 +5,7 @@ from math import fsum
 
 from fillmark.core.day.values import DayPlan
 from fillmark.core.orders.medicine import Medicine
-from fillmark.core.orders.slips import find_slip
+from fillmark.core.orders.slips import ENERGY_SLIPS, find_slip
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.finding import Finding, Weight
@@ -14,6 +14,9 @@ from fillmark.core.values.words import say_date
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION, WEIGHT_JUMP_FRACTION
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.published.medicine_names import read_name
+
+_BY_MOUTH = (None, "nothing", "water", "food and water")
+"""What may go in by mouth: not stated, and then from the least to the most."""
 
 
 def check_animal_is_meant(plan: CarePlan, *, animal_name: str | None, others: Sequence[str]) -> Iterator[Finding]:
@@ -81,6 +84,63 @@ def check_change(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
             + " Weigh again before anything is given by it.",
             figures=(WEIGHT_JUMP_FRACTION,),
         )
+    yield from _about_the_mouth(plan, old)
+    yield from _about_amounts(plan, old)
+
+
+def _about_the_mouth(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
+    was, now = (_BY_MOUTH.index(one.animal.by_mouth) for one in (old, plan))
+    if now > was > 0 and plan.orders.weaning is None:
+        yield Finding(
+            code="more-by-mouth",
+            weight=Weight.ASKED,
+            field="animal.by_mouth",
+            text=f"The version before allows {_BY_MOUTH[was]} by mouth, and this plan {_BY_MOUTH[now]}. Did the vet "
+            "allow that?",
+        )
+
+
+def _about_amounts(plan: CarePlan, old: CarePlan) -> Iterator[Finding]:
+    """Every number of the vet's orders that a slip of the pen would have made out of the one before."""
+    before = dict(_amounts(old))
+    for place, after in _amounts(plan):
+        slip = find_slip(value=after, reference=before.get(place, 0))
+        if slip is not None:
+            yield Finding(
+                code="order-slip",
+                about=place.replace("_", "-").replace(".", " "),
+                weight=Weight.ASKED,
+                field=f"orders.{place}",
+                text=f"{_AMOUNTS[place]} is {write_number(after)}, and was {write_number(before[place])} in the "
+                f"version before, {slip}. Ask the vet.",
+                figures=(SLIP_CLOSENESS_FRACTION,),
+            )
+
+
+def _amounts(plan: CarePlan) -> Iterator[tuple[str, float]]:
+    orders = plan.orders
+    for place in _AMOUNTS:
+        value: object = orders
+        for key in place.split("."):
+            value = getattr(value, key, None)
+        if isinstance(value, int | float):
+            yield place, value
+
+
+_AMOUNTS = {
+    "meal_ml": "A meal [mL]",
+    "meal_gap_hours": "The shortest time from meal to meal [hours]",
+    "warn_ml_per_kg": "The amount from which the vet is asked [mL/kg]",
+    "cap_ml_per_kg": "The vet's most at once [mL/kg]",
+    "pace_ml_per_minute": "The pace [mL/min]",
+    "upright_minutes": "The time upright [minutes]",
+    "flush_before_ml": "The flush before a meal [mL]",
+    "flush_between_ml": "The flush between medicines [mL]",
+    "flush_after_ml": "The flush after a meal [mL]",
+    "water_ml_per_kg_per_day.low": "The least water of a day [mL/kg]",
+    "water_ml_per_kg_per_day.high": "The most water of a day [mL/kg]",
+}
+"""The numbers of the vet's orders that a pen can slip in, in words; energy is compared by the day it makes."""
 
 
 def find_previous(medicine: Medicine, old: CarePlan) -> Medicine | None:
@@ -108,7 +168,7 @@ def check_energy_slip(new: DayPlan, old: DayPlan) -> Iterator[Finding]:
     """
     if not new.energy.value or not old.energy.value:
         return
-    slip = find_slip(value=new.energy.value, reference=old.energy.value)
+    slip = find_slip(value=new.energy.value, reference=old.energy.value, slips=ENERGY_SLIPS)
     if slip is not None:
         yield Finding(
             code="energy-slip",

@@ -7,6 +7,7 @@ from fillmark.core.changes.mix_parts import check_blend
 from fillmark.core.day.batch import measured_gap
 from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.gates.about_a_change import check_agreement
+from fillmark.core.gates.about_amounts import check_amounts
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.tube.meals import LoadLevel
 from fillmark.core.tube.syringe import tip_misfit
@@ -27,8 +28,9 @@ def check_feeding(plan: CarePlan, days: Sequence[DayPlan], *, on: date) -> Itera
         days: Its days that can be worked out and differ, the first one being that on which it begins to hold.
         on: The household's day on which it would begin to hold.
     Source:
-        meals.*, input.plan_agreement_fraction, input.old_measure, tube_care.*
+        meals.*, input.plan_agreement_fraction, input.old_measure, tube_care.*; those of the amounts
     """
+    yield from check_amounts(plan, days)
     yield from _about_the_blend(plan, on=on)
     yield from _about_what_cannot_be_drawn(plan, days)
     yield from _about_the_cap(plan, days)

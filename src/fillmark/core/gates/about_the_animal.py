@@ -5,12 +5,30 @@ from datetime import date, timedelta
 
 from fillmark.core.food.target_weight import check_may_plan_at_home
 from fillmark.core.plan.animal import Animal, Weighing
+from fillmark.core.plan.vet import Vet
 from fillmark.core.values.errors import NeedsHospital
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
 from fillmark.published.energy import LOSS_NEEDS_SUPPORT_PERCENT, LOSS_PERIOD_DAYS, THIN_SCORE_FRACTION
 from fillmark.published.input_limits import OLD_MEASURE_DAYS, STARTING_DAYS
+
+
+def check_recheck(vet: Vet, *, on: date) -> Iterator[Finding]:
+    """Whether the day is past on which the vet wanted to see the animal again.
+
+    Args:
+        vet: The vet of the plan.
+        on: The household's day on which the plan would begin to hold.
+    """
+    if vet.recheck_on is not None and vet.recheck_on < on:
+        yield Finding(
+            code="recheck-past",
+            weight=Weight.OPEN,
+            field="vet.recheck_on",
+            text=f"{vet.name} wanted to see the animal again on {say_date(vet.recheck_on)}. Was it seen, and does this "
+            "plan still hold?",
+        )
 
 
 def check_animal(animal: Animal, *, on: date) -> Iterator[Finding]:

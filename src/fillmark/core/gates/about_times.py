@@ -1,10 +1,10 @@
 """What stands against a plan in its own times of day: the vet's gaps, food, and what must be apart."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, time
 from itertools import pairwise
 
-from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.care_plan import CarePlan, Medicine
 from fillmark.core.timetable import DAY_MINUTES, MEAL, Broken, find_faults, write_clock, write_duration
 from fillmark.core.today.chosen_hours import Wishes, minutes_of
 from fillmark.core.today.duties import before_meal_reach, doses_without_meal, names_of, timed_medicines
@@ -55,21 +55,33 @@ def _about_doses_before_food(plan: CarePlan, old: CarePlan | None, *, on: date) 
             if old is None
             else [one for one in alone if one not in doses_without_meal(medicine, old.timetable.meals)]
         )
-        for clocks, is_lost in ((lost, True), ([one for one in alone if one not in lost], False)):
-            if not clocks:
-                continue
-            minutes = write_duration(before_meal_reach(medicine))
-            at = " and ".join(f"{clock:%H:%M}" for clock in clocks)
-            ending = "with the meals of this plan. By the version before one did." if is_lost else "by this plan."
+        alone = [clock for clock in alone if clock not in lost]
+        field = f"medicines[{numbers[medicine.id]}].clocks"
+        if lost:
             yield Finding(
-                code="lost-its-meal" if is_lost else "no-meal-follows",
+                code="lost-its-meal",
                 about=medicine.id,
-                weight=Weight.NEEDS_VET if is_lost else Weight.OPEN,
-                field=f"medicines[{numbers[medicine.id]}].clocks",
-                text=f"{medicine.name} at {at} is ordered before food, and no meal follows within {minutes} {ending} "
+                weight=Weight.NEEDS_VET,
+                field=field,
+                text=f"{_without_a_meal(medicine, lost)} with the meals of this plan. By the version before one did. "
                 "Ask the vet whether a meal must follow.",
                 figures=(BEFORE_MEAL_REACH_MINUTES,),
             )
+        if alone:
+            yield Finding(
+                code="no-meal-follows",
+                about=medicine.id,
+                weight=Weight.OPEN,
+                field=field,
+                text=f"{_without_a_meal(medicine, alone)} by this plan. Ask the vet whether a meal must follow.",
+                figures=(BEFORE_MEAL_REACH_MINUTES,),
+            )
+
+
+def _without_a_meal(medicine: Medicine, clocks: list[time]) -> str:
+    at = " and ".join(f"{clock:%H:%M}" for clock in clocks)
+    within = write_duration(before_meal_reach(medicine))
+    return f"{medicine.name} at {at} is ordered before food, and no meal follows within {within}"
 
 
 def _names(plan: CarePlan) -> list[str]:

@@ -20,7 +20,7 @@ from fillmark.core.record.entries import Entry, KeptEntry, Payload, make_entry_i
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.meals import LoadLevel
 from fillmark.core.values.errors import AlreadyRecorded, FillmarkError, NeedsReason, NeedsVet
 from fillmark.core.values.finding import Finding, Weight

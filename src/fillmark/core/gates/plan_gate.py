@@ -9,8 +9,9 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
 from fillmark.core.day.values import DayPlan
 from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip, find_previous
+from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
-from fillmark.core.gates.about_the_animal import check_animal
+from fillmark.core.gates.about_the_animal import check_animal, check_recheck
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.gates.about_two_orders import check_substances
 from fillmark.core.gates.changeover import Changeover, check_changeover
@@ -197,11 +198,12 @@ def _find(
             plan_day(plan, on=on)
         except FillmarkError as error:
             fault = error
-    found += check_animal(plan.animal, on=on)
+    found += [*check_animal(plan.animal, on=on), *check_recheck(plan.vet, on=on)]
     if days:
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on, old=old)
     found += check_substances(plan, on=on)
+    found += check_courses(plan, on=on)
     for number, medicine in enumerate(plan.medicines, start=1):
         previous = find_previous(medicine, old) if old is not None else None
         found += _about_an_order(plan, medicine, number=number, previous=previous)

@@ -16,6 +16,7 @@ from fillmark.core.values.other_amounts import OtherAmount
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.published.medicine import (
     CLOCKS_CLOSER_FRACTION,
+    LITTLE_LIQUID_ML,
     MANY_PIECES,
     MUCH_LIQUID_ML_PER_KG,
     ROLLING_DAY_HOURS,
@@ -60,7 +61,7 @@ def about_amount(
         given: What the syringe or the tablets come to.
         weight_kg: The newest weight [kg].
     Source:
-        medicine.many_pieces, medicine.much_liquid
+        medicine.many_pieces, medicine.much_liquid, medicine.little_liquid
     """
     strength = read_strength(stage.medicine)
     if strength is not None and unit_of(strength) == unit_of(dose):
@@ -75,6 +76,15 @@ def about_amount(
                 text=f"{stage.label}: one dose is {write_number(number)} mL, for {write_number(weight_kg)} kg. "
                 "Read the dose and the label again, and ask the vet whether that much is meant.",
                 figures=(MUCH_LIQUID_ML_PER_KG,),
+            )
+        elif float(number) < LITTLE_LIQUID_ML.value:
+            yield Finding(
+                code="little-liquid",
+                weight=Weight.ASKED,
+                field=stage.field("dose"),
+                text=f"{stage.label}: one dose is {write_number(number, digits=2)} mL. Read the dose and the label "
+                "again, and ask the vet whether so little is meant.",
+                figures=(LITTLE_LIQUID_ML,),
             )
     more = float(bare_amount(given) / bare_amount(dose) - 1)
     if more > LAST_DIGITS:

@@ -8,12 +8,12 @@ from typing import Literal
 
 from fillmark.core.values.errors import WrongUnit
 from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
-from fillmark.core.values.quantities import KG_PER_LB, Mass, Strength, read_amount, write_number
+from fillmark.core.values.quantities import KG_PER_LB, Mass, Strength, Volume, read_amount, write_number
 
 Form = Literal["liquid", "tablet", "capsule", "powder", "drops", "nebulizer vial"]
 
 
-Route = Literal["tube", "mouth", "nebulizer", "ear", "skin"]
+Route = Literal["tube", "mouth", "nebulizer", "ear", "skin", "eye", "patch", "under the skin"]
 
 
 PIECE_NAMES: dict[Form, str] = {
@@ -74,16 +74,20 @@ def read_dose(text: str, *, form: Form, field: str = "dose") -> Dose:
 @lru_cache(maxsize=MOST_READ)
 def _read_dose(text: str, form: Form, field: str) -> Dose:
     piece = PIECE_NAMES.get(form)
+    told = re.fullmatch(r"(.+?)\s+of\s+(.+)", text)
     # a number of tablets is no order: another strength would be another dose
-    if piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":
+    if told:
+        dose: Dose = _of_a_strength(told[1], told[2], form, field)
+    elif piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":
         count = read_amount(f"{counted[1]} {piece}", field=field, units={piece: Decimal(1)})
-        dose: Dose = Pieces(count=count, piece=piece)
+        dose = Pieces(count=count, piece=piece)
     elif re.search(r"\d\s*(mL|ml|cc|L)\s*(/.*)?$", text):
         raise WrongUnit(
             field=field,
             got=f'"{text[:40]}" for {field}, in a volume',
             allowed="mg, mcg, g, or one of them per kg, such as 1.8 mg or 0.1 mg/kg",
-            remedy="The same mL of another bottle can be ten times as much: ask the vet for the dose in mg.",
+            remedy="The same mL of another bottle can be ten times as much: ask the vet for the dose in mg, or write "
+            "of which strength it is, such as 1 mL of 5 mg/mL.",
         )
     elif re.search(r"(?:/|\bper\b)\s*(?:day|d|24\s*h(?:ours)?)\b", text):
         raise _for_a_day(text, field)
@@ -101,6 +105,23 @@ def _read_dose(text: str, form: Form, field: str) -> Dose:
             remedy="Read the vet's order again; a medicine that is stopped is taken out or held.",
         )
     return dose
+
+
+def _of_a_strength(amount: str, strength: str, form: Form, field: str) -> Mass:
+    """A dose told as mL or pieces of a stated strength: the mass that they hold, whatever bottle it is given from."""
+    held = read_strength_text(strength, form)
+    piece = PIECE_NAMES.get(form)
+    if isinstance(held, Strength):
+        return Mass(mg=Volume.read(amount, field=field).ml * held.mg_per_ml)
+    if isinstance(held, Mass) and piece:
+        pieces = re.sub(rf"\b{piece}s\b", piece, amount)
+        return Mass(mg=read_amount(pieces, field=field, units={piece: Decimal(1)}) * held.mg)
+    raise WrongUnit(
+        field=field,
+        got=f'"{amount[:20]} of {strength[:20]}" for {field}',
+        allowed="mL of a strength in mg/mL, or pieces of a strength in mg",
+        remedy="Ask the vet for the dose in mg.",
+    )
 
 
 def read_given(text: str, field: str) -> Mass | OtherAmount:

@@ -93,7 +93,11 @@ def draw(
     )
 
 
-_TIP_OF_ROUTE = {"tube": "a syringe with a low-dose enteral tip", "mouth": "an oral syringe"}
+_TIP_OF_ROUTE = {
+    "tube": "a syringe with a low-dose enteral tip",
+    "mouth": "an oral syringe",
+    "under the skin": "a syringe with a needle",
+}
 
 
 def _mark_for_route(

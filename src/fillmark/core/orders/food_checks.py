@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.slips import find_slip
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
 from fillmark.published import Printed
@@ -35,6 +36,12 @@ def about_food(medicine: Medicine) -> Iterator[Finding]:
         text = (
             f"Print gives {medicine.name} about {write_number(minutes.value)} {minutes.unit}; the order says {said}. "
             "Ask the vet."
+        )
+    elif minutes is not None and (slip := find_slip(value=food.minutes or 0, reference=minutes.value)):
+        code, figures = "food-timing", (minutes,)
+        text = (
+            f"Print gives {medicine.name} about {write_number(minutes.value)} {minutes.unit}; the order says "
+            f"{write_number(food.minutes or 0)}, {slip}. Ask the vet."
         )
     elif facts and food.relation == "any":
         code, figures = "food-timing", facts

@@ -97,6 +97,7 @@ class Medicine(Part):
         tablet_parts: Into how many parts the score lines let a tablet be split.
         late_window_minutes: How late it may be given by the vet's word [minutes].
         held: Why the vet has it stopped for now.
+        hold_if: When it is not given, in the vet's words ("she vomits").
     """
 
     id: Id
@@ -129,6 +130,7 @@ class Medicine(Part):
     time_critical: bool = False
     second_check: bool = False
     held: Words | None = None
+    hold_if: Stated[Words] = None
     ordered_by: Stated[Name] = None
     ordered_on: Stated[Day] = None
     words: Stated[Words] = None
@@ -249,11 +251,11 @@ class Medicine(Part):
                     remedy="Copy the strength from the label, and ask the vet for the dose in the same. Never turn one "
                     "into the other at home.",
                 )
-        if self.form in ("tablet", "capsule") and self.route in ("nebulizer", "ear", "skin"):
+        if self.form in ("tablet", "capsule") and self.route in ("nebulizer", "ear", "skin", "eye", "under the skin"):
             raise BadPlan(
                 field="route",
                 got=f"A {self.form} by the route {self.route}",
-                allowed="tube or mouth",
+                allowed="tube, mouth or patch",
                 remedy="Check the form and the route in the vet's order.",
             )
 

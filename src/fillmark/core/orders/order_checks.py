@@ -20,6 +20,7 @@ from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.other_amounts import OtherAmount
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.core.values.wording import find_forbidden
+from fillmark.core.values.words import say_date
 from fillmark.published.medicine import (
     HAZARDOUS_TO_HANDLE,
     METOCLOPRAMIDE_BASE_FRACTION,
@@ -60,8 +61,7 @@ def check_order(
     """
     findings = _against_previous(medicine, previous, weight_kg=weight_kg) if previous is not None else []
     findings += about_name(medicine, species=species, weight_kg=weight_kg)
-    name = name_in_print(medicine)
-    findings += about_strength(medicine, name=name)
+    findings += about_strength(medicine, name=(name := name_in_print(medicine)))
     for stage in stages(medicine):
         findings += about_clocks(stage)
         if not _can_be_summed(stage.medicine):
@@ -84,12 +84,15 @@ def check_order(
             per_day=doses_per_day(stage.medicine, meals_a_day=meals_a_day),
         )
         findings += against_print(dosing)
-    findings += _between_steps(medicine)
-    findings += _about_handling(medicine)
-    findings += _about_form(medicine, species=species, tube_kind=tube_kind)
-    findings += about_food(medicine)
-    findings += _about_words(medicine)
-    return tuple(findings)
+    return (
+        *findings,
+        *_between_steps(medicine),
+        *_before_the_first_day(medicine),
+        *_about_handling(medicine),
+        *_about_form(medicine, species=species, tube_kind=tube_kind),
+        *about_food(medicine),
+        *_about_words(medicine),
+    )
 
 
 def _about_moved_weight(dose: Explained[Mass | OtherAmount]) -> Iterator[Finding]:
@@ -99,9 +102,9 @@ def _about_moved_weight(dose: Explained[Mass | OtherAmount]) -> Iterator[Finding
 
 
 def _between_steps(medicine: Medicine) -> list[Finding]:
-    """A step of a taper that a slip of the pen would have made out of the one before."""
+    """A step of a taper that a slip of the pen would have made out of the one before, or that lies before all."""
     doses = [read_dose(text, form=medicine.form) for text in (medicine.dose, *(step.dose for step in medicine.steps))]
-    questions = []
+    questions = list(_before_the_first_day(medicine))
     for number, (before, after) in enumerate(pairwise(doses), start=1):
         slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
         if slip and type(before) is type(after) and unit_of(before) == unit_of(after):
@@ -117,6 +120,19 @@ def _between_steps(medicine: Medicine) -> list[Finding]:
     return questions
 
 
+def _before_the_first_day(medicine: Medicine) -> Iterator[Finding]:
+    """A step that would have begun before the course did: its dose would be the first one given."""
+    for number, step in enumerate(medicine.steps, start=1):
+        if medicine.start_on is not None and step.from_on < medicine.start_on:
+            yield Finding(
+                code="step-before-start",
+                weight=Weight.ASKED,
+                field=f"steps[{number}].from_on",
+                text=f"{medicine.name}, step {number}, is from {say_date(step.from_on)} on, before its first day, "
+                f"{say_date(medicine.start_on)}. Check both days and their years.",
+            )
+
+
 def _can_be_summed(medicine: Medicine) -> bool:
     """Whether one dose comes to an amount: not where it is a count of pieces that nobody knows the content of."""
     counted = isinstance(amount_on(medicine), Pieces)
@@ -124,7 +140,7 @@ def _can_be_summed(medicine: Medicine) -> bool:
 
 
 def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: float) -> list[Finding]:
-    questions: list[Finding] = []
+    questions = list(_steps_against_previous(medicine, previous))
     old, new = read_strength(previous), read_strength(medicine)
     if medicine.form != previous.form:
         swap = facts_about(medicine.name, NOT_SWAPPABLE)
@@ -183,6 +199,25 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
             )
         )
     return questions
+
+
+def _steps_against_previous(medicine: Medicine, previous: Medicine) -> Iterator[Finding]:
+    """Each step of a taper beside the one of its number in the order before."""
+    for number, (step, last) in enumerate(zip(medicine.steps, previous.steps, strict=False), start=1):
+        before, after = read_dose(last.dose, form=previous.form), read_dose(step.dose, form=medicine.form)
+        if type(before) is not type(after) or unit_of(before) != unit_of(after):
+            continue
+        slip = find_slip(value=float(bare_amount(after)), reference=float(bare_amount(before)))
+        if slip is not None:
+            yield Finding(
+                code="slip-from-last",
+                weight=Weight.NEEDS_VET,
+                field=f"steps[{number}].dose",
+                text=f"{medicine.name}, step {number}, was {before} and is now {after}, {slip}. Ask the vet before "
+                "giving it.",
+                blocks=True,
+                figures=(SLIP_CLOSENESS_FRACTION,),
+            )
 
 
 def _about_handling(medicine: Medicine) -> list[Finding]:

@@ -143,7 +143,7 @@ def use_until(*, label_on: date | None, by_rule: Explained[date] | None) -> Expl
 
 _MONTH_WORDS = re.compile(
     r"\s*(?P<words>exp\.?|expiry(?:\s+date)?|expires|use\s+by|use\s+before)?\s*:?\s*(?P<end>(?:the\s+)?end(?:\s+of)?\s+)?"
-    r"(?:(?P<name>[a-z]+)\s+(?P<year>\d{4})|(?P<number>\d{1,2})\s*/\s*(?P<year2>\d{4}))\s*",
+    r"(?:(?P<name>[a-z]+)\s+(?P<year>[0-9]{4})|(?P<number>[0-9]{1,2})\s*/\s*(?P<year2>[0-9]{4}))\s*",
     re.IGNORECASE,
 )
 
@@ -158,7 +158,7 @@ def last_day_printed(text: str) -> Explained[date]:
     Source:
         shelf_life.month_as_date, shelf_life.use_before_month
     """
-    day = re.fullmatch(r"\D*(\d{4})-(\d{2})-(\d{2})\s*", text)
+    day = re.fullmatch(r"[^0-9]*([0-9]{4})-([0-9]{2})-([0-9]{2})\s*", text)
     if day:
         try:
             found = date(int(day[1]), int(day[2]), int(day[3]))

@@ -1,7 +1,10 @@
 """Slips of a pen: a point that moved, mg and mcg, kg and lb."""
 
+from collections.abc import Sequence
+
 from fillmark.core.values.quantities import KG_PER_LB
 from fillmark.published import Band
+from fillmark.published.energy import RESTING_POWER
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION, WEIGHT_ROUNDING_FRACTION
 
 LB_PER_KG = float(1 / KG_PER_LB)
@@ -14,6 +17,9 @@ SLIPS = (
 )
 """The slips of a pen that turn one number into another: how many times, in words, and what may have happened."""
 
+ENERGY_SLIPS = (*SLIPS, (LB_PER_KG**RESTING_POWER.value, "1.8 times", "lb may have been taken for kg in it"))
+"""Those of a day's energy: it is worked out from the weight to a power."""
+
 TENFOLDS = SLIPS[:3]
 """Those of a point, or of mg and mcg."""
 
@@ -21,19 +27,20 @@ LAST_DIGITS = 1e-6
 """Within this share of a printed limit a value stands on the limit: the last digits of the arithmetic are no dose."""
 
 
-def find_slip(*, value: float, reference: float) -> str | None:
+def find_slip(*, value: float, reference: float, slips: Sequence[tuple[float, str, str]] = SLIPS) -> str | None:
     """Which slip would turn one number into the other, in words; None for none.
 
     Args:
         value: The number that came.
         reference: The number it is held against, in the same unit.
+        slips: Those that may have happened.
     Source:
         medicine.slip_closeness
     """
     if reference <= 0:
         return None
     ratio = value / reference
-    for times, words, why in SLIPS:
+    for times, words, why in slips:
         for found, way in ((ratio / times, "as much"), (ratio * times, "less")):
             if abs(found - 1) <= SLIP_CLOSENESS_FRACTION.value:
                 return f"{words} {way}: {why}"

@@ -112,7 +112,7 @@ class Animal(Part):
     condition: Stated[Condition] = None
     starved: Stated[bool] = None
     target_weight_kg: Stated[Annotated[Number, within(WEIGHT_LIMITS_KG)]] = None
-    by_mouth: Stated[Literal["nothing", "water", "food and water"]] = None
+    by_mouth: Stated[Literal["nothing", "water", "tastes", "food and water"]] = None
     weights: tuple[Weighing, ...] = Field(min_length=1, max_length=5000)
     tube: Tube
 

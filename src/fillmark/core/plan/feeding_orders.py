@@ -12,6 +12,7 @@ from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.quantities import write_number
 from fillmark.published.energy import FACTOR_LIMITS
 from fillmark.published.input_limits import (
+    FOOD_LIMITS_CELSIUS,
     IDLE_FLUSH_LIMITS,
     LOAD_LIMITS_ML_PER_KG,
     MEAL_GAP_LIMITS_HOURS,
@@ -109,6 +110,19 @@ class Weaning(Part):
     by_mouth_kcal_per_day: Annotated[Number, Field(ge=0)]
 
 
+class Residual(Part):
+    """What is still in the stomach is drawn back before a meal: over so much the meal is left out [mL]."""
+
+    skip_over_ml: VolumeMl
+
+
+class FoodTemperature(Part):
+    """How warm the food is to be when it goes in [°C]."""
+
+    low: Annotated[Number, within(FOOD_LIMITS_CELSIUS)]
+    high: Annotated[Number, within(FOOD_LIMITS_CELSIUS)]
+
+
 class Orders(Part):
     """What the vet ordered for feeding.
 
@@ -133,3 +147,5 @@ class Orders(Part):
     upright_minutes: Stated[Annotated[Number, within(UPRIGHT_LIMITS_MINUTES)]] = None
     water_ml_per_kg_per_day: Stated[PerKgBand] = None
     flow_limit_level: Stated[Literal[0, 1, 2, 3]] = None
+    residual: Stated[Residual] = None
+    food_temperature_c: Stated[FoodTemperature] = None

@@ -118,20 +118,21 @@ class Food(Part):
 
 
 class BlendFood(Part):
-    """How much of a food goes into one batch: whole or part cans, or grams."""
+    """How much of a food goes into one batch: whole or part cans, grams, or mL of what comes blended already."""
 
     food: Id
     cans: Positive | None = None
     g: Positive | None = None
+    ml: VolumeMl | None = None
 
     @model_validator(mode="after")
     def _one_measure(self) -> Self:
-        if (self.cans is None) == (self.g is None):
+        if [self.cans, self.g, self.ml].count(None) != 2:
             raise refuse(
                 BadPlan(
                     field="",
-                    got="A food of the blend with both cans and g, or with neither",
-                    allowed="one of cans and g",
+                    got="A food of the blend with several of cans, g and ml, or with none",
+                    allowed="one of cans, g and ml",
                     remedy="Say how much goes into one batch.",
                 )
             )

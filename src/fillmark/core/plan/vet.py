@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, time, timedelta
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from fillmark.core.plan.household import WEEKDAYS, Weekday
-from fillmark.core.values.document import Clock, Day, Name, Number, Part, Stated, Words
+from fillmark.core.values.document import Clock, Day, Name, Number, Part, Stated, Words, refuse, within
+from fillmark.core.values.errors import BadPlan
+from fillmark.core.values.quantities import write_number
 from fillmark.core.values.trouble import Trouble
+from fillmark.published.blend import VOLUME_LIMITS_ML
+from fillmark.published.vital_signs import BREATHS_LIMITS_PER_MINUTE
 
 
 class OpenHours(Part):
@@ -28,21 +32,30 @@ class OpenHours(Part):
 
 
 class CallNumber(Part):
-    """Whom to call, and when that number answers: in words, and as hours where they are stated."""
+    """Whom to call, and when that number answers: in words, and as hours where they are stated.
+
+    Attributes:
+        always: It answers by day and by night.
+        for_poison: It is called about poisons alone.
+    """
 
     who: Name
     phone: Annotated[str, Field(pattern=r"^\+?[0-9][0-9 ()/-]{2,30}$")]
     when: Name
     hours: tuple[OpenHours, ...] = Field(default=(), max_length=14)
+    always: bool = False
+    for_poison: bool = False
 
     def answers(self, local: datetime) -> bool | None:
         """Whether somebody answers at this local time; not known where no hours are stated."""
+        if self.always:
+            return True
         return any(hours.hold(local) for hours in self.hours) if self.hours else None
 
     @property
     def is_poison_line(self) -> bool:
         """Whether it is called about poisons alone, by its name or the words beside it; never in a clinic's place."""
-        return "poison" in f"{self.who} {self.when}".lower()
+        return self.for_poison or "poison" in f"{self.who} {self.when}".lower()
 
 
 class TroubleWords(Part):
@@ -66,8 +79,64 @@ class VetAnswer(Part):
     said_on: Day
 
 
+class Span(Part):
+    """A lower and an upper limit."""
+
+    low: Number
+    high: Number
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.low > self.high:
+            raise refuse(
+                BadPlan(
+                    field="",
+                    got=f"Limits from {write_number(self.low)} to {write_number(self.high)}",
+                    allowed="the lower number first",
+                    remedy="Read both numbers again.",
+                )
+            )
+        return self
+
+
+class VetLimits(Part):
+    """From which number on the vet wants to be called.
+
+    Attributes:
+        breaths_asleep_per_minute: This many breaths a minute, or more.
+        temperature_c: Below the one or above the other [°C].
+        comes_back_times_a_day: Food coming back up so often in a day, or more often.
+        comes_back_ml: So much at once, or more [mL].
+    """
+
+    breaths_asleep_per_minute: Annotated[Number, within(BREATHS_LIMITS_PER_MINUTE)] | None = None
+    temperature_c: Span | None = None
+    comes_back_times_a_day: Annotated[int, Field(ge=1, le=50)] | None = None
+    comes_back_ml: Annotated[Number, within(VOLUME_LIMITS_ML)] | None = None
+
+    def words_for(self, trouble: Trouble) -> str | None:
+        """The limit that goes with a trouble, as the vet's order in a sentence; none where there is none."""
+        if trouble is Trouble.VOMITING:
+            often, much = self.comes_back_times_a_day, self.comes_back_ml
+            parts = [f"{often} times a day" if often and often > 1 else "the first time" if often else ""]
+            parts.append(f"{write_number(much)} mL at once" if much else "")
+            from_when = " or ".join(filter(None, parts))
+            return f"Call from {from_when} on." if from_when else None
+        if trouble is Trouble.BREATHING and self.breaths_asleep_per_minute:
+            return f"Call from {write_number(self.breaths_asleep_per_minute)} breaths a minute asleep on."
+        if trouble is Trouble.FEVER and self.temperature_c:
+            low, high = (write_number(celsius) for celsius in (self.temperature_c.low, self.temperature_c.high))
+            return f"Call below {low} °C or above {high} °C."
+        return None
+
+
 class Vet(Part):
-    """Who ordered this, when, and in which words."""
+    """Who ordered this, when, and in which words.
+
+    Attributes:
+        nobody_at_night: It was asked, and no number answers at night.
+        recheck_on: The day on which the vet wants to see the animal again.
+    """
 
     name: Name
     practice: Stated[Name] = None
@@ -76,10 +145,15 @@ class Vet(Part):
     call: tuple[CallNumber, ...] = Field(default=(), max_length=8)
     troubles: tuple[TroubleWords, ...] = Field(default=(), max_length=len(Trouble))
     answers: tuple[VetAnswer, ...] = Field(default=(), max_length=200)
+    limits: Stated[VetLimits] = None
+    nobody_at_night: bool = False
+    recheck_on: Stated[Day] = None
 
     def words_for(self, trouble: Trouble) -> str | None:
-        """What the vet said to do in this trouble; none where it is not stated."""
-        return next((one.words for one in self.troubles if one.trouble is trouble), None)
+        """What the vet said to do in this trouble, and from which number on; none where neither is stated."""
+        said = [one.words for one in self.troubles if one.trouble is trouble]
+        limit = self.limits.words_for(trouble) if self.limits else None
+        return " ".join([*said, *([limit] if limit else [])]) or None
 
     @property
     def clinics(self) -> tuple[CallNumber, ...]:

@@ -10,8 +10,8 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from fillmark.core.plan.foods import Food
-from fillmark.core.record.fields import MOST_FOOD_G, EntryId, Label, Ml, SessionId, Unknown
-from fillmark.core.values.document import Day, Id, Part, Words
+from fillmark.core.record.fields import MOST_FOOD_G, EntryId, Label, MadeDay, Ml, SessionId, SheetDay, Unknown
+from fillmark.core.values.document import Id, Part, Words
 from fillmark.core.values.trouble import Trouble
 from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
 from fillmark.published.input_limits import WEIGHT_LIMITS_KG
@@ -97,7 +97,7 @@ class FlowTested(Part):
     sieved: bool
     frozen: bool
     batch: Label | None = None
-    made_on: Day | None = None
+    made_on: MadeDay | None = None
 
     @model_validator(mode="after")
     def _consistent(self) -> "FlowTested":
@@ -118,7 +118,7 @@ class BatchChosen(Part):
     kind: Literal["batch_chosen"] = "batch_chosen"
     session: SessionId
     batch: Label | None = None
-    made_on: Day
+    made_on: MadeDay
     reason: Words | None = None
 
 
@@ -134,8 +134,8 @@ class SheetPrinted(Part):
 
     kind: Literal["sheet_printed"] = "sheet_printed"
     version: Annotated[int, Field(ge=1, le=1_000_000)]
-    first_on: Day
-    last_on: Day
+    first_on: SheetDay
+    last_on: SheetDay
 
 
 class Note(Part):

@@ -2,12 +2,9 @@
 
 from typing import Annotated, Literal
 
-from pydantic import (
-    AwareDatetime,
-    Field,
-)
+from pydantic import Field
 
-from fillmark.core.record.fields import EntryId, Ml, SessionId
+from fillmark.core.record.fields import EntryId, Ml, Moment, SessionId
 from fillmark.core.values.document import Id, Part, Words
 
 MOST_SESSIONS = 48
@@ -24,7 +21,7 @@ class ReplannedSession(Part):
     """
 
     session: SessionId
-    at: Annotated[AwareDatetime, Field(strict=False)]
+    at: Annotated[Moment, Field(strict=False)]
     meal_ml: Ml | None = None
     without: Annotated[tuple[Id, ...], Field(max_length=40, strict=False)] = ()
 

@@ -3,7 +3,8 @@
 import json
 import re
 from datetime import UTC, date, datetime, time, timedelta
-from typing import Annotated, Any
+from functools import cache
+from typing import Annotated, Any, get_args
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -31,7 +32,7 @@ from fillmark.core.record.care_entries import (
     Weighed,
 )
 from fillmark.core.record.day_entries import BothGiven, DayReplanned, Withdrawn
-from fillmark.core.record.fields import EntryId, Label
+from fillmark.core.record.fields import EntryId, Label, Moment, check_days
 from fillmark.core.record.medicine_entries import (
     BottleOpened,
     EffectSeen,
@@ -55,6 +56,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
+from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number
@@ -95,7 +97,8 @@ Payload = Annotated[
     | SecondCheck
     | BottleOpened
     | StrengthConfirmed
-    | StockCounted,
+    | StockCounted
+    | CannotBeRead,
     Field(discriminator="kind"),
 ]
 
@@ -147,7 +150,7 @@ class Entry(Part):
 
     id: EntryId
     animal_id: UUID
-    at: AwareDatetime
+    at: Moment
     zone: ZoneName
     device: Label
     payload: Payload
@@ -159,6 +162,9 @@ class Entry(Part):
             raise PydanticCustomError("corrects", "another entry in corrects")
         if isinstance(self.payload, Withdrawn) and self.corrects is None:
             raise PydanticCustomError("corrects", "the id of what is withdrawn in corrects")
+        # by every clock of the world; the door knows the household's own
+        around = [(self.at.astimezone(UTC) + timedelta(hours=hours)).date() for hours in (-12, 14)]
+        check_days(self.payload, first=around[0], last=around[1])
         return self
 
     @property
@@ -211,7 +217,32 @@ def read_entry(document: str | bytes | dict[str, Any]) -> Entry:
         raise _bad_entry(error) from None
 
 
+_OF_LIMITS = {"near", "moment", "most", "session", "fillmark", "string_too_long"}
+
+
+def is_only_beyond_limits(document: dict[str, Any]) -> bool:
+    """Whether an entry that cannot be read is whole, and only says what an earlier version let in.
+
+    Args:
+        document: As the record holds it.
+    Source:
+        arithmetic only
+    """
+    try:
+        Entry.model_validate_json(_dump(document))
+    except ValidationError as error:
+        return all(one["type"] in _OF_LIMITS for one in error.errors(include_url=False))
+    return False
+
+
 _PAYLOADS: TypeAdapter[Payload] = TypeAdapter(Payload)
+
+
+@cache
+def kinds() -> dict[str, type[Part]]:
+    """The model of each kind of entry that can be written, by the kind."""
+    models = (one for one in get_args(get_args(Payload)[0]) if one is not CannotBeRead)
+    return {one.model_fields["kind"].default: one for one in models}
 
 
 def read_payload(document: dict[str, Any]) -> Payload:
@@ -244,15 +275,32 @@ def check_clock(entry: Entry, *, now: datetime) -> timedelta:
     Source:
         record.clock_ahead_refused_hours
     """
-    ahead = max(entry.at - now, timedelta(0))
-    if ahead > timedelta(hours=CLOCK_AHEAD_REFUSED_HOURS.value):
-        raise BadEntry(
-            field="at",
-            got=f"An entry dated {_say_utc(entry.at)}, when it is {_say_utc(now)}",
-            allowed=f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead",
-            remedy="Set the clock of the device, correct the time of the entry and send it again.",
-        )
-    return ahead
+    most = timedelta(hours=CLOCK_AHEAD_REFUSED_HOURS.value)
+    # the newest of two words about one fact is told by the moment that an id holds
+    made_at = datetime.fromtimestamp(min(entry.id.int >> 80, _LAST_MILLIS) / 1000, UTC)
+    for at in (entry.at, made_at):
+        if at - now > most:
+            raise bad_clock(at, now, f"no more than {write_number(CLOCK_AHEAD_REFUSED_HOURS.value)} hours ahead")
+    return max(entry.at - now, timedelta(0))
+
+
+def bad_clock(at: datetime, now: datetime, allowed: str) -> BadEntry:
+    """The refusal of an entry that a clock dated which cannot be right.
+
+    Args:
+        at: The date it gave.
+        now: The present instant.
+        allowed: What would be taken.
+    """
+    return BadEntry(
+        field="at",
+        got=f"An entry dated {_say_utc(at)}, when it is {_say_utc(now)}",
+        allowed=allowed,
+        remedy="Set the clock of the device, correct the time of the entry and send it again.",
+    )
+
+
+_LAST_MILLIS = int(datetime(9999, 1, 1, tzinfo=UTC).timestamp() * 1000)
 
 
 def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
@@ -332,6 +380,9 @@ def _bad_entry(error: ValidationError) -> BadEntry:
         return BadEntry(field=place, got=f"An entry without {place}", allowed=f"an entry with {place}", remedy=remedy)
     if first["type"] == "extra_forbidden":
         return BadEntry(field=place, got=f"An entry with {place}", allowed="the keys of its kind", remedy=remedy)
+    if first["type"] == "near":
+        ctx = first.get("ctx") or {}
+        return BadEntry(field=ctx["name"], got=f"{ctx['day']} for {ctx['name']}", allowed=first["msg"], remedy=remedy)
     if first["type"] == "json_invalid":
         return BadEntry(field=place, got="A text that is not JSON", allowed="one entry as JSON", remedy=remedy)
     return BadEntry(field=place, got=f"{shown} for {place}", allowed=allowed, remedy=remedy)

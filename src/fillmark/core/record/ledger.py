@@ -11,7 +11,8 @@ from fillmark.core.record.amounts import Amount, came_back, cap_back, kept_blend
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded
-from fillmark.core.record.sessions import PossibleDouble, SessionRecord, read_one_session
+from fillmark.core.record.sessions import SessionRecord, read_one_session
+from fillmark.core.record.two_walks import PossibleDouble
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

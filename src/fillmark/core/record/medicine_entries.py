@@ -1,6 +1,5 @@
 """What is written about medicines: doses, effects, bottles and counts."""
 
-from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Literal, TypeVar
@@ -14,7 +13,18 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from fillmark.core.orders.shelf_life import Compounded, OpenedAs
-from fillmark.core.record.fields import EntryId, Exact, Label, SessionId, Unknown, printed_strength
+from fillmark.core.record.fields import (
+    EntryId,
+    ExactMg,
+    ExactMl,
+    FilledDay,
+    Label,
+    LabelDay,
+    Pieces,
+    SessionId,
+    Unknown,
+    printed_strength,
+)
 from fillmark.core.values.document import Id, Part, Words, refuse
 from fillmark.core.values.errors import FillmarkError
 
@@ -64,11 +74,11 @@ class MedicineGiven(Part):
     kind: Literal["medicine_given"] = "medicine_given"
     session: SessionId | None = None
     medicine: Id
-    dose_mg: Exact | None = None
+    dose_mg: ExactMg | None = None
     amount: Label | None = None
-    ml: Exact | None = None
+    ml: ExactMl | None = None
     outcome: Annotated[Outcome, Field(strict=False)]
-    given_mg: Exact | Unknown | None = None
+    given_mg: ExactMg | Unknown | None = None
     reason: Words | None = None
     despite: Annotated[tuple[EntryId, ...], Field(min_length=1, max_length=20, strict=False)] | None = None
     given_by: Label | None = None
@@ -122,8 +132,8 @@ class SecondCheck(Part):
     kind: Literal["second_check"] = "second_check"
     session: SessionId | None = None
     medicine: Id
-    ml: Exact | None = None
-    pieces: Exact | None = None
+    ml: ExactMl | None = None
+    pieces: Pieces | None = None
     reader: UUID | None = None
     reader_name: Label | None = None
 
@@ -151,11 +161,11 @@ class BottleOpened(Part):
     kind: Literal["bottle_opened"] = "bottle_opened"
     medicine: Id
     strength: Annotated[Label, AfterValidator(_strength_on_label)]
-    ml: Exact | None = None
-    pieces: Exact | None = None
-    expires_on: date | None = None
-    discard_on: date | None = None
-    filled_on: date | None = None
+    ml: ExactMl | None = None
+    pieces: Pieces | None = None
+    expires_on: LabelDay | None = None
+    discard_on: LabelDay | None = None
+    filled_on: FilledDay | None = None
     keeps_as: Compounded | OpenedAs | None = None
     lot: Label | None = None
 
@@ -192,8 +202,8 @@ class StockCounted(Part):
     kind: Literal["stock_counted"] = "stock_counted"
     medicine: Id
     bottle: EntryId
-    ml: Exact | None = None
-    pieces: Exact | None = None
+    ml: ExactMl | None = None
+    pieces: Pieces | None = None
 
     @model_validator(mode="after")
     def _one_count(self) -> "StockCounted":

@@ -30,7 +30,11 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
+from fillmark.core.record.two_walks import PossibleDouble, one_question_per_walk
 from fillmark.published.record_rules import UNFINISHED_AFTER_MINUTES
+
+CAME_BACK = "food came back up"
+"""Why a session is paused that nobody paused: somebody decides whether it goes on."""
 
 
 class Standing(StrEnum):
@@ -43,18 +47,6 @@ class Standing(StrEnum):
     ENDED = "ended"
     SKIPPED = "skipped"
     NOT_KNOWN = "not known"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class PossibleDouble:
-    """Entries that look like one thing recorded twice. The question to a person is: once or twice?
-
-    "Once" is answered by withdrawing all but one; "twice" by a `both_given` entry that names them, or by
-    a dose that was given despite the others, with a reason.
-    """
-
-    what: str
-    entry_ids: tuple[UUID, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -206,7 +198,7 @@ def read_one_session(session: str, mine: Sequence[KeptEntry], now: datetime) -> 
         back=cap_back(back, blend),
         kept=kept_blend(blend, back),
         doses=doses,
-        clashes=tuple(clashes),
+        clashes=one_question_per_walk(clashes, facts),
     )
 
 
@@ -224,6 +216,8 @@ def _standing(facts: Sequence[KeptEntry], now: datetime) -> tuple[Standing, str 
         return Standing.SKIPPED, last.reason
     if now - facts[-1].entry.at > timedelta(minutes=UNFINISHED_AFTER_MINUTES.value):
         return Standing.NOT_KNOWN, None
+    if isinstance(last, CameBack):  # what comes next is a decision, and never the next fill
+        return Standing.PAUSED, CAME_BACK
     return (Standing.PAUSED if isinstance(last, SessionPaused) else Standing.IN_HAND), None
 
 

@@ -4,22 +4,18 @@ A session keeps its identity and everything it holds; only when it comes changes
 What has begun stands still. Nothing is given twice: what may have gone in counts as given until someone says otherwise.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import partial
 from math import ceil
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from fillmark.core.chart.givings import RecordedGiving
-from fillmark.core.day.sessions import build_session
 from fillmark.core.day.values import PlannedDose, PlannedSession
 from fillmark.core.doses.giving import on_time_window, shortest_gap
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.record.corrections import counting_entries
-from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
-from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.timetable import FLUSH, MEAL, Away, Movable, Regimen, place_rest
 from fillmark.core.timetable.check import Event
@@ -31,48 +27,6 @@ from fillmark.core.values.errors import BadPlan
 from fillmark.core.values.explain import Explained
 from fillmark.published.medicine import LATE_IS_FINE_HOURS
 from fillmark.published.record_rules import STAYS_NEXT_MINUTES
-
-
-def newest_times(entries: Iterable[KeptEntry]) -> dict[str, ReplannedSession]:
-    """By session, the newest word about when it comes; sessions that keep their planned time have none.
-
-    Source:
-        the record
-    """
-    found: dict[str, ReplannedSession] = {}
-    for one in counting_entries(entries):
-        if isinstance(one.entry.payload, DayReplanned):
-            found.update((session.session, session) for session in one.entry.payload.sessions)
-    return found
-
-
-def with_new_time(session: PlannedSession, *, plan: CarePlan, new: ReplannedSession | None) -> PlannedSession:
-    """The session as it is to come now; its identity stays.
-
-    Args:
-        session: As the plan has it.
-        plan: The plan it stands in.
-        new: The newest word about it.
-    Source:
-        the vet's orders
-    """
-    if new is None:
-        return session
-    at = new.at.astimezone(session.at.tzinfo)
-    meal_ml = session.meal_ml if new.meal_ml is None else new.meal_ml
-    medicines = tuple(dose for dose in session.medicines if dose.medicine.id not in new.without)
-    if meal_ml == session.meal_ml and medicines == session.medicines:
-        return replace(session, at=at, clock=at.time())
-    return build_session(
-        plan,
-        key=session.key,
-        at=at,
-        clock=at.time(),
-        meal_ml=meal_ml,
-        medicines=medicines,
-        tasks=session.tasks,
-        is_flush_due=bool(session.idle_flush_ml),
-    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -227,37 +181,33 @@ def propose_times(
     tasks = {task.id: task for one in everything for task in one.ordered.tasks}
     rules = rules_of_the_rest(plan, medicines=tuple(medicines.values()), tasks=tuple(tasks.values()), on=on)
     names = names_of(plan)
-    zone = ZoneInfo(plan.household.time_zone)
-    given = list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now))
-    after = [Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)]
     movable = [
         item for one in coming for item in _movable(one, of=everything, names=names, now=now, on=on, ends_at=ends_at)
     ]
-    away = _with_the_longest(away, coming)
-    beside = _place(rules.value, movable, given=given, after=after, now=now, ends_at=ends_at, away=away, zone=zone)
-    times = _new_times(coming, rest=beside.rest, names=names)
+    zone = ZoneInfo(plan.household.time_zone)
+    given = list(_given(everything, coming=coming, givings=givings, names=names, rules=rules.value, now=now))
+    after = [Event(what, one.at) for one in around if one.at >= ends_at for what in _holds(one.ordered, names)]
+    place = partial(place_rest, regimen=rules.value, zone=zone, now=now, ends_at=ends_at)
+    rest = place(given=given, movable=movable, after=after, away=_with_the_longest(away, coming))
+    beside = TimesBeside(stands=[*given, *after], movable=movable, rest=rest)
     cautions = new_times_cautions(tuple(medicines.values()), beside, names=names, on=on, zone=zone)
     found = NewTimes(
-        times=times,
+        times=_new_times(coming, rest=rest, names=names),
         ask=tuple(key for key in unknown if key not in again),
-        is_proven=beside.rest.is_proven,
+        is_proven=rest.is_proven,
         cautions=tuple(cautions),
     )
-    moved = sum(one.is_changed for one in times)
+    return _explained(found, rules=rules)
+
+
+def _explained(found: NewTimes, *, rules: Explained[Regimen]) -> Explained[NewTimes]:
+    moved = sum(one.is_changed for one in found.times)
     return Explained(
         value=found,
-        because=f"{len(times)} sessions still to come, {moved} of them otherwise than they were to be",
+        because=f"{len(found.times)} sessions still to come, {moved} of them otherwise than they were to be",
         figures=(STAYS_NEXT_MINUTES, LATE_IS_FINE_HOURS),
         parts=(rules,),
     )
-
-
-def _place(
-    regimen: Regimen, movable: Sequence[Movable], *, given: Sequence[Event], after: Sequence[Event], **when: Any
-) -> TimesBeside:
-    """What is to come at its new times, beside what stands."""
-    rest = place_rest(regimen=regimen, movable=movable, given=given, after=after, **when)
-    return TimesBeside(stands=(*given, *after), movable=movable, rest=rest)
 
 
 def _unknown_sessions(today: Sequence[TodaysSession], *, again: Collection[str], now: datetime) -> list[str]:

@@ -37,11 +37,11 @@ class TimesBeside:
         return {one: self.rest.at[one].astimezone(UTC) for one in self.old(what) if one not in gone}
 
     def with_stands(self, what: str, times: Mapping[str, datetime]) -> list[datetime]:
-        """Some times of a name, and those that stand, in order.
+        """Some times of a name, and those that stand.
 
         Args:
             what: The name.
-            times: When some of it comes, by its session.
+            times: Times of it.
         """
         return sorted([*times.values(), *(one.at.astimezone(UTC) for one in self.stands if one.what == what)])
 

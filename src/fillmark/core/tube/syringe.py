@@ -27,7 +27,7 @@ from fillmark.published.syringe import (
     TOLERANCE_OF_VOLUME_SMALL,
 )
 
-Tip = Literal["enteral", "low-dose enteral", "catheter", "oral"]
+Tip = Literal["enteral", "low-dose enteral", "catheter", "oral", "luer"]
 
 
 def exact(value: float) -> Decimal:

@@ -5,11 +5,9 @@ Parts are pydantic models; what pydantic finds is told to people in our own word
 
 import re
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Annotated, Any, TypeVar
-from zoneinfo import ZoneInfo
 
 from pydantic import (
     AfterValidator,
@@ -29,6 +27,16 @@ from pydantic_core import CoreSchema, ErrorDetails, PydanticCustomError
 from fillmark.core.values.errors import BadNumber, BadPlan, FillmarkError
 from fillmark.core.values.limits import check_range
 from fillmark.core.values.quantities import Mass, Strength, Volume, write_number
+from fillmark.core.values.typed import (
+    IN_THESE_YEARS,
+    can_be_seen,
+    has_controls,
+    is_in_these_years,
+    read_clock,
+    read_day,
+    read_day_and_clock,
+    time_zones,
+)
 from fillmark.published import Band
 
 NOT_STATED = "not stated"
@@ -83,18 +91,15 @@ Stated = Annotated[T | None, BeforeValidator(_read_stated), WrapSerializer(_writ
 
 def _read_date(value: object) -> object:
     if isinstance(value, str):
-        try:
-            return date.fromisoformat(value)
-        except ValueError:
-            value = value[:40]
-    if type(value) is date:
+        value = read_day(value) or value[:40]
+    if type(value) is date and is_in_these_years(value):
         return value
     raise refuse(
         BadPlan(
             field="",
             got=f'"{value}" for a date',
-            allowed="a day that exists, as year-month-day (2026-03-28)",
-            remedy="Check the day and the month.",
+            allowed=f"a day that exists, as year-month-day (2026-03-28), in the years {IN_THESE_YEARS}",
+            remedy="Check the day, the month and the year.",
         )
     )
 
@@ -102,9 +107,9 @@ def _read_date(value: object) -> object:
 def _read_clock(value: object) -> object:
     if isinstance(value, time) and value.tzinfo is None and not value.second and not value.microsecond:
         return value
-    if isinstance(value, str) and re.fullmatch(r"([01]?\d|2[0-3]):[0-5]\d", value):
-        hours, minutes = value.split(":")
-        return time(int(hours), int(minutes))
+    clock = read_clock(value) if isinstance(value, str) else None
+    if clock is not None:
+        return clock
     raise refuse(
         BadPlan(
             field="",
@@ -117,9 +122,9 @@ def _read_clock(value: object) -> object:
 
 def _read_day_and_clock(value: object) -> object:
     if isinstance(value, str):
-        with suppress(ValueError):
-            value = datetime.strptime(value.replace("T", " "), "%Y-%m-%d %H:%M")  # noqa: DTZ007 - the household's clock
-    if isinstance(value, datetime) and value.tzinfo is None and not value.second and not value.microsecond:
+        value = read_day_and_clock(value) or value
+    is_one = isinstance(value, datetime) and value.tzinfo is None and is_in_these_years(value)
+    if isinstance(value, datetime) and is_one and not value.second and not value.microsecond:
         return value
     raise refuse(
         BadPlan(
@@ -132,9 +137,7 @@ def _read_day_and_clock(value: object) -> object:
 
 
 def _read_zone(value: str) -> str:
-    try:
-        ZoneInfo(value)
-    except (ValueError, OSError, KeyError):
+    if value not in time_zones():
         raise refuse(
             BadPlan(
                 field="",
@@ -142,16 +145,27 @@ def _read_zone(value: str) -> str:
                 allowed='a name from the time zone database, such as "Europe/Dublin" or "America/Denver"',
                 remedy="Look at the time zone that your phone or computer names.",
             )
-        ) from None
+        )
     return value
 
 
-def _plain_text(value: str) -> str:
-    if not value or any(ord(char) < 32 and char not in "\n\t" for char in value):
+def _what_is_wrong(text: str) -> str:
+    if not text:
+        return "An empty text"
+    return "A text that holds control characters" if has_controls(text) else "A text that shows nothing"
+
+
+def plain_text(value: str) -> str:
+    """The text, if a person can read it.
+
+    Raises:
+        PydanticCustomError: it shows nothing, or holds control characters.
+    """
+    if has_controls(value) or not can_be_seen(value):
         raise refuse(
             BadPlan(
                 field="",
-                got="A text that is empty or holds control characters" if value else "An empty text",
+                got=_what_is_wrong(value),
                 allowed="ordinary text",
                 remedy='Write it again, or write "not stated" where that is allowed.',
             )
@@ -179,8 +193,8 @@ DayAndClock = Annotated[
 ]
 """A day and a time of day by the household's clock."""
 ZoneName = Annotated[str, Field(max_length=64), AfterValidator(_read_zone)]
-Name = Annotated[str, StringConstraints(strip_whitespace=True, max_length=80), AfterValidator(_plain_text)]
-Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000), AfterValidator(_plain_text)]
+Name = Annotated[str, StringConstraints(strip_whitespace=True, max_length=80), AfterValidator(plain_text)]
+Words = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000), AfterValidator(plain_text)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9-]{0,39}$")]
 """A short handle inside one document: small letters, digits and hyphens."""
 

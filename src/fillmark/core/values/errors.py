@@ -66,6 +66,12 @@ class BadEntry(FillmarkError):
     code = "bad-entry"
 
 
+class NotRead(FillmarkError):
+    """A fault of ours kept an entry from being read; it waits on its device and is tried again."""
+
+    code = "not-read"
+
+
 class CannotDraw(FillmarkError):
     """No syringe or tablet part this household has comes near enough to the dose."""
 

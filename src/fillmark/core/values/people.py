@@ -7,6 +7,7 @@ from uuid import UUID
 
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.words import say_date, say_day
+from fillmark.published.record_rules import PASS_DAYS
 
 
 class Role(StrEnum):
@@ -28,6 +29,7 @@ class Capability(StrEnum):
     CHANGE_PLAN = "change the plan"
     CLEAR_LOCK = "clear a lock on feeding"
     OVERRULE_BATCH = "give a batch that is too thick or past its last day"
+    SETTLE = "settle what was set aside"
     INVITE = "invite people"
     CHANGE_HOUSEHOLD = "change the household's name and clock"
 
@@ -48,16 +50,36 @@ class Caregiver:
     from_on: date | None = None
     until_on: date | None = None
 
-    def __post_init__(self) -> None:
-        if self.role is not Role.SITTER:
-            return
-        if self.from_on is None or self.until_on is None or self.until_on < self.from_on:
-            raise NotAllowed(
-                field="until_on",
-                got=f"A sitter's pass from {say_date(self.from_on)} until {say_date(self.until_on)}",
-                allowed="a first day, and a last day that is not before it",
-                remedy="Enter the first and the last day of the stay.",
-            )
+
+def check_pass(caregiver: Caregiver, *, today: date) -> Caregiver:
+    """The caregiver, if a sitter's pass has two days that a stay can have.
+
+    Args:
+        caregiver: Who is to be let in.
+        today: The household's day.
+    Raises:
+        NotAllowed: a day is missing, the pass ends before it begins, or it lies too far away or holds too long.
+    Source:
+        household.pass_days
+    """
+    if caregiver.role is not Role.SITTER:
+        return caregiver
+    first, last, most = caregiver.from_on, caregiver.until_on, timedelta(days=PASS_DAYS.value)
+    if first is None or last is None or last < first:
+        raise NotAllowed(
+            field="until_on",
+            got=f"A sitter's pass from {say_date(first)} until {say_date(last)}",
+            allowed="a first day, and a last day that is not before it",
+            remedy="Enter the first and the last day of the stay.",
+        )
+    if last - first > most or abs(first - today) > most:
+        raise NotAllowed(
+            field="until_on",
+            got=f"A sitter's pass from {say_date(first)} until {say_date(last)}",
+            allowed=f"{PASS_DAYS.value:.0f} days at most, from a day within {PASS_DAYS.value:.0f} days of today",
+            remedy="Check the years; make a new pass for a stay that is longer.",
+        )
+    return caregiver
 
 
 def check_may(caregiver: Caregiver, *, what: Capability, on: date, days_late: int = 0) -> None:
@@ -81,8 +103,17 @@ def check_may(caregiver: Caregiver, *, what: Capability, on: date, days_late: in
             allowed=f"a {able}",
             remedy="Ask a lead of this household.",
         )
+    if caregiver.role is not Role.SITTER:
+        return
     first, last = caregiver.from_on, caregiver.until_on
-    if first and last and not first <= on <= last + timedelta(days=days_late):
+    if first is None or last is None:
+        raise NotAllowed(
+            field="by",
+            got=f"{caregiver.name}'s pass, whose days cannot be read",
+            allowed="a pass with a first and a last day",
+            remedy="Ask a lead of this household for a new pass.",
+        )
+    if on < first or (on > last and (on - last).days > days_late):
         raise NotAllowed(
             field="by",
             got=f"{caregiver.name}'s pass on {say_day(on, has_weekday=True)}",

@@ -16,7 +16,7 @@ from django.views.decorators.cache import never_cache
 
 from fillmark.core.bedside.side import Side
 from fillmark.core.record.entries import KeptEntry, session_day
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, check_may
 from fillmark.published.record_rules import KEPT_DAYS

@@ -9,7 +9,7 @@ from fillmark.core.day.values import DayPlan, PlannedSession
 from fillmark.core.orders.dosing_days import ordered_dose
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import session_day
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.quantities import Mass

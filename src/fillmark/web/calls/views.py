@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -11,15 +12,18 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
-from fillmark.core.calls.calls import CallTo, show_to_vet, who_is_silent, whom_to_call
+from fillmark.core.calls.calls import CallTo, who_is_silent, whom_to_call
 from fillmark.core.calls.cards import CallCard, call_cards
+from fillmark.core.calls.tell_vet import show_to_vet
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.record.locks import Lock
+from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.locks import LOCK_KINDS, Lock
 from fillmark.core.record.sessions import SessionRecord, Standing
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.quantities import read_number, write_number
 from fillmark.core.values.trouble import Trouble
+from fillmark.core.values.typed import read_day_and_clock
 from fillmark.published import Printed
 from fillmark.services import record
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -111,7 +115,13 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "clinic": clinic,
         "nobody_now": clinic is not None and clinic.answers is False,
         "silent": who_is_silent(plan=plan),
-        "show": show_to_vet(name=bedside.animal.name, plan=plan, sessions=records, now=bedside.now, zone=bedside.zone),
+        "show": show_to_vet(
+            name=bedside.animal.name,
+            plan=plan,
+            entries=_told_entries(bedside),
+            now=bedside.now,
+            zone=bedside.zone,
+        ),
         "session": at,
         "told_at": say_clock(bedside.now, bedside.zone),
         "lock": held,
@@ -124,6 +134,13 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "phone": phone_facts(bedside, state, lock=held),
     }
     return render(request, "calls/calls.html", context)
+
+
+def _told_entries(bedside: Bedside) -> tuple[KeptEntry, ...]:
+    """What the vet is told of: everything since yesterday, and every lock."""
+    side = bedside.side
+    since = side.of_days(side.today - timedelta(days=1), side.today + timedelta(days=1))
+    return tuple({one.entry.id: one for one in (*side.of_kinds(LOCK_KINDS), *since)}.values())
 
 
 def _part(bedside: Bedside, lock: Lock | None, records: list[SessionRecord]) -> dict[str, object] | None:
@@ -159,11 +176,27 @@ def write_trouble(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     return redirect(f"{bedside.href('calls')}?what={trouble.value}#{trouble.value}")
 
 
+def _session(text: str) -> str:
+    """The session that the form names.
+
+    Raises:
+        BadEntry: it names none.
+    """
+    if read_day_and_clock(text) is None or text[10] != "T":
+        raise BadEntry(
+            field="session",
+            got=f'"{text[:20]}" for a session',
+            allowed="the session that the page was opened in",
+            remedy="Go back to the session, and open the card from there.",
+        )
+    return text
+
+
 @require_POST
 @at_the_bedside
 def write_part(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     """What of the running fill had gone in before it was stopped."""
-    session = request.POST.get("session", "")
+    session = _session(request.POST.get("session", ""))
     state = session_state(bedside.side_on(session), session)
     found = _find_fill(planned_for(bedside, session), state)
     if found is None:

@@ -4,6 +4,7 @@ The protocol stands in docs/reference/off-line.md.
 """
 
 import json
+import logging
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
@@ -14,14 +15,23 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.record.entries import Entry, read_entry
-from fillmark.core.values.errors import FillmarkError, NeedsReason
+from fillmark.core.values.errors import (
+    AlreadyRecorded,
+    BatchNotToBeGiven,
+    FeedingIsLocked,
+    FillmarkError,
+    HeldByAnother,
+    NeedsReason,
+    NotRead,
+)
 from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.core.values.words import say_day
 from fillmark.published.record_rules import KEPT_DAYS
-from fillmark.services import household, plans, record
+from fillmark.services import bedside, household, plans, record, set_aside
 from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names
 
+_log = logging.getLogger(__name__)
 MOST_AT_ONCE = 500
 """More than a phone writes in a week without a signal; it sends the rest after the answer."""
 
@@ -35,14 +45,18 @@ def entries(request: HttpRequest) -> JsonResponse:
         return JsonResponse(
             {"error": "Sign in, then send the entries again. They are still on your device."}, status=401
         )
-    return _record(request, caregiver) if request.method == "POST" else _since(request, caregiver)
+    try:
+        return _record(request, caregiver) if request.method == "POST" else _since(request, caregiver)
+    except FillmarkError as error:  # about the household itself
+        return JsonResponse({"error": str(error)}, status=400)
 
 
 def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     """Keep the entries in the body, and answer for each of them in the same order.
 
-    The body is one entry, a list of them, or `{"entries": […], "fresh": [ids]}`. An acknowledged
-    entry is on the disk and need not be sent again. One bad entry does not hold up the others.
+    The body is one entry, a list of them, or `{"entries": […], "fresh": [ids], "set_aside": true}`. An acknowledged
+    entry is on the disk and need not be sent again. One bad entry does not hold up the others; with `set_aside`, what
+    cannot be kept as it is is kept beside the record, for a lead.
     """
     try:
         came = json.loads(request.body)
@@ -57,6 +71,7 @@ def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     fresh = envelope.get("fresh")
     fresh_ids = frozenset(one for one in fresh if isinstance(one, str)) if isinstance(fresh, list) else frozenset()
     read = [_read(document) for document in documents]
+    may_set_aside = envelope.get("set_aside") is True
     entries = [one for one in read if isinstance(one, Entry)]
     kept = record.record_entries(
         household_id=caregiver.household_id,
@@ -66,10 +81,13 @@ def _record(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
         fresh={entry.id for entry in entries if str(entry.id) in fresh_ids},
     )
     acknowledged = iter(kept)
-    answers = [
-        _answer(document, one, next(acknowledged)) if isinstance(one, Entry) else _refuse(document, one)
-        for document, one in zip(documents, read, strict=True)
-    ]
+    answers = []
+    for document, one in zip(documents, read, strict=True):
+        found = next(acknowledged) if isinstance(one, Entry) else one
+        answer = _answer(document, one, found) if isinstance(one, Entry) else _refuse(document, one)
+        if may_set_aside and isinstance(found, FillmarkError) and _id(document) not in fresh_ids:
+            answer |= _set_aside(caregiver, document, found, now)
+        answers.append(answer)
     return JsonResponse({"now": now.isoformat(), "entries": answers})
 
 
@@ -78,6 +96,27 @@ def _read(document: Any) -> Entry | FillmarkError:
         return read_entry(document if isinstance(document, dict) else json.dumps(document))
     except FillmarkError as error:
         return error
+    except Exception:  # one entry, one answer: the others of the list do not wait for our repair
+        _log.exception("An entry could not be read")
+        return bedside.not_read()
+
+
+_ASKED = (NotRead, AlreadyRecorded, HeldByAnother, FeedingIsLocked, BatchNotToBeGiven, NeedsReason)
+"""What the phone keeps: it asks its person, or sends it again by itself."""
+
+
+def _set_aside(caregiver: Caregiver, document: Any, error: FillmarkError, now: datetime) -> dict[str, object]:
+    """What the phone need not keep: it lies here, whole, until a lead has settled it."""
+    if isinstance(error, _ASKED):
+        return {}
+    try:
+        is_kept = set_aside.keep_aside(
+            household_id=caregiver.household_id, by=caregiver.id, document=document, error=error, now=now
+        )
+    except Exception:  # it stays on the phone
+        _log.exception("What could not be kept could not be set aside either")
+        return {}
+    return {"set_aside": True} if is_kept else {}
 
 
 def _refuse(document: Any, error: FillmarkError) -> dict[str, object]:
@@ -152,7 +191,7 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
 
 def _names(household_id: UUID, animal_id: UUID, *, now: datetime) -> Names:
     stored = plans.current_plan(household_id=household_id, animal_id=animal_id, at=now)
-    if stored is None:
+    if stored is None or not stored.is_readable:
         return Names()
     medicines = {medicine.id: medicine.name for medicine in stored.plan.medicines}
     today = household.today(household_id=household_id, now=now)

@@ -15,6 +15,7 @@ from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, NotAllowed
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.typed import read_day_and_clock
 from fillmark.core.values.words import say_date
 from fillmark.services import photos, record
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -166,15 +167,15 @@ def _read_time(text: str, kept: KeptEntry, bedside: Bedside) -> datetime:
     was = kept.entry.at
     if text in ("", was.astimezone(bedside.zone).strftime(_LOCAL)):
         return was
-    try:
-        return datetime.strptime(text, _LOCAL).replace(tzinfo=bedside.zone)
-    except ValueError:
+    found = read_day_and_clock(text)
+    if found is None:
         raise BadEntry(
             field="at",
             got=f'"{text[:40]}" for a time',
             allowed="a day and a time of day",
             remedy="Choose the day and the time when it happened.",
-        ) from None
+        )
+    return found.replace(tzinfo=bedside.zone)
 
 
 _TAKE_BACK = EntryForm(

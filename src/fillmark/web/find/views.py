@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability
+from fillmark.core.values.typed import read_day
 from fillmark.services import find as service
 from fillmark.services import household
 from fillmark.web.bedside import Bedside, at_the_bedside
@@ -36,12 +37,12 @@ KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
 def _day(text: str) -> date | None:
     if not text:
         return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
+    found = read_day(text)
+    if found is None:
         raise BadEntry(
             field="day", got=f'"{text[:20]}" for a day', allowed="a day that exists", remedy="Choose the day again."
-        ) from None
+        )
+    return found
 
 
 def _id(text: str) -> UUID | None:

@@ -17,6 +17,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from fillmark.core.values.errors import BadHousehold, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, Role
+from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date, say_day
 from fillmark.services import household as service
 from fillmark.services import sign_in
@@ -96,6 +97,7 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "may_change_household": at.may(Capability.CHANGE_HOUSEHOLD),
         "may_change_clock": service.may_change_clock(household_id=at.home.id),
         "may_change_plan": at.may(Capability.CHANGE_PLAN),
+        "may_settle": at.may(Capability.SETTLE),
         "roles": [(role.value, words, request.POST.get("role") == role.value) for role, words in _ROLES.items()],
         "zones": sorted(available_timezones()),
         "filled": {name: request.POST.get(name, "") for name in ("name", "from_on", "until_on")} if error else {},
@@ -236,15 +238,15 @@ def _person(request: HttpRequest, at: AtHome) -> Caregiver:
 
 
 def _read_day(form: Mapping[str, str], field: str) -> date:
-    try:
-        return date.fromisoformat(form.get(field, ""))
-    except ValueError:
+    found = read_day(form.get(field, ""))
+    if found is None:
         raise BadHousehold(
             field=field,
             got=f'"{form.get(field, "")[:20]}" for a day of the stay',
             allowed="a day that exists, as year-month-day (2026-03-28)",
             remedy="Enter the first and the last day of the stay.",
-        ) from None
+        )
+    return found
 
 
 def _read_clock(text: str) -> time:

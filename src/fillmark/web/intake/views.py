@@ -25,7 +25,7 @@ from fillmark.web.ways.numbers import say_density
 from fillmark.web.words import say_amount, say_many
 from fillmark.web.writing import write_fact
 
-_DRINKS = ("water", "food and water")
+_DRINKS = ("water", "tastes", "food and water")
 _DRANK = EntryForm(
     {"kind": "drank", "ml": ml("ml_typed", "ml", high=MOST_ML, instead=unknown(), remedy="Measure it again.")}
 )

@@ -188,7 +188,7 @@ def _read_asked_at(text: str, *, now: datetime) -> datetime:
         found = datetime.fromisoformat(text)
     except ValueError:
         return now
-    return found if found.tzinfo is not None else now
+    return found if found.tzinfo is not None and abs(found - now) < timedelta(days=1) else now
 
 
 def _accept(request: HttpRequest, bedside: Bedside, wish: Wish, *, asked_at: datetime) -> None:

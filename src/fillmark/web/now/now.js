@@ -2,7 +2,6 @@
 import { onChange } from "../phone/send.js";
 import { facts, knownEntries } from "../phone/press.js";
 import { clock, isLocked, lockedByStrength, nextAndLast, sayDoses, sayOutcome, saySession, saySpan } from "../phone/record.js";
-import { showFound, weightsOf } from "../phone/found.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import "../phone/phone.js";
@@ -21,7 +20,8 @@ function lastTitle(view) {
 
 /** @type {(view: SessionView, now: number) => [words: string, isDue: boolean]} */
 function when(view, now) {
-  const { standing, lastByName, lastAt, heldByName, startedAt } = view.record;
+  const { standing, reason, lastByName, lastAt, heldByName, startedAt } = view.record;
+  if (standing === "paused" && reason) return [`Food came back up at ${clock(lastAt ?? 0, facts.zone)}: decide what comes next`, true];
   if (standing === "paused") return [`Paused by ${lastByName} at ${clock(lastAt ?? 0, facts.zone)}`, false];
   if (standing === "in hand") return [`${heldByName} has it, since ${clock(startedAt ?? 0, facts.zone)}`, false];
   const gap = (view.planned?.at ?? now) - now;
@@ -108,36 +108,16 @@ function showStrengths(entries) {
   for (const place of document.querySelectorAll("[data-strength-locked]")) place.hidden = !locked.has(place.dataset.strengthLocked);
 }
 
-/** @type {typeof import("../phone/gate.js") | undefined} */
+/** @type {typeof import("./gate_here.js") | undefined} */
 let gate;
 /** What the server found stands on the page as it was made; the gate of this phone comes after it. */
 const GATE_AFTER_MILLIS = 2000;
-if (facts.acts) {
-  setTimeout(() => import("../phone/gate.js").then((loaded) => {
-    gate = loaded;
-    return show();
-  }), GATE_AFTER_MILLIS);
-}
-
-/**
- * The doses that are due and of which nobody has written what became.
- * @type {(sayTime: (at: number, zone: string, beside: number) => string, open: OpenDose[], counted: Entry[], now: number) => void}
- */
-function showOpenDoses(sayTime, open, counted, now) {
-  find("[data-open-doses]").replaceChildren(...open.map((one) => {
-    const card = find("#open-dose").content.firstElementChild.cloneNode(true);
-    const held = counted.findLast(({ session, payload }) => session === one.session && payload.medicine === one.medicine && payload.outcome === "held");
-    card.querySelector("[data-due]").textContent = `Due ${one.time} · ${held ? "held" : "no entry"}`;
-    card.querySelector("[data-name]").textContent = one.name;
-    const ask = held ? `Held: ${held.payload.reason}.` : "Nobody wrote down whether it was given. Ask before you give it.";
-    card.querySelector("[data-words]").textContent = one.until === null ? ask : `${ask} Not after ${sayTime(one.until, facts.zone, now)}.`;
-    for (const way of card.querySelectorAll("[data-way]")) {
-      way.href = `/${facts.animal}/${one.session}/#${way.dataset.way}-medicine-${one.medicine}`;
-      way.querySelector(".hidden-words").textContent = `, ${one.name}`;
-    }
-    return card;
-  }));
-}
+setTimeout(async () => {
+  const [loaded, { loadActs }] = await Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]);
+  if (!(await loadActs(facts)).acts) return;
+  gate = loaded;
+  await show();
+}, GATE_AFTER_MILLIS);
 
 let isAsked = find("[data-go]")?.querySelector('[data-if="!started !stopped asked"]')?.hidden === false;
 let isFirst = true;
@@ -150,7 +130,7 @@ async function show() {
   const state = nextAndLast(facts, entries, now);
   if (state.last) showLast(state.last);
   showDoses(state.counted, now);
-  if (gate) showOpenDoses(gate.sayTime, gate.openDoses(facts, state.views, state.next, now), state.counted, now);
+  gate?.showOpenDoses(facts, state, now);
   showStrengths(entries);
   showLine(facts, state.views, now);
   live("clock", `${new Date(now).toLocaleDateString("en-US", { weekday: "long", timeZone: facts.zone })} ${clock(now, facts.zone)}`);
@@ -177,10 +157,7 @@ async function show() {
     setFlags({ ...flags, asked: isAsked });
     return;
   }
-  const found = flags.started ? [] : gate.lookAhead(facts, entries, state.next.key, now);
-  showFound(find("[data-next]"), found);
-  live("last-meal", gate.sayLastMeal(facts, entries, state.next.key, now));
-  isAsked = weightsOf(found).asked;
+  isAsked = gate.showGate(facts, entries, flags.started ? null : state.next.key, state.next.key, now);
   setFlags({ ...flags, asked: isAsked });
 }
 

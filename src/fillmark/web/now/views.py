@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET
 
 from fillmark.core.bedside.next_session import NextAndLast, SessionView, next_and_last, no_entry
+from fillmark.core.bedside.older_plan import find_older_plan
 from fillmark.core.chart.medicine_states import MedicineState
 from fillmark.core.chart.words import say_short_moment
 from fillmark.core.day.values import PlannedSession
@@ -22,7 +23,7 @@ from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
 from fillmark.core.record.outcomes import count_doses, say_outcome_of
 from fillmark.core.record.sessions import Standing
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
@@ -34,7 +35,7 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import start_press
-from fillmark.web.words import say_became, say_clock, say_faults, say_many, say_session, say_span
+from fillmark.web.words import say_amount, say_became, say_clock, say_faults, say_many, say_session, say_span
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,6 +97,8 @@ def _last_title(view: SessionView, bedside: Bedside) -> str:
 def _when(view: SessionView, bedside: Bedside) -> tuple[str, bool]:
     """How far off the next session is, and whether it is overdue."""
     standing, name = view.record.standing, view.record.last_by
+    if standing is Standing.PAUSED and view.record.reason:
+        return f"Food came back up at {say_clock(view.record.last_at, bedside.zone)}: decide what comes next", True
     if standing is Standing.PAUSED:
         return f"Paused by {name} at {say_clock(view.record.last_at, bedside.zone)}", False
     if standing is Standing.IN_HAND:
@@ -233,6 +236,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "by_mouth": say_by_mouth(bedside.side.stored.plan.animal.by_mouth if bedside.side.stored else None),
         "problem": state.problem,
         "clashes": state.clashes,
+        "older_plan": list(_older_plan(bedside, state)),
+        "set_aside": bedside.side.set_aside if bedside.caregiver.role is Role.LEAD else 0,
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
@@ -241,7 +246,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "flags": _flags(state, found),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),
-        "phone": phone_facts(bedside, state, lock=lock, medicines=states) | gate_facts(bedside, state),
+        "phone": phone_facts(bedside, state, lock=lock, medicines=states) | {"actsAt": bedside.href("ahead")},
     }
     if state.last is not None:
         planned_ml = state.last.planned.meal_ml if state.last.planned else None
@@ -257,6 +262,21 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context["next"] = _card(bedside, state.next, locked=_locked(states), found=found)
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "now/now.html", context)
+
+
+def _older_plan(bedside: Bedside, state: NextAndLast) -> Iterator[dict[str, object]]:
+    """Each meal that a phone gave by an older version: "210 of 154 mL"."""
+    for one in find_older_plan(bedside.side, state.sessions):
+        wanted = f" of {write_number(one.planned_ml)} mL" if one.planned_ml else ", at a time without a meal"
+        words = (
+            say_amount(one.went_in).removesuffix(" mL") + wanted if one.planned_ml else say_amount(one.went_in) + wanted
+        )
+        yield {
+            "clock": clock_of(bedside, one.session),
+            "words": words,
+            "version": one.version,
+            "in_force": one.in_force,
+        }
 
 
 def _backup_after_days(bedside: Bedside) -> str:
@@ -305,6 +325,7 @@ def ahead(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         cards.append(_card(bedside, view, locked=locked))
     context = {
         "bedside": bedside,
+        "acts": gate_facts(bedside, state)["acts"],
         "cards": cards,
         "flags": {"started": False, "stopped": False, "asked": False},
         "entry_id": record.new_entry_id(now=bedside.now),

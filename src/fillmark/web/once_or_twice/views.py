@@ -1,6 +1,6 @@
 """Once or twice? Both entries side by side, and one answer for each question."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -9,8 +9,10 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.two_walks import THE_WALK
 from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.people import Capability, may
+from fillmark.core.values.typed import read_day
 from fillmark.services import once_or_twice as service
 from fillmark.services import record
 from fillmark.services.once_or_twice import OpenQuestion
@@ -40,6 +42,7 @@ class Asked:
     why: str
     day: date
     sides: tuple[ShownEntryOfTwo, ...]
+    ids: tuple[UUID, ...]
     needs_reason: bool
 
 
@@ -48,12 +51,11 @@ def _days(request: HttpRequest, bedside: Bedside) -> tuple[date, date]:
     text = (request.POST if request.method == "POST" else request.GET).get("day", "")
     if not text:
         return bedside.today - timedelta(days=1), bedside.today
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
+    day = read_day(text)
+    if day is None:
         raise BadEntry(
             field="day", got=f'"{text[:20]}" for a day', allowed="a day that exists", remedy="Open the day again."
-        ) from None
+        )
     return day, day
 
 
@@ -84,8 +86,25 @@ def _show(question: OpenQuestion, *, names: Names, bedside: Bedside) -> Asked:
         what=names.medicines.get(what, what) if what != question.what else question.what,
         why=question.why,
         day=max(one.day for one in question.entries),
-        sides=tuple(_side(one, names=names, bedside=bedside) for one in question.entries),
+        sides=_sides(question, names=names, bedside=bedside),
+        ids=tuple(one.entry.id for one in question.entries),
         needs_reason=question.needs_reason,
+    )
+
+
+def _sides(question: OpenQuestion, *, names: Names, bedside: Bedside) -> tuple[ShownEntryOfTwo, ...]:
+    """Each entry; of two walks each walk, with its steps in a row."""
+    if question.what != THE_WALK:
+        return tuple(_side(one, names=names, bedside=bedside) for one in question.entries)
+    walks: dict[UUID, list[KeptEntry]] = {}
+    for one in sorted(question.entries, key=lambda one: one.entry.at):
+        walks.setdefault(one.by, []).append(one)
+    return tuple(
+        replace(
+            _side(steps[0], names=names, bedside=bedside),
+            words="; ".join(say_entry(one, names=names) for one in steps),
+        )
+        for steps in walks.values()
     )
 
 

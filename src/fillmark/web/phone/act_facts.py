@@ -105,9 +105,8 @@ def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
     return {
         "at": millis(session.at),
         "mealMl": session.meal_ml,
-        "totalMl": session.load.value.total_ml,
-        "mostMl": rules.most_ml,
-        "overCap": over and {"text": over.text, "weight": over.weight.value},
+        "totalMl": round(session.load.value.total_ml, 6),
+        **({"overCap": {"text": over.text, "weight": over.weight.value}, "mostMl": rules.most_ml} if over else {}),
         "doses": {one.medicine.id: _due(plan, session, one) for one in session.medicines},
         # on hold by the version of that day, and by the plan as it is now: what was on hold then may be given since
         **_named("held", [one.medicine.id for one in session.medicines if one not in session.to_give]),
@@ -124,10 +123,11 @@ def _due(plan: CarePlan, session: PlannedSession, dose: PlannedDose) -> dict[str
     home = plan.household
     clock = find_dose_clock(dose.medicine, planned_at=session.at, time_zone=home.time_zone, day_starts=home.day_starts)
     drawn = {"drawn": drawn_facts(dose)} if dose.medicine.second_check else {}
-    return {**_instants(clock), **drawn}
+    return {**_minutes_off(clock), **drawn}
 
 
-def _instants(clock: DoseClock) -> dict[str, int]:
+def _minutes_off(clock: DoseClock) -> dict[str, float]:
+    """The instants of a dose as minutes from its session: a page is small."""
     told = {
         "following": clock.following,
         "earlyUntil": clock.early_until,
@@ -136,7 +136,8 @@ def _instants(clock: DoseClock) -> dict[str, int]:
         "tooLateAfter": clock.too_late_after,
         "tooCloseAfter": clock.too_close_after,
     }
-    return {name: millis(at) for name, at in told.items() if at is not None}
+    off = {name: (at - clock.planned_at).total_seconds() / 60 for name, at in told.items() if at is not None}
+    return {name: int(minutes) if minutes.is_integer() else minutes for name, minutes in off.items()}
 
 
 def drawn_facts(dose: PlannedDose | None) -> dict[str, str] | None:

@@ -2,6 +2,28 @@
 import { checkAct } from "./gate.js";
 import { isGated } from "./pressed.js";
 
+/** @type {Promise<ActFacts> | undefined} */
+let acts;
+/**
+ * The facts with the table of the gate, also where the page did not bring it along; a phone keeps the page that it stands on.
+ * @type {(facts: Facts) => Promise<Facts>}
+ */
+export async function loadActs(facts) {
+  if (facts.acts || !facts.actsAt) return facts;
+  acts ??= readActs(facts.actsAt);
+  try {
+    facts.acts = await acts;
+  } catch {
+    acts = undefined;
+  }
+  return facts;
+}
+/** @type {(href: string) => Promise<ActFacts>} */
+async function readActs(href) {
+  const text = await (await fetch(href, { credentials: "same-origin" })).text();
+  return JSON.parse(new DOMParser().parseFromString(text, "text/html").getElementById("acts").textContent);
+}
+
 const CLOSED = ["feeding-locked", "batch-not-to-be-given"];
 
 /**

@@ -9,7 +9,20 @@ export { say } from "./say.js";
 
 const MOST_LABEL = 80;
 const MOST_WHOLE = fromNumber(1_000_000_000);
-const CONTROL = /[\x00-\x08\x0b-\x1f]/;
+const CONTROL = /[\x00-\x08\x0b-\x1f\x7f-\x9f]/;
+const SEEN = /[^\p{Cc}\p{Cf}\p{Cs}\p{Cn}\p{Zs}\p{Zl}\p{Zp}\u115f\u1160\u2800\u3164\uffa0]/u;
+const DAY_MILLIS = 86_400_000;
+
+/**
+ * The day, if it is no further from today than its place allows; the server judges it by its own day once more.
+ * @type {(place: Place, day: string, known: Known) => string}
+ */
+function near({ behind, ahead, typed }, day, { today }) {
+  if (!today || behind === undefined || ahead === undefined) return day;
+  const [first, last] = [-behind, ahead].map((days) => new Date(Date.parse(`${today}T00:00:00Z`) + days * DAY_MILLIS).toISOString().slice(0, 10));
+  if (day < first || day > last) throw new Fault(`"${day}" for ${typed[0]}`, `a day from ${first} to ${last}`, "Check the day, the month and the year.");
+  return day;
+}
 
 /** @type {(place: Place) => unknown} */
 const needed = ({ needed: said }) => {
@@ -35,30 +48,51 @@ const READ = {
   },
   exact(place, text) {
     const number = readNumber(text, place.field);
-    if (number.digits < 0n || compare(number, MOST_WHOLE) >= 0) {
-      throw new Fault(`${writeNumber(number)} for ${place.field}`, "0 or more, and a number of ordinary length", "Write the number as it is on the label.");
+    const most = place.high === undefined ? null : fromNumber(place.high);
+    if (number.digits < 0n || compare(number, MOST_WHOLE) >= 0 || (most && compare(number, most) > 0)) {
+      throw new Fault(`${writeNumber(number)} for ${place.field}`, most ? `0 to ${writeNumber(most)}` : "0 or more, and a number of ordinary length",
+        "Write the number as it is on the label.");
     }
     return plain(number);
   },
   words(place, text) {
     if (!text) return needed(place);
-    if (CONTROL.test(text)) throw new Fault("A text that holds control characters", "ordinary text", "Write it again.");
-    return strip(cut(text, place.most));
+    checkPlain(text);
+    tooLong("A text", text, place.most, "Shorten it, or write the rest down as a note of its own.");
+    return text;
   },
-  day(place, text) {
+  day(place, text, _form, known) {
     if (!text) return null;
     const day = readDay(text);
-    if (!day) throw new Fault(`"${cut(text, 20)}" for a day`, "a day of the calendar, as 2026-03-31", place.remedy);
-    return day;
+    if (!day || day < "1990" || day >= "2101") {
+      throw new Fault(`"${cut(text, 20)}" for a day`, "a day of the calendar, as 2026-03-31, in the years 1990 to 2100", place.remedy);
+    }
+    return near(place, day, known);
   },
-  "printed day": (_place, text) => (text ? readPrintedDay(text) : null),
-  strength: (_place, text) => readPrinted(cut(text, MOST_LABEL)),
+  "printed day": (place, text, _form, known) => (text ? near(place, readPrintedDay(text), known) : null),
+  strength(_place, text) {
+    if (text) checkPlain(text);
+    tooLong("A strength", text, MOST_LABEL, "Copy only the strength from the label.");
+    return readPrinted(text);
+  },
   choice: (place, text) => (Object.hasOwn(place.of, text) ? place.of[text] : needed(place)),
   tick: (place, _text, form) => form[place.typed[0]] !== undefined,
   unless: (place, _text, form) => form[place.typed[0]] !== place.value,
   bottle: (place, _text, _form, known) => known.bottles?.[place.medicine] ?? place.known,
   locks: (place, _text, _form, known) => known.locks ?? place.known,
 };
+
+/** @type {(text: string) => void} */
+function checkPlain(text) {
+  if (CONTROL.test(text)) throw new Fault("A text that holds control characters", "ordinary text", "Write it again.");
+  if (!SEEN.test(text)) throw new Fault("A text that shows nothing", "ordinary text", "Write it again.");
+}
+
+/** @type {(what: string, text: string, most: number, remedy: string) => void} */
+function tooLong(what, text, most, remedy) {
+  const long = Array.from(text).length;
+  if (long > most) throw new Fault(`${what} of ${writeNumber(fromNumber(long))} characters`, `${writeNumber(fromNumber(most))} or fewer`, remedy);
+}
 
 /** @type {(value: unknown) => value is Place} */
 const isPlace = (value) => typeof value === "object" && value !== null && "typed" in value;
@@ -75,7 +109,7 @@ function read(place, form, known) {
  * The payload that a form makes, or a Fault.
  * @param fact  the payload, with a place where a person types
  * @param form  the fields of the form with what they say
- * @param known what this phone knows besides: the id of the bottle in use of each medicine, the ids of the locks that hold
+ * @param known what this phone knows besides: the bottle in use of each medicine, the locks that hold, the day it is
  * @type {(fact: { [key: string]: unknown }, form: Typed, known?: Known) => { [key: string]: any }}
  */
 export function fillIn(fact, form, known = {}) {

@@ -1,7 +1,8 @@
 // The gate of an act on the phone: what the record, the plan and the clock say against a start, a fill or a dose, before it is
 // done. The same answers as core/gates/act_gate.py gives; tests/scripts/test_gate.py holds both to the same histories.
+import { batchInUse } from "./batches.js";
 import { NOTHING_WENT_IN, NOT_KNOWN, bottlesInUse, clock, counting, dayInWords, householdDay, isBehind, isLocked, lockedByStrength,
-  batchInUse, number, plusDays, readSession, saySpan, sessionKey } from "./record.js";
+  number, plusDays, readSession, saySpan, sessionKey } from "./record.js";
 import { agrees } from "../second_check/agrees.js";
 
 const MINUTE = 60_000, HOUR = 3_600_000, HAIR_ML = 1e-6;
@@ -121,7 +122,7 @@ function aboutTheMeal(facts, counted, payload, at, now) {
         { freeAt: last.at + gap, ask: feed.gapAsk }), last.at);
     }
     const totalMl = inside.beforeMl + inside.ownMl + nowMl;
-    const mostMl = planned ? planned.mostMl : feed.mostMl;
+    const mostMl = planned?.mostMl ?? feed.mostMl;
     if (mostMl !== null && inside.newestAt !== null && totalMl > mostMl + HAIR_ML) {
       add(asked(facts, "over-cap-together", `${ml(inside.beforeMl)} mL went in before it and ${ml(inside.ownMl + nowMl)} mL with it, together `
         + `${ml(totalMl / feed.weightKg)} mL/kg, and the vet's most at once is ${ml(mostMl / feed.weightKg)} mL/kg`, at, { freeAt: inside.freeAt }), inside.newestAt);
@@ -234,10 +235,20 @@ function againstOthers(facts, rules, counted, at) {
   return at < freeAt ? [...found, asked(facts, "after-food", `it needs an empty stomach, ${number(rules.afterFood)} minutes after food`, at, { freeAt })] : found;
 }
 
-/** @type {(facts: Facts, payload: Payload, counted: Entry[], at: number) => Finding[]} */
-function offItsTime(facts, payload, counted, at) {
+/**
+ * The instants of a planned dose; a page tells them as minutes from its session.
+ * @type {(rules: SessionRules | undefined, medicine: string) => DueDose | null}
+ */
+function dueOf(rules, medicine) {
+  if (!rules?.doses[medicine]) return null;
+  const { drawn, ...minutes } = rules.doses[medicine];
+  return /** @type {any} */ (Object.fromEntries(Object.entries(minutes).map(([name, off]) => [name, rules.at + off * MINUTE])));
+}
+
+/** @type {(facts: Facts, payload: Payload, at: number) => Finding[]} */
+function offItsTime(facts, payload, at) {
   const acts = /** @type {ActFacts} */ (facts.acts);
-  const due = acts.sessions[payload.session]?.doses[payload.medicine];
+  const due = dueOf(acts.sessions[payload.session], payload.medicine);
   if (!due) return [];
   const planned = sayTime(acts.sessions[payload.session].at, facts.zone, at);
   if (at < due.earlyUntil) return [asked(facts, "early", `it is planned for ${planned}`, at, { freeAt: due.earlyUntil })];
@@ -276,7 +287,7 @@ function aboutTheDose(facts, entries, counted, { payload, at, day, by }) {
   const found = [
     ...simple(againstTheOrder(rules, day)), ...simple(againstTheBottle(facts, entries, payload.medicine, at)),
     ...againstItsDoses(facts, rules, taken, at, day), ...againstOthers(facts, rules, counted, at),
-    ...offItsTime(facts, payload, counted, at), ...simple(secondCheckMissing(facts, payload, counted, at, by)),
+    ...offItsTime(facts, payload, at), ...simple(secondCheckMissing(facts, payload, counted, at, by)),
   ];
   return found.map((one) => ({ ...one, about: payload.medicine }));
 }
@@ -351,8 +362,9 @@ export function openDoses(facts, views, next, now) {
   return views.flatMap((view) => {
     const rules = sessions[view.key];
     if (!rules || (view.planned?.at ?? rules.at) > now || view === next || !["no entry", "ended"].includes(view.record.standing)) return [];
-    return Object.entries(rules.doses).flatMap(([medicine, due]) => {
-      if (rules.shut?.includes(medicine)) return [];
+    return Object.keys(rules.doses).flatMap((medicine) => {
+      const due = dueOf(rules, medicine);
+      if (!due || rules.shut?.includes(medicine)) return [];
       const mine = view.record.doses.find((dose) => dose.medicine === medicine);
       const isAfter = (/** @type {number | undefined} */ end) => end !== undefined && now > end;
       const isOver = isAfter(due.tooLateAfter) || (now > due.dueUntil && isAfter(due.tooCloseAfter));

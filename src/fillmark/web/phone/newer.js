@@ -1,7 +1,8 @@
 // What a page does not hold yet, because it was kept from before, or because it is not sent.
 import { onChange } from "./send.js";
 import { facts, knownEntries } from "./press.js";
-import { bottlesInUse, clock, counting, isTooThick, lockedByStrength } from "./record.js";
+import { isTooThick } from "./batches.js";
+import { bottlesInUse, clock, counting, lockedByStrength } from "./record.js";
 import "./phone.js";
 
 const place = document.querySelector("[data-newer]");

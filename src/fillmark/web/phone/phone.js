@@ -92,6 +92,14 @@ function refusedCard(item) {
   return made;
 }
 
+/** @type {(told: string[]) => HTMLElement} */
+function setAsideCard(told) {
+  const made = card("card-look-again", part("p", `Set aside for a lead, who decides what becomes of it: ${told.join(" · ")}. It counts nowhere yet.`));
+  made.setAttribute("role", "alert");
+  made.append(action("I have read it", () => note("setAside", [])));
+  return made;
+}
+
 /** @type {(photo: QueuedPhoto) => HTMLElement} */
 function refusedPhotoCard(photo) {
   const made = card("card-look-again", part("p", `The photo is not kept. ${photo.message}`));
@@ -154,6 +162,8 @@ async function show() {
   }
   if (!isUnsent && status.isOffline) cards.push(card("unsent", part("p", "No answer from the household's machine. What is pressed is kept on this phone.")));
   if (isClockAsked()) cards.push(clockCard());
+  const setAside = (await recall("setAside")) ?? [];
+  if (setAside.length) cards.push(setAsideCard(setAside));
   const heardAt = await recall("heardAt");
   if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));
   if (cannotKeep) cards.push(card("unsent", part("p", `${cannotKeep}, so the app cannot be kept here for times without a signal. What is pressed is kept here until it is sent.`)));

@@ -50,7 +50,8 @@ const names = () => Object.fromEntries((facts.medicines ?? []).map(({ id, name }
 async function known() {
   const entries = await knownEntries();
   const bottles = Object.entries(bottlesInUse(facts, entries)).map(([medicine, { id }]) => [medicine, id]);
-  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id) };
+  const today = new Intl.DateTimeFormat("en-CA", { timeZone: facts.zone }).format(now());
+  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id), today };
 }
 
 /** @type {Promise<typeof import("./form.js")> | undefined} */
@@ -64,7 +65,7 @@ let gate;
 /** The gate is loaded after the page: the line is left to the person first. */
 const loadGate = () => (gate ??= import("./ask_first.js"));
 const GATE_AFTER_MILLIS = 2000;
-if (facts?.acts) setTimeout(loadGate, GATE_AFTER_MILLIS);
+if (facts?.acts || facts?.actsAt) setTimeout(async () => (await loadGate()).loadActs(facts), GATE_AFTER_MILLIS);
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.
@@ -154,7 +155,7 @@ async function press(form, button) {
       return;
     }
     // what was tapped is kept as soon as it can be: the entries are read only for what the gate asks about
-    if (facts.acts && items.some(isGated)) items = (await loadGate()).askFirst(items, facts, await knownEntries(), now());
+    if (items.some(isGated)) items = (await loadGate()).askFirst(items, await (await loadGate()).loadActs(facts), await knownEntries(), now());
     if (read.photo) isWithoutPhoto = !(await enqueueWithPhoto(items, read.photo.blob));
     else await enqueue(items);
   } catch (error) {

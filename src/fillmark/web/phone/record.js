@@ -119,6 +119,9 @@ function readDoses(facts, twice, clashes) {
   });
 }
 
+/** Why a session is paused that nobody paused: somebody decides whether it goes on. */
+export const CAME_BACK = "food came back up";
+
 /** @type {(facts: Entry[], now: number, limits: Limits) => [Standing, string | null]} */
 function standingOf(facts, now, limits) {
   if (facts.some((one) => one.payload.kind === "session_ended")) return ["ended", null];
@@ -127,7 +130,28 @@ function standingOf(facts, now, limits) {
   if (last.payload.kind === "feeding_locked") return ["stopped", last.told.replace("Feeding is locked: ", "")];
   if (last.payload.kind === "session_skipped") return ["skipped", last.payload.reason];
   if (now - last.at > limits.unfinishedMinutes * MINUTE) return [NOT_KNOWN, null];
+  if (last.payload.kind === "came_back") return ["paused", CAME_BACK]; // what comes next is a decision, never the next fill
   return [last.payload.kind === "session_paused" ? "paused" : "in hand", null];
+}
+
+/**
+ * Two walks of one meal are one question, not one for each step; see core/record/two_walks.py.
+ * @type {(clashes: Clash[], facts: Entry[]) => Clash[]}
+ */
+function onePerWalk(clashes, facts) {
+  const known = new Map(facts.map((one) => [one.id, one]));
+  const walkers = (/** @type {Clash} */ clash) => {
+    const same = clash.ids.map((id) => known.get(id));
+    const who = new Set(same.map((one) => one?.by));
+    const isStep = same.every((one) => one && ["fill_given", "flush_given"].includes(one.payload.kind));
+    return isStep && who.size === same.length ? [...who].sort().join() : "";
+  };
+  return clashes.flatMap((clash) => {
+    const key = walkers(clash);
+    const together = key ? clashes.filter((one) => walkers(one) === key) : [];
+    if (together.length < 2) return [clash];
+    return clash === together[0] ? [{ what: "the walk", ids: together.flatMap((one) => one.ids) }] : [];
+  });
 }
 
 /**
@@ -150,6 +174,7 @@ export function readSession(session, counted, now, limits) {
   const { blend, fills } = readBlend(facts, twice, clashes);
   const flush = readFlush(facts, twice, clashes);
   const doses = readDoses(facts, twice, clashes);
+  const questions = onePerWalk(clashes, facts);
   const reported = facts.filter((one) => one.payload.kind === "came_back");
   const back = sum(reported.map((one) => (one.payload.ml === NOT_KNOWN ? { low: 0, high: Infinity } : exactly(one.payload.ml))));
   if (back && back.high === Infinity) back.high = Math.max(back.low, blend ? blend.high : 0);
@@ -158,7 +183,7 @@ export function readSession(session, counted, now, limits) {
   const holder = claims.at(-1) ?? facts.at(-1);
   const of = (/** @type {EntryKind[]} */ ...kinds) => facts.filter((one) => kinds.includes(one.payload.kind)).map((one) => one.payload.step);
   return {
-    session, standing, reason, blend, flush, back, fills, doses, clashes,
+    session, standing, reason, blend, flush, back, fills, doses, clashes: questions,
     startedByName: facts[0].byName, startedAt: facts[0].at,
     heldBy: holder.by, heldByName: holder.byName,
     lastAt: facts.at(-1).at, lastByName: facts.at(-1).byName,
@@ -262,45 +287,6 @@ export const plusDays = (day, count) => new Date(Date.parse(`${day}T12:00:00Z`) 
  * @type {(key: string, dayStarts: string) => string}
  */
 export const householdDay = (key, dayStarts) => (key.slice(11) < dayStarts ? plusDays(key.slice(0, 10), -1) : key.slice(0, 10));
-
-/** @type {(test: Payload, bounds: BatchBounds) => boolean} */
-export function isTooThick(test, { levelStartsMl: [one, two, three], limitLevel }) {
-  if (test.has_flowed === false) return true;
-  const level = Number(test.left_ml >= one) + Number(test.left_ml >= two) + Number(test.left_ml > three);
-  return limitLevel !== null && level > limitLevel;
-}
-
-/**
- * The batch that meals are fed from, and why it is not to be given; see core/batches.read_batches.
- * @type {(facts: Facts, entries: Entry[], now: number) => BatchRead | null}
- */
-export function batchInUse(facts, entries, now) {
-  const bounds = facts.batches;
-  if (!bounds) return null;
-  const known = new Map(bounds.entries.map((one) => [one.id, one]));
-  for (const one of entries) known.set(one.id, one);
-  const dayOf = (/** @type {Entry} */ one) => (one.session ? householdDay(one.session, bounds.dayStarts) : one.day);
-  const found = new Map();
-  for (const one of counting([...known.values()])) {
-    const { payload } = one;
-    if (payload.kind !== "flow_test" && payload.kind !== "batch_chosen") continue;
-    const madeOn = payload.made_on ?? dayOf(one);
-    const key = `${madeOn} ${payload.batch ?? ""}`;
-    const batch = found.get(key) ?? { label: payload.batch ?? "", madeOn, isThick: false, wordOn: null };
-    found.delete(key);
-    if (payload.kind === "flow_test") Object.assign(batch, { isThick: isTooThick(payload, bounds), wordOn: null });
-    else if (payload.reason) batch.wordOn = dayOf(one);
-    found.set(key, batch);
-  }
-  const batch = [...found.values()].at(-1);
-  if (!batch) return null;
-  const lastOn = bounds.keepsDays === null ? null : plusDays(batch.madeOn, bounds.keepsDays - 1);
-  const isPast = lastOn !== null && householdDay(sessionKey(now, facts.zone), bounds.dayStarts) > lastOn;
-  const faults = [];
-  if (batch.isThick && batch.wordOn === null) faults.push("too thick");
-  if (isPast && !(batch.wordOn !== null && batch.wordOn > lastOn)) faults.push("past its last day");
-  return { label: batch.label, madeOn: batch.madeOn, lastOn, faults };
-}
 
 /** @type {(view: SessionView) => boolean} */
 const isTaken = (view) => ["in hand", "paused"].includes(view.record.standing);
@@ -418,7 +404,7 @@ export function saySession(record, plannedMl, zone) {
     "not known": [`Begun by ${record.startedByName}`, wentIn, back, `no entry since ${clock(record.lastAt ?? 0, zone)}`,
       "what became of it is not known"],
     "in hand": [`${record.heldByName} has it, since ${clock(record.startedAt ?? 0, zone)}`, wentIn, back],
-    paused: [`Paused ${by} at ${clock(record.lastAt ?? 0, zone)}`, wentIn, back],
+    paused: [record.reason ? "Food came back up" : `Paused ${by} at ${clock(record.lastAt ?? 0, zone)}`, wentIn, back],
     ended: [by, wentIn, back],
   }[record.standing];
   return said.filter(Boolean).join(" · ");
@@ -426,12 +412,6 @@ export function saySession(record, plannedMl, zone) {
 
 /** @type {(day: string) => string} */
 export const dayInWords = (day) => new Date(`${day}T12:00:00Z`).toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
-
-/**
- * A batch as people call it.
- * @type {(batch: { label: string, madeOn: string }) => string}
- */
-export const sayBatch = ({ label, madeOn }) => `${label || "the batch"} of ${dayInWords(madeOn)}`;
 
 /**
  * A length of time in whole minutes: "18 minutes", "2 hours 5 minutes".

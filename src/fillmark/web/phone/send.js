@@ -1,5 +1,5 @@
 // Sending what is on this phone, entry by entry, and asking what is new. The protocol: docs/reference/off-line.md.
-import { acknowledge, change, changePhoto, drop, dropPhoto, forget, keep, note, photosWaiting, queued, recall } from "./store.js";
+import { acknowledge, change, changePhoto, drop, dropPhoto, forget, keep, letGo, note, photosWaiting, queued, recall } from "./store.js";
 
 const MOST_AT_ONCE = 200;
 const ANSWER_MILLIS = 8000;
@@ -117,25 +117,34 @@ async function nothingIsFresh() {
 
 /** @type {(facts: Facts) => Promise<void>} */
 async function flush(facts) {
+  /** @type {Set<string>} */
+  const putOff = new Set();  // what the machine could not read, by a fault of its own: sent again with the next turn
   for (;;) {
-    const items = (await waiting(facts)).slice(0, MOST_AT_ONCE);
+    const items = (await waiting(facts)).filter((item) => !putOff.has(item.id)).slice(0, MOST_AT_ONCE);
     if (!items.length) return;
     const fresh = items.filter((item) => item.isFresh && Date.now() - item.pressedAt < facts.limits.freshSeconds * 1000);
-    const body = { entries: items.map((item) => item.entry), fresh: fresh.map((item) => item.id) };
+    const body = { entries: items.map((item) => item.entry), fresh: fresh.map((item) => item.id), set_aside: true };
     const answer = await ask("/entries", { method: "POST", body: JSON.stringify(body) });
     if (!answer) return;
-    await heard(answer, items);
+    await heard(answer, items, putOff);
   }
 }
 
-/** @type {(answer: any, items: QueueItem[]) => Promise<void>} */
-async function heard(answer, items) {
+/** @type {(answer: any, items: QueueItem[], putOff: Set<string>) => Promise<void>} */
+async function heard(answer, items, putOff) {
   const byId = new Map(items.map((item) => [item.id, item]));
   for (const one of answer.entries) {
     const item = byId.get(one.id);
     if (!item) continue;
     byId.delete(one.id);
     if (one.ok) await acknowledge(item, one.seq);
+    else if (one.set_aside) {
+      await note("setAside", [...((await recall("setAside")) ?? []), item.shown.told]);
+      await letGo(item.id);
+    } else if (one.code === "not-read") {
+      putOff.add(item.id);
+      await change({ ...item, isFresh: false });
+    }
     else await change({ ...item, isFresh: false, state: ASKS.includes(one.code) ? "asked" : "refused", code: one.code, message: one.message,
       despite: one.despite ?? [] });
   }

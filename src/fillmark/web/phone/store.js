@@ -68,6 +68,12 @@ export const drop = (id) =>
   });
 
 /**
+ * What the household's machine has set aside waits here no longer; its photo does, which nothing names yet.
+ * @type {(id: string) => Promise<void>}
+ */
+export const letGo = (id) => within("queue", "readwrite", (queue) => { queue.delete(id); });
+
+/**
  * The photos that the household's machine does not have yet: each is sent after its entry.
  * @type {() => Promise<QueuedPhoto[]>}
  */

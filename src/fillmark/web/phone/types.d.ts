@@ -13,7 +13,7 @@ type EntryKind =
   | "feeding_cleared" | "feeding_locked" | "fill_given" | "flow_test" | "flush_given" | "food_kept" | "meal_ended"
   | "medicine_given" | "note" | "photo_taken" | "second_check" | "session_ended" | "session_paused" | "session_resumed"
   | "session_skipped" | "session_started" | "session_stopped" | "session_taken" | "sheet_printed" | "step_done"
-  | "step_skipped" | "stock_counted" | "strength_confirmed" | "trouble_seen" | "weight" | "withdrawn";
+  | "step_skipped" | "stock_counted" | "strength_confirmed" | "trouble_seen" | "weight" | "withdrawn" | "cannot_be_read";
 
 /** What an entry says, by its kind; which fields each has stands in core/record. */
 interface Payload { kind: EntryKind; [field: string]: any }
@@ -97,6 +97,7 @@ interface DoseRules {
   drawn: Drawn | null;
   isByTube: boolean;
 }
+/** When a dose changes how it stands [minutes from its session; in `dueOf` ms since 1970]. */
 interface DueDose {
   following?: number;
   earlyUntil: number;
@@ -110,8 +111,8 @@ interface SessionRules {
   at: number;
   mealMl: number;
   totalMl: number;
-  mostMl: number | null;
-  overCap: { text: string; weight: Weight } | null;
+  mostMl?: number | null;
+  overCap?: { text: string; weight: Weight };
   doses: { [medicine: string]: DueDose };
   held?: string[];
   shut?: string[];
@@ -146,6 +147,8 @@ interface Facts {
   sessions: SessionFacts[];
   days: { from: number; until: number }[];
   acts?: ActFacts | null;
+  /** Where the table of the gate stands, on a page that loads it later. */
+  actsAt?: string;
   usesTube: boolean;
   here: string | null;
   newTime: string | null;
@@ -227,7 +230,7 @@ interface Press {
 
 /** A place in a fact where a person types, chooses or ticks; declared by web/entry_form.py. */
 interface Place { typed: string[]; as: string; field: string; [limit: string]: any }
-interface Known { bottles?: { [medicine: string]: string }; locks?: string[] }
+interface Known { bottles?: { [medicine: string]: string }; locks?: string[]; today?: string }
 /** The fields of a form with what they say. */
 interface Typed { [name: string]: string }
 

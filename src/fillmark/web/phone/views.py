@@ -15,7 +15,7 @@ from django.urls import reverse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET
 
-from fillmark.core.today.new_times import newest_times
+from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.people import Capability, may
 from fillmark.published.record_rules import AHEAD_DAYS, KEPT_DAYS
 from fillmark.services import medicines

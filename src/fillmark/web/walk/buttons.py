@@ -108,6 +108,7 @@ class SessionPlan:
         bottles_href: Where the bottles stand, for a bottle that only the phone knows of.
         lasts: By medicine, and by "meal", when it last went in and when it may again.
         too_much: Why its meal is not offered: it is more than the vet's most, and the vet has said nothing; else empty.
+        back_words: What the vet said about food that comes back up; empty where nothing is stated.
         finds: What the gate says, by the screen that is about to do it.
         people: What the household calls its people.
     """
@@ -129,6 +130,7 @@ class SessionPlan:
     bottles_href: str = ""
     lasts: Mapping[str, str] = field(default_factory=dict)
     too_much: str = ""
+    back_words: str = ""
     finds: Mapping[str, Sequence[ActFinding]] = field(default_factory=dict)
     people: tuple[str, ...] = ()
 

@@ -34,7 +34,8 @@ def _text(form: Mapping[str, str], field: str, *, what: str) -> str:
 
 def _ml(form: Mapping[str, str], field: str, *, most: Decimal | None = None) -> float | str:
     high = None if most is None else float(most)
-    place = ml(f"{field}_typed", field, high=high, instead=unknown(), remedy=READ_AGAIN)
+    # what is left in a syringe is read from its lines; what came back may be unknown
+    place = ml(f"{field}_typed", field, high=high, instead=unknown() if most is None else None, remedy=READ_AGAIN)
     read: float | str = EntryForm({field: place}).read(form)[field]
     return read
 

@@ -47,7 +47,9 @@ class Maker(SessionPlan):
         yield leave_screen(self)
         for name in STANDING_SCREENS:
             presses = standing_presses(self, name)
-            yield Screen(name=name, kind="standing", presses=presses, found=self.finds.get(name, ()))
+            detail = self.back_words if name == "is-paused" else ""
+            found = self.finds.get(name, ())
+            yield Screen(name=name, kind="standing", detail=detail, presses=presses, found=found)
 
 
 def uses_tube(steps: Sequence[Step]) -> bool:

@@ -129,7 +129,13 @@ def standing_presses(plan: SessionPlan, name: str) -> tuple[Press, ...]:
             asked = plan.asked_press("start", fact, words=f"Start {clock} all the same", told=f"Started {clock}")
             return replace(plan.session_press("start", f"Start {clock}", is_big=True), when="!asked"), asked
         case "is-paused":
-            return (plan.session_press("resume", "Go on", is_big=True),)
+            stop = session_payload("stop", session=plan.session, form={"reason": "Food came back up"})
+            stopping = plan.button("Stop this session", stop, name="what", value="stop", is_big=True)
+            return (
+                replace(plan.session_press("resume", "Go on", is_big=True), when="!back"),
+                replace(plan.session_press("resume", "Nothing more comes, it breathes calmly: go on"), when="back"),
+                Press(what="stop", sent=(("reason", "Food came back up"),), buttons=(stopping,), when="back"),
+            )
         case "is-held":
             return (plan.session_press("take", f"Take over {clock}", is_big=True),)
         case "is-behind":

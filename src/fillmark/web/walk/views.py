@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
@@ -24,7 +24,7 @@ from fillmark.core.record.batches import Batches, Fault
 from fillmark.core.record.corrections import ShownEntry, may_undo
 from fillmark.core.record.entries import read_entry, read_payload, session_day
 from fillmark.core.record.fields import NOT_KNOWN
-from fillmark.core.record.sessions import Standing
+from fillmark.core.record.sessions import CAME_BACK, Standing
 from fillmark.core.values.errors import (
     AlreadyRecorded,
     BadEntry,
@@ -35,7 +35,8 @@ from fillmark.core.values.errors import (
 )
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
-from fillmark.services import household, medicines, record
+from fillmark.core.values.trouble import Trouble
+from fillmark.services import medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
@@ -139,9 +140,25 @@ class _Session:
                 **{one.medicine.id: say_last_dose(bedside.side, one.medicine, last=one.last) for one in self.medicines},
             },
             too_much=self.too_much,
+            back_words=self.back_words,
             finds=finds,
-            people=tuple(one.name for one in household.find_people(household_id=bedside.home.id)),
+            people=self.people,
         )
+
+    @property
+    def back_words(self) -> str:
+        """What the vet said about food that comes back up; empty where nothing is stated."""
+        stored = self.bedside.side.stored
+        vet = stored.plan.vet if stored else None
+        said = vet.words_for(Trouble.VOMITING) if vet else None
+        return f"{vet.name} said: {said}" if vet and said else ""
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Who may have given something: the plan's people, and who asks."""
+        stored = self.bedside.side.stored
+        named = [one.name for one in stored.plan.household.people] if stored else []
+        return tuple(dict.fromkeys([*named, self.bedside.caregiver.name]))
 
     @property
     def too_much(self) -> str:
@@ -187,6 +204,7 @@ class _Session:
             "last": state.last is not None and state.last.session == self.key,
             "stopped": state.stopped_before is not None,
             "planned": bool(self.walk.steps),
+            "back": self.walk.record.reason == CAME_BACK,
             "clear": may(self.bedside.caregiver, what=Capability.RECORD_ANYTHING, on=self.bedside.today),
         }
 
@@ -304,8 +322,8 @@ def _is_rest_of_a_tap(form: QueryDict, *, now: datetime) -> bool:
     shown = form.get("shown")
     if not shown:
         return False
-    shown_at = datetime.fromtimestamp((_read_id(shown).int >> 80) / 1000, tz=UTC)
-    return timedelta(0) <= now - shown_at < _QUIET
+    shown_millis = _read_id(shown).int >> 80
+    return timedelta(0) <= timedelta(milliseconds=now.timestamp() * 1000 - shown_millis) < _QUIET
 
 
 @require_POST
@@ -328,7 +346,7 @@ def press(request: HttpRequest, bedside: Bedside, *, session: str) -> HttpRespon
     entries = [
         read_entry(
             {
-                "id": str(UUID(int=entry_id.int + place)),
+                "id": str(UUID(int=(entry_id.int + place) % (1 << 128))),
                 "animal_id": str(bedside.animal.id),
                 "at": _dated(seen, form).isoformat(),
                 "zone": form.get("zone") or bedside.home.time_zone,

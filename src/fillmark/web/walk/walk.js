@@ -4,12 +4,14 @@ import { facts, keepQuiet, knownEntries } from "../phone/press.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import {
-  batchInUse, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, sayBatch, saySession,
+  CAME_BACK, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, saySession,
 } from "../phone/record.js";
 import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/gate.js";
 import { showFound, weightsOf } from "../phone/found.js";
+import { batchInUse, sayBatch } from "../phone/batches.js";
 import { screenOf } from "./screen.js";
 import { showPace } from "./pace.js";
+import { timeStep } from "./too_early.js";
 import "../phone/phone.js";
 import "./aloud.js";
 import "./awake.js";
@@ -105,6 +107,7 @@ async function show() {
     last: state.last?.key === here,
     stopped: state.last?.record.standing === "stopped",
     planned: facts.steps.length > 0,
+    back: record.reason === CAME_BACK,
     clear: facts.mayClear,
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
@@ -124,7 +127,11 @@ async function show() {
   const changes = name !== shown;
   swap(name);
   heard = now;
-  if (changes || isStep) showPace(document.getElementById(name), step?.seconds ?? 0, record.lastAt ?? now);
+  if (changes || isStep) {
+    const since = record.lastAt ?? now;
+    showPace(document.getElementById(name), step?.seconds ?? 0, since);
+    timeStep(document.getElementById(name), isStep ? step?.seconds ?? 0 : 0, since);
+  }
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
 }
 
