@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from datetime import date, time
 from itertools import pairwise
 
-from fillmark.core.plan.care_plan import CarePlan, Medicine
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.timetable import DAY_MINUTES, MEAL, Broken, find_faults, write_clock, write_duration
 from fillmark.core.today.chosen_hours import Wishes, minutes_of
 from fillmark.core.today.duties import before_meal_reach, doses_without_meal, names_of, timed_medicines
