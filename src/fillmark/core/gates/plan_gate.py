@@ -11,7 +11,7 @@ from fillmark.core.day.values import DayPlan
 from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip
 from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
-from fillmark.core.gates.about_the_animal import check_animal
+from fillmark.core.gates.about_the_animal import check_animal, check_own_numbers
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
@@ -195,6 +195,7 @@ def _find(
         except FillmarkError as error:
             fault = error
     found += check_animal(plan.animal, on=on)
+    found += check_own_numbers(plan)
     if days:
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on)
