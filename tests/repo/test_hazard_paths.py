@@ -10,7 +10,7 @@ import pytest
 from tools.pages import hazards, marked_tests
 
 ROOT = Path(__file__).parents[2]
-PATHS = ("fillmark.services", "fillmark.cli", "fillmark.web", "django.test")
+PATHS = ("fillmark.services", "fillmark.cli", "django.test")
 """Where a person, a phone or a command comes in."""
 OF_A_PERSON = ("tests/journeys/", "tests/scripts/")
 """Every test in there is a browser, or the phone's own script."""
