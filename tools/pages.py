@@ -7,6 +7,7 @@ import sys
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 from fillmark.cli.figures import show_value
@@ -66,24 +67,44 @@ def errors_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+@cache
+def _trees() -> dict[str, ast.Module]:
+    return {
+        str(path.relative_to(ROOT)): ast.parse(path.read_text(encoding="utf-8"))
+        for path in sorted((ROOT / "tests").rglob("test_*.py"))
+    }
+
+
 def _tests() -> Iterator[tuple[str, ast.FunctionDef | ast.ClassDef]]:
-    for path in sorted((ROOT / "tests").rglob("test_*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path, tree in _trees().items():
+        for node in ast.walk(tree):
             if isinstance(node, ast.FunctionDef | ast.ClassDef) and node.name.lower().startswith("test"):
-                yield str(path.relative_to(ROOT)), node
+                yield path, node
 
 
+@cache
 def marked_tests(mark: str) -> dict[str, list[str]]:
     """Argument of the mark → the tests that carry it, from the test files' own text."""
     found: dict[str, list[str]] = defaultdict(list)
     for path, node in _tests():
-        for decorator in node.decorator_list:
-            is_mark = isinstance(decorator, ast.Call) and isinstance(decorator.func, ast.Attribute)
-            if is_mark and decorator.func.attr == mark:
-                for argument in decorator.args:
-                    if isinstance(argument, ast.Constant):
-                        found[str(argument.value)].append(f"{path}::{node.name}")
+        used = {one.id for part in node.decorator_list for one in ast.walk(part) if isinstance(one, ast.Name)}
+        rows = [
+            one
+            for one in _trees()[path].body
+            if isinstance(one, ast.Assign) and used & {getattr(target, "id", "") for target in one.targets}
+        ]
+        for argument in dict.fromkeys(
+            str(value) for part in (*node.decorator_list, *rows) for value in _arguments(part, mark)
+        ):
+            found[argument].append(f"{path}::{node.name}")
     return found
+
+
+def _arguments(part: ast.AST, mark: str) -> Iterator[object]:
+    """What a mark is given, on a test or on a row of its cases."""
+    for call in ast.walk(part):
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Attribute) and call.func.attr == mark:
+            yield from (argument.value for argument in call.args if isinstance(argument, ast.Constant))
 
 
 def hazards() -> list[dict[str, str | int | bool]]:

@@ -47,6 +47,27 @@ def test_why_shows_the_working_and_its_sources(juniper, capsys):
     assert "Metoclopramide: 0.3 mg/kg × 17.4 kg = 5.22 mg" in page
 
 
+@pytest.mark.hazard("H14")
+def test_the_day_says_to_stir_and_test_the_food_before_it_is_drawn(juniper, capsys):
+    """In the steps of a session, before the first fill; and never how long in a microwave."""
+    assert main(["plan", str(juniper), "--on", "2026-11-25"]) == 0
+    page = capsys.readouterr().out
+    assert page.index("Stir the food, and test it on your wrist") < page.index("Give fill 1 of 4")
+    assert "icrowave" not in page
+
+
+@pytest.mark.hazard("H7")
+def test_the_day_warns_of_a_tip_that_displaces_part_of_a_tiny_dose(tmp_path, capsys):
+    """0.6 mL in a syringe with a standard enteral tip; a low-dose tip at hand is taken, without a word."""
+    warned = "A standard enteral tip can push in about 0.148 mL more, or less, than the line shows"
+    tiny = example_plan("juniper").decode().replace('strength = "2 mg/mL"', 'strength = "20 mg/mL"')
+    path = tmp_path / "plan.toml"
+    for text, is_warned in ((tiny, False), (tiny.replace('"low-dose enteral"', '"enteral"'), True)):
+        path.write_text(text, encoding="utf-8")
+        main(["plan", str(path), "--on", "2026-11-25"])
+        assert (warned in " ".join(capsys.readouterr().out.split())) is is_warned
+
+
 def test_json_is_whole(juniper, capsys):
     """A machine gets the same numbers, with working and figure ids."""
     assert main(["plan", str(juniper), "--on", "2026-11-25", "--json"]) == 0

@@ -12,6 +12,7 @@ from fillmark.examples import example_plan
 CANNOT, NEEDS, MEANT, ASK = "THIS PLAN CANNOT HOLD", "NEEDS A WORD OF THE VET", "IS THIS MEANT?", "ASK THE VET"
 TITLES = (CANNOT, NEEDS, MEANT, ASK)
 LADDER = "energy = { factor = 1.5 }\nladder = { starts_on = %s, percent = [50, 75, 100] }"
+WITH_BREATHS = 'troubles = [\n    { trouble = "breathing", words = "Ring over 30 a minute, asleep." },\n'
 ONE_MEAL = [
     ("meals_per_day = 4", "meals_per_day = 1"),
     ('["07:00", "11:30", "15:00", "20:00"]', '["07:00"]'),
@@ -229,7 +230,7 @@ SLIPS = [
         MEANT,
         "weigh again",
         id="a weight of a year ago",
-        marks=pytest.mark.hazard("H35"),
+        marks=pytest.mark.hazard("H28"),
     ),
     pytest.param(
         "juniper",
@@ -237,7 +238,7 @@ SLIPS = [
         MEANT,
         "still to come",
         id="a weight of next year",
-        marks=pytest.mark.hazard("H35"),
+        marks=pytest.mark.hazard("H28"),
     ),
     pytest.param(
         "juniper",
@@ -334,71 +335,71 @@ SLIPS = [
             MEANT,
             words,
             id=what,
-            marks=[pytest.mark.hazard(hazard) for hazard in hazards],
+            marks=mark,
         )
-        for name, slip, words, what, hazards in (
+        for name, slip, words, what, mark in (
             (
                 "juniper",
                 ("factor = 1.5", "kcal_per_day = 90"),
                 "0.15 times the resting energy",
                 "a tenth of the energy",
-                ("H4",),
+                pytest.mark.hazard("H4"),
             ),
             (
                 "sorrel",
                 ("factor = 1.1", "kcal_per_kg = 22"),
                 "0.45 times the resting energy",
                 "energy for each lb read as for each kg",
-                ("H5",),
+                pytest.mark.hazard("H5"),
             ),
             (
                 "juniper",
                 ("cap_ml_per_kg = 20", "cap_ml_per_kg = 44"),
                 "more than any figure in print (20 mL/kg)",
                 "a most at once that is over print",
-                ("H10",),
+                pytest.mark.hazard("H10"),
             ),
             (
                 "sorrel",
                 ('pace_ml_per_minute = "not stated"', "pace_ml_per_minute = 50"),
                 "At 50 mL/min a meal of",
                 "ten times the pace",
-                ("H10",),
+                pytest.mark.hazard("H10"),
             ),
             (
                 "sorrel",
                 ("flush_between_ml = 3", "flush_between_ml = 30"),
                 "30 mL of water between medicines",
                 "ten times the flush in a cat",
-                ("H10",),
+                pytest.mark.hazard("H10"),
             ),
             (
                 "juniper",
                 ("flush_before_ml = 10", "flush_before_ml = 40"),
                 "40 mL of water before a meal",
                 "a flush over print in a dog",
-                ("H10",),
+                pytest.mark.hazard("H10"),
             ),
             (
                 "juniper",
                 ("{ low = 50, high = 80 }", "{ low = 20, high = 36 }"),
                 "more than the vet's band",
                 "the day's water for each lb read as for each kg",
-                ("H30",),
+                pytest.mark.hazard("H30"),
             ),
             (
                 "juniper",
                 ('energy = 498, unit = "kcal", per = "can"', 'energy = 498, unit = "kcal", per = "kg"'),
                 "its analysis comes to",
                 "a label for a can read as for a kg",
-                ("H8",),
+                pytest.mark.hazard("H8"),
             ),
             (
                 "sorrel",
                 ("energy = 1160", "energy = 4850"),
                 "its analysis comes to",
                 "a label in kJ read as kcal",
-                ("H8",),
+                pytest.mark.hazard("H8"),
             ),
             (
                 "juniper",
@@ -408,7 +409,7 @@ SLIPS = [
                 ),
                 "before its first day",
                 "a step of a taper in a wrong year",
-                ("H4",),
+                pytest.mark.hazard("H4"),
             ),
         )
     ),
@@ -449,15 +450,15 @@ SLIPS = [
         marks=[pytest.mark.hazard("H1"), pytest.mark.hazard("H4")],
     ),
     *(
-        pytest.param(name, slips, title, words, id=what, marks=[pytest.mark.hazard(hazard)] if hazard else [])
-        for name, slips, title, words, what, hazard in (
+        pytest.param(name, slips, title, words, id=what, marks=mark)
+        for name, slips, title, words, what, mark in (
             (
                 "juniper",
                 [("placed_on = 2026-06-12", "placed_on = 2027-06-12")],
                 MEANT,
                 "The tube is placed on 12 June 2027",
                 "a tube of next year",
-                "H13",
+                pytest.mark.hazard("H13"),
             ),
             (
                 "juniper",
@@ -465,7 +466,7 @@ SLIPS = [
                 ASK,
                 "Omeprazole at 09:00 and 21:00 is ordered before food, and no meal follows",
                 "a dose before food that no meal follows",
-                "H22",
+                pytest.mark.hazard("H22"),
             ),
             (
                 "juniper",
@@ -473,7 +474,15 @@ SLIPS = [
                 MEANT,
                 "Omeprazole: one dose is 0.06 mL",
                 "a dose too small to be drawn",
-                "H3",
+                pytest.mark.hazard("H3"),
+            ),
+            (
+                "juniper",
+                [('{ trouble = "breathing", words = "Ring over 30 a minute, asleep." },\n', "")],
+                ASK,
+                "From how many breaths a minute at rest on should we call about Juniper? The 40 in print comes from",
+                "no number of breaths from the vet",
+                pytest.mark.hazard("H20"),
             ),
             (
                 "juniper",
@@ -481,7 +490,7 @@ SLIPS = [
                 MEANT,
                 "is born on 2 May 2029",
                 "born after today",
-                "",
+                (),
             ),
             (
                 "juniper",
@@ -489,7 +498,7 @@ SLIPS = [
                 ASK,
                 "holds less than print asks for of protein",
                 "a food with little protein",
-                "",
+                (),
             ),
             (
                 "juniper",
@@ -502,7 +511,7 @@ SLIPS = [
                 MEANT,
                 "is outside what print allows of calcium",
                 "ten times the calcium",
-                "",
+                (),
             ),
             (
                 "juniper",
@@ -517,7 +526,7 @@ SLIPS = [
                 MEANT,
                 "one dose is 12 of them",
                 "a dose of twelve capsules",
-                "H4",
+                pytest.mark.hazard("H4"),
             ),
             (
                 "juniper",
@@ -525,7 +534,7 @@ SLIPS = [
                 MEANT,
                 "was ordered for 38.4 kg",
                 "the weight of a dose in lb",
-                "H5",
+                pytest.mark.hazard("H5"),
             ),
             (
                 "juniper",
@@ -533,7 +542,7 @@ SLIPS = [
                 MEANT,
                 "goes from 12 mg to 1.2 mg, ten times less",
                 "a step of a taper with its point moved",
-                "H4",
+                pytest.mark.hazard("H4"),
             ),
             (
                 "juniper",
@@ -541,7 +550,7 @@ SLIPS = [
                 MEANT,
                 "Metoclopramide may work differently there",
                 "a medicine into the gut",
-                "H21",
+                pytest.mark.hazard("H21"),
             ),
             (
                 "juniper",
@@ -549,7 +558,7 @@ SLIPS = [
                 MEANT,
                 'The order of Omeprazole says "q.d."',
                 "words that are misread",
-                "H4",
+                pytest.mark.hazard("H4"),
             ),
             (
                 "juniper",
@@ -565,7 +574,7 @@ SLIPS = [
                 MEANT,
                 "when print gives 1 for 17.4 kg",
                 "less than a printed table by weight",
-                "H4",
+                pytest.mark.hazard("H4"),
             ),
             (
                 "juniper",
@@ -573,7 +582,7 @@ SLIPS = [
                 NEEDS,
                 "Omeprazole must not be crushed or opened",
                 "a tablet that must not be crushed, through the tube",
-                "H21",
+                pytest.mark.hazard("H21"),
             ),
             (
                 "juniper",
@@ -581,7 +590,7 @@ SLIPS = [
                 MEANT,
                 "and not how long after",
                 "an empty stomach by half",
-                "H22",
+                pytest.mark.hazard("H22"),
             ),
             (
                 "juniper",
@@ -589,7 +598,7 @@ SLIPS = [
                 MEANT,
                 "200 mL of water after a meal",
                 "ten times the flush after a meal",
-                "H10",
+                pytest.mark.hazard("H10"),
             ),
             (
                 "juniper",
@@ -597,7 +606,7 @@ SLIPS = [
                 NEEDS,
                 "and the vet stated no most",
                 "the whole day in one meal, without a most",
-                "H10",
+                pytest.mark.hazard("H10"),
             ),
             (
                 "juniper",
@@ -605,7 +614,7 @@ SLIPS = [
                 CANNOT,
                 "How much energy a day",
                 "no energy",
-                "H32",
+                pytest.mark.hazard("H32"),
             ),
         )
     ),
@@ -614,7 +623,7 @@ SLIPS = [
 
 def findings(name: str, slips: list[tuple[str, str]], folder: Path) -> dict[str, str]:
     """What `fillmark plan` says about an example with slips, by the title that it stands under."""
-    text = example_plan(name).decode()
+    text = example_plan(name).decode().replace("troubles = [\n", WITH_BREATHS, 1)
     for written, slip in slips:
         assert written in text
         text = text.replace(written, slip, 1)

@@ -292,13 +292,13 @@ def _newest_weight(plan: RandomPlan, times: float) -> Slip:
     return _slip(plan, (f"animal.weights.{last}.kg", kg), is_catchable=is_catchable)
 
 
-@_kind("the weights of a year ago", "H35")
+@_kind("the weights of a year ago", "H28")
 def _(plan: RandomPlan, chance: random.Random) -> Slip | None:
     weights = [{**one, "on": _year(one["on"], -1)} for one in plan.document["animal"]["weights"]]
     return _slip(plan, ("animal.weights", weights))
 
 
-@_kind("the newest weight of next year", "H35")
+@_kind("the newest weight of next year", "H28")
 def _(plan: RandomPlan, chance: random.Random) -> Slip | None:
     last = len(plan.document["animal"]["weights"]) - 1
     return _slip(plan, (f"animal.weights.{last}.on", _year(plan.document["animal"]["weights"][last]["on"], 1)))

@@ -9,11 +9,13 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from PIL import Image
 
+from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven
 from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
+from fillmark.examples import example_plan
 from fillmark.services import household, record, sign_in
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import EVENING, an_entry
@@ -59,6 +61,26 @@ def a_picture() -> SimpleUploadedFile:
     written = BytesIO()
     Image.new("RGB", (40, 30), "#884422").save(written, "JPEG")
     return SimpleUploadedFile("stoma.jpg", written.getvalue(), content_type="image/jpeg")
+
+
+@pytest.mark.hazard("H20")
+def test_the_vets_own_number_goes_before_one_that_comes_from_heart_patients(quarry: Household) -> None:
+    """The card tells what print speaks of, with its source, and puts the vet's words above it where there are some."""
+
+    def card(shown: str) -> str:
+        return re.sub(r"<[^>]*>", "", shown.partition('class="call-card" id="breathing"')[2].partition("</article>")[0])
+
+    printed = "Over 40 a minute at rest strongly predicted heart failure in dogs. (Breathing rate at home and heart"
+    without = card(page(a_phone(quarry), quarry, "calls/"))
+    assert printed in without
+    assert "What your vet says comes first." in without
+
+    text = example_plan("juniper").decode()
+    own = 'troubles = [\n    { trouble = "breathing", words = "Ring over 30 a minute, asleep." },\n'
+    plan = read_plan(text.replace("troubles = [\n", own, 1).encode(), kind="toml")
+    told = quarry_lane(now=EVENING, plan=plan)
+    having = card(page(a_phone(told), told, "calls/"))
+    assert having.index("Ring over 30 a minute, asleep.") < having.index(printed)
 
 
 @pytest.mark.hazard("H31")

@@ -5,13 +5,16 @@ from datetime import date, timedelta
 
 from fillmark.core.food.target_weight import check_may_plan_at_home
 from fillmark.core.plan.animal import Animal, Weighing
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.vet import Vet
 from fillmark.core.values.errors import NeedsHospital
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.trouble import Trouble
 from fillmark.core.values.words import say_date
 from fillmark.published.energy import LOSS_NEEDS_SUPPORT_PERCENT, LOSS_PERIOD_DAYS, THIN_SCORE_FRACTION
 from fillmark.published.input_limits import OLD_MEASURE_DAYS, STARTING_DAYS
+from fillmark.published.vital_signs import BREATHING_NOW_PER_MINUTE
 
 
 def check_recheck(vet: Vet, *, on: date) -> Iterator[Finding]:
@@ -44,6 +47,26 @@ def check_animal(animal: Animal, *, on: date) -> Iterator[Finding]:
     yield from _about_lost_weight(animal)
     yield from _about_old_weight(animal.weight, on=on)
     yield from _about_the_tube(animal, on=on)
+
+
+def check_own_numbers(plan: CarePlan) -> Iterator[Finding]:
+    """What only the vet can say of this animal, where print speaks of others.
+
+    Args:
+        plan: The plan.
+    Source:
+        vital_signs.breathing_now_*
+    """
+    if plan.vet.words_for(Trouble.BREATHING) is None:
+        printed = BREATHING_NOW_PER_MINUTE[plan.animal.species.value]
+        yield Finding(
+            code="breathing-not-stated",
+            weight=Weight.OPEN,
+            field="vet.troubles",
+            text=f"From how many breaths a minute at rest on should we call about {plan.animal.name}? The "
+            f"{write_number(printed.value)} in print comes from heart patients ({printed.source.title}).",
+            figures=(printed,),
+        )
 
 
 def _about_starving(animal: Animal, *, on: date) -> Iterator[Finding]:

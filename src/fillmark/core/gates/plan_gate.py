@@ -11,7 +11,7 @@ from fillmark.core.day.values import DayPlan
 from fillmark.core.gates.about_a_change import check_animal_is_meant, check_change, check_energy_slip, find_previous
 from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
-from fillmark.core.gates.about_the_animal import check_animal, check_recheck
+from fillmark.core.gates.about_the_animal import check_animal, check_own_numbers, check_recheck
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.gates.about_two_orders import check_substances
 from fillmark.core.gates.changeover import Changeover, check_changeover
@@ -198,7 +198,7 @@ def _find(
             plan_day(plan, on=on)
         except FillmarkError as error:
             fault = error
-    found += [*check_animal(plan.animal, on=on), *check_recheck(plan.vet, on=on)]
+    found += [*check_animal(plan.animal, on=on), *check_own_numbers(plan), *check_recheck(plan.vet, on=on)]
     if days:
         found += check_feeding(plan, days, on=on)
     found += check_times(plan, on=on, old=old)
