@@ -120,7 +120,7 @@ FAULTS: dict[str, tuple[bytes, str]] = {
     "an unknown species": (swap('species = "dog"', 'species = "ferret"'), "ferret"),
     "an unknown tube": (swap('kind = "gastrostomy"', 'kind = "stomach"'), "gastrostomy"),
     "a missing part": (GOOD[: GOOD.index("[vet]")].encode() + GOOD[GOOD.index("[orders]") :].encode(), "vet"),
-    "an empty name": (swap('name = "Juniper"', 'name = ""'), "A text that shows nothing"),
+    "an empty name": (swap('name = "Juniper"', 'name = ""'), "An empty text"),
     "a control character": (swap('name = "Juniper"', 'name = "Juni\\u0000per"'), "control characters"),
     "another format": (swap("care plan 2", "care plan 9"), "fillmark care plan 1"),
     "a key there twice": (swap("french = 20", "french = 20\nfrench = 20"), "line"),

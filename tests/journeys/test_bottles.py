@@ -83,6 +83,8 @@ def test_a_new_strength_is_confirmed_without_scripts(phone: Phone, quarry: House
     page.get_by_label("What the vet or the pharmacy said").fill("Two mg in each mL; draw half.")
     page.get_by_label("On which day").fill("2026-11-25")
     page.get_by_role("button", name="The plan has 2 mg/mL from now on").click()
+    page.get_by_label("the old amount would be 2 times the dose").check()
+    page.get_by_role("button", name="The plan has 2 mg/mL from now on").click()
 
     page.get_by_role("heading", name="Metoclopramide 2 mg/mL").wait_for()
     assert page.get_by_text("Locked").count() == 0

@@ -54,6 +54,9 @@ def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels:
     page.get_by_label("What the vet said about it").fill("He eats well. Let the tube give the rest.")
     page.get_by_label("On which day").fill("2026-11-25")
     page.get_by_role("button", name="Put it in force from tomorrow").click()
+    # the ladder's percent and what it eats come to more than the goal on a day of the ladder
+    page.get_by_label("134% of the energy goal").check()
+    page.get_by_role("button", name="Put it in force from tomorrow").click()
 
     expect(page.locator(".who")).to_contain_text("Sorrel")
     version = plans.all_versions(**sorrels.ids)[-1]

@@ -71,9 +71,10 @@ def every_screen(page: Page, folder: Path) -> Iterator[str]:
     read_file(
         page, a_file(folder, ('dose = "12 mg"', 'dose = "1.2 mg"'), ("upright_minutes = 20", "upright_minutes = 30"))
     )
-    expect(page.get_by_role("heading", name="Clear this up first")).to_be_visible()
+    expect(page.get_by_role("heading", name="Needs a word of the vet")).to_be_visible()
     yield "own-version-2"
-    page.get_by_label("It is meant so").check()
+    page.get_by_label("What the vet said about it").fill("A tenth from now on.")
+    page.get_by_label("outside what print says").check()
     page.get_by_label("The next day").check()
     page.get_by_role("button", name="I have read it").click()
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on")

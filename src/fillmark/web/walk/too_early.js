@@ -43,7 +43,7 @@ function ask(form, button, gone) {
   card.append(words, wait, goOn);
   form.closest(".screen").querySelector(".thumb").before(card);
   card.scrollIntoView({ block: "center" });
-  goOn.focus({ preventScroll: true });
+  wait.focus({ preventScroll: true });
 }
 
 globalThis.document?.addEventListener("submit", (event) => {
