@@ -91,7 +91,7 @@ def test_a_plan_with_an_older_weight_may_be_an_old_file():
         (
             ('form = "liquid"\nstrength = "2 mg/mL"', 'form = "drops"\nstrength = "2 mg/mL"'),
             "form-changed: omeprazole",
-            "was a liquid and is now a drops",
+            "was liquid and is now drops",
         ),
         (
             ('strength = "2 mg/mL"', 'strength = "2 mg/mL"\ncounts_as = "magnesium"'),

@@ -149,7 +149,7 @@ def _against_previous(medicine: Medicine, previous: Medicine, *, weight_kg: floa
                 code="form-changed",
                 weight=Weight.NEEDS_VET,
                 field="form",
-                text=f"{medicine.name} was a {previous.form} and is now a {medicine.form}"
+                text=f"The form of {medicine.name} was {previous.form} and is now {medicine.form}"
                 + (f": the same mg is not the same effect. {swap[0].says}" if swap else ".")
                 + " Ask the vet for the dose of this form.",
                 blocks=True,
