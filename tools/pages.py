@@ -11,10 +11,10 @@ from functools import cache
 from pathlib import Path
 
 from fillmark.cli.figures import show_value
-from fillmark.core.plan.reading import plan_schema
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.values import errors
-from fillmark.core.values.wording import write_plainly
 from fillmark.published import all_figures
+from tests.support.plain_words import write_plainly
 from tools.print_rows import checked_rows
 from tools.questions import questions_of_a_plan, questions_of_an_act
 
@@ -200,7 +200,9 @@ def rooms_page() -> str:
 
 def schema_page() -> str:
     """The JSON Schema of the care plan."""
-    return json.dumps(plan_schema(), ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+    schema = CarePlan.model_json_schema(mode="validation")
+    schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+    return json.dumps(schema, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
 PAGES = {

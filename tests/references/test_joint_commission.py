@@ -8,8 +8,9 @@ import pytest
 
 from fillmark.core.values.errors import BadNumber, WrongUnit
 from fillmark.core.values.quantities import Mass, Volume, write_number
-from fillmark.core.values.wording import find_forbidden, write_plainly
+from fillmark.core.values.wording import find_forbidden
 from tests.references.rows import row
+from tests.support.plain_words import write_plainly
 
 
 @pytest.mark.parametrize(("text", "printed"), [row("MED070", ".5 mg", "0.5 mg")])

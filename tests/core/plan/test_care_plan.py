@@ -1,7 +1,9 @@
 """The care plan document: read, written, and what is not stated."""
 
+import json
 import tomllib
 from datetime import date
+from pathlib import Path
 
 import jsonschema
 import pytest
@@ -10,12 +12,15 @@ from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.questions import open_questions
 from fillmark.core.plan.care_plan import CarePlan, ladder_fraction
 from fillmark.core.plan.foods import LabelAnalysis
-from fillmark.core.plan.reading import plan_schema, read_plan, write_plan
+from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.examples import example_plan
 from tests.support.builders import junipers_plan
 
 EXAMPLES = ("juniper", "sorrel")
+SCHEMA = json.loads(
+    (Path(__file__).parents[3] / "docs" / "reference" / "care-plan.schema.json").read_text(encoding="utf-8")
+)
 
 
 def changed(old: str, new: str, *, name: str = "juniper") -> CarePlan:
@@ -38,8 +43,8 @@ def test_a_plan_survives_being_written(name):
 def test_the_published_schema_takes_the_examples(name):
     """An independent validator accepts what we accept (JSON Schema 2020-12, the jsonschema library)."""
     values = tomllib.loads(example_plan(name).decode())
-    jsonschema.Draft202012Validator.check_schema(plan_schema())
-    jsonschema.validate(_plain(values), plan_schema())
+    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    jsonschema.validate(_plain(values), SCHEMA)
 
 
 def test_the_published_schema_refuses_what_we_refuse():
@@ -47,7 +52,7 @@ def test_the_published_schema_refuses_what_we_refuse():
     values = _plain(tomllib.loads(example_plan("juniper").decode()))
     for wrong in ({**values, "favorite": 1}, {**values, "syringes": []}):
         with pytest.raises(jsonschema.ValidationError):
-            jsonschema.validate(wrong, plan_schema())
+            jsonschema.validate(wrong, SCHEMA)
 
 
 def _plain(value):

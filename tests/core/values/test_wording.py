@@ -2,8 +2,9 @@
 
 import pytest
 
-from fillmark.core.values.wording import find_forbidden, write_plainly
+from fillmark.core.values.wording import find_forbidden
 from fillmark.published.wording import MISREAD_FORMS
+from tests.support.plain_words import write_plainly
 
 
 @pytest.mark.hazard("H4")

@@ -4,7 +4,7 @@ import json
 import re
 import tomllib
 from collections import Counter
-from typing import Any, Literal
+from typing import Literal
 
 from fillmark.core.plan.care_plan import FORMAT, FORMATS, CarePlan
 from fillmark.core.values.document import read_document
@@ -93,12 +93,6 @@ def read_plan(text: bytes, *, kind: Literal["toml", "json"]) -> CarePlan:
 def write_plan(plan: CarePlan) -> str:
     """The plan as JSON text, from which `read_plan` reads an equal plan."""
     return json.dumps(plan.model_dump(mode="json", exclude_unset=True), ensure_ascii=False, indent=1)
-
-
-def plan_schema() -> dict[str, Any]:
-    """The JSON Schema of a care plan document."""
-    schema = CarePlan.model_json_schema(mode="validation")
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
 def _read_toml(text: str) -> object:

@@ -1,4 +1,4 @@
-"""Can these words be misread? The forms that the institutes warn of, found and written plainly."""
+"""Can these words be misread? The forms that the institutes warn of, found, each with what to write instead."""
 
 import re
 from dataclasses import dataclass
@@ -39,14 +39,3 @@ def find_forbidden(text: str) -> tuple[Misreading, ...]:
         for match in pattern.finditer(text)
     ]
     return tuple(sorted(found, key=lambda place: place.start))
-
-
-def write_plainly(text: str) -> str:
-    """A text with every misread form written plainly; what only a person can answer stays, with its question behind.
-
-    Source:
-        wording.*
-    """
-    for form, pattern in _PATTERNS:
-        text = pattern.sub(rf"\g<0> [{form.instead}]" if form.asks else form.instead, text)
-    return text
