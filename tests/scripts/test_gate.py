@@ -47,7 +47,7 @@ from fillmark.core.values.people import Caregiver, Role
 from fillmark.web.phone.act_facts import act_facts, millis
 from fillmark.web.phone.facts import batches_for_phone, entry_for_phone, medicine_facts
 from fillmark.web.words import Names
-from tests.support.builders import JUNIPER, NOOR, SAM, an_entry
+from tests.support.builders import JUNIPER, NOOR, ROLES, SAM, an_entry
 from tests.support.full_shelf import a_full_shelf
 
 HERE = Path(__file__).parent
@@ -150,7 +150,15 @@ class History:
         entry_id = make_entry_id(at=at, chance=self.chance.randbytes(10))
         entry = an_entry(payload, at=at, id=entry_id, corrects=corrects)
         day = entry_day(entry, time_zone=str(ZONE), day_starts=HOME.day_starts)
-        kept = KeptEntry(entry=entry, seq=len(self.kept) + 1, day=day, by=by, by_name=PEOPLE[by], recorded_at=at)
+        kept = KeptEntry(
+            entry=entry,
+            seq=len(self.kept) + 1,
+            day=day,
+            by=by,
+            by_name=PEOPLE[by],
+            by_role=ROLES[PEOPLE[by]],
+            recorded_at=at,
+        )
         self.kept.append(kept)
 
     def fill_up(self) -> None:

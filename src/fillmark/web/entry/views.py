@@ -9,12 +9,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.record.care_entries import FeedingLocked, PhotoTaken
-from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.gates.press import check_may_correct
+from fillmark.core.record.care_entries import PhotoTaken
+from fillmark.core.record.corrections import ShownEntry, find_objection
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, NotAllowed
-from fillmark.core.values.people import Capability, may
 from fillmark.core.values.typed import read_day_and_clock
 from fillmark.core.values.words import say_date
 from fillmark.services import photos, record
@@ -22,7 +22,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.entry_form import EntryForm, words
-from fillmark.web.words import Names, say_entry
+from fillmark.web.words import Names, say_entry, say_objection
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _LOCAL = "%Y-%m-%dT%H:%M"
@@ -39,6 +39,7 @@ class EntryVersion:
     written: str
     device: str
     is_replaced: bool
+    objection: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,14 +87,14 @@ def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> EntryVersion:
         written=_when(one.kept.recorded_at, bedside),
         device=entry.device,
         is_replaced=one.replaced_by is not None,
+        objection=say_objection(one),
     )
 
 
 def _may_change(bedside: Bedside, kept: KeptEntry) -> bool:
     """Whether this person may put it right: their own, or as one who may correct others; a lock only as who clears."""
-    if isinstance(kept.entry.payload, FeedingLocked):
-        return may(bedside.caregiver, what=Capability.CLEAR_LOCK, on=bedside.today)
-    return kept.by == bedside.caregiver.id or may(bedside.caregiver, what=Capability.CORRECT_OTHERS, on=bedside.today)
+    person = bedside.caregiver
+    return find_objection(kept.entry.payload, by=person.id, role=person.role, corrected=kept) is None
 
 
 @require_GET
@@ -155,6 +156,7 @@ def _to_change(bedside: Bedside, entry_id: UUID) -> KeptEntry:
 def change(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResponse:
     """A new entry takes its place; the old one stays in sight."""
     kept = _to_change(bedside, entry_id)
+    check_may_correct(bedside.caregiver, kept.entry.payload, corrected=kept)
     fact = changed(kept.entry.payload, form=request.POST.dict())
     new = write_fact(
         request, bedside, fact, at=_read_time(request.POST.get("at", ""), kept, bedside), corrects=kept.entry.id
@@ -195,8 +197,9 @@ _TAKE_BACK = EntryForm(
 @at_the_bedside
 def take_back(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResponse:
     """It did not happen, and why it was written; it stays in sight, struck through."""
-    kept = _to_change(bedside, entry_id)
-    write_fact(request, bedside, _TAKE_BACK.read(request.POST), corrects=kept.entry.id)
+    kept, fact = _to_change(bedside, entry_id), _TAKE_BACK.read(request.POST)
+    check_may_correct(bedside.caregiver, Withdrawn(reason=fact["reason"]), corrected=kept)
+    write_fact(request, bedside, fact, corrects=kept.entry.id)
     return redirect(bedside.href("entry", entry_id=kept.entry.id))
 
 
