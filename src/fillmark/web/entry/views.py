@@ -9,7 +9,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.gates.press import check_may_correct
 from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.corrections import ShownEntry, find_objection
 from fillmark.core.record.day_entries import Withdrawn
@@ -156,7 +155,6 @@ def _to_change(bedside: Bedside, entry_id: UUID) -> KeptEntry:
 def change(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResponse:
     """A new entry takes its place; the old one stays in sight."""
     kept = _to_change(bedside, entry_id)
-    check_may_correct(bedside.caregiver, kept.entry.payload, corrected=kept)
     fact = changed(kept.entry.payload, form=request.POST.dict())
     new = write_fact(
         request, bedside, fact, at=_read_time(request.POST.get("at", ""), kept, bedside), corrects=kept.entry.id
@@ -197,9 +195,8 @@ _TAKE_BACK = EntryForm(
 @at_the_bedside
 def take_back(request: HttpRequest, bedside: Bedside, *, entry_id: UUID) -> HttpResponse:
     """It did not happen, and why it was written; it stays in sight, struck through."""
-    kept, fact = _to_change(bedside, entry_id), _TAKE_BACK.read(request.POST)
-    check_may_correct(bedside.caregiver, Withdrawn(reason=fact["reason"]), corrected=kept)
-    write_fact(request, bedside, fact, corrects=kept.entry.id)
+    kept = _to_change(bedside, entry_id)
+    write_fact(request, bedside, _TAKE_BACK.read(request.POST), corrects=kept.entry.id)
     return redirect(bedside.href("entry", entry_id=kept.entry.id))
 
 
