@@ -121,7 +121,7 @@ def read(kept: Sequence[KeptEntry]) -> dict[str, Any]:
     shown = show_entries(kept)
     return {
         "counting": [one.kept.entry.id for one in shown if one.counts],
-        "void": [one.kept.entry.id for one in shown if one.objection],
+        "void": [one.kept.entry.id for one in shown if one.no_right],
         "aims": [(one.kept.entry.id, one.aim, one.replaced_by) for one in shown],
         "lock": open_lock(kept),
         "days": [read_day(day=day, entries=kept, planned_ml={}, now=NOW) for day in DAYS],
@@ -312,8 +312,8 @@ def test_a_withdrawal_never_voids_a_lock_whichever_comes_first(home: Home, by: s
     side = side_of(**home.ids, now=NOW)
     assert side.lock is not None
     assert side.lock.entry_ids == (lock.entry.id,)
-    objections = [one.objection for one in show_entries(record.entries_since(household_id=home.id, seq=0))]
-    assert [one for one in objections if one] == ["a lock is cleared by a lead, with the vet's words"]
+    no_rights = [one.no_right for one in show_entries(record.entries_since(household_id=home.id, seq=0))]
+    assert [one for one in no_rights if one] == ["a lock is cleared by a lead, with the vet's words"]
 
 
 def _who(home: Home) -> dict[str, UUID]:

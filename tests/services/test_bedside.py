@@ -9,7 +9,7 @@ import pytest
 
 from fillmark.core.gates.press import check_press
 from fillmark.core.record.care_entries import BatchChosen, Note
-from fillmark.core.record.corrections import Objection
+from fillmark.core.record.corrections import NoRight
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import MedicineGiven
@@ -227,7 +227,7 @@ def test_a_sitter_takes_back_only_what_they_wrote(home: Home) -> None:
     (late,) = record.record_entries(**sent)
     assert isinstance(late, record.Recorded)
     shown = record.entry_history(household_id=home.id, entry_id=written.id)
-    assert [(one.counts, one.objection) for one in shown] == [(True, None), (False, Objection.OF_ANOTHERS)]
+    assert [(one.counts, one.no_right) for one in shown] == [(True, None), (False, NoRight.OF_ANOTHERS)]
 
 
 def test_facts_that_belong_together_are_kept_together_or_not_at_all(quarry: Household) -> None:

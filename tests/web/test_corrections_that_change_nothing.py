@@ -1,4 +1,4 @@
-"""A correction whose writer may not put that right stays in sight, says why it changes nothing, and a lead looks at it."""
+"""A correction whose writer may not put that right stays in sight, says why it changes nothing, and a lead sees it."""
 
 from datetime import timedelta
 from html import unescape

@@ -158,9 +158,9 @@ def say_entry(kept: KeptEntry, *, names: Names) -> str:
     return say_payload(kept.entry.payload, names=names)
 
 
-def say_objection(shown: ShownEntry) -> str:
+def say_no_right(shown: ShownEntry) -> str:
     """Why a correction changes nothing; no words for one that does."""
-    return f"Changes nothing: {shown.objection.value}" if shown.objection else ""
+    return f"Changes nothing: {shown.no_right.value}" if shown.no_right else ""
 
 
 def say_payload(payload: Payload, *, names: Names) -> str:

@@ -10,7 +10,7 @@ from fillmark.core.bedside.next_session import session_state
 from fillmark.core.bedside.side import Side
 from fillmark.core.gates.act_gate import hold_back_act
 from fillmark.core.record.care_entries import BatchChosen, FeedingCleared
-from fillmark.core.record.corrections import Objection, find_objection
+from fillmark.core.record.corrections import NoRight, missing_right
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import SITTER_KINDS, Entry, KeptEntry, Payload, check_clock, entry_day, session_day
 from fillmark.core.record.medicine_entries import (
@@ -84,15 +84,15 @@ def check_may_correct(person: Caregiver, payload: Payload, *, corrected: KeptEnt
     Raises:
         NotAllowed: the person may not put this entry right in this way.
     """
-    objection = find_objection(payload, by=person.id, role=person.role, corrected=corrected)
-    if objection is Objection.OF_A_LOCK:
+    no_right = missing_right(payload, by=person.id, role=person.role, corrected=corrected)
+    if no_right is NoRight.OF_A_LOCK:
         raise NotAllowed(
             field="corrects",
             got="A lock on feeding, taken back without a word of the vet",
             allowed="a lock that a lead clears, with what the vet said",
             remedy="A lead opens the card of the lock, and writes down there who said what.",
         )
-    if objection is Objection.OF_ANOTHERS:
+    if no_right is NoRight.OF_ANOTHERS:
         raise NotAllowed(
             field="corrects",
             got=f"{person.name} ({person.role.value}) asking to {Capability.CORRECT_OTHERS.value}",

@@ -17,14 +17,14 @@ from fillmark.core.record.entries import KeptEntry, Payload
 from fillmark.core.values.people import CAPABILITIES, Capability, Role
 
 
-class Objection(StrEnum):
+class NoRight(StrEnum):
     """Why a correction changes nothing."""
 
     OF_A_LOCK = "a lock is cleared by a lead, with the vet's words"
     OF_ANOTHERS = "a sitter puts right only what they wrote themselves"
 
 
-def find_objection(payload: Payload, *, by: UUID, role: Role, corrected: KeptEntry) -> Objection | None:
+def missing_right(payload: Payload, *, by: UUID, role: Role, corrected: KeptEntry) -> NoRight | None:
     """Why this person may not put this entry right in this way; none where they may.
 
     A lock may be told otherwise by who clears locks, and stays a lock: to take it back is to clear it.
@@ -39,10 +39,10 @@ def find_objection(payload: Payload, *, by: UUID, role: Role, corrected: KeptEnt
     """
     if isinstance(corrected.entry.payload, FeedingLocked):
         stays = isinstance(payload, FeedingLocked) and Capability.CLEAR_LOCK in CAPABILITIES[role]
-        return None if stays else Objection.OF_A_LOCK
+        return None if stays else NoRight.OF_A_LOCK
     if corrected.by == by or Capability.CORRECT_OTHERS in CAPABILITIES[role]:
         return None
-    return Objection.OF_ANOTHERS
+    return NoRight.OF_ANOTHERS
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,14 +53,14 @@ class ShownEntry:
         replaced_by: What stands in its place.
         counts: Whether it counts.
         aim: The entry whose place it takes, or would take.
-        objection: Why it changes nothing, where its writer may not correct what it names.
+        no_right: Why it changes nothing, where its writer may not correct what it names.
     """
 
     kept: KeptEntry
     replaced_by: UUID | None
     counts: bool
     aim: UUID | None = None
-    objection: Objection | None = None
+    no_right: NoRight | None = None
 
 
 def show_entries(entries: Iterable[KeptEntry]) -> tuple[ShownEntry, ...]:
@@ -73,11 +73,11 @@ def show_entries(entries: Iterable[KeptEntry]) -> tuple[ShownEntry, ...]:
     aims = _Aims(kept)
     groups = Together()
     for one in kept.values():
-        is_void = one.entry.id in aims.objections
+        is_void = one.entry.id in aims.no_rights
         groups.join(one.entry.id, (None if is_void else aims.of(one)) or one.entry.id)
     winners: dict[UUID, UUID] = {}
     for members in groups.all():
-        present = [entry_id for entry_id in members if entry_id in kept and entry_id not in aims.objections]
+        present = [entry_id for entry_id in members if entry_id in kept and entry_id not in aims.no_rights]
         if present:
             winners.update(dict.fromkeys(members, _newest([kept[one] for one in present], aims)))
     return tuple(_shown(one, winners, aims) for one in sorted(kept.values(), key=_when))
@@ -91,15 +91,15 @@ def _newest(about_one_fact: Sequence[KeptEntry], aims: "_Aims") -> UUID:
 
 
 def _shown(one: KeptEntry, winners: Mapping[UUID, UUID], aims: "_Aims") -> ShownEntry:
-    objection = aims.objections.get(one.entry.id)
-    winner = winners.get((aims.of(one) or one.entry.id) if objection else one.entry.id)
-    is_winner = winner == one.entry.id and objection is None
+    no_right = aims.no_rights.get(one.entry.id)
+    winner = winners.get((aims.of(one) or one.entry.id) if no_right else one.entry.id)
+    is_winner = winner == one.entry.id and no_right is None
     return ShownEntry(
         kept=one,
         replaced_by=None if is_winner else winner,
         counts=is_winner and not isinstance(one.entry.payload, Withdrawn),
         aim=aims.of(one),
-        objection=objection,
+        no_right=no_right,
     )
 
 
@@ -109,7 +109,7 @@ class _Aims:
     def __init__(self, kept: Mapping[UUID, KeptEntry]) -> None:
         self._kept = kept
         self._aims: dict[UUID, UUID | None] = {}
-        self.objections: dict[UUID, Objection] = {}
+        self.no_rights: dict[UUID, NoRight] = {}
         for entry_id in sorted(one.entry.id for one in kept.values() if one.entry.corrects is not None):
             self._judge(entry_id)
 
@@ -132,20 +132,20 @@ class _Aims:
     def _judge_one(self, one: KeptEntry) -> None:
         aim, passed = one.entry.corrects, {one.entry.id}
         # what replaces a correction that changes nothing was written about the same fact
-        while aim in self.objections and aim not in passed and not isinstance(one.entry.payload, Withdrawn):
+        while aim in self.no_rights and aim not in passed and not isinstance(one.entry.payload, Withdrawn):
             passed.add(aim)
             aim = self._kept[aim].entry.corrects
         self._aims[one.entry.id] = aim
-        corrected = self._kept.get(aim) if aim is not None and aim not in self.objections else None
+        corrected = self._kept.get(aim) if aim is not None and aim not in self.no_rights else None
         if corrected is None:  # it has not arrived, or changes nothing itself
             return
-        objection = find_objection(one.entry.payload, by=one.by, role=one.by_role, corrected=corrected)
-        if objection is None:
+        no_right = missing_right(one.entry.payload, by=one.by, role=one.by_role, corrected=corrected)
+        if no_right is None:
             return
         if isinstance(one.entry.payload, FeedingLocked):  # whoever writes it and about whatever: a lock locks
             self._aims[one.entry.id] = None
         else:
-            self.objections[one.entry.id] = objection
+            self.no_rights[one.entry.id] = no_right
 
 
 def counting_entries(entries: Iterable[KeptEntry]) -> tuple[KeptEntry, ...]:
@@ -162,7 +162,7 @@ def unanswered_corrections(entries: Iterable[KeptEntry]) -> tuple[ShownEntry, ..
     return tuple(
         one
         for one in show_entries(entries)
-        if one.objection is not None and (one.replaced_by is None or one.replaced_by < one.kept.entry.id)
+        if one.no_right is not None and (one.replaced_by is None or one.replaced_by < one.kept.entry.id)
     )
 
 

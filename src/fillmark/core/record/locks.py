@@ -1,7 +1,7 @@
 """May anything go through the tube? Not from a trouble that locks feeding until someone has cleared it.
 
 A clearing names the locks it clears. So a lock that a phone wrote without a signal, and that arrives after a clearing
-of another one, still holds; and the order of arrival never matters. Nothing else ends a lock: see `find_objection`.
+of another one, still holds; and the order of arrival never matters. Nothing else ends a lock: see `missing_right`.
 """
 
 from collections.abc import Collection, Iterable, Mapping

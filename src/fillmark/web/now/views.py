@@ -44,7 +44,7 @@ from fillmark.web.words import (
     say_entry,
     say_faults,
     say_many,
-    say_objection,
+    say_no_right,
     say_session,
     say_span,
 )
@@ -232,7 +232,7 @@ def _unanswered(bedside: Bedside) -> list[dict[str, str]]:
         {
             "words": say_entry(one.kept, names=Names()),
             "by": one.kept.by_name,
-            "why": say_objection(one),
+            "why": say_no_right(one),
             "href": bedside.href("entry", entry_id=one.kept.entry.id),
         }
         for one in unanswered_corrections(kept)
