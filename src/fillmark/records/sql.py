@@ -15,7 +15,7 @@ _ROLES = {role.value: role for role in Role}
 def ask(statement: str, values: Iterable[object]) -> list[tuple[Any, ...]]:
     """The rows that a statement gives back."""
     with connection.cursor() as cursor:
-        cursor.execute(statement, [_to_database(value) for value in values])
+        cursor.execute(statement, [to_database(value) for value in values])
         return list(cursor.fetchall())
 
 
@@ -24,7 +24,7 @@ def marks(count: int) -> str:
     return ", ".join(["%s"] * count)
 
 
-def _to_database(value: object) -> Any:
+def to_database(value: object) -> Any:
     """A value as this database takes it."""
     if connection.vendor != "sqlite":
         return value
