@@ -10,13 +10,16 @@ from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
+from django.db import connection
 from django.db.models import Q, QuerySet
 from pydantic import ValidationError
 
 from fillmark.core.record.entries import Entry, KeptEntry
+from fillmark.core.record.entries import kinds as all_kinds
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.typed import is_in_these_years
 from fillmark.records import models
+from fillmark.records.search import WORDLESS_KINDS, may_hold_words
 from fillmark.records.sql import ask, day_of, instant_of, marks, role_of, uuid_of
 
 _FIELDS = (
@@ -151,7 +154,8 @@ def find_entries(
         before: Only what stands behind this one (its day and id).
         limit: At most so many.
     """
-    rows = _rows().filter(household_id=household_id, animal_id=animal_id)
+    # Whose they are is asked of what comes: asked of the database, it would read the whole record of the household.
+    rows = _rows().filter(animal_id=animal_id)
     if first is not None:
         rows = rows.filter(day__gte=first)
     if last is not None:
@@ -162,11 +166,15 @@ def find_entries(
         rows = rows.filter(by_id=by)
     if words:
         # what happened is named by its kind ("came back"), and not always by a word in it
-        rows = rows.filter(Q(payload__icontains=words) | Q(kind__icontains=words.strip().replace(" ", "_")))
+        named = [kind for kind in all_kinds() if words.strip().lower().replace(" ", "_") in kind]
+        if not set(named) & set(WORDLESS_KINDS):
+            rows = rows.extra(where=[may_hold_words(connection.vendor)])  # noqa: S610 - nothing typed is in it
+        rows = rows.filter(Q(payload__icontains=words) | Q(kind__in=named))
     if before is not None:
         day, entry_id = before
         rows = rows.filter(day__lte=day).filter(Q(day__lt=day) | Q(pk__lt=entry_id))
-    return tuple(kept_of(row) for row in rows.order_by("-day", "-pk")[:limit])
+    found = rows.order_by("-day", "-pk")[:limit]
+    return tuple(kept_of(row) for row in found if row[1] == household_id)
 
 
 # Entries with what corrects them, in one statement
@@ -182,6 +190,7 @@ class Wanted:
         since: All of this day and later ones.
         kinds: Of these kinds, from `kinds_since` to `kinds_until`, both included.
         whenever: Of these kinds, whenever they were: for kinds that are rare.
+        standing: Of these kinds, what stands, or stood on a day since `standing_since`.
     """
 
     ids: Collection[UUID] = ()
@@ -191,6 +200,13 @@ class Wanted:
     kinds_since: date = date.min
     kinds_until: date = date.max
     whenever: Collection[str] = ()
+    standing: Collection[str] = ()
+    standing_since: date | None = None
+
+    @property
+    def stood_since(self) -> date:
+        """The first day that asks what stood on it; without another word that of `kinds_since`."""
+        return self.standing_since or self.kinds_since
 
 
 _FROM = "SELECT id, corrects FROM records_entry WHERE "
@@ -210,6 +226,14 @@ def _parts(wanted: Wanted, animal_id: UUID) -> Iterable[tuple[str, list[object]]
         yield where, [animal_id, *wanted.kinds, wanted.kinds_since, wanted.kinds_until]
     if wanted.whenever:
         yield f"animal_id = %s AND kind IN ({marks(len(wanted.whenever))})", [animal_id, *wanted.whenever]
+    if wanted.standing:
+        values = [animal_id, *wanted.standing, wanted.stood_since]
+        yield f"id IN (SELECT entry_id FROM records_standing WHERE {standing_where(wanted)})", values
+
+
+def standing_where(wanted: Wanted) -> str:
+    """Which rows of what stands are asked for; the values are the animal, the kinds and `stood_since`."""
+    return f"animal_id = %s AND kind IN ({marks(len(wanted.standing))}) AND until >= %s"
 
 
 _ENTRY_COLUMNS = ", ".join(f"entry.{name}" for name in COLUMNS.split(", "))
