@@ -420,11 +420,14 @@ def test_what_an_earlier_version_let_in_is_restored_as_it_is(lead, tmp_path: Pat
         ),
         ("DELETE FROM records_dayrollup WHERE day = '2026-11-25'", "25 November 2026: the day's kept sums"),
         ("UPDATE records_planversion SET document = '[]'", "cannot be read"),
+        ("DELETE FROM records_standing", "what is kept of the kind bottle_opened is not what its entries say"),
+        ("UPDATE records_standing SET until = '2026-11-25'", "what is kept of the kind bottle_opened is not what"),
     ],
-    ids=["an entry gone", "a sum changed", "a sum gone", "a plan changed"],
+    ids=["an entry gone", "a sum changed", "a sum gone", "a plan changed", "a bottle gone", "a bottle over"],
 )
 def test_what_is_wrong_with_the_record_itself_is_named(lead, unguarded: None, statement: str, fault: str) -> None:
     """Whatever changed it; and nothing is found where nothing is wrong."""
+    backup.rebuild(now=NOW)
     assert backup.look_through_record(now=NOW).faults == ()
     with connection.cursor() as cursor:
         cursor.execute(statement)

@@ -20,7 +20,7 @@ from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.typed import is_in_these_years
 from fillmark.records import models
 from fillmark.records.search import WORDLESS_KINDS, may_hold_words
-from fillmark.records.sql import ask, day_of, instant_of, marks, role_of, uuid_of
+from fillmark.records.sql import among, ask, day_of, instant_of, marks, role_of, uuid_of
 
 _FIELDS = (
     *("pk", "household_id", "animal_id", "seq", "at", "zone", "day", "recorded_at"),
@@ -228,7 +228,7 @@ def _parts(wanted: Wanted, animal_id: UUID) -> Iterable[tuple[str, list[object]]
         yield f"animal_id = %s AND kind IN ({marks(len(wanted.whenever))})", [animal_id, *wanted.whenever]
     if wanted.standing:
         values = [animal_id, *wanted.standing, wanted.stood_since]
-        yield f"id IN (SELECT entry_id FROM records_standing WHERE {standing_where(wanted)})", values
+        yield among("id", f"SELECT entry_id FROM records_standing WHERE {standing_where(wanted)}"), values
 
 
 def standing_where(wanted: Wanted) -> str:
@@ -238,13 +238,16 @@ def standing_where(wanted: Wanted) -> str:
 
 _ENTRY_COLUMNS = ", ".join(f"entry.{name}" for name in COLUMNS.split(", "))
 LINKED = "linked"
+
+
 # One step of corrections, both ways; two corrections of something that has not arrived are linked by its id. A further
 # step is another statement: almost never is there one, and a recursive one is planned as if there were thousands.
-_STEP = """, linked (id) AS (
-    SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL
-    UNION SELECT other.id FROM near JOIN records_entry other ON other.corrects = near.id
-    UNION SELECT other.id FROM near JOIN records_entry other ON other.corrects = near.corrects
-) """
+def _linked() -> str:
+    about = among("other.corrects", "SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL")
+    return f""", linked (id) AS (
+        SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL
+        UNION SELECT other.id FROM records_entry other WHERE {about}
+    ) """
 
 
 def select_wanted(wanted: Wanted, *, animal_id: UUID) -> tuple[str, list[object], str]:
@@ -254,12 +257,12 @@ def select_wanted(wanted: Wanted, *, animal_id: UUID) -> tuple[str, list[object]
     entry.
     """
     parts = list(_parts(wanted, animal_id))
-    head = f"WITH near (id, corrects) AS ({' UNION '.join(_FROM + where for where, _ in parts)}){_STEP}"
+    head = f"WITH near (id, corrects) AS ({' UNION '.join(_FROM + where for where, _ in parts)}){_linked()}"
     tail = (
         f"SELECT {_ENTRY_COLUMNS}, person.name, person.role, "
         f"CASE WHEN entry.id IN (SELECT id FROM near) THEN '' ELSE '{LINKED}' END "
-        "FROM linked JOIN records_entry entry ON entry.id = linked.id "
-        "JOIN records_person person ON person.id = entry.by_id"
+        "FROM records_entry entry JOIN records_person person ON person.id = entry.by_id "
+        f"WHERE {among('entry.id', 'SELECT id FROM linked')}"
     )
     return head, [value for _, values in parts for value in values], tail
 
