@@ -38,7 +38,7 @@ def standing_entries(*, household_id: UUID, animal_id: UUID, kinds: Collection[s
 
 
 def _keep(household_id: UUID, animal_id: UUID, kinds: Collection[str], entries: Sequence[KeptEntry]) -> None:
-    right = _rows(entries)
+    right = _rows(entries, kinds)
     kept = _kept(animal_id, kinds)
     gone = [entry_id for entry_id, row in kept.items() if right.get(entry_id) != row]
     if gone:
@@ -53,9 +53,11 @@ def _keep(household_id: UUID, animal_id: UUID, kinds: Collection[str], entries: 
     )
 
 
-def _rows(entries: Sequence[KeptEntry]) -> dict[UUID, tuple[str, date]]:
+def _rows(entries: Sequence[KeptEntry], kinds: Collection[str]) -> dict[UUID, tuple[str, date]]:
+    """What stands of these kinds; of another kind that came along with a correction, not all is there."""
     of_kind = {one.entry.id: one.entry.kind for one in entries}
-    return {entry_id: (of_kind[entry_id], until) for entry_id, until in what_stands(entries).items()}
+    stands = what_stands(entries).items()
+    return {entry_id: (of_kind[entry_id], until) for entry_id, until in stands if of_kind[entry_id] in kinds}
 
 
 def _kept(animal_id: UUID, kinds: Collection[str]) -> dict[UUID, tuple[str, date]]:
@@ -76,7 +78,7 @@ def standing_that_differs(*, household_id: UUID) -> Iterator[tuple[AnimalName, s
     """The kinds of which something else is kept than the entries say."""
     for animal in animals(household_id):
         for kinds in TOGETHER:
-            right = _rows(entries_of_kinds(household_id=household_id, animal_id=animal.id, kinds=kinds))
+            right = _rows(entries_of_kinds(household_id=household_id, animal_id=animal.id, kinds=kinds), kinds)
             kept = _kept(animal.id, kinds)
             for kind in kinds:
                 both = [{one for one in rows.items() if one[1][0] == kind} for rows in (right, kept)]
