@@ -24,7 +24,8 @@ from fillmark.core.plan.draft import (
     typed_at,
     without_item,
 )
-from fillmark.core.plan.questions import PAGES, asked_on, page_called, part_of
+from fillmark.core.plan.pages import PAGES, page_called
+from fillmark.core.plan.questions import asked_on, part_of
 from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.core.plan.units import OTHERS, in_our_unit
 from fillmark.core.values.document import Part, read_document

@@ -24,7 +24,7 @@ Raw = dict[str, Any]
 """A part of the plan as its document has it."""
 
 
-class Kind(StrEnum):
+class FieldKind(StrEnum):
     """How a value is asked for."""
 
     TEXT = "text"
@@ -42,7 +42,7 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Field:
+class PlanField:
     """One value that a page asks for.
 
     Attributes:
@@ -58,7 +58,7 @@ class Field:
     name: str
     label: str
     help: str
-    kind: Kind
+    kind: FieldKind
     unit: str
     choices: tuple[Any, ...]
     is_needed: bool
@@ -71,7 +71,7 @@ class Field:
 
 
 @cache
-def fields_of(kind: type[Part], *, part_key: str = "") -> dict[str, Field]:
+def fields_of(kind: type[Part], *, part_key: str = "") -> dict[str, PlanField]:
     """Every value of a part that is asked for in one field; the parts inside it are pages of their own.
 
     Args:
@@ -85,8 +85,8 @@ def fields_of(kind: type[Part], *, part_key: str = "") -> dict[str, Field]:
             continue
         how, choices = shape
         asked = asked_in(kind)[name]
-        is_number = how in (Kind.NUMBER, Kind.NUMBERS, Kind.WHOLE)
-        found[name] = Field(
+        is_number = how in (FieldKind.NUMBER, FieldKind.NUMBERS, FieldKind.WHOLE)
+        found[name] = PlanField(
             name=name,
             label=asked.label,
             help=asked.help,
@@ -100,7 +100,12 @@ def fields_of(kind: type[Part], *, part_key: str = "") -> dict[str, Field]:
 
 
 def part_inside(kind: type[Part], name: str) -> tuple[type[Part], bool] | None:
-    """The part that stands under a key, and whether there are several of it; none where a plain value stands there."""
+    """The part that stands under a key, and whether there are several of it; none where a plain value stands there.
+
+    Args:
+        kind: The part that has the key.
+        name: The key.
+    """
     for one in _plain(kind.model_fields[name].annotation):
         is_several = get_origin(one) is tuple
         for inner in _plain(get_args(one)[0]) if is_several else (one,):
@@ -124,17 +129,17 @@ def _may_be_unsaid(told: Sequence[Any]) -> bool:
     return any(isinstance(one, NotStatedSchema) for one in told)
 
 
-_BY_TYPE: dict[Any, Kind] = {
-    float: Kind.NUMBER,
-    int: Kind.WHOLE,
-    bool: Kind.TICK,
-    date: Kind.DAY,
-    datetime: Kind.MOMENT,
-    time: Kind.CLOCK,
+_BY_TYPE: dict[Any, FieldKind] = {
+    float: FieldKind.NUMBER,
+    int: FieldKind.WHOLE,
+    bool: FieldKind.TICK,
+    date: FieldKind.DAY,
+    datetime: FieldKind.MOMENT,
+    time: FieldKind.CLOCK,
 }
 
 
-def _shape(annotation: Any, told: Sequence[Any] = ()) -> tuple[Kind, tuple[Any, ...]] | None:
+def _shape(annotation: Any, told: Sequence[Any] = ()) -> tuple[FieldKind, tuple[Any, ...]] | None:
     """How a type is asked for, and its choices; none where parts stand inside.
 
     Args:
@@ -146,27 +151,29 @@ def _shape(annotation: Any, told: Sequence[Any] = ()) -> tuple[Kind, tuple[Any, 
         return None
     (one,) = found
     if get_origin(one) is Literal:
-        return Kind.CHOICE, get_args(one)
+        return FieldKind.CHOICE, get_args(one)
     if get_origin(one) is tuple:
         inner = _shape(get_args(one)[0])
         match inner:
-            case (Kind.CHOICE, choices):
-                return Kind.CHOICES, choices
-            case (Kind.CLOCK, _):
-                return Kind.CLOCKS, ()
-            case (Kind.NUMBER, _):
-                return Kind.NUMBERS, ()
-            case (Kind.TEXT, _):
-                return Kind.CHOICES, ()
+            case (FieldKind.CHOICE, choices):
+                return FieldKind.CHOICES, choices
+            case (FieldKind.CLOCK, _):
+                return FieldKind.CLOCKS, ()
+            case (FieldKind.NUMBER, _):
+                return FieldKind.NUMBERS, ()
+            case (FieldKind.TEXT, _):
+                return FieldKind.CHOICES, ()
         return None
     if isinstance(one, type) and issubclass(one, Enum):
-        return Kind.CHOICE, tuple(member.value for member in one)
+        return FieldKind.CHOICE, tuple(member.value for member in one)
     if one is bool and _may_be_unsaid(told):
-        return Kind.CHOICE, (True, False)
+        return FieldKind.CHOICE, (True, False)
     if one is str:
         said = tuple(_told(annotation, told))
         known = [limit.json_schema["enum"] for limit in said if isinstance(limit, WithJsonSchema) and limit.json_schema]
-        return (Kind.CHOICE, tuple(known[0])) if known else (Kind.WORDS if _LONG in said else Kind.TEXT, ())
+        if known:
+            return FieldKind.CHOICE, tuple(known[0])
+        return FieldKind.WORDS if _LONG in said else FieldKind.TEXT, ()
     return (_BY_TYPE[one], ()) if one in _BY_TYPE else None
 
 
@@ -199,7 +206,7 @@ class Typed:
         return self.texts[0].strip() if self.texts else ""
 
 
-def read_answer(field: Field, typed: Typed) -> Any:
+def read_answer(field: PlanField, typed: Typed) -> Any:
     """The value that was typed, as the document has it; none where nothing was typed.
 
     Args:
@@ -210,30 +217,30 @@ def read_answer(field: Field, typed: Typed) -> Any:
     Source:
         NIST Special Publication 811, appendix B, for other units
     """
-    if field.kind is Kind.CHOICES:
+    if field.kind is FieldKind.CHOICES:
         return _chosen(field, typed.texts) if typed.texts else None
     if not typed.text:
         return None
     match field.kind:
-        case Kind.NUMBER:
+        case FieldKind.NUMBER:
             return _number(_in_ours(field, typed))
-        case Kind.WHOLE:
+        case FieldKind.WHOLE:
             return _whole(field, _in_ours(field, typed))
-        case Kind.NUMBERS:
+        case FieldKind.NUMBERS:
             texts = typed.text.replace(";", " ").replace(", ", " ").split()
             return [_number(read_number(text, field=field.label)) for text in texts]
-        case Kind.TICK:
+        case FieldKind.TICK:
             return True
-        case Kind.CHOICE:
+        case FieldKind.CHOICE:
             return _chosen(field, typed.texts)[0]
-        case Kind.CLOCKS:
+        case FieldKind.CLOCKS:
             return typed.text.replace(",", " ").split()
-        case Kind.MOMENT:
+        case FieldKind.MOMENT:
             return typed.text.replace("T", " ")
     return typed.text
 
 
-def _chosen(field: Field, texts: Sequence[str]) -> list[Any]:
+def _chosen(field: PlanField, texts: Sequence[str]) -> list[Any]:
     known = {say_choice(one): one for one in field.choices}
     strange = [text for text in texts if text not in known]
     if field.choices and strange:
@@ -246,7 +253,7 @@ def _chosen(field: Field, texts: Sequence[str]) -> list[Any]:
     return [known.get(text, text) for text in texts]
 
 
-def _in_ours(field: Field, typed: Typed) -> Decimal:
+def _in_ours(field: PlanField, typed: Typed) -> Decimal:
     number = read_number(typed.text, field=field.label)
     if typed.unit and typed.unit not in field.units:
         raise BadPlan(
@@ -262,7 +269,7 @@ def _number(value: Decimal) -> int | float:
     return int(value) if value == value.to_integral_value() else float(value)
 
 
-def _whole(field: Field, value: Decimal) -> int:
+def _whole(field: PlanField, value: Decimal) -> int:
     if value != value.to_integral_value():
         raise BadNumber(
             field=field.name,
@@ -273,17 +280,22 @@ def _whole(field: Field, value: Decimal) -> int:
     return int(value)
 
 
-def write_answer(field: Field, value: Any) -> Typed:
-    """What stands in the field for a value of the document: nothing for one that is left out or not stated."""
+def write_answer(field: PlanField, value: Any) -> Typed:
+    """What stands in the field for a value of the document: nothing for one that is left out or not stated.
+
+    Args:
+        field: What is asked.
+        value: As the document has it.
+    """
     if value is None or value == NOT_STATED:
         return Typed((), field.unit)
-    if field.kind is Kind.CHOICES:
+    if field.kind is FieldKind.CHOICES:
         return Typed(tuple(say_choice(one) for one in value))
-    if field.kind in (Kind.CLOCKS, Kind.NUMBERS):
+    if field.kind in (FieldKind.CLOCKS, FieldKind.NUMBERS):
         return Typed((", ".join(_text(one) for one in value),), field.unit)
-    if field.kind is Kind.TICK:
+    if field.kind is FieldKind.TICK:
         return Typed(("yes",) if value else ())
-    return Typed((say_choice(value) if field.kind is Kind.CHOICE else _text(value),), field.unit)
+    return Typed((say_choice(value) if field.kind is FieldKind.CHOICE else _text(value),), field.unit)
 
 
 def _text(value: Any) -> str:
@@ -292,7 +304,7 @@ def _text(value: Any) -> str:
 
 
 def read_answers(
-    fields: Sequence[Field], typed: Mapping[str, Typed], *, before: Raw, is_unsaid: bool = False
+    fields: Sequence[PlanField], typed: Mapping[str, Typed], *, before: Raw, is_unsaid: bool = False
 ) -> tuple[Raw, dict[str, FillmarkError]]:
     """A part with what a page asked for put in, and what cannot be read, by the field.
 

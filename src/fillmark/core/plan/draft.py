@@ -8,9 +8,13 @@ from typing import Any
 
 from fillmark.core.plan.answers import Raw, Typed, read_answers, write_answer
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
-from fillmark.core.plan.questions import PAGES, Page, asked_on, page_called, part_of
+from fillmark.core.plan.pages import PAGES, page_called
+from fillmark.core.plan.questions import Page, asked_on, part_of
 from fillmark.core.values.document import NOT_STATED, read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError
+from fillmark.core.values.quantities import write_number
+from fillmark.core.values.typed import read_day
+from fillmark.core.values.words import say_date
 
 At = tuple[int, ...]
 """Which one of several, for each list on the way to a part, counted from 0."""
@@ -79,7 +83,12 @@ def new_draft(*, household: Mapping[str, Any]) -> Draft:
 
 
 def part_at(document: Raw, spot: Spot) -> Raw:
-    """What is known of a spot's part; empty where nothing is."""
+    """What is known of a spot's part; empty where nothing is.
+
+    Args:
+        document: The draft's document.
+        spot: Which part.
+    """
     found: Any = document
     ats = iter(spot.at)
     for key, is_one in spot.page.steps:
@@ -91,7 +100,12 @@ def part_at(document: Raw, spot: Spot) -> Raw:
 
 
 def items_at(document: Raw, spot: Spot) -> list[Raw]:
-    """The several parts of a list that a spot stands for, or stands in."""
+    """The several parts of a list that a spot stands for, or stands in.
+
+    Args:
+        document: The draft's document.
+        spot: The list, or one of it.
+    """
     found: Any = document
     ats = iter(spot.at)
     steps = spot.page.steps
@@ -259,7 +273,12 @@ def next_spot(draft: Draft, *, after: Spot | None = None) -> Spot | None:
 
 
 def typed_at(document: Raw, spot: Spot) -> dict[str, Typed]:
-    """What stands in the fields of a page."""
+    """What stands in the fields of a page.
+
+    Args:
+        document: The draft's document.
+        spot: Which page.
+    """
     part = part_at(document, spot)
     return {field.name: write_answer(field, part.get(field.name)) for field in asked_on(spot.page)}
 
@@ -367,15 +386,19 @@ def spot_of(path: str) -> Spot | None:
 
 
 def name_of(item: Raw, page: Page) -> str:
-    """What one of several is called in a list."""
-    for key in ("name", "who", "on", "from_on", "nutrient", "food", "medicine", "trouble", "about", "size_ml"):
+    """What one of several is called in a list.
+
+    Args:
+        item: The part.
+        page: The page that asks for it.
+    """
+    for key in ("name", "who", "nutrient", "food", "medicine", "trouble", "about"):
         if item.get(key):
-            unit = " mL" if key == "size_ml" else ""
-            return f"{item[key]}{unit}"
+            return str(item[key])
+    day = read_day(str(item.get("on") or item.get("from_on") or ""))
+    if day:
+        return say_date(day)
+    if item.get("size_ml"):
+        return f"{write_number(item['size_ml'])} mL"
     days = item.get("days")
     return ", ".join(days) if days else page.one
-
-
-def is_choice_of_parts(name: str) -> str:
-    """The list whose handles a field chooses from ("foods"); empty for any other field."""
-    return {"food": "foods", "medicine": "medicines", "may": "household.people"}.get(name, "")

@@ -27,6 +27,7 @@ UNITS = (
     ("c", "°C"),
 )
 """What the last words of a key say about its number, the longest first."""
+ENDINGS = frozenset(ending for ending, _ in UNITS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ _DIGITS = 6
 
 
 def unit_of_key(key: str) -> str:
-    """The unit that a key names at its end; empty where it names none."""
+    """The unit that a key names at its end ("flush_before_ml"); empty where it names none."""
     return next((unit for ending, unit in UNITS if key == ending or key.endswith(f"_{ending}")), "")
 
 

@@ -12,7 +12,7 @@ _LABEL = re.compile(r"(.+?[.?])(?: |$)(.*)")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class InWords:
     """The words in which one value is asked for.
 
     Attributes:
@@ -25,7 +25,7 @@ class Asked:
 
 
 @cache
-def asked_in(kind: type[Part]) -> dict[str, Asked]:
+def asked_in(kind: type[Part]) -> dict[str, InWords]:
     """How each value of a part is asked for, from the "Attributes" of its docstring: the first sentence is the label.
 
     Args:
@@ -44,7 +44,7 @@ def asked_in(kind: type[Part]) -> dict[str, Asked]:
     return {name: _asked(text) for name, text in found.items()}
 
 
-def _asked(text: str) -> Asked:
+def _asked(text: str) -> InWords:
     match = _LABEL.match(text)
     label, rest = (match[1], match[2]) if match else (text, "")
-    return Asked(label.removesuffix(".").replace("?.", "?"), rest)
+    return InWords(label.removesuffix(".").replace("?.", "?"), rest)

@@ -6,16 +6,23 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from fillmark.core.gates.plan_gate import PlanFindings
-from fillmark.core.plan.answers import Field, Kind, Raw, Typed, say_choice
+from fillmark.core.plan.answers import FieldKind, PlanField, Raw, Typed, say_choice
 from fillmark.core.plan.draft import Draft, Spot, asides, items_at, name_of, part_at, spot_of, the_way, typed_at
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.values.document import NOT_STATED
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight
+from fillmark.core.values.quantities import write_number
+from fillmark.core.values.typed import read_day
+from fillmark.core.values.words import say_date
 from fillmark.services.drafts import StoredDraft
 
 _LISTS = {"food": "foods", "medicine": "medicines", "may": "people"}
 """Fields that choose among other parts of the same plan, by their handles."""
+
+
+MOST_SAID = 60
+"""Of a longer answer the overview shows so many characters."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,7 +43,7 @@ class ShownField:
         error: What is wrong with what was typed; none where nothing is.
     """
 
-    field: Field
+    field: PlanField
     control: str
     text: str
     unit: str
@@ -73,15 +80,15 @@ class ShownItem:
 
 
 _CONTROLS = {
-    Kind.WORDS: "words",
-    Kind.NUMBER: "number",
-    Kind.WHOLE: "number",
-    Kind.TICK: "tick",
-    Kind.CHOICE: "choice",
-    Kind.CHOICES: "choices",
-    Kind.DAY: "date",
-    Kind.CLOCK: "time",
-    Kind.MOMENT: "datetime-local",
+    FieldKind.WORDS: "words",
+    FieldKind.NUMBER: "number",
+    FieldKind.WHOLE: "number",
+    FieldKind.TICK: "tick",
+    FieldKind.CHOICE: "choice",
+    FieldKind.CHOICES: "choices",
+    FieldKind.DAY: "date",
+    FieldKind.CLOCK: "time",
+    FieldKind.MOMENT: "datetime-local",
 }
 
 
@@ -118,15 +125,15 @@ def show_fields(
     ]
 
 
-def _show_field(document: Raw, field: Field, typed: Typed, error: FillmarkError | None) -> ShownField:
+def _show_field(document: Raw, field: PlanField, typed: Typed, error: FillmarkError | None) -> ShownField:
     choices = _choices(document, field)
     control = _CONTROLS.get(field.kind, "text")
-    if field.name in _LISTS and field.kind is Kind.TEXT:
+    if field.name in _LISTS and field.kind is FieldKind.TEXT:
         control = "choice"
     return ShownField(
         field=field,
         control=control,
-        text=typed.text.replace(" ", "T") if field.kind is Kind.MOMENT else typed.text,
+        text=typed.text.replace(" ", "T") if field.kind is FieldKind.MOMENT else typed.text,
         unit=typed.unit or field.unit,
         choices=tuple(
             ShownChoice(value=value, words=words, is_chosen=value in typed.texts) for value, words in choices
@@ -136,7 +143,7 @@ def _show_field(document: Raw, field: Field, typed: Typed, error: FillmarkError 
     )
 
 
-def _choices(document: Raw, field: Field) -> list[tuple[str, str]]:
+def _choices(document: Raw, field: PlanField) -> list[tuple[str, str]]:
     if field.name in _LISTS and not field.choices:
         holder = document.get("household", {}) if field.name == "may" else document
         several = holder.get(_LISTS[field.name]) or []
@@ -152,18 +159,24 @@ def say_answers(document: Raw, spot: Spot) -> str:
         value = part.get(field.name)
         if value == NOT_STATED:
             said.append(f"{field.label.lower()}: {NOT_STATED}")
-        elif value is True and field.kind is Kind.TICK:
+        elif value is True and field.kind is FieldKind.TICK:
             said.append(field.label.lower())
         elif value not in (None, False, []):
             said.append(_say(field, value))
     return " · ".join(said)
 
 
-def _say(field: Field, value: object) -> str:
-    if isinstance(value, list):
-        return ", ".join(str(one) for one in value)
-    words = f"{say_choice(value)} {field.unit}".strip()
-    return words if len(words) < 60 else f"{words[:57].rstrip()}…"
+def _say(field: PlanField, value: object) -> str:
+    match value:
+        case list():
+            return ", ".join(_say(field, one) for one in value)
+        case int() | float() if not isinstance(value, bool):
+            return f"{write_number(value)} {field.unit}".strip()
+        case str() if field.kind is FieldKind.DAY and (day := read_day(value)):
+            return say_date(day)
+        case str() if len(value) > MOST_SAID:
+            return f"{value[: MOST_SAID - 1].rstrip()}…"
+    return say_choice(value)
 
 
 def show_way(stored: StoredDraft) -> list[ShownSpot]:
