@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from fillmark.core.plan.draft import spot_called
+from fillmark.core.plan.spots import spot_called
 from fillmark.core.values.people import Caregiver
 from fillmark.services import household, plans
 from tests.journeys.barriers import no_barrier

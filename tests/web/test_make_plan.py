@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fillmark.core.plan.draft import spot_called
+from fillmark.core.plan.spots import spot_called
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.services import drafts, household, plans
 from fillmark.services.drafts import Who

@@ -13,9 +13,10 @@ from fillmark.core.bedside.versions import Home
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan
 from fillmark.core.plan.answers import Typed
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.draft import Draft, Spot, answer, new_draft, part_at, the_way, without_item
+from fillmark.core.plan.draft import Draft, answer, new_draft, the_way, without_item
 from fillmark.core.plan.draft import faults_of as draft_faults
 from fillmark.core.plan.reading import read_plan
+from fillmark.core.plan.spots import Spot, part_at
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.people import Capability

@@ -11,22 +11,11 @@ from scipy import constants
 
 from fillmark.core.plan.answers import NEVER_ASKED, Typed, part_inside
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.draft import (
-    Draft,
-    Spot,
-    answer,
-    faults_of,
-    new_draft,
-    next_spot,
-    spot_called,
-    spot_of,
-    the_way,
-    typed_at,
-    without_item,
-)
+from fillmark.core.plan.draft import Draft, answer, faults_of, new_draft, next_spot, the_way, typed_at, without_item
 from fillmark.core.plan.pages import PAGES, page_called
 from fillmark.core.plan.questions import asked_on, part_of
 from fillmark.core.plan.reading import read_plan, write_plan
+from fillmark.core.plan.spots import Spot, spot_called, spot_of
 from fillmark.core.plan.units import OTHERS, in_our_unit
 from fillmark.core.values.document import Part, read_document
 from fillmark.examples import example_plan

@@ -7,8 +7,9 @@ from django.urls import reverse
 
 from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.plan.answers import FieldKind, PlanField, Raw, Typed, say_choice
-from fillmark.core.plan.draft import Draft, Spot, asides, items_at, name_of, part_at, spot_of, the_way, typed_at
+from fillmark.core.plan.draft import Draft, asides, the_way, typed_at
 from fillmark.core.plan.questions import asked_on
+from fillmark.core.plan.spots import Spot, items_at, name_of, part_at, spot_of
 from fillmark.core.values.document import NOT_STATED
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.finding import Finding, Weight

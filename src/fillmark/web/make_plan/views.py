@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from fillmark.core.plan.answers import Typed
-from fillmark.core.plan.draft import Draft, Spot, is_needed, items_at, next_spot, spot_called, spot_of, the_way
+from fillmark.core.plan.draft import Draft, is_needed, next_spot, the_way
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.plan.reading import write_plan
+from fillmark.core.plan.spots import Spot, items_at, spot_called, spot_of
 from fillmark.core.plan.words import compare_plans
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.people import Capability
