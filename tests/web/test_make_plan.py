@@ -80,7 +80,8 @@ def test_an_empty_home_comes_to_a_plan_in_force_without_a_file(empty: Caregiver)
 
     overview = shown(client.get(start))
     assert "The day, as it stands now" in overview
-    read = client.post("/take-in/", {"what": "read", "document": document_of(client.get(start))})
+    sent = {"what": "read", "document": document_of(client.get(start)), "draft": start.split("/")[2]}
+    read = client.post("/take-in/", sent)
     page = shown(read)
     assert "Read, not in force" in page
     keys = re.findall(r'name="meant" value="([^"]+)"', read.content.decode())
@@ -92,6 +93,7 @@ def test_an_empty_home_comes_to_a_plan_in_force_without_a_file(empty: Caregiver)
     kept = plans.all_versions(household_id=empty.household_id, animal_id=animal.id)[0].plan
     assert (animal.name, kept.animal.tube.mark_at_skin_cm, kept.blend.water_ml) == ("Bramble", 11.43, 29.5735)
     assert kept.medicines[0].dose == "1.88 mg"
+    assert start not in shown(client.get(reverse("make_plan")))  # it holds now
     assert kept.foods[0].can_g == pytest.approx(155.922)
 
 
