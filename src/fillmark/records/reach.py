@@ -5,14 +5,10 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
 from uuid import UUID
 
 import psycopg
-from django.db import InterfaceError, OperationalError, connection
-from django.db.migrations.loader import MigrationLoader
-
-from fillmark.records.sql import ask
+from django.db import InterfaceError, OperationalError
 
 MOST_WAIT = 2
 """So many threads of a process wait for one home; a process has more, and the others answer the other homes."""
@@ -48,23 +44,6 @@ def is_out_of_reach(error: BaseException | None) -> bool:
     if isinstance(cause, sqlite3.Error):
         return getattr(cause, "sqlite_errorcode", 0) & 0xFF in _SQLITE_LOST
     return isinstance(error, InterfaceError)  # a connection that is closed
-
-
-def has_current_tables() -> bool:
-    """Whether the database answers, and its tables are as new as this version needs them.
-
-    Raises:
-        OperationalError: it does not answer.
-    """
-    if "django_migrations" not in connection.introspection.table_names():
-        return False
-    return bool(ask("SELECT 1 FROM django_migrations WHERE app = %s AND name = %s", _newest_change()))
-
-
-@cache
-def _newest_change() -> tuple[str, str]:
-    """The change of the tables that this version came with."""
-    return next(iter(MigrationLoader(None).graph.leaf_nodes("records")))
 
 
 @dataclass(slots=True)

@@ -76,7 +76,7 @@ def _proxy(written: str) -> str:
         raise CannotServe(
             field="FILLMARK_PROXIES",
             got=f'FILLMARK_PROXIES names "{written[:80]}"',
-            allowed="addresses and networks in digits, such as 127.0.0.1,10.0.0.0/8",
+            allowed="addresses and networks in digits, such as 10.20.30.40, or 10.20.0.0/16",
             remedy="Name the addresses from which the proxy asks this server, and no others.",
         ) from None
 

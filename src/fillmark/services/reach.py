@@ -2,7 +2,7 @@
 
 from django.db import DatabaseError
 
-from fillmark.records import reach
+from fillmark.records import verify
 from fillmark.records.reach import is_out_of_reach
 
 __all__ = ["is_out_of_reach"]
@@ -11,6 +11,6 @@ __all__ = ["is_out_of_reach"]
 def why_not_ready() -> str:
     """Why nothing can be recorded here now; empty where it can."""
     try:
-        return "" if reach.has_current_tables() else "The tables are older or newer than this version."
+        return "" if verify.is_up_to_date() else "The tables are older than this version."
     except DatabaseError:
         return "The database does not answer."
