@@ -5,6 +5,8 @@ import json
 import os
 import signal
 import socket
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -16,8 +18,19 @@ import psycopg
 import pytest
 
 from tests.support.postgres import Postgres, new_database, own_postgres
-from tests.support.processes import Record
-from tests.support.servers import Stream, a_document, ask, free_port, kill, launch, send, start, wait_until_it_answers
+from tests.support.processes import ROOT, Record
+from tests.support.servers import (
+    Stream,
+    a_document,
+    a_note,
+    ask,
+    free_port,
+    kill,
+    launch,
+    send,
+    start,
+    wait_until_it_answers,
+)
 
 KEY = "k" * 64
 YEAR = "max-age=31536000"
@@ -257,3 +270,57 @@ def test_two_servers_of_one_database_lose_and_double_nothing(
     stream.check(records[0].do("read", **opened))
     assert all(done.values())
     assert max(stream.waits) <= 5
+
+
+def posts_per_second(port: int, opened: dict[str, str], seconds: float) -> float:
+    """How many entries four clients of a home get acknowledged."""
+    ends = time.monotonic() + seconds
+
+    def one_client(_: int) -> int:
+        count = 0
+        while time.monotonic() < ends:
+            assert send(port, opened["cookie"], [a_note(opened["animal"])])[0] == 200
+            count += 1
+        return count
+
+    with ThreadPoolExecutor(4) as pool:
+        return sum(pool.map(one_client, range(4))) / seconds
+
+
+@contextlib.contextmanager
+def twelve_guessers(port: int) -> Iterator[subprocess.Popen[bytes]]:
+    guessers = subprocess.Popen(
+        [sys.executable, "-m", "tests.support.guessers", str(port)], cwd=ROOT, stdout=subprocess.PIPE
+    )
+    try:
+        yield guessers
+    finally:
+        guessers.send_signal(signal.SIGCONT)
+        guessers.kill()
+        guessers.wait()
+
+
+@pytest.mark.hazard("H34")
+@pytest.mark.parametrize(("windows", "seconds"), [(3, 1.5), pytest.param(5, 4.0, marks=pytest.mark.long)])
+def test_twelve_guessers_leave_the_others_four_fifths_of_their_rate(
+    two_homes: tuple[Record, dict[str, str], dict[str, str]], windows: int, seconds: float
+) -> None:
+    """Measured turn by turn in one run: alone, and beside twelve who guess as fast as they are answered."""
+    record, opened, _ = two_homes
+    proxied = Record(record.home, record.database, {**record.settings, "FILLMARK_PROXIES": "127.0.0.1"})
+    alone, beside = [], []
+    with serving(proxied) as port, twelve_guessers(port) as guessers:
+        for _ in range(windows):
+            guessers.send_signal(signal.SIGSTOP)
+            time.sleep(0.3)
+            alone.append(posts_per_second(port, opened, seconds))
+            guessers.send_signal(signal.SIGCONT)
+            time.sleep(0.3)
+            beside.append(posts_per_second(port, opened, seconds))
+        guessers.terminate()
+        answers = json.loads(guessers.communicate(timeout=60)[0])
+
+    print(f"alone {sum(alone) / windows:.0f}/s, beside twelve guessers {sum(beside) / windows:.0f}/s; {answers}")
+    assert set(answers) == {"400", "429"}
+    assert sum(answers.values()) > 100
+    assert sum(beside) >= 0.8 * sum(alone)

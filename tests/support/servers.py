@@ -93,6 +93,11 @@ def post(connection: HTTPConnection, cookie: str, entries: list[dict[str, Any]])
     return connection.getresponse()
 
 
+def a_note(animal: str) -> dict[str, Any]:
+    """An entry that costs the same however many its day holds."""
+    return a_document(animal) | {"payload": {"kind": "note", "text": "slept well"}}
+
+
 def a_document(animal: str) -> dict[str, Any]:
     now = datetime.now(UTC)
     return {

@@ -18,9 +18,10 @@ PASSWORD = "warm water first"
 
 
 @pytest.fixture(autouse=True)
-def no_rest(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What a process spends on guessers is measured elsewhere; here nobody waits for it."""
+def no_rest(monkeypatch: pytest.MonkeyPatch, settings: Any) -> None:
+    """What a process spends on guessers is measured in tests/faults/test_servers.py; here nobody waits for it."""
     monkeypatch.setattr(door, "_RESTS", 0.0)
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
 @pytest.fixture
@@ -96,6 +97,29 @@ def test_two_tries_at_once_do_not_count_as_one(sam: Household, monkeypatch: pyte
     assert try_to_sign_in("sam", PASSWORD).status_code == 429
     monkeypatch.setattr(door.door, "tries", tries)
     assert try_to_sign_in("sam", PASSWORD).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("content_type", "is_signed_in", "length", "status"),
+    [
+        ("multipart/form-data; boundary=x", True, 21_000_001, 413),
+        ("multipart/form-data; boundary=x", False, 2_700_000, 413),
+        ("application/json", True, 2_700_000, 413),
+        ("application/json", True, 1, 400),  # it is read, and is no JSON
+        ("application/x-www-form-urlencoded", False, 10**17, 413),
+    ],
+)
+def test_what_declares_more_than_anything_here_can_mean_is_not_read(
+    quarry: Household, content_type: str, is_signed_in: bool, length: int, status: int
+) -> None:
+    """By its declared length: not a byte of it is waited for."""
+    phone = a_phone(quarry) if is_signed_in else Client()
+
+    answer = phone.generic("POST", "/entries", b"x", content_type, CONTENT_LENGTH=str(length))
+
+    assert answer.status_code == status
+    if status == 413:
+        assert "Nothing of it was read." in answer.json()["error"]
 
 
 @pytest.mark.hazard("H25")

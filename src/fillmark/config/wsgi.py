@@ -6,6 +6,7 @@ import signal
 import threading
 import time
 from multiprocessing.connection import wait
+from wsgiref.types import WSGIApplication
 
 from django.conf import settings
 from django.core.wsgi import get_wsgi_application
@@ -14,6 +15,7 @@ from granian.utils.proxies import wrap_wsgi_with_proxy_headers
 
 from fillmark.config.database import limit_waits
 from fillmark.services.environment import read_stated
+from fillmark.web.doorstep import send_guessers_away
 
 _ENDS_BY_ITSELF_SECONDS = 3.0
 
@@ -31,10 +33,11 @@ def _end_with_parent() -> None:
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fillmark.config.settings")
 connection_created.connect(limit_waits)
-application = get_wsgi_application()
+application: WSGIApplication = get_wsgi_application()
 _stated = read_stated()
 # A worker that is started anew comes from a process that read its settings before this machine's addresses changed.
 settings.ALLOWED_HOSTS = list(_stated.hosts or settings.ALLOWED_HOSTS)
+application = send_guessers_away(application)
 if _stated.proxies:
     application = wrap_wsgi_with_proxy_headers(application, list(_stated.proxies))
 threading.Thread(target=_end_with_parent, daemon=True).start()
