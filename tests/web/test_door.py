@@ -1,15 +1,18 @@
 """The door: guessing is slow, a person who mistypes is not kept out, and a lead reads who came in."""
 
 import re
+import time
 from datetime import datetime, timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 import time_machine
-from django.test import Client
+from django.test import Client, RequestFactory
 
 from fillmark.core.values.people import Role
 from fillmark.services import door, household, sign_in
+from fillmark.web import doorstep
 from tests.journeys.household import Household
 from tests.support.builders import EVENING
 from tests.web.test_screens import a_phone
@@ -151,3 +154,54 @@ def test_a_lead_reads_who_came_in_and_who_let_whom_in(sam: Household) -> None:
     ]
     assert "Who came in" in a_phone(sam).get("/household/").content.decode()
     assert "Who came in" not in a_phone(sam, sam.sam).get("/household/").content.decode()
+
+
+def test_whoever_insists_is_turned_away_before_anything_is_looked_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A third guess while two are being tried; entries of somebody who was just told that their home does not move."""
+    reached = []
+    guarded = doorstep.guard(lambda environ, start: [reached.append(environ["PATH_INFO"]) or b"in"])
+
+    def send(path: str, cookie: str = "") -> str:
+        said = ["200"]
+        list(
+            guarded(
+                {"REQUEST_METHOD": "POST", "PATH_INFO": path, "HTTP_COOKIE": cookie},
+                lambda status, headers: said.append(f"{status}, {dict(headers)['Retry-After']}"),
+            )
+        )
+        return said[-1]
+
+    with door._turn():
+        assert send("/sign-in/") == "200"
+        with door._waiting:
+            assert send("/sign-in/") == "429 Too Many Requests, 2"
+            assert send("/entries") == "200"
+    assert send("/sign-in/") == "200"
+
+    now = time.monotonic()
+    doorstep.tell_to_come_again(RequestFactory().post("/entries", headers={"Cookie": "sessionid=sam"}))
+    assert send("/entries", "sessionid=sam") == "503 Service Unavailable, 2"
+    assert send("/entries", "sessionid=noor") == "200"
+    assert send("/sign-in/", "sessionid=sam") == "200"
+    monkeypatch.setattr(doorstep.time, "monotonic", lambda: now + 2.1)
+    assert send("/entries", "sessionid=sam") == "200"
+    assert reached == ["/sign-in/", "/entries", "/sign-in/", "/entries", "/sign-in/", "/entries"]
+
+
+@pytest.mark.hazard("H34")
+def test_after_a_wrong_password_the_next_one_waits(sam: Household, monkeypatch: pytest.MonkeyPatch) -> None:
+    """So many times as long as the trying took, whoever comes next; after the right one nobody waits."""
+    monkeypatch.setattr(door, "_RESTS", 9.0)
+    clock, slept = [100.0], []
+    monkeypatch.setattr(door, "time", SimpleNamespace(monotonic=lambda: clock[0], sleep=slept.append))
+
+    def takes_a_tenth(**_: str) -> None:
+        clock[0] += 0.1
+
+    with monkeypatch.context() as patched:
+        patched.setattr(door, "authenticate", takes_a_tenth)
+        assert try_to_sign_in("sam", "a guess").status_code == 400
+    assert try_to_sign_in("sam", PASSWORD, address="192.0.2.8").status_code == 302
+    assert try_to_sign_in("sam", PASSWORD, address="192.0.2.8").status_code == 302
+
+    assert slept == [0.0, pytest.approx(0.9), 0.0]

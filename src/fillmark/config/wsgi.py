@@ -15,7 +15,7 @@ from granian.utils.proxies import wrap_wsgi_with_proxy_headers
 
 from fillmark.config.database import limit_waits
 from fillmark.services.environment import read_stated
-from fillmark.web.doorstep import send_guessers_away
+from fillmark.web.doorstep import guard
 
 _ENDS_BY_ITSELF_SECONDS = 3.0
 
@@ -37,7 +37,7 @@ application: WSGIApplication = get_wsgi_application()
 _stated = read_stated()
 # A worker that is started anew comes from a process that read its settings before this machine's addresses changed.
 settings.ALLOWED_HOSTS = list(_stated.hosts or settings.ALLOWED_HOSTS)
-application = send_guessers_away(application)
+application = guard(application)
 if _stated.proxies:
     application = wrap_wsgi_with_proxy_headers(application, list(_stated.proxies))
 threading.Thread(target=_end_with_parent, daemon=True).start()

@@ -12,7 +12,7 @@ from django.db import InterfaceError, OperationalError
 
 MOST_WAIT = 2
 """So many threads of a process wait for one home; a process has more, and the others answer the other homes."""
-_TURN_COMES_SECONDS = 0.5
+_TURN_COMES_SECONDS = 1.0
 _LOST = ("08", "57", "53", "40", "55", "25P03")
 """PostgreSQL's classes of codes: no connection, stopped or canceled, no space, rolled back, locked, waited too long."""
 _SQLITE_LOST = frozenset(
@@ -44,6 +44,12 @@ def is_out_of_reach(error: BaseException | None) -> bool:
     if isinstance(cause, sqlite3.Error):
         return getattr(cause, "sqlite_errorcode", 0) & 0xFF in _SQLITE_LOST
     return isinstance(error, InterfaceError)  # a connection that is closed
+
+
+def is_busy(error: BaseException | None) -> bool:
+    """Whether it was only one home, or one row, that did not move."""
+    cause = error.__cause__ if error is not None else None
+    return isinstance(error, HomeIsBusy) or isinstance(cause, psycopg.errors.LockNotAvailable)
 
 
 @dataclass(slots=True)

@@ -3,9 +3,9 @@
 from django.db import DatabaseError
 
 from fillmark.records import verify
-from fillmark.records.reach import is_out_of_reach
+from fillmark.records.reach import is_busy, is_out_of_reach
 
-__all__ = ["is_out_of_reach"]
+__all__ = ["is_busy", "is_out_of_reach"]
 
 
 def why_not_ready() -> str:

@@ -1,5 +1,7 @@
-"""What is turned away before anything is read or looked up for it: too large a body, and one more guess of many."""
+"""What is turned away before anything is read or looked up for it: too large a body, and whoever insists."""
 
+import json
+import time
 from collections.abc import Callable, Iterable
 from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
 
@@ -16,7 +18,8 @@ from fillmark.services import door
 _MB = 1_000_000
 _FORM_MB = 1
 """What a form holds beside its photo."""
-_GUESSES_AGAIN_SECONDS = 2
+AGAIN_SECONDS = 2
+OUT_OF_REACH = "The record cannot be reached now. Send it again: what was kept already is not kept twice."
 
 
 def turn_away(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
@@ -33,28 +36,57 @@ def turn_away(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[
     return answer
 
 
-def send_guessers_away(application: WSGIApplication) -> WSGIApplication:
-    """Before the framework is asked at all: however many guess at once, the others hardly notice it.
+def guard(application: WSGIApplication) -> WSGIApplication:
+    """Turn away before the framework is asked at all: however many insist, the others hardly notice it.
+
+    One more guess where two passwords are being tried; and entries of somebody who was just told to come again later.
 
     Args:
         application: What answers everything else.
     """
-    path = reverse("sign_in")
-    error = TooManyTries(seconds=_GUESSES_AGAIN_SECONDS)
+    sign_in, entries = reverse("sign_in"), reverse("entries")
+    error = TooManyTries(seconds=AGAIN_SECONDS)
     page = render_to_string("shared/cannot.html", {"error": error}).encode()
-    headers = [
-        ("Content-Type", "text/html; charset=utf-8"),
-        ("Content-Security-Policy", "default-src 'self'"),
-        ("Retry-After", str(_GUESSES_AGAIN_SECONDS)),
-    ]
+    again = [("Content-Security-Policy", "default-src 'self'"), ("Retry-After", str(AGAIN_SECONDS))]
+    html = [*again, ("Content-Type", "text/html; charset=utf-8")]
+    told = [*again, ("Content-Type", "application/json")]
 
     def answer(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
-        if environ["PATH_INFO"] != path or environ["REQUEST_METHOD"] != "POST" or not door.is_closed():
-            return application(environ, start_response)
-        start_response("429 Too Many Requests", headers)
-        return [page]
+        if environ["REQUEST_METHOD"] == "POST":
+            if environ["PATH_INFO"] == sign_in and door.is_closed():
+                start_response("429 Too Many Requests", html)
+                return [page]
+            if environ["PATH_INFO"] == entries and _comes_too_soon(environ.get("HTTP_COOKIE", "")):
+                start_response("503 Service Unavailable", told)
+                return [json.dumps({"error": OUT_OF_REACH}).encode()]
+        return application(environ, start_response)
 
     return answer
+
+
+_come_again_at: dict[str, float] = {}
+_MOST_TOLD = 1000
+
+
+def tell_to_come_again(request: HttpRequest) -> None:
+    """Whoever sent this is answered no sooner than they were told."""
+    now = time.monotonic()
+    if len(_come_again_at) >= _MOST_TOLD:
+        for cookie, at in list(_come_again_at.items()):
+            if at <= now:
+                _come_again_at.pop(cookie, None)
+    if len(_come_again_at) < _MOST_TOLD:
+        _come_again_at[request.META.get("HTTP_COOKIE", "")] = now + AGAIN_SECONDS
+
+
+def _comes_too_soon(cookie: str) -> bool:
+    at = _come_again_at.get(cookie)
+    if at is None:
+        return False
+    if time.monotonic() < at:
+        return True
+    _come_again_at.pop(cookie, None)
+    return False
 
 
 def _length(request: HttpRequest) -> int:

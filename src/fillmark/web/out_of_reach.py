@@ -8,10 +8,10 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
 from django.views.defaults import server_error
 
-from fillmark.services.reach import is_out_of_reach, why_not_ready
+from fillmark.services.reach import is_busy, is_out_of_reach, why_not_ready
+from fillmark.web.doorstep import AGAIN_SECONDS, OUT_OF_REACH, tell_to_come_again
 
 _log = logging.getLogger(__name__)
-_AGAIN_SECONDS = 2
 
 
 def failed(request: HttpRequest) -> HttpResponse:
@@ -21,11 +21,12 @@ def failed(request: HttpRequest) -> HttpResponse:
         return server_error(request)
     answer: HttpResponse
     if "text/html" in request.headers.get("Accept", ""):
-        answer = HttpResponse(render_to_string("503.html", {"seconds": _AGAIN_SECONDS}), status=503)
+        answer = HttpResponse(render_to_string("503.html", {"seconds": AGAIN_SECONDS}), status=503)
     else:
-        told = "The record cannot be reached now. Send it again: what was kept already is not kept twice."
-        answer = JsonResponse({"error": told}, status=503)
-    answer["Retry-After"] = str(_AGAIN_SECONDS)
+        answer = JsonResponse({"error": OUT_OF_REACH}, status=503)
+    if is_busy(error):
+        tell_to_come_again(request)
+    answer["Retry-After"] = str(AGAIN_SECONDS)
     _log.warning("Out of reach for %s %s: %s", request.method, request.path, " ".join(str(error).split())[:200])
     answer._has_been_logged = True  # type: ignore[attr-defined]  # in one line, instead of a traceback for each request
     return answer
@@ -46,7 +47,7 @@ def alive_and_ready(get_response: Callable[[HttpRequest], HttpResponse]) -> Call
         why = why_not_ready()
         if not why:
             return JsonResponse({"ready": True})
-        again = {"Retry-After": str(_AGAIN_SECONDS)}
+        again = {"Retry-After": str(AGAIN_SECONDS)}
         return JsonResponse({"ready": False, "error": why}, status=503, headers=again)
 
     return answer
