@@ -33,7 +33,7 @@ MIDDLEWARE = [
     # Django pads each answer by chance, so that its packed length tells nothing of the secrets in it.
     "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
-    "fillmark.web.doorstep.turn_away",
+    "fillmark.web.turned_away.turn_away",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",

@@ -15,7 +15,7 @@ from granian.utils.proxies import wrap_wsgi_with_proxy_headers
 
 from fillmark.config.database import limit_waits
 from fillmark.services.environment import read_stated
-from fillmark.web.doorstep import guard
+from fillmark.web.turned_away import guard
 
 _ENDS_BY_ITSELF_SECONDS = 3.0
 

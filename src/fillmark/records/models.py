@@ -42,7 +42,7 @@ class SignInLink(models.Model):
 
 
 class SignInEvent(models.Model):
-    """What happened at the door of a household: who came in and how, and who let whom in. For its leads to read."""
+    """Who came in and how, and who let whom in. For the leads to read."""
 
     household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
     person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)

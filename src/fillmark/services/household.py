@@ -13,18 +13,17 @@ from fillmark.core.values.errors import BadHousehold, BadPlan
 from fillmark.core.values.people import Capability, Caregiver, Role, check_may, check_pass
 from fillmark.core.values.typed import can_be_seen, has_controls, time_zones
 from fillmark.core.values.words import say_date
-from fillmark.records import door as records_of_the_door
-from fillmark.records import homes, plan_versions
-from fillmark.records.door import DoorEvent
+from fillmark.records import homes, plan_versions, sign_ins
 from fillmark.records.homes import AnimalName, Member
-from fillmark.services import door
-from fillmark.services.door import Happened
+from fillmark.records.sign_ins import NotedSignIn
+from fillmark.services import visits
 from fillmark.services.home import local_time_zone
+from fillmark.services.visits import Happened
 
-__all__ = ["AnimalName", "DoorEvent", "Home", "Member"]
+__all__ = ["AnimalName", "Home", "Member", "NotedSignIn"]
 
 _LONGEST_NAME = 80
-_MOST_EVENTS = 200
+_MOST_NOTED = 200
 
 
 @transaction.atomic
@@ -138,7 +137,7 @@ def _note_pass(person: Caregiver, *, by: UUID, now: datetime) -> None:
     days = (
         f" from {say_date(person.from_on)} to {say_date(person.until_on)}" if person.from_on and person.until_on else ""
     )
-    door.note(
+    visits.note(
         Happened.DAYS,
         household_id=person.household_id,
         person_id=person.id,
@@ -233,14 +232,14 @@ def add_animal(*, household_id: UUID, by: UUID, name: str, now: datetime) -> Ani
     return homes.add_animal(household_id=household_id, name=name)
 
 
-def find_door_events(*, household_id: UUID, by: UUID, now: datetime) -> tuple[DoorEvent, ...]:
-    """What happened at the door of this household, the newest first.
+def find_sign_ins(*, household_id: UUID, by: UUID, now: datetime) -> tuple[NotedSignIn, ...]:
+    """Who came in here and who let whom in, the newest first.
 
     Raises:
         NotAllowed: `by` may not invite people.
     """
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
-    return records_of_the_door.events(household_id=household_id, most=_MOST_EVENTS)
+    return sign_ins.newest(household_id=household_id, most=_MOST_NOTED)
 
 
 def find_household(*, household_id: UUID) -> Home:

@@ -13,9 +13,9 @@ from django.db import IntegrityError, transaction
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Capability, Caregiver
 from fillmark.records import homes, links
-from fillmark.services import door
-from fillmark.services.door import NOBODY_SEEN, Happened, Visit
+from fillmark.services import visits
 from fillmark.services.household import check_may_end, check_person
+from fillmark.services.visits import NOBODY_SEEN, Happened, Visit
 
 
 @transaction.atomic
@@ -33,7 +33,7 @@ def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, v
     User.objects.filter(pk=homes.user_of(person_id)).update(is_active=True)
     token = secrets.token_urlsafe(32)
     links.add_link(household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for)
-    door.note(Happened.LINK_MADE, household_id=household_id, person_id=person_id, by=by, now=now)
+    visits.note(Happened.LINK_MADE, household_id=household_id, person_id=person_id, by=by, now=now)
     return token
 
 
@@ -56,7 +56,7 @@ def use_link(*, token: str, now: datetime, visit: Visit = NOBODY_SEEN) -> tuple[
             allowed="a new link, once",
             remedy="Ask a lead of this household for a new one.",
         )
-    door.note(
+    visits.note(
         Happened.LINK,
         household_id=caregiver.household_id,
         person_id=caregiver.id,
@@ -80,7 +80,7 @@ def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: d
     user = user_of(person_id)
     user.set_unusable_password()  # anew each time: every session is bound to the one before
     user.save()
-    door.note(Happened.SIGNED_OUT, household_id=household_id, person_id=person_id, by=by, now=now)
+    visits.note(Happened.SIGNED_OUT, household_id=household_id, person_id=person_id, by=by, now=now)
     return user
 
 
@@ -96,7 +96,7 @@ def end_sign_in(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime)
     user = sign_out_everywhere(household_id=household_id, by=by, person_id=person_id, now=now)
     user.is_active = False
     user.save()
-    door.note(Happened.ENDED, household_id=household_id, person_id=person_id, by=by, now=now)
+    visits.note(Happened.ENDED, household_id=household_id, person_id=person_id, by=by, now=now)
     return person
 
 
@@ -147,7 +147,7 @@ def choose_password(*, household_id: UUID, person_id: UUID, user_name: str, pass
             allowed="a name nobody has",
             remedy="Choose another one.",
         ) from None
-    door.note(Happened.CHOSEN, household_id=household_id, person_id=person_id, now=now)
+    visits.note(Happened.CHOSEN, household_id=household_id, person_id=person_id, now=now)
 
 
 def _hash(token: str) -> str:

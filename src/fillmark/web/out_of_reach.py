@@ -9,7 +9,7 @@ from django.template.loader import render_to_string
 from django.views.defaults import server_error
 
 from fillmark.services.reach import is_busy, is_out_of_reach, why_not_ready
-from fillmark.web.doorstep import AGAIN_SECONDS, OUT_OF_REACH, tell_to_come_again
+from fillmark.web.turned_away import AGAIN_SECONDS, OUT_OF_REACH, tell_to_come_again
 
 _log = logging.getLogger(__name__)
 

@@ -21,8 +21,8 @@ from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date, say_day
 from fillmark.services import household as service
 from fillmark.services import sign_in
-from fillmark.services.door import Happened
 from fillmark.services.household import Member
+from fillmark.services.visits import Happened
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
 from fillmark.web.words import say_clock
@@ -131,7 +131,7 @@ _HAPPENED = {
 @at_home(what=Capability.INVITE)
 def sign_ins(request: HttpRequest, at: AtHome) -> HttpResponse:
     """Who signed in and how, and who let whom in: the last 90 days, the newest first."""
-    found = service.find_door_events(household_id=at.home.id, by=at.caregiver.id, now=at.now)
+    found = service.find_sign_ins(household_id=at.home.id, by=at.caregiver.id, now=at.now)
     days: dict[str, list[dict[str, str]]] = {}
     for one in found:
         local = one.at.astimezone(at.zone)

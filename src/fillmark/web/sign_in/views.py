@@ -10,7 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from fillmark.core.values.errors import NotAllowed, TooManyTries
-from fillmark.services import door
+from fillmark.services import passwords
 from fillmark.services import sign_in as services
 from fillmark.web.sign_in.visit import visit_of
 
@@ -37,7 +37,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     too_many = None
     if request.method == "POST" and form.is_valid():
         try:
-            user = door.check_password(
+            user = passwords.check_password(
                 name=form.cleaned_data["name"],
                 password=form.cleaned_data["password"],
                 visit=visit_of(request),

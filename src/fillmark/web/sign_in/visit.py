@@ -2,7 +2,7 @@
 
 from django.http import HttpRequest
 
-from fillmark.services.door import Visit
+from fillmark.services.visits import Visit
 
 _DEVICES = (
     ("iPhone", "iPhone"),

@@ -1,4 +1,4 @@
-"""The door: guessing is slow, a person who mistypes is not kept out, and a lead reads who came in."""
+"""Signing in: guessing is slow, a person who mistypes is not kept out, and a lead reads who came in."""
 
 import re
 import time
@@ -11,8 +11,8 @@ import time_machine
 from django.test import Client, RequestFactory
 
 from fillmark.core.values.people import Role
-from fillmark.services import door, household, sign_in
-from fillmark.web import doorstep
+from fillmark.services import household, passwords, sign_in
+from fillmark.web import turned_away
 from tests.journeys.household import Household
 from tests.support.builders import EVENING
 from tests.web.test_screens import a_phone
@@ -23,7 +23,7 @@ PASSWORD = "warm water first"
 @pytest.fixture(autouse=True)
 def no_rest(monkeypatch: pytest.MonkeyPatch, settings: Any) -> None:
     """What a process spends on guessers is measured in tests/faults/test_servers.py; here nobody waits for it."""
-    monkeypatch.setattr(door, "_RESTS", 0.0)
+    monkeypatch.setattr(passwords, "_RESTS", 0.0)
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
@@ -94,11 +94,11 @@ def test_a_clock_that_is_set_back_keeps_nobody_out_for_longer(sam: Household) ->
 @pytest.mark.hazard("H34")
 def test_two_tries_at_once_do_not_count_as_one(sam: Household, monkeypatch: pytest.MonkeyPatch) -> None:
     """Both have read the same count; the second is sent away unlooked at."""
-    tries = door.door.tries
-    monkeypatch.setattr(door.door, "tries", lambda key, since: None)
+    tries = passwords.sign_ins.tries
+    monkeypatch.setattr(passwords.sign_ins, "tries", lambda key, since: None)
     assert try_to_sign_in("sam", "a guess").status_code == 400
     assert try_to_sign_in("sam", PASSWORD).status_code == 429
-    monkeypatch.setattr(door.door, "tries", tries)
+    monkeypatch.setattr(passwords.sign_ins, "tries", tries)
     assert try_to_sign_in("sam", PASSWORD).status_code == 302
 
 
@@ -159,7 +159,7 @@ def test_a_lead_reads_who_came_in_and_who_let_whom_in(sam: Household) -> None:
 def test_whoever_insists_is_turned_away_before_anything_is_looked_up(monkeypatch: pytest.MonkeyPatch) -> None:
     """A third guess while two are being tried; entries of somebody who was just told that their home does not move."""
     reached = []
-    guarded = doorstep.guard(lambda environ, start: [reached.append(environ["PATH_INFO"]) or b"in"])
+    guarded = turned_away.guard(lambda environ, start: [reached.append(environ["PATH_INFO"]) or b"in"])
 
     def send(path: str, cookie: str = "") -> str:
         said = ["200"]
@@ -171,19 +171,19 @@ def test_whoever_insists_is_turned_away_before_anything_is_looked_up(monkeypatch
         )
         return said[-1]
 
-    with door._turn():
+    with passwords._turn():
         assert send("/sign-in/") == "200"
-        with door._waiting:
+        with passwords._waiting:
             assert send("/sign-in/") == "429 Too Many Requests, 2"
             assert send("/entries") == "200"
     assert send("/sign-in/") == "200"
 
     now = time.monotonic()
-    doorstep.tell_to_come_again(RequestFactory().post("/entries", headers={"Cookie": "sessionid=sam"}))
+    turned_away.tell_to_come_again(RequestFactory().post("/entries", headers={"Cookie": "sessionid=sam"}))
     assert send("/entries", "sessionid=sam") == "503 Service Unavailable, 2"
     assert send("/entries", "sessionid=noor") == "200"
     assert send("/sign-in/", "sessionid=sam") == "200"
-    monkeypatch.setattr(doorstep.time, "monotonic", lambda: now + 2.1)
+    monkeypatch.setattr(turned_away.time, "monotonic", lambda: now + 2.1)
     assert send("/entries", "sessionid=sam") == "200"
     assert reached == ["/sign-in/", "/entries", "/sign-in/", "/entries", "/sign-in/", "/entries"]
 
@@ -191,15 +191,15 @@ def test_whoever_insists_is_turned_away_before_anything_is_looked_up(monkeypatch
 @pytest.mark.hazard("H34")
 def test_after_a_wrong_password_the_next_one_waits(sam: Household, monkeypatch: pytest.MonkeyPatch) -> None:
     """So many times as long as the trying took, whoever comes next; after the right one nobody waits."""
-    monkeypatch.setattr(door, "_RESTS", 9.0)
+    monkeypatch.setattr(passwords, "_RESTS", 9.0)
     clock, slept = [100.0], []
-    monkeypatch.setattr(door, "time", SimpleNamespace(monotonic=lambda: clock[0], sleep=slept.append))
+    monkeypatch.setattr(passwords, "time", SimpleNamespace(monotonic=lambda: clock[0], sleep=slept.append))
 
     def takes_a_tenth(**_: str) -> None:
         clock[0] += 0.1
 
     with monkeypatch.context() as patched:
-        patched.setattr(door, "authenticate", takes_a_tenth)
+        patched.setattr(passwords, "authenticate", takes_a_tenth)
         assert try_to_sign_in("sam", "a guess").status_code == 400
     assert try_to_sign_in("sam", PASSWORD, address="192.0.2.8").status_code == 302
     assert try_to_sign_in("sam", PASSWORD, address="192.0.2.8").status_code == 302

@@ -1,4 +1,4 @@
-"""Signing in with a name and a password, slowly for whoever guesses; and the list of what happened at the door."""
+"""Signing in with a name and a password: slowly for whoever guesses, and one at a time."""
 
 import hashlib
 import threading
@@ -7,15 +7,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from enum import StrEnum
 from ipaddress import IPv6Address, ip_address, ip_network
-from uuid import UUID
 
 from django.contrib.auth import authenticate
 from django.contrib.auth.models import User
 
 from fillmark.core.values.errors import TooManyTries
-from fillmark.records import door, homes
+from fillmark.records import homes, sign_ins
+from fillmark.services.visits import Happened, Visit, note
 
 _FREE_BY_NAME = 5
 """A person who mistypes; from here on each wait is twice the one before."""
@@ -25,70 +24,10 @@ _FIRST_WAIT_SECONDS = 2
 _LONGEST_WAIT_SECONDS = 60
 """A guesser who waits has 1,440 tries a day, and whoever is guessed at is kept out for a minute, not for a day."""
 _FORGET = timedelta(days=1)
-_KEEP_EVENTS = timedelta(days=90)
-"""As long as a phone stays signed in."""
 _RESTS = 9.0
 """After a wrong password no other one is tried for so many times as long as the trying took: whatever the number of
 guessers and their addresses, a process spends a tenth of its time on them."""
 _QUEUE_SECONDS = 2.0
-
-
-class Happened(StrEnum):
-    """What is written down about the door."""
-
-    LINK = "by link"
-    TYPED = "by password"
-    REFUSED = "refused"
-    LINK_MADE = "link made"
-    CHOSEN = "password chosen"
-    SIGNED_OUT = "signed out"
-    ENDED = "ended"
-    DAYS = "pass"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Visit:
-    """Who knocks, as far as it can be seen.
-
-    Attributes:
-        address: In digits; whatever the server was told.
-        device: Its kind, in words.
-    """
-
-    address: str = ""
-    device: str = ""
-
-    @property
-    def words(self) -> str:
-        return ", ".join(part for part in (self.device, self.address and f"from {self.address}") if part)[:160]
-
-
-NOBODY_SEEN = Visit()
-
-
-def note(
-    happened: Happened, *, household_id: UUID, person_id: UUID, now: datetime, by: UUID | None = None, words: str = ""
-) -> None:
-    """Write down what happened at the door.
-
-    Args:
-        happened: Its kind.
-        household_id: Whose door.
-        person_id: Whom it is about.
-        now: The present instant.
-        by: Who did it; none for the person.
-        words: What else is known.
-    """
-    other = by if by != person_id else None
-    door.add_event(
-        household_id=household_id,
-        person_id=person_id,
-        by=other,
-        what=happened.value,
-        words=words[:160],
-        now=now,
-        keep=_KEEP_EVENTS,
-    )
 
 
 def check_password(*, name: str, password: str, visit: Visit, now: datetime) -> User | None:
@@ -106,19 +45,19 @@ def check_password(*, name: str, password: str, visit: Visit, now: datetime) -> 
         _key("name", name.casefold()): _FREE_BY_NAME,
         _key("address", _network(visit.address)): _FREE_BY_ADDRESS,
     }
-    seen = {key: door.tries(key, since=now - _FORGET) for key in keys}
+    seen = {key: sign_ins.tries(key, since=now - _FORGET) for key in keys}
     waits = [_wait(*found, free=keys[key], now=now) for key, found in seen.items() if found]
     if any(waits):
         raise TooManyTries(seconds=max(waits))
     with _turn() as slot:
         for key, found in seen.items():
-            if not door.add_try(key, seen=found[0] if found else 0, now=now, forget=_FORGET):
+            if not sign_ins.add_try(key, seen=found[0] if found else 0, now=now, forget=_FORGET):
                 raise TooManyTries(seconds=1)
         user = authenticate(username=name, password=password)
         slot.has_failed = user is None
     if isinstance(user, User):
         for key, found in seen.items():
-            door.set_tries(key, found[0] if found and keys[key] is _FREE_BY_ADDRESS else 0)
+            sign_ins.set_tries(key, found[0] if found and keys[key] is _FREE_BY_ADDRESS else 0)
         _note_visit(user, Happened.TYPED, visit=visit, now=now)
         return user
     known = User.objects.filter(username=name).first()

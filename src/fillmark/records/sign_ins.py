@@ -1,4 +1,4 @@
-"""The door of a household: what happened there, and how often a password was tried."""
+"""Who came in and who let whom in, and how often a password was tried."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -8,8 +8,8 @@ from fillmark.records import models
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class DoorEvent:
-    """One thing that happened at the door.
+class NotedSignIn:
+    """One thing that happened where people sign in.
 
     Attributes:
         what: Its kind.
@@ -25,7 +25,7 @@ class DoorEvent:
     words: str
 
 
-def add_event(
+def add(
     *, household_id: UUID, person_id: UUID, what: str, words: str, now: datetime, by: UUID | None, keep: timedelta
 ) -> None:
     """Write it down, and let go of what is older than `keep`."""
@@ -35,11 +35,11 @@ def add_event(
     )
 
 
-def events(*, household_id: UUID, most: int) -> tuple[DoorEvent, ...]:
+def newest(*, household_id: UUID, most: int) -> tuple[NotedSignIn, ...]:
     """The newest first."""
     rows = models.SignInEvent.objects.filter(household_id=household_id).select_related("person", "by")
     return tuple(
-        DoorEvent(
+        NotedSignIn(
             at=row.at,
             what=row.what,
             person_name=row.person.name,

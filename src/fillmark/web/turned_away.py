@@ -13,7 +13,7 @@ from django.urls import reverse
 from fillmark.core.values.errors import BadEntry, TooManyTries
 from fillmark.core.values.quantities import write_number
 from fillmark.published.record_rules import PHOTO_LIMIT_MB
-from fillmark.services import door
+from fillmark.services import passwords
 
 _MB = 1_000_000
 _FORM_MB = 1
@@ -53,7 +53,7 @@ def guard(application: WSGIApplication) -> WSGIApplication:
 
     def answer(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         if environ["REQUEST_METHOD"] == "POST":
-            if environ["PATH_INFO"] == sign_in and door.is_closed():
+            if environ["PATH_INFO"] == sign_in and passwords.is_closed():
                 start_response("429 Too Many Requests", html)
                 return [page]
             if environ["PATH_INFO"] == entries and _comes_too_soon(environ.get("HTTP_COOKIE", "")):
