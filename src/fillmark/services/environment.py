@@ -59,7 +59,7 @@ def _listed(name: str) -> tuple[str, ...]:
 
 
 def _public(name: str) -> str:
-    if not _PUBLIC_NAME.fullmatch(name) or name.endswith(tuple(f".{ending}" for ending in _NOBODYS_ENDINGS)):
+    if not _PUBLIC_NAME.fullmatch(name) or name.endswith(tuple("." + ending for ending in _NOBODYS_ENDINGS)):
         raise CannotServe(
             field="FILLMARK_HTTPS",
             got=f'FILLMARK_HTTPS is "{name[:80]}"',
