@@ -90,6 +90,12 @@ def record_in_processes(task: dict[str, Any]) -> list[str]:
     return [entry_id for end in ends for entry_id in end.recv()]
 
 
+def count_homes() -> int:
+    from fillmark.records import homes
+
+    return len(homes.all_homes())
+
+
 def read(task: dict[str, Any]) -> list[tuple[int, str]]:
     """Number and id of every entry of the household, in sequence."""
     from fillmark.services import record as service
@@ -117,6 +123,7 @@ if __name__ == "__main__":
     task = json.loads(sys.argv[2])
     tasks = {
         "open_home": lambda _: open_home(),
+        "homes": lambda _: count_homes(),
         "record": record,
         "together": record_in_processes,
         "read": read,

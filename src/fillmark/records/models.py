@@ -41,6 +41,28 @@ class SignInLink(models.Model):
     used_at = models.DateTimeField(null=True)
 
 
+class SignInEvent(models.Model):
+    """Who came in and how, and who let whom in. For the leads to read."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    at = models.DateTimeField()
+    what = models.CharField(max_length=20)
+    words = models.CharField(max_length=160, default="")
+
+    class Meta:
+        indexes: ClassVar = [models.Index(fields=["household", "at"], name="sign_in_event_by_time")]
+
+
+class Tries(models.Model):
+    """How often a password was tried for one name, or from one address, since one fitted. Only their hash is kept."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    count = models.PositiveIntegerField()
+    last_at = models.DateTimeField(db_index=True)
+
+
 class Animal(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="animals")

@@ -112,6 +112,24 @@ def entries_from_day(*, household_id: UUID, first: date) -> tuple[KeptEntry, ...
     return tuple(sorted((kept_of(row) for row in rows), key=lambda one: one.seq))
 
 
+def corrections_of(entry_ids: Collection[UUID], *, household_id: UUID) -> tuple[KeptEntry, ...]:
+    """What takes the place of one of these entries, in sequence, however often that was corrected again."""
+    found: dict[UUID, KeptEntry] = {}
+    ends = set(entry_ids)
+    while ends:
+        rows = _rows().filter(household_id=household_id, corrects__in=list(ends)).order_by("seq")
+        new = {kept.entry.id: kept for kept in map(kept_of, rows) if kept.entry.id not in found}
+        found |= new
+        ends = set(new)
+    return tuple(found.values())
+
+
+def days_of(entry_ids: Collection[UUID], *, household_id: UUID) -> dict[UUID, date]:
+    """The day each of these entries counts for; left out is what is not here."""
+    rows = models.Entry.objects.filter(household_id=household_id, pk__in=list(entry_ids))
+    return dict(rows.values_list("pk", "day"))
+
+
 def entries_of_animal(*, household_id: UUID, animal_id: UUID) -> Iterable[KeptEntry]:
     """Every entry of an animal, in sequence, some at a time."""
     rows = _rows().filter(household_id=household_id, animal_id=animal_id).order_by("seq")

@@ -33,6 +33,7 @@ from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.records import homes, keeping, plan_versions, rollups, sides
+from fillmark.records.reach import is_out_of_reach
 from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
 
@@ -150,7 +151,8 @@ def keep(
 ) -> tuple[Answer, ...]:
     """Keep facts, and answer for each of them in the same order. Once this returns, they are on the disk.
 
-    One that cannot be kept does not hold up the others. Sending one again changes nothing.
+    One that cannot be kept does not hold up the others. Sending one again changes nothing. Where the database does not
+    answer, nobody knows whether they are on the disk: that is raised, and all of them are sent again.
 
     Args:
         household_id: Whose record.
@@ -166,7 +168,9 @@ def keep(
         if len(entries) == 1:
             return (_taken_id(entries[0]),)
         _log.exception("A list of %d entries was not kept together", len(entries))
-    except Exception:  # a fault of ours is an answer too: the others must not wait for its repair
+    except Exception as error:  # a fault of ours is an answer too: the others must not wait for its repair
+        if is_out_of_reach(error):
+            raise
         _log.exception("A list of %d entries was not kept together", len(entries))
         if len(entries) == 1:
             return (not_read(),)

@@ -167,6 +167,8 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     else:
         found = record.entries_since(household_id=household_id, seq=seq)
     upto = last if not found or seq == 0 else found[-1].seq
+    if not sees_all:
+        found = record.only_of_days(found, household_id=household_id, first=first)
     names: dict[UUID, Names] = {}
     for kept in found:
         animal_id = kept.entry.animal_id
