@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("records", "0004_set_aside"),
+        ("records", "0005_sign_ins"),
     ]
 
     operations = [
