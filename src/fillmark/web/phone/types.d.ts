@@ -98,7 +98,7 @@ interface DoseRules {
   secondCheck: boolean;
   drawn: Drawn | null;
   isByTube: boolean;
-  ordered: OrderedDose;
+  ordered?: OrderedDose;
 }
 /** What one dose is by the order of a day, and to what it is drawn. */
 interface OrderedDose { mg?: string; ml?: string }
