@@ -10,9 +10,9 @@ from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, find_seco
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
 from fillmark.core.doses.bottles import drawn_dose, last_use, ordered_mass
 from fillmark.core.doses.dose_clock import DoseClock
-from fillmark.core.doses.giving import NOT_TAKEN, History, Verdict, day_maximum, gap_between
+from fillmark.core.doses.giving import NOT_TAKEN, History, Verdict
 from fillmark.core.doses.may_give import find_dose_clock, why_stopped
-from fillmark.core.doses.spacing import close_others, stomach_empty_at
+from fillmark.core.doses.spacing import close_doses, close_others, over_maximum, stomach_empty_at
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
@@ -154,11 +154,7 @@ def _against_the_bottle(
 def _too_soon(
     medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date, zone: ZoneInfo
 ) -> Objection | None:
-    instant = at.astimezone(UTC)
-    gaps = [
-        (one, gap_between(medicine, earlier_on=min(one.kept.day, on), later_on=max(one.kept.day, on))) for one in taken
-    ]
-    close = [(one, gap) for one, gap in gaps if abs(one.at - instant) < gap]
+    close = close_doses(medicine, taken, at=at, on=on, day_of=lambda one: one.kept.day)
     if not close:
         return None
     told = " and ".join(say_giving(one, zone, beside=at) for one, _ in close)
@@ -173,26 +169,16 @@ def _too_soon(
 def _over_the_maximum(
     medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date
 ) -> Objection | None:
-    limit = day_maximum(order_on(medicine, on=on))
-    if limit is None:
+    found = over_maximum(order_on(medicine, on=on), taken, at=at)
+    if found is None:
         return None
-    most, day = limit
-    together = _fullest_day(taken, instant=at.astimezone(UTC), day=day)
-    if len(together) < most:
-        return None
+    together, most, free_at = found
     return Objection(
         verdict=Verdict.OVER_MAXIMUM,
         because=f"{len(together)} are recorded within 24 hours, and {most} is the most",
         givings=tuple(together),
-        free_at=together[len(together) - most].at + day,
+        free_at=free_at,
     )
-
-
-def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:
-    """The most of these that one span of a day holds together with an instant."""
-    ends = [instant, *(one.at for one in taken if instant < one.at < instant + day)]
-    days = ([one for one in taken if end - day < one.at <= end] for end in ends)
-    return max(days, key=len)
 
 
 def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
