@@ -171,12 +171,14 @@ def _confirm(
     base = request.POST.get("base", "")
     kept = service.put_in_force(
         read_confirmation(request, at, about="this plan"),
-        plan=plan,
-        animal_id=bedside.animal.id if bedside else None,
-        clock=clock,
-        seen=request.POST.get("seen", ""),
-        base_number=int(base) if base.isdecimal() and len(base) < 9 else -1,
-        when=next((one for one in When if one.value == request.POST.get("when")), None),
+        service.Accepted(
+            plan=plan,
+            animal_id=bedside.animal.id if bedside else None,
+            clock=clock,
+            seen=request.POST.get("seen", ""),
+            base_number=int(base) if base.isdecimal() and len(base) < 9 else -1,
+            when=next((one for one in When if one.value == request.POST.get("when")), None),
+        ),
     )
     draft = _draft_of(request)
     if draft is not None:  # what was made page by page holds now
