@@ -351,7 +351,7 @@ def test_a_clock_that_was_set_right_dates_by_itself_again(phone: Phone, quarry: 
 def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, evening: datetime) -> None:
     """A wet thumb lands 15 px off in one of five taps: every entry is one of the walk's own, in order."""
     chance = random.Random(15)
-    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page = phone(link=quarry.link(quarry.noor, now=evening), lands_twice=True)
     big(page, "Start 20:00")
     expect(seen(page, "Step 1 of 14")).to_be_visible()
     for _ in range(40):

@@ -62,10 +62,9 @@ if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) load
 
 /** @type {Promise<typeof import("./ask_first.js")> | undefined} */
 let gate;
-/** The gate is loaded after the page: the line is left to the person first. */
+/** The gate is loaded with a page on which something may be done. */
 const loadGate = () => (gate ??= import("./ask_first.js"));
-const GATE_AFTER_MILLIS = 2000;
-if (facts?.acts || facts?.actsAt) setTimeout(async () => (await loadGate()).loadActs(facts), GATE_AFTER_MILLIS);
+if (facts?.acts || facts?.actsAt) loadGate().then(({ loadActs }) => loadActs(facts), () => {});
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.
