@@ -96,6 +96,7 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
     tab.goto(f"/{quarry.animal_id}/{TONIGHT}/")
     big(tab, "It is in")
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 4 of 4")
+    page.bring_to_front()  # a page behind another one takes two seconds for each press
     walk_tonight(page, steps=STEPS_OF_TONIGHT[9:])
     expect(seen(page, "210 of 210 mL in", exact=True)).to_be_visible()
     page.get_by_role("link", name="Came back").filter(visible=True).click()
