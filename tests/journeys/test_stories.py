@@ -227,9 +227,14 @@ def test_food_comes_back_in_the_middle_of_a_meal(begin: Begin) -> None:
     big(page, "It is in")
     heading(page).to_have_text("Fill 3 of 4")
     page.get_by_role("link", name="Came back").filter(visible=True).click()
-    page.get_by_label("About how many mL").filter(visible=True).fill("40")
+    page.get_by_label("About how many mL").filter(visible=True).fill("400")
     press(page, "Write this down")
     heading(page).to_have_text("Food came back up")
+    asked = page.get_by_role("alert")
+    expect(asked).to_contain_text("400 mL is more than the 130 mL of this session that are still in.")
+    asked.get_by_label(re.compile("Where does the rest come from")).fill("Saliva, and some of the meal before")
+    asked.get_by_role("button", name="Write it down with this reason").click()
+    expect(asked).to_have_count(0)
     expect(page.get_by_role("button", name="It is in", exact=True).filter(visible=True)).to_have_count(0)
     big(page, "Stop this session")
     page.goto("/")
@@ -238,4 +243,5 @@ def test_food_comes_back_in_the_middle_of_a_meal(begin: Begin) -> None:
 
     kinds = record_of(page, home, TONIGHT)[-3:]
     assert [one.kind for one in kinds] == ["fill_given", "came_back", "session_stopped"]
-    assert (kinds[1].ml, kinds[2].reason) == (40, "Food came back up")
+    assert (kinds[1].ml, kinds[1].reason) == (400, "Saliva, and some of the meal before")
+    assert kinds[2].reason == "Food came back up"

@@ -244,8 +244,11 @@ def _say_amount_in(payload: FillGiven | FlushGiven | MealEnded | CameBack | Dran
             when = f"Meal {clock}" if payload.fills else f"Meal {clock}, written down afterwards"
             return f"{when}: {amount}{_all_the_same(payload.reason)}"
         case CameBack():
+            reason = f". {payload.reason}" if payload.reason else ""
             is_known = payload.ml != NOT_KNOWN
-            return f"{_number(payload.ml)} mL came back" if is_known else "Some came back, how much is not known"
+            return (
+                f"{_number(payload.ml)} mL came back{reason}" if is_known else "Some came back, how much is not known"
+            )
         case Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case Ate():
