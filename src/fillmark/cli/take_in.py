@@ -68,12 +68,14 @@ def run(options: argparse.Namespace) -> int:
             meant=asked if options.asked or not options.yes else frozenset(),
             answers=answers,
         ),
-        plan=plan,
-        animal_id=animal_id,
-        clock=clock,
-        seen=reading.seen,
-        base_number=reading.base_number,
-        when=when,
+        take_in.Accepted(
+            plan=plan,
+            animal_id=animal_id,
+            clock=clock,
+            seen=reading.seen,
+            base_number=reading.base_number,
+            when=when,
+        ),
     )
     since = kept.effective_from.astimezone(ZoneInfo(kept.plan.household.time_zone))
     print(

@@ -173,6 +173,22 @@ class SetAside(models.Model):
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "digest"], name="set_aside_once")]
 
 
+class PlanDraft(models.Model):
+    """A plan that is being made. Nothing of it is in force, and it may change and go."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    # None for the first plan of a new animal.
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    # Of the version that it began from, 0 for none.
+    base_number = models.PositiveIntegerField()
+    document = models.TextField()
+    # The pages that were answered, and those that were put off, as JSON.
+    progress = models.TextField()
+    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    changed_at = models.DateTimeField()
+
+
 class DayRollup(models.Model):
     """What one animal's day adds up to, worked out from the entries in the same transaction; may be made anew."""
 

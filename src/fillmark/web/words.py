@@ -207,7 +207,7 @@ def _say_session(
     clock = (payload.session or "")[11:]
     match payload:
         case SessionStarted():
-            return f"Started {clock}"
+            return f"Started {clock}{_all_the_same(payload.reason)}"
         case SessionTaken():
             return f"Took over {clock}"
         case SessionPaused():
@@ -226,17 +226,23 @@ def _say_session(
             return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
 
 
+def _all_the_same(reason: str | None) -> str:
+    """Why it went in although something spoke against it."""
+    return f", all the same: {reason}" if reason else ""
+
+
 def _say_amount_in(payload: FillGiven | FlushGiven | MealEnded | CameBack | Drank | Ate) -> str:
     """How much went in, or came back."""
     match payload:
         case FillGiven():
-            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
+            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in{_all_the_same(payload.reason)}"
         case FlushGiven():
             return f"Flush: {write_number(payload.ml)} mL water"
         case MealEnded():
             clock = payload.session[11:]
             amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
-            return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
+            when = f"Meal {clock}" if payload.fills else f"Meal {clock}, written down afterwards"
+            return f"{when}: {amount}{_all_the_same(payload.reason)}"
         case CameBack():
             is_known = payload.ml != NOT_KNOWN
             return f"{_number(payload.ml)} mL came back" if is_known else "Some came back, how much is not known"

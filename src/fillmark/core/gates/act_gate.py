@@ -6,11 +6,12 @@ from datetime import datetime, timedelta
 from math import floor
 from uuid import UUID
 
-from fillmark.core.bedside.next_session import next_and_last, session_state
+from fillmark.core.bedside.next_session import check_nothing_stopped, next_and_last, session_state
 from fillmark.core.bedside.side import Side, as_kept
 from fillmark.core.chart.objections import check_reason, judge_dose
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import NOT_TAKEN, Verdict
+from fillmark.core.gates.as_planned import more_than_planned
 from fillmark.core.gates.stomach import FeedRules, InStomach, find_feed_rules, read_stomach
 from fillmark.core.record.batches import check_batch as check_batch_fits
 from fillmark.core.record.care_entries import BatchChosen
@@ -19,10 +20,10 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry, KeptEntry, Payload, make_entry_id, session_day
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
-from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.record.session_entries import FillGiven, MealEnded, SessionStarted
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.meals import LoadLevel
-from fillmark.core.values.errors import AlreadyRecorded, FillmarkError, NeedsReason, NeedsVet
+from fillmark.core.values.errors import FillmarkError, NeedsReason, NeedsVet
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date, say_time
@@ -57,7 +58,7 @@ def check_act(side: Side, entry: Entry) -> tuple[ActFinding, ...]:
     Source:
         those of the checks
     """
-    found = [*_refusals(side, entry), *_about_the_meal(side, entry), *_about_the_dose(side, entry)]
+    found = [*_refusals(side, entry), *_about_food(side, entry), *_about_the_dose(side, entry)]
     return tuple(sorted(found, key=lambda one: _HEAVIEST_FIRST.index(one.weight)))
 
 
@@ -93,7 +94,7 @@ def hold_back_act(side: Side, entry: Entry) -> None:
         NeedsVet: it is more than the vet allows.
         NeedsReason: the record, the plan or the clock speaks against it, and no reason was typed.
     """
-    found = (*_refusals(side, entry), *_about_the_meal(side, entry))
+    found = (*_refusals(side, entry), *_about_food(side, entry))
     for one in found:
         if one.error is not None:
             raise one.error
@@ -182,7 +183,7 @@ def _refusals(side: Side, entry: Entry) -> Iterator[ActFinding]:
     if isinstance(payload, FillGiven | BatchChosen):
         checks.append(lambda: check_batch_fits(payload, batches=side.batch_facts.read(), standing=state.standing))
     if isinstance(payload, SessionStarted):
-        checks.append(lambda: _check_nothing_stopped(side))
+        checks.append(lambda: check_nothing_stopped(next_and_last(side)))
     for check in checks:
         try:
             check()
@@ -196,19 +197,17 @@ def _refusals(side: Side, entry: Entry) -> Iterator[ActFinding]:
             )
 
 
-def _check_nothing_stopped(side: Side) -> None:
-    """After a stop nothing is started until someone has cleared it."""
-    before = next_and_last(side).stopped_before
-    if before is not None:
-        raise AlreadyRecorded(
-            field="session",
-            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
-            allowed="a start after someone has written down what the vet said",
-            remedy=f"Go to the stopped {before[11:]} session first.",
-        )
-
-
 # The meal
+
+
+def _about_food(side: Side, entry: Entry) -> Iterator[ActFinding]:
+    """The stomach, and whether it is as much as was planned."""
+    yield from _about_the_meal(side, entry)
+    payload = entry.payload
+    if isinstance(payload, FillGiven | MealEnded) and payload.reason is None and entry.corrects is None:
+        because = more_than_planned(payload, find_planned(side, payload.session))
+        if because is not None:
+            yield _asked("more-than-planned", because, side=side, at=entry.at)
 
 
 def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
@@ -230,6 +229,7 @@ def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
         said = _newest_reason(counting_entries(entries), payload.session)
         for one, since in (
             *_too_soon(rules, inside, side, entry.at),
+            *_too_many(rules, inside, side, entry.at),
             *_too_much(rules, inside, side, entry.at, now_ml),
         ):
             if said is not None and said.at >= since:
@@ -280,6 +280,17 @@ def _too_soon(rules: FeedRules, inside: InStomach, side: Side, at: datetime) -> 
             "meal-too-soon", f"{told} and {rules.gap_words}", side=side, at=at, free_at=free_at, ask=rules.gap_ask
         )
         yield finding, last.began_at
+
+
+def _too_many(rules: FeedRules, inside: InStomach, side: Side, at: datetime) -> _Asked:
+    """As many meals as a day has went in already: the next one belongs to tomorrow."""
+    meals = inside.day_meals
+    if not rules.meals_a_day or len(meals) < rules.meals_a_day:
+        return
+    since = say_time(meals[0].began_at, side.zone, beside=at)
+    because = f"{len(meals)} meals went in since {since}, and a day has {rules.meals_a_day}"
+    free_at = meals[len(meals) - rules.meals_a_day].began_at + rules.day
+    yield _asked("meals-a-day", because, side=side, at=at, free_at=free_at), meals[-1].began_at
 
 
 def _too_much(rules: FeedRules, inside: InStomach, side: Side, at: datetime, now_ml: float) -> _Asked:

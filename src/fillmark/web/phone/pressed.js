@@ -50,7 +50,7 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
   });
 }
 
-const ACTS = ["session_started", "fill_given", "medicine_given"];
+const ACTS = ["session_started", "fill_given", "medicine_given", "meal_ended"];
 /**
  * Whether the gate of an act is asked before this is written.
  * @type {(item: QueueItem) => boolean}
