@@ -220,8 +220,10 @@ def test_two_servers_of_one_database_share_who_is_signed_in(tmp_path: Path, post
     assert found == [200, 200, 200, 401]
 
 
-FAULTS = ("a server", "kill", "fast", "immediate", "lost answers")
-"""What is killed, or how the database is stopped; or that one answer in five is not read."""
+FAULTS = ("a server", "a restart", "kill", "fast", "immediate", "a cut", "lost answers")
+"""A server is killed or started anew; how the database is stopped; all its connections are cut; one answer in five is
+not read.
+"""
 
 
 @pytest.mark.hazard("H27")
@@ -236,25 +238,43 @@ FAULTS = ("a server", "kill", "fast", "immediate", "lost answers")
 def test_two_servers_of_one_database_lose_and_double_nothing(
     tmp_path: Path, durable: Postgres, faults: tuple[str, ...], many: int
 ) -> None:
-    """Whatever stops in mid-write: each entry once, without a gap, and nobody waits longer than 5 seconds."""
+    """Whatever stops in mid-write: each entry once, without a gap, and nobody waits longer than 5 seconds.
+
+    Where the machine is so busy that its database is away for longer, nobody waits much longer than that.
+    """
     address = new_database(durable.address, "two-servers")
     records = [Record(tmp_path / name, address, {"FILLMARK_SECRET_KEY": KEY}) for name in "ab"]
     opened = records[0].do("open_home")
     ports = [free_port() for _ in records]
     servers = [start(record, port) for record, port in zip(records, ports, strict=True)]
-    stream = Stream(ports=ports, opened=opened, many=many, lost_answers=0.2 * ("lost answers" in faults))
+    away = [0.0]
     done = {fault: 0 for fault in faults if fault != "lost answers"}
+    stream = Stream(
+        ports=ports,
+        opened=opened,
+        many=many,
+        goes_on=lambda: not all(done.values()),
+        lost_answers=0.2 * ("lost answers" in faults),
+    )
 
     def break_things() -> None:
         while done and not stream.is_over.wait(1.0):
             fault = min(done, key=lambda one: done[one])
-            if fault == "a server":
-                place = done[fault] % 2
+            place = done[fault] % 2
+            if fault == "a cut":
+                with psycopg.connect(f"{durable.address} dbname=postgres", autocommit=True) as one:
+                    one.execute("SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = 'two-servers'")
+            elif fault in ("a server", "a restart"):
+                if fault == "a restart":
+                    servers[place].terminate()  # what it works on is still answered
+                    servers[place].wait(timeout=60)
                 kill(servers[place])
                 servers[place] = start(records[place], ports[place])
             else:
+                began = time.monotonic()
                 durable.stop(fault)
                 durable.start()
+                away.append(time.monotonic() - began)
             done[fault] += 1
 
     try:
@@ -266,10 +286,12 @@ def test_two_servers_of_one_database_lose_and_double_nothing(
         for server in servers:
             kill(server)
 
-    print(f"{many} posts, {done}, longest wait {max(stream.waits):.2f} s, median {median(stream.waits):.3f} s")
+    longest, usual = max(stream.waits), median(stream.waits)
+    print(f"{len(stream.seqs)} posts, {done}, database away for up to {max(away):.2f} s")
+    print(f"longest wait {longest:.2f} s, median {usual:.3f} s")
     stream.check(records[0].do("read", **opened))
     assert all(done.values())
-    assert max(stream.waits) <= 5
+    assert longest <= max(5, max(away) + 2)
 
 
 def posts_per_second(port: int, opened: dict[str, str], seconds: float) -> float:

@@ -8,8 +8,8 @@ import signal
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -37,6 +37,10 @@ def _as_ordinary_user() -> tuple[list[str], pwd.struct_passwd | None]:
             continue
         return ["setpriv", f"--reuid={user.pw_uid}", f"--regid={user.pw_gid}", "--clear-groups"], user
     raise RuntimeError("No user to run PostgreSQL as. Add a user named postgres.")
+
+
+_SMALL_LOG = ("--wal-segsize=4",)
+"""Its log grows by small files [MB]: a server that is made for a test is made sooner."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +86,13 @@ class Postgres:
                 (self.place / "s").chmod(0o755)
                 return
 
+    def bring_back(self) -> None:
+        """Start it where it ended by itself, as it does without space for its log."""
+        try:
+            self.call("pg_ctl", "status")
+        except RuntimeError:
+            self.start()
+
     def stop(self, how: Literal["fast", "immediate", "kill"]) -> None:
         """End it: with the sessions rolled back, without even that, or by the system without a word to it."""
         if how != "kill":
@@ -93,11 +104,14 @@ class Postgres:
 
 
 @contextmanager
-def own_postgres(*, is_durable: bool = False) -> Iterator[Postgres]:
+def own_postgres(
+    *, is_durable: bool = False, disk: Callable[[Path], AbstractContextManager[None]] = nullcontext
+) -> Iterator[Postgres]:
     """A running server.
 
     Args:
         is_durable: Whether it waits for the disk, as in use. Where nothing kills it, its data are thrown away anyway.
+        disk: What its directory lies on.
     """
     binaries = find_binaries()
     if binaries is None:
@@ -106,19 +120,20 @@ def own_postgres(*, is_durable: bool = False) -> Iterator[Postgres]:
     # A short path: a socket's may hold about a hundred characters.
     place = Path(tempfile.mkdtemp(prefix="fm-pg-", dir="/tmp"))
     place.chmod(0o755)
-    for directory in (place / "data", place / "s"):
-        directory.mkdir(mode=0o700)
-        if user:
-            os.chown(directory, user.pw_uid, user.pw_gid)
     options = f"-c listen_addresses='' -c unix_socket_directories={place / 's'} -c max_connections=100"
     if not is_durable:
         options += " -c fsync=off -c synchronous_commit=off -c full_page_writes=off"
     server = Postgres(place=place, binaries=binaries, prefix=tuple(prefix), options=options)
     try:
-        server.call("initdb", "-U", "fillmark", "-A", "trust", "-E", "UTF8", "-N", "--no-instructions")
-        server.start()
-        yield server
-        server.stop("immediate")
+        with disk(place):
+            for directory in (place / "data", place / "s"):
+                directory.mkdir(mode=0o700)
+                if user:
+                    os.chown(directory, user.pw_uid, user.pw_gid)
+            server.call("initdb", "-U", "fillmark", "-A", "trust", "-E", "UTF8", "-N", "--no-instructions", *_SMALL_LOG)
+            server.start()
+            yield server
+            server.stop("immediate")
     finally:
         shutil.rmtree(place, ignore_errors=True)
 

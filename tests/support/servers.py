@@ -10,9 +10,10 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from http.client import HTTPConnection, HTTPException, HTTPMessage
 from typing import Any
 
@@ -98,15 +99,16 @@ def a_note(animal: str) -> dict[str, Any]:
     return a_document(animal) | {"payload": {"kind": "note", "text": "slept well"}}
 
 
-def a_document(animal: str) -> dict[str, Any]:
+def a_document(animal: str, *, days_ago: int = 0) -> dict[str, Any]:
     now = datetime.now(UTC)
+    at = now - timedelta(days=days_ago)
     return {
         "id": str(new_entry_id(now=now)),
         "animal_id": animal,
-        "at": now.isoformat(),
+        "at": at.isoformat(),
         "zone": "Europe/Dublin",
         "device": "noor-phone",
-        "payload": {"kind": "flush_given", "session": f"{now:%Y-%m-%dT%H:%M}", "step": "flush-before", "ml": 10},
+        "payload": {"kind": "flush_given", "session": f"{at:%Y-%m-%dT%H:%M}", "step": "flush-before", "ml": 10},
     }
 
 
@@ -117,7 +119,8 @@ class Stream:
     Attributes:
         ports: Of the servers; a client that has no answer goes on to the next one.
         opened: The home, and the cookie of who is signed in.
-        many: How many entries in all.
+        many: How many entries in all, at least.
+        goes_on: Whether more are sent then.
         lost_answers: The share of posts whose answer is not read.
         seqs: The number under which each was acknowledged.
         waits: From the first sending of an entry to its acknowledgement [s].
@@ -127,6 +130,7 @@ class Stream:
     ports: list[int]
     opened: dict[str, str]
     many: int
+    goes_on: Callable[[], bool] = lambda: False
     lost_answers: float = 0.0
     seqs: dict[str, int] = field(default_factory=dict)
     waits: list[float] = field(default_factory=list)
@@ -143,8 +147,10 @@ class Stream:
     def _client(self, number: int, count: int) -> None:
         chance = random.Random(number)
         turn = number
-        for _ in range(count):
-            document = a_document(self.opened["animal"])
+        sent = 0
+        while sent < count or self.goes_on():
+            sent += 1
+            document = a_document(self.opened["animal"], days_ago=chance.randrange(40))
             began = time.monotonic()
             while (seq := self._sent(self.ports[turn % len(self.ports)], document, chance)) is None:
                 turn += 1
@@ -174,7 +180,7 @@ class Stream:
     def check(self, kept: list[tuple[int, str]]) -> None:
         """Nothing lost, nothing twice, no gap, and each under the number it was acknowledged under."""
         ids = [entry_id for _, entry_id in kept]
-        assert len(self.seqs) == self.many
+        assert len(self.seqs) >= self.many
         assert len(set(ids)) == len(ids)
         assert [seq for seq, _ in kept] == list(range(1, len(kept) + 1))
         assert {entry_id: seq for seq, entry_id in kept} == self.seqs

@@ -108,6 +108,12 @@ def find_entry(*, household_id: UUID, entry_id: UUID) -> KeptEntry | None:
     return kept_of(row) if row else None
 
 
+def last_recorded_at(*, household_id: UUID) -> datetime | None:
+    """When the newest entry arrived, by the server's clock of then; none where there is none."""
+    rows = models.Entry.objects.filter(household_id=household_id).order_by("-seq")
+    return rows.values_list("recorded_at", flat=True).first()
+
+
 def entries_since(*, household_id: UUID, seq: int, limit: int) -> tuple[KeptEntry, ...]:
     rows = _rows().filter(household_id=household_id, seq__gt=seq)
     return tuple(kept_of(row) for row in rows.order_by("seq")[:limit])

@@ -36,6 +36,7 @@ from fillmark.records import homes, keeping, plan_versions, rollups, sides
 from fillmark.records.reach import is_out_of_reach
 from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
+from fillmark.services.not_read import clock_was_set_back, not_read
 
 _FOR_EVER = datetime.max.replace(tzinfo=UTC)
 _FAULTS_IN_A_ROW = 3
@@ -182,16 +183,6 @@ def keep(
     return (*answers, *(not_read() for _ in entries[len(answers) :]))
 
 
-def not_read() -> NotRead:
-    """The answer to an entry that a fault of ours keeps from being read."""
-    return NotRead(
-        field="entry",
-        got="An entry that could not be read here, by a fault of ours",
-        allowed="the same entry, once the fault is mended",
-        remedy="It waits on its device and is sent again by itself. Nothing of it is lost.",
-    )
-
-
 def keep_together(
     *,
     household_id: UUID,
@@ -278,21 +269,21 @@ def _keep_beside(
             ahead = check_press(judged, entry, is_fresh=entry.id in fresh, is_accepted=is_accepted)
             check_named(judged, entry, people=_people_for(entry, side), is_fresh=entry.id in fresh)
         except FillmarkError as error:
-            answers[place] = error
+            answers[place] = clock_was_set_back(side) or error if error.field == "at" else error
             continue
         kept = new[place] = as_kept(judged, entry)
         answers[place] = Recorded(seq=kept.seq, was_known=False, clock_ahead=ahead)
         judged = judged.with_entry(kept)
     if not new:
         return answers, 0
-    written = keeping.add_entries(tuple(new.values()), household_id=side.home.id, is_alone=is_alone)
-    if len(written) < len(new):
+    added = keeping.add_entries(tuple(new.values()), household_id=side.home.id, is_alone=is_alone)
+    if len(added) < len(new):
         places = {one.entry.id: place for place, one in new.items()}
         answers.update({place: _taken_id(one.entry) for place, one in new.items()})
-        answers.update({places[one.entry.id]: Recorded(seq=one.seq, was_known=False) for one in written})
-        judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in written}})
-    rollups.bring_up_to_date(judged, written)
-    return answers, len(written)
+        answers.update({places[one.entry.id]: Recorded(seq=one.seq, was_known=False) for one in added})
+        judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in added}})
+    rollups.bring_up_to_date(judged, added)
+    return answers, len(added)
 
 
 def _people_for(entry: Entry, side: Side) -> frozenset[UUID]:
