@@ -167,6 +167,16 @@ def questions_of_a_plan() -> list[Question]:
     ]
 
 
+PLACES = {
+    "session_started": "start",
+    "fill_given": "fill",
+    "medicine_given": "dose",
+    "meal_ended": "written afterwards",
+    "came_back": "food came back",
+}
+"""When an act is asked about."""
+
+
 def questions_of_an_act() -> list[Question]:
     """What the gate of an act finds in histories of a household, as chance writes them; it is asked before the act."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "fillmark.config.settings")
@@ -181,12 +191,12 @@ def questions_of_an_act() -> list[Question]:
         history.fill_up()
         act, side = history.act(), history.side
         entry = an_entry(act, at=side.now, id=make_entry_id(at=side.now, chance=chance.randbytes(10)))
-        place = {"session_started": "start", "fill_given": "fill", "medicine_given": "dose"}[act.kind]
+        place = PLACES[act.kind]
         for one in check_act(side, entry):
             notes.note(one, asked=place)
         for one in look_ahead(side, act.session) if act.session else ():
             notes.note(one, asked="start")
-    return notes.questions(("start", "fill", "dose"))
+    return notes.questions(tuple(PLACES.values()))
 
 
 def _begin_later(history: Any) -> None:

@@ -42,6 +42,7 @@ from fillmark.web.entry_form import (
 from fillmark.web.phone.act_facts import drawn_facts
 from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names, say_payload
+from tests.core.record.test_entries import ONE_OF_EACH_KIND
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOON, NOOR, SAM, an_entry
 from tests.support.medicines import TEN, a_medicine, a_tablet
@@ -264,6 +265,30 @@ def test_the_phone_makes_the_entry_that_the_server_makes(phone: Phone, transacti
     assert sum("fault" in one for one in wanted) > many / 5, "too few forms that are refused"
     for (form, fields), answer, want in zip(cases, answers, wanted, strict=True):
         assert answer == want, (form.fact["kind"], fields)
+
+
+SAY_EACH = """
+async (payloads) => {
+  const { say } = await import("/static/phone/say.js");
+  return payloads.map((payload) => say(payload, { omeprazole: "Omeprazole" }));
+}
+"""
+
+
+def test_the_phone_says_each_kind_as_the_server_does(phone: Phone, transactional_db: None) -> None:
+    """Of the kinds that it has a sentence for; the others no form writes."""
+    page = phone()
+    page.goto("/sign-in/")
+
+    said = page.evaluate(SAY_EACH, list(ONE_OF_EACH_KIND))
+    names = Names(medicines={"omeprazole": "Omeprazole"})
+    pairs = [
+        (words, say_payload(read_payload(payload), names=names))
+        for words, payload in zip(said, ONE_OF_EACH_KIND, strict=True)
+        if words
+    ]
+    assert len(pairs) >= 12
+    assert [words for words, _ in pairs] == [words for _, words in pairs]
 
 
 def a_liquid(form: str, strength: str | None) -> Medicine:

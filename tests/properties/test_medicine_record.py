@@ -49,6 +49,7 @@ STARTS = (
     datetime(2026, 11, 24, 15, 0, tzinfo=UTC),
 )
 CLOCKS = {"metoclopramide": ("06:30", "14:30", "22:30"), "omeprazole": ("06:30", "18:30")}
+AMOUNTS = {"metoclopramide": ("5.22", "5.2")}
 WENT_IN = {Outcome.GIVEN, Outcome.PARTIAL, Outcome.CAME_BACK, Outcome.SPILLED, Outcome.NOT_KNOWN}
 OUTCOMES = st.sampled_from([Outcome.GIVEN] * 8 + [*Outcome])
 REASONS = st.sampled_from([None, None, None, "It came back up.", "Some ran out."])
@@ -283,11 +284,12 @@ class MedicineRecord(RuleBasedStateMachine):
 
     def _dose(self, medicine: str, *, outcome: Outcome, reason: str | None, session: str | None) -> MedicineGiven:
         left_out = outcome in (Outcome.HELD, Outcome.REFUSED, Outcome.MISSED)
+        dose_mg, ml = AMOUNTS.get(medicine, ("12", "6"))
         return MedicineGiven(
             session=session,
             medicine=medicine,
-            dose_mg=Decimal(12),
-            ml=Decimal(6),
+            dose_mg=Decimal(dose_mg),
+            ml=Decimal(ml),
             outcome=outcome,
             given_mg=Decimal(3) if outcome is Outcome.PARTIAL else None,
             reason=reason or ("She was asleep." if left_out else None),

@@ -6,7 +6,8 @@ import { entryId, entryIds, isAsked, itemsOf } from "./phone/pressed.js";
 
 const AT = Date.UTC(2026, 10, 25, 20, 0);
 const TONIGHT = "2026-11-25T20:00";
-const FACTS = { me: "noor", myName: "Noor", myRole: "lead", animal: "juniper", zone: "Europe/Dublin", dayStarts: "04:00", limits: { unfinishedMinutes: 120 },
+const FACTS = {
+  sessions: [], me: "noor", myName: "Noor", myRole: "lead", animal: "juniper", zone: "Europe/Dublin", dayStarts: "04:00", limits: { unfinishedMinutes: 120, staysNextMinutes: 120 },
   locks: [], medicines: [], batches: null, acts: {
     feed: { gapMinutes: 180, gapWords: "at least 3 hours lie between two meals by the vet's order", gapAsk: "", mostMl: null, weightKg: 17.4, waterMl: {}, beforeFood: {} },
     doses: { m: { name: "M", held: null, startOn: null, stopOn: null, rhythms: [{ fromOn: null, gapMinutes: 240, most: 2, mostMinutes: 1440 }],

@@ -42,7 +42,8 @@ def confirm(home: Home, reading: Reading, plan: CarePlan | None = None, **change
         "when": When.NOW,
     }
     return take_in.put_in_force(
-        replace(confirmed(home, **said), meant=meant, answers=vet), plan=plan or a_plan(), **{**values, **changed}
+        replace(confirmed(home, **said), meant=meant, answers=vet),
+        take_in.Accepted(plan=plan or a_plan(), **{**values, **changed}),
     )
 
 

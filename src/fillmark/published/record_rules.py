@@ -84,6 +84,14 @@ MOST_TIMES_THE_ORDER = Figure(
     place="a slip of the point is ten times; of mg and g a thousand",
     says="A dose pressed now that is more than this many times the order is sent back.",
 )
+MEAL_TIMES_THE_PLAN = Figure(
+    id="record.meal_times_the_plan",
+    value=1.1,
+    unit="times",
+    source=OWN_CHOICE,
+    place="a line read a little off is no more than a tenth of a meal; a second meal, or a slip of the point, is",
+    says="A meal written down as one amount that is more than this many times the planned one is asked about.",
+)
 SET_ASIDE_BYTES = Figure(
     id="record.set_aside_bytes",
     value=64_000,

@@ -41,6 +41,28 @@ class SignInLink(models.Model):
     used_at = models.DateTimeField(null=True)
 
 
+class SignInEvent(models.Model):
+    """Who came in and how, and who let whom in. For the leads to read."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    at = models.DateTimeField()
+    what = models.CharField(max_length=20)
+    words = models.CharField(max_length=160, default="")
+
+    class Meta:
+        indexes: ClassVar = [models.Index(fields=["household", "at"], name="sign_in_event_by_time")]
+
+
+class Tries(models.Model):
+    """How often a password was tried for one name, or from one address, since one fitted. Only their hash is kept."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    count = models.PositiveIntegerField()
+    last_at = models.DateTimeField(db_index=True)
+
+
 class Animal(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="animals")
@@ -150,6 +172,22 @@ class SetAside(models.Model):
 
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "digest"], name="set_aside_once")]
+
+
+class PlanDraft(models.Model):
+    """A plan that is being made. Nothing of it is in force, and it may change and go."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    # None for the first plan of a new animal.
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    # Of the version that it began from, 0 for none.
+    base_number = models.PositiveIntegerField()
+    document = models.TextField()
+    # The pages that were answered, and those that were put off, as JSON.
+    progress = models.TextField()
+    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    changed_at = models.DateTimeField()
 
 
 class DayRollup(models.Model):

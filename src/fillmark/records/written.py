@@ -111,6 +111,12 @@ def find_entry(*, household_id: UUID, entry_id: UUID) -> KeptEntry | None:
     return kept_of(row) if row else None
 
 
+def last_recorded_at(*, household_id: UUID) -> datetime | None:
+    """When the newest entry arrived, by the server's clock of then; none where there is none."""
+    rows = models.Entry.objects.filter(household_id=household_id).order_by("-seq")
+    return rows.values_list("recorded_at", flat=True).first()
+
+
 def entries_since(*, household_id: UUID, seq: int, limit: int) -> tuple[KeptEntry, ...]:
     rows = _rows().filter(household_id=household_id, seq__gt=seq)
     return tuple(kept_of(row) for row in rows.order_by("seq")[:limit])
@@ -121,6 +127,24 @@ def entries_from_day(*, household_id: UUID, first: date) -> tuple[KeptEntry, ...
     animal_ids = models.Animal.objects.filter(household_id=household_id).values_list("pk", flat=True)
     rows = _rows().filter(household_id=household_id, animal_id__in=list(animal_ids), day__gte=first)
     return tuple(sorted((kept_of(row) for row in rows), key=lambda one: one.seq))
+
+
+def corrections_of(entry_ids: Collection[UUID], *, household_id: UUID) -> tuple[KeptEntry, ...]:
+    """What takes the place of one of these entries, in sequence, however often that was corrected again."""
+    found: dict[UUID, KeptEntry] = {}
+    ends = set(entry_ids)
+    while ends:
+        rows = _rows().filter(household_id=household_id, corrects__in=list(ends)).order_by("seq")
+        new = {kept.entry.id: kept for kept in map(kept_of, rows) if kept.entry.id not in found}
+        found |= new
+        ends = set(new)
+    return tuple(found.values())
+
+
+def days_of(entry_ids: Collection[UUID], *, household_id: UUID) -> dict[UUID, date]:
+    """The day each of these entries counts for; left out is what is not here."""
+    rows = models.Entry.objects.filter(household_id=household_id, pk__in=list(entry_ids))
+    return dict(rows.values_list("pk", "day"))
 
 
 def entries_of_animal(*, household_id: UUID, animal_id: UUID) -> Iterable[KeptEntry]:

@@ -28,13 +28,15 @@ from fillmark.core.record.batches import BATCH_KINDS
 from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
 from fillmark.core.record.entries import Entry, KeptEntry, session_day
 from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
-from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.records import homes, keeping, plan_versions, rollups, sides, standing
+from fillmark.records.reach import is_out_of_reach
 from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
+from fillmark.services.not_read import clock_was_set_back, not_read
 
 _FOR_EVER = datetime.max.replace(tzinfo=UTC)
 _FAULTS_IN_A_ROW = 3
@@ -153,7 +155,8 @@ def keep(
 ) -> tuple[Answer, ...]:
     """Keep facts, and answer for each of them in the same order. Once this returns, they are on the disk.
 
-    One that cannot be kept does not hold up the others. Sending one again changes nothing.
+    One that cannot be kept does not hold up the others. Sending one again changes nothing. Where the database does not
+    answer, nobody knows whether they are on the disk: that is raised, and all of them are sent again.
 
     Args:
         household_id: Whose record.
@@ -169,7 +172,9 @@ def keep(
         if len(entries) == 1:
             return (_taken_id(entries[0]),)
         _log.exception("A list of %d entries was not kept together", len(entries))
-    except Exception:  # a fault of ours is an answer too: the others must not wait for its repair
+    except Exception as error:  # a fault of ours is an answer too: the others must not wait for its repair
+        if is_out_of_reach(error):
+            raise
         _log.exception("A list of %d entries was not kept together", len(entries))
         if len(entries) == 1:
             return (not_read(),)
@@ -179,16 +184,6 @@ def keep(
             break  # what does not answer at all is not asked hundreds of times
         answers += keep(household_id=household_id, by=by, entries=[entry], now=now, fresh=fresh)
     return (*answers, *(not_read() for _ in entries[len(answers) :]))
-
-
-def not_read() -> NotRead:
-    """The answer to an entry that a fault of ours keeps from being read."""
-    return NotRead(
-        field="entry",
-        got="An entry that could not be read here, by a fault of ours",
-        allowed="the same entry, once the fault is mended",
-        remedy="It waits on its device and is sent again by itself. Nothing of it is lost.",
-    )
 
 
 def keep_together(
@@ -277,22 +272,22 @@ def _keep_beside(
             ahead = check_press(judged, entry, is_fresh=entry.id in fresh, is_accepted=is_accepted)
             check_named(judged, entry, people=_people_for(entry, side), is_fresh=entry.id in fresh)
         except FillmarkError as error:
-            answers[place] = error
+            answers[place] = clock_was_set_back(side) or error if error.field == "at" else error
             continue
         kept = new[place] = as_kept(judged, entry)
         answers[place] = Recorded(seq=kept.seq, was_known=False, clock_ahead=ahead)
         judged = judged.with_entry(kept)
     if not new:
         return answers, 0
-    written = keeping.add_entries(tuple(new.values()), household_id=side.home.id, is_alone=is_alone)
-    if len(written) < len(new):
+    added = keeping.add_entries(tuple(new.values()), household_id=side.home.id, is_alone=is_alone)
+    if len(added) < len(new):
         places = {one.entry.id: place for place, one in new.items()}
         answers.update({place: _taken_id(one.entry) for place, one in new.items()})
-        answers.update({places[one.entry.id]: Recorded(seq=one.seq, was_known=False) for one in written})
-        judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in written}})
-    rollups.bring_up_to_date(judged, written)
-    standing.bring_up_to_date(judged, written)
-    return answers, len(written)
+        answers.update({places[one.entry.id]: Recorded(seq=one.seq, was_known=False) for one in added})
+        judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in added}})
+    rollups.bring_up_to_date(judged, added)
+    standing.bring_up_to_date(judged, added)
+    return answers, len(added)
 
 
 def _people_for(entry: Entry, side: Side) -> frozenset[UUID]:
@@ -312,7 +307,7 @@ def _load_for(
     kinds: tuple[str, ...] = DOSE_KINDS + MEAL_KINDS if doses_at else ()
     if any(isinstance(entry.payload, FillGiven | BatchChosen) for entry in pressed):
         kinds += BATCH_KINDS
-    feeds = any(isinstance(entry.payload, SessionStarted | FillGiven) for entry in pressed)
+    feeds = any(isinstance(entry.payload, SessionStarted | FillGiven | CameBack) for entry in pressed)
     wanted = Wanted(
         ids={
             one

@@ -112,6 +112,27 @@ class Reading:
         return self.base.number if self.base else 0
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Accepted:
+    """What a lead saw of a plan and accepts.
+
+    Attributes:
+        plan: What the file says, as it was shown.
+        animal_id: For which animal; none makes a new one, with the plan's name for it.
+        clock: By whose name and clock it was read.
+        seen: `Reading.seen` of what the lead saw.
+        base_number: `Reading.base_number` of what the lead saw.
+        when: From when on it holds.
+    """
+
+    plan: CarePlan
+    animal_id: UUID | None
+    clock: By | None
+    seen: str
+    base_number: int
+    when: When | None
+
+
 def read_for(
     *, household_id: UUID, by: UUID, plan: CarePlan, animal_id: UUID | None, clock: By | None, now: datetime
 ) -> Reading:
@@ -170,41 +191,34 @@ def read_for(
 
 
 @transaction.atomic
-def put_in_force(
-    confirmed: Confirmation,
-    *,
-    plan: CarePlan,
-    animal_id: UUID | None,
-    clock: By | None,
-    seen: str,
-    base_number: int,
-    when: When | None,
-) -> StoredPlan:
+def put_in_force(confirmed: Confirmation, accepted: Accepted) -> StoredPlan:
     """Make a plan that was shown the animal's next version. Pressed twice, it is still one version.
 
     Args:
         confirmed: Who confirms it, and what the vet said about it.
-        plan: What the file says, as it was shown.
-        animal_id: For which animal; none makes a new one, with the plan's name for it.
-        clock: By whose name and clock it was read.
-        seen: `Reading.seen` of what the lead saw.
-        base_number: `Reading.base_number` of what the lead saw.
-        when: From when on it holds.
+        accepted: What was shown to them.
     Raises:
         NotAllowed: this person may not change the plan.
         NotStated: something looks wrong and nobody has said that it is meant.
         BadPlan: it is no longer what was seen, somebody was faster, or no vet stands behind it.
     """
     home, by = homes.find_home(household_id=confirmed.household_id, lock=True), confirmed.by
-    kept = _kept_already(home, by=by, plan=plan, animal_id=animal_id, base_number=base_number, clock=clock)
+    kept = _kept_already(home, accepted, by=by)
     if kept is not None:
         return kept
-    reading = read_for(household_id=home.id, by=by, plan=plan, animal_id=animal_id, clock=clock, now=confirmed.now)
-    _check_nobody_was_faster(reading, base_number)
-    _check_seen(reading, seen)
+    reading = read_for(
+        household_id=home.id,
+        by=by,
+        plan=accepted.plan,
+        animal_id=accepted.animal_id,
+        clock=accepted.clock,
+        now=confirmed.now,
+    )
+    _check_nobody_was_faster(reading, accepted.base_number)
+    _check_seen(reading, accepted.seen)
     _check_clock_is_chosen(reading)
     hold_back(reading.found, meant=confirmed.meant, vet_words=confirmed.answers)
-    moment = next((one for one in reading.moments if one.when is when), None)
+    moment = next((one for one in reading.moments if one.when is accepted.when), None)
     if moment is None:
         raise BadPlan(
             field="when",
@@ -306,17 +320,16 @@ def _sealed(reading: Reading) -> Reading:
     return replace(reading, seen=sha256("\n".join(shown).encode()).hexdigest())
 
 
-def _kept_already(
-    home: Home, *, by: UUID, plan: CarePlan, animal_id: UUID | None, base_number: int, clock: By | None
-) -> StoredPlan | None:
+def _kept_already(home: Home, accepted: Accepted, *, by: UUID) -> StoredPlan | None:
     """The version that the same press has made before, if it has."""
-    held = plan if clock is By.FILE else in_household(plan, home=_clock_of(home))
+    plan = accepted.plan
+    held = plan if accepted.clock is By.FILE else in_household(plan, home=_clock_of(home))
     for animal in homes.animals(home.id):
         newest = _newest(home, animal)
         if (
             newest is not None
-            and animal_id in (None, animal.id)
-            and newest.number == base_number + 1
+            and accepted.animal_id in (None, animal.id)
+            and newest.number == accepted.base_number + 1
             and is_same_but_for_answers(newest.plan, held)
             and newest.confirmed_by == by
         ):

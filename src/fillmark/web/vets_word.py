@@ -52,17 +52,20 @@ def _read_said_on(text: str, *, about: str, today: date) -> date:
 def read_confirmation(request: HttpRequest, at: AtHome | Bedside, *, about: str) -> Confirmation:
     """Who confirms a change of the plan, and what the vet said about it and on which day.
 
+    Where each thing that needs a word of the vet has its own, that is what the vet said about the change.
+
     Raises:
         BadPlan: there is no such day.
     """
+    answers = {
+        name.removeprefix(ANSWER): request.POST.get(name, "") for name in request.POST if name.startswith(ANSWER)
+    }
     return Confirmation(
         household_id=at.caregiver.household_id,
         by=at.caregiver.id,
-        vet_words=request.POST.get("vet_words", ""),
+        vet_words=request.POST.get("vet_words", "") or " ".join(dict.fromkeys(answers.values())),
         vet_said_on=_read_said_on(request.POST.get("vet_said_on", ""), about=about, today=at.today),
         now=at.now,
         meant=frozenset(request.POST.getlist("meant")),
-        answers={
-            name.removeprefix(ANSWER): request.POST.get(name, "") for name in request.POST if name.startswith(ANSWER)
-        },
+        answers=answers,
     )

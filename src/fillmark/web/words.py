@@ -49,7 +49,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
-from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.record.sessions import NOTHING_WENT_IN, SessionRecord, Standing
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_day
@@ -213,7 +213,7 @@ def _say_session(
     clock = (payload.session or "")[11:]
     match payload:
         case SessionStarted():
-            return f"Started {clock}"
+            return f"Started {clock}{_all_the_same(payload.reason)}"
         case SessionTaken():
             return f"Took over {clock}"
         case SessionPaused():
@@ -232,20 +232,29 @@ def _say_session(
             return f"{which} entries{f' of {clock}' if clock else ''} happened{reason}"
 
 
+def _all_the_same(reason: str | None) -> str:
+    """Why it went in although something spoke against it."""
+    return f", all the same: {reason}" if reason else ""
+
+
 def _say_amount_in(payload: FillGiven | FlushGiven | MealEnded | CameBack | Drank | Ate) -> str:
     """How much went in, or came back."""
     match payload:
         case FillGiven():
-            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in"
+            return f"Fill {payload.fill}: {write_number(payload.ml)} mL in{_all_the_same(payload.reason)}"
         case FlushGiven():
             return f"Flush: {write_number(payload.ml)} mL water"
         case MealEnded():
             clock = payload.session[11:]
             amount = "amount not known" if payload.total_ml == NOT_KNOWN else f"{_number(payload.total_ml)} mL in"
-            return f"Meal {clock}: {amount}" if payload.fills else f"Meal {clock}, written down afterwards: {amount}"
+            when = f"Meal {clock}" if payload.fills else f"Meal {clock}, written down afterwards"
+            return f"{when}: {amount}{_all_the_same(payload.reason)}"
         case CameBack():
+            reason = f". {payload.reason}" if payload.reason else ""
             is_known = payload.ml != NOT_KNOWN
-            return f"{_number(payload.ml)} mL came back" if is_known else "Some came back, how much is not known"
+            return (
+                f"{_number(payload.ml)} mL came back{reason}" if is_known else "Some came back, how much is not known"
+            )
         case Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case Ate():
@@ -306,7 +315,8 @@ def _say_times(payload: DayReplanned) -> str:
 
 def _say_dose(payload: MedicineGiven, names: Names) -> str:
     mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
-    amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
+    is_drawn = payload.ml is not None and payload.outcome not in NOTHING_WENT_IN
+    amount = f"{mass}, {Volume(payload.ml)}" if is_drawn and payload.ml is not None else mass
     outcome = say_outcome_of(payload.outcome)
     outcome += f" by {payload.given_by}, as told" if payload.given_by else ""
     reason = f". {payload.reason}" if payload.reason else ""

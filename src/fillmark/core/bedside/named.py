@@ -9,7 +9,7 @@ from datetime import date
 from uuid import UUID
 
 from fillmark.core.bedside.side import Side
-from fillmark.core.orders.dosing_days import ordered_dose
+from fillmark.core.doses.bottles import ordered_mass
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.care_entries import (
     Ate,
@@ -30,7 +30,7 @@ from fillmark.core.record.medicine_entries import (
     StockCounted,
     StrengthConfirmed,
 )
-from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.errors import BadEntry
 from fillmark.core.values.quantities import Mass, write_number
 from fillmark.core.values.words import say_date
 from fillmark.published.record_rules import MOST_TIMES_THE_ORDER
@@ -133,15 +133,11 @@ def _check_amount(side: Side, entry: Entry, payload: MedicineGiven) -> None:
     medicine = next((one for one in stored.plan.medicines if one.id == payload.medicine), None) if stored else None
     if stored is None or medicine is None or payload.dose_mg is None:
         return
-    try:
-        weight_kg = stored.plan.animal.weight.weight_kg
-        ordered = ordered_dose(medicine, weight_kg=weight_kg, on=side.home.day_of(entry.at)).value
-    except FillmarkError:
-        return
-    if isinstance(ordered, Mass) and payload.dose_mg > ordered.mg * int(MOST_TIMES_THE_ORDER.value):
+    ordered_mg = ordered_mass(medicine, stored.plan, on=side.home.day_of(entry.at))
+    if ordered_mg is not None and payload.dose_mg > ordered_mg * int(MOST_TIMES_THE_ORDER.value):
         raise BadEntry(
             field="dose_mg",
-            got=f"{Mass(payload.dose_mg)} of {medicine.name}, of which {ordered} is ordered",
+            got=f"{Mass(payload.dose_mg)} of {medicine.name}, of which {Mass(ordered_mg)} is ordered",
             allowed=f"no more than {write_number(MOST_TIMES_THE_ORDER.value)} times the order",
             remedy="Check the unit. If so much has gone in, call the vet now, then write it down as a note.",
         )

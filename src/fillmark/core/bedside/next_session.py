@@ -11,7 +11,7 @@ from fillmark.core.record.entries import session_day
 from fillmark.core.record.sessions import SessionRecord, Standing, read_session, read_sessions
 from fillmark.core.record.two_walks import PossibleDouble
 from fillmark.core.today.replanned import newest_times
-from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.errors import AlreadyRecorded, FillmarkError
 from fillmark.published.record_rules import AHEAD_DAYS, STAYS_NEXT_MINUTES
 
 _OPEN = {Standing.NO_ENTRY, Standing.IN_HAND, Standing.PAUSED}
@@ -119,6 +119,22 @@ def next_and_last(side: Side) -> NextAndLast:
         problem=problem,
         ahead=tuple(ahead),
     )
+
+
+def check_nothing_stopped(state: NextAndLast) -> None:
+    """After a stop nothing is started until someone has cleared it.
+
+    Raises:
+        AlreadyRecorded: the session before was stopped.
+    """
+    before = state.stopped_before
+    if before is not None:
+        raise AlreadyRecorded(
+            field="session",
+            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
+            allowed="a start after someone has written down what the vet said",
+            remedy=f"Go to the stopped {before[11:]} session first.",
+        )
 
 
 def next_place(

@@ -8,16 +8,18 @@ from zoneinfo import ZoneInfo
 from fillmark.core.chart.dose_questions import write_hours
 from fillmark.core.chart.givings import OrdersInForce, RecordedGiving, find_second_check, read_givings
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock
-from fillmark.core.doses.bottles import last_use
+from fillmark.core.doses.bottles import drawn_dose, last_use, ordered_mass
 from fillmark.core.doses.dose_clock import DoseClock
-from fillmark.core.doses.giving import NOT_TAKEN, History, Verdict, day_maximum, gap_between
+from fillmark.core.doses.giving import NOT_TAKEN, History, Verdict
 from fillmark.core.doses.may_give import find_dose_clock, why_stopped
-from fillmark.core.doses.spacing import close_others, stomach_empty_at
+from fillmark.core.doses.spacing import close_doses, close_others, over_maximum, stomach_empty_at
 from fillmark.core.orders.medicine import Medicine, order_on
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven, MealEnded
+from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import NeedsReason
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_day, say_time
@@ -152,11 +154,7 @@ def _against_the_bottle(
 def _too_soon(
     medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date, zone: ZoneInfo
 ) -> Objection | None:
-    instant = at.astimezone(UTC)
-    gaps = [
-        (one, gap_between(medicine, earlier_on=min(one.kept.day, on), later_on=max(one.kept.day, on))) for one in taken
-    ]
-    close = [(one, gap) for one, gap in gaps if abs(one.at - instant) < gap]
+    close = close_doses(medicine, taken, at=at, on=on, day_of=lambda one: one.kept.day)
     if not close:
         return None
     told = " and ".join(say_giving(one, zone, beside=at) for one, _ in close)
@@ -171,26 +169,16 @@ def _too_soon(
 def _over_the_maximum(
     medicine: Medicine, taken: Sequence[RecordedGiving], *, at: datetime, on: date
 ) -> Objection | None:
-    limit = day_maximum(order_on(medicine, on=on))
-    if limit is None:
+    found = over_maximum(order_on(medicine, on=on), taken, at=at)
+    if found is None:
         return None
-    most, day = limit
-    together = _fullest_day(taken, instant=at.astimezone(UTC), day=day)
-    if len(together) < most:
-        return None
+    together, most, free_at = found
     return Objection(
         verdict=Verdict.OVER_MAXIMUM,
         because=f"{len(together)} are recorded within 24 hours, and {most} is the most",
         givings=tuple(together),
-        free_at=together[len(together) - most].at + day,
+        free_at=free_at,
     )
-
-
-def _fullest_day(taken: Sequence[RecordedGiving], *, instant: datetime, day: timedelta) -> list[RecordedGiving]:
-    """The most of these that one span of a day holds together with an instant."""
-    ends = [instant, *(one.at for one in taken if instant < one.at < instant + day)]
-    days = ([one for one in taken if end - day < one.at <= end] for end in ends)
-    return max(days, key=len)
 
 
 def say_giving(one: RecordedGiving, zone: ZoneInfo, *, beside: datetime) -> str:
@@ -274,7 +262,24 @@ def judge_dose(
     )
     found = find_objections(medicine, at=at, on=candidate.day, beside=beside, time_zone=time_zone)
     missing = _second_check_missing(medicine, mine, counting, orders=orders)
-    return OneDose(medicine=medicine, objections=(*found, *missing))
+    # a correction says what was
+    other = _another_dose(medicine, payload, plan, on=candidate.day) if candidate.entry.corrects is None else []
+    return OneDose(medicine=medicine, objections=(*found, *missing, *other))
+
+
+def _another_dose(medicine: Medicine, payload: MedicineGiven, plan: CarePlan, *, on: date) -> list[Objection]:
+    """Another mass than the order's of that day, or to another mark: an old page, or a slip of the point."""
+    ordered, drawn = ordered_mass(medicine, plan, on=on), drawn_dose(medicine, plan, on=on)
+    mark_ml = drawn.drawn.ml if isinstance(drawn, Mark) else None
+    pairs = (("the order is", "mg", ordered, payload.dose_mg), ("it is drawn to", "mL", mark_ml, payload.ml))
+    return [
+        Objection(
+            verdict=Verdict.ANOTHER_DOSE,
+            because=f"{words} {write_number(planned)} {unit}, and {write_number(written)} {unit} is written",
+        )
+        for words, unit, planned, written in pairs
+        if planned is not None and written is not None and planned != written
+    ][:1]
 
 
 def check_reason(

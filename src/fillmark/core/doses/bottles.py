@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from fillmark.core.doses.bottle_in_use import Bottle, newest_bottles, strength_lock, strength_of, with_strength
 from fillmark.core.doses.giving import planned_times
 from fillmark.core.orders.dose_text import number_of, unit_of
-from fillmark.core.orders.dosing_days import dose_on, is_in_course
+from fillmark.core.orders.dosing_days import dose_on, is_in_course, ordered_dose
 from fillmark.core.orders.drawing import draw
 from fillmark.core.orders.medicine import Medicine, order_on
 from fillmark.core.orders.shelf_life import beyond_use_day, opened_until, use_until
@@ -226,6 +226,23 @@ def drawn_dose(medicine: Medicine, plan: CarePlan, *, on: date) -> Mark | Tablet
         return draw(medicine, weight_kg=plan.animal.weight.weight_kg, syringes=plan.medicine_syringes, on=on).value
     except FillmarkError:
         return None
+
+
+def ordered_mass(medicine: Medicine, plan: CarePlan, *, on: date) -> Decimal | None:
+    """What the order comes to on a day, exact [mg]; None where it counts something else, or cannot be worked out.
+
+    Args:
+        medicine: The order.
+        plan: The care plan.
+        on: The household's day.
+    Source:
+        the vet's order
+    """
+    try:
+        ordered = ordered_dose(medicine, weight_kg=plan.animal.weight.weight_kg, on=on).value
+    except FillmarkError:
+        return None
+    return ordered.mg if isinstance(ordered, Mass) else None
 
 
 def dose_amount(medicine: Medicine, plan: CarePlan, *, on: date) -> Decimal | None:

@@ -47,6 +47,7 @@ class Verdict(StrEnum):
     LOCKED = "locked: strength changed"
     PAST_USE = "past the bottle's last day"
     NOT_CHECKED = "second check missing"
+    ANOTHER_DOSE = "another dose than ordered"
     WHEN_NEEDED = "when needed"
 
 

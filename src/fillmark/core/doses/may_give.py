@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cached_property
 from math import ceil
 from zoneinfo import ZoneInfo
 
@@ -16,12 +17,11 @@ from fillmark.core.doses.giving import (
     Verdict,
     answers,
     check_aware,
-    day_maximum,
-    gap_between,
     on_time_window,
     planned_times,
+    shortest_gap,
 )
-from fillmark.core.doses.spacing import close_others, stomach_empty_at
+from fillmark.core.doses.spacing import close_doses, close_others, over_maximum, stomach_empty_at
 from fillmark.core.orders.dosing_days import is_in_course, rhythms
 from fillmark.core.orders.medicine import Medicine, interval_hours, order_on
 from fillmark.core.record.entries import household_day
@@ -64,7 +64,7 @@ def may_give(
         the vet's order; medicine.window_*, medicine.late_acceptable
     """
     check_aware(now)
-    moment = _Moment(now=now, zone=ZoneInfo(time_zone), day_starts=day_starts)
+    moment = _Moment(medicine=medicine, now=now, zone=ZoneInfo(time_zone), day_starts=day_starts)
     # the rhythm of today decides, the whole order says what is planned on other days
     order = order_on(medicine, on=moment.today)
     if planned_at is None and _is_planned(order):
@@ -73,7 +73,7 @@ def may_give(
     checks = (
         why_stopped(medicine, today=moment.today),
         _answered(medicine, moment, planned_at=planned_at, history=history),
-        _after_last(medicine, moment, history=history),
+        _after_last(medicine, order, moment, history=history),
         _maximum(order, now=now, history=history),
         _apart(medicine, now=now, others=others, history=history, zone=moment.zone),
         _empty_stomach(medicine, now=now, last_meal_at=last_meal_at),
@@ -100,23 +100,38 @@ def find_dose_clock(medicine: Medicine, *, planned_at: datetime, time_zone: str,
     Source:
         the vet's order; medicine.window_*, medicine.late_acceptable
     """
-    moment = _Moment(now=planned_at, zone=ZoneInfo(time_zone), day_starts=day_starts)
+    moment = _Moment(medicine=medicine, now=planned_at, zone=ZoneInfo(time_zone), day_starts=day_starts)
     order = order_on(medicine, on=moment.today)
-    following = _next_time(medicine, order, moment, planned_at=planned_at)
+    following = _next_time(order, moment, planned_at=planned_at)
     return dose_clock(order, planned_at=planned_at, following=following)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class _Moment:
-    """This instant in the household's zone and day."""
+    """This instant in the household's zone and day, for one order; what is asked more than once is worked out once."""
 
+    medicine: Medicine
     now: datetime
     zone: ZoneInfo
     day_starts: time
 
-    @property
+    @cached_property
     def today(self) -> date:
         return self.day_of(self.now)
+
+    @cached_property
+    def times(self) -> list[datetime]:
+        """The planned times before and after, of the course's own days; at least one each where there is."""
+        medicine = self.medicine
+        hours = max(interval_hours(order) or 0.0 for order in rhythms(medicine))
+        reach = ceil(hours / ROLLING_DAY_HOURS.value) if hours > ROLLING_DAY_HOURS.value else 1
+        days = (self.today + timedelta(days=offset) for offset in range(-reach, reach + 1))
+        return [
+            at
+            for day in days
+            if is_in_course(medicine, on=day)
+            for at in planned_times(medicine, on=day, time_zone=self.zone.key, day_starts=self.day_starts)
+        ]
 
     def day_of(self, at: datetime) -> date:
         """The household's day of an instant."""
@@ -185,37 +200,35 @@ def _answered(medicine: Medicine, moment: _Moment, *, planned_at: datetime | Non
     return None
 
 
-def _after_last(medicine: Medicine, moment: _Moment, *, history: History) -> Decision | None:
-    last = history.last(medicine_id=medicine.id)
-    if last is None:
+def _after_last(medicine: Medicine, order: Medicine, moment: _Moment, *, history: History) -> Decision | None:
+    reach = shortest_gap(order)
+    taken = history.since(medicine_id=medicine.id, at=moment.now - reach)
+    close = close_doses(medicine, taken, at=moment.now, on=moment.today, day_of=lambda one: moment.day_of(one.at))
+    if not close:
         return None
-    gap = gap_between(medicine, earlier_on=moment.day_of(last.at), later_on=moment.today)
-    free_at = last.at.astimezone(UTC) + gap
-    if moment.now.astimezone(UTC) >= free_at:
-        return None
+    last, gap = close[-1]
     hours = write_number(gap.total_seconds() / 3600)
     not_known = last.outcome is Outcome.NOT_KNOWN
     return Decision(
         answer=Answer.ASK if not_known else Answer.WAIT,
         verdict=Verdict.NOT_KNOWN if not_known else Verdict.TOO_SOON,
         because=f"{_told(last, moment.zone, now=moment.now)} At least {hours} hours lie between two doses.",
-        free_at=free_at,
+        free_at=last.at.astimezone(UTC) + gap,
     )
 
 
 def _maximum(medicine: Medicine, *, now: datetime, history: History) -> Decision | None:
-    limit = day_maximum(medicine)
-    if limit is None:
+    if medicine.max_per_day is None and medicine.when_needed is None:
         return None
-    most, day = limit
-    taken = history.since(medicine_id=medicine.id, at=now - day)
-    if len(taken) < most:
+    day = timedelta(hours=ROLLING_DAY_HOURS.value)
+    found = over_maximum(medicine, history.since(medicine_id=medicine.id, at=now - day), at=now)
+    if found is None:
         return None
-    free_at = taken[len(taken) - most].at.astimezone(UTC) + day
+    together, most, free_at = found
     return Decision(
         answer=Answer.WAIT,
         verdict=Verdict.OVER_MAXIMUM,
-        because=f"{medicine.name}: {len(taken)} in 24 hours, and {most} is the most.",
+        because=f"{medicine.name}: {len(together)} in 24 hours, and {most} is the most.",
         free_at=free_at,
         figures=(ROLLING_DAY_HOURS,),
     )
@@ -250,22 +263,9 @@ def _empty_stomach(medicine: Medicine, *, now: datetime, last_meal_at: datetime 
     )
 
 
-def _around(medicine: Medicine, moment: _Moment) -> list[datetime]:
-    """The planned times before and after this instant, of the course's own days; at least one each where there is."""
-    hours = max(interval_hours(order) or 0.0 for order in rhythms(medicine))
-    reach = ceil(hours / ROLLING_DAY_HOURS.value) if hours > ROLLING_DAY_HOURS.value else 1
-    days = (moment.today + timedelta(days=offset) for offset in range(-reach, reach + 1))
-    return [
-        at
-        for day in days
-        if is_in_course(medicine, on=day)
-        for at in planned_times(medicine, on=day, time_zone=moment.zone.key, day_starts=moment.day_starts)
-    ]
-
-
 def _open_time(medicine: Medicine, moment: _Moment, *, history: History) -> datetime | None:
     """The newest planned time that has come and was not answered; else the next."""
-    times, now = _around(medicine, moment), moment.now
+    times, now = moment.times, moment.now
     if not times:
         return None
     window = on_time_window(order_on(medicine, on=moment.today))
@@ -295,9 +295,7 @@ def _by_the_clock(
         )
     if planned_at is None:
         return Decision(answer=Answer.GIVE, verdict=Verdict.DUE, because=f"{medicine.name} is due.")
-    clock = dose_clock(
-        order, planned_at=planned_at, following=_next_time(medicine, order, moment, planned_at=planned_at)
-    )
+    clock = dose_clock(order, planned_at=planned_at, following=_next_time(order, moment, planned_at=planned_at))
     when = say_time(planned_at, moment.zone, beside=now)
     stands = clock.verdict(now)
     if stands is Verdict.EARLY:
@@ -366,8 +364,8 @@ def _is_planned(order: Medicine) -> bool:
     return order.first_dose is not None or (bool(order.clocks) and (is_daily or order.start_on is not None))
 
 
-def _next_time(medicine: Medicine, order: Medicine, moment: _Moment, *, planned_at: datetime) -> datetime | None:
+def _next_time(order: Medicine, moment: _Moment, *, planned_at: datetime) -> datetime | None:
     """The planned time after one; none for what counts from the last dose, since that moves with it."""
     if not _is_planned(order):
         return None
-    return next((at for at in _around(medicine, moment) if at > planned_at.astimezone(UTC)), None)
+    return next((at for at in moment.times if at > planned_at.astimezone(UTC)), None)

@@ -6,11 +6,13 @@ from datetime import datetime, timedelta
 from math import floor
 from uuid import UUID
 
-from fillmark.core.bedside.next_session import next_and_last, session_state
+from fillmark.core.bedside.next_session import check_nothing_stopped, next_and_last, session_state
 from fillmark.core.bedside.side import Side, as_kept
 from fillmark.core.chart.objections import check_reason, judge_dose
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import NOT_TAKEN, Verdict
+from fillmark.core.gates.as_planned import more_than_planned
+from fillmark.core.gates.reasons import newest_reason
 from fillmark.core.gates.stomach import FeedRules, InStomach, find_feed_rules, read_stomach
 from fillmark.core.record.batches import check_batch as check_batch_fits
 from fillmark.core.record.care_entries import BatchChosen
@@ -19,10 +21,10 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry, KeptEntry, Payload, make_entry_id, session_day
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
-from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded, SessionStarted
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.meals import LoadLevel
-from fillmark.core.values.errors import AlreadyRecorded, FillmarkError, NeedsReason, NeedsVet
+from fillmark.core.values.errors import FillmarkError, NeedsReason, NeedsVet
 from fillmark.core.values.finding import Finding, Weight
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date, say_time
@@ -57,7 +59,7 @@ def check_act(side: Side, entry: Entry) -> tuple[ActFinding, ...]:
     Source:
         those of the checks
     """
-    found = [*_refusals(side, entry), *_about_the_meal(side, entry), *_about_the_dose(side, entry)]
+    found = [*_refusals(side, entry), *_about_food(side, entry), *_about_the_dose(side, entry)]
     return tuple(sorted(found, key=lambda one: _HEAVIEST_FIRST.index(one.weight)))
 
 
@@ -93,7 +95,7 @@ def hold_back_act(side: Side, entry: Entry) -> None:
         NeedsVet: it is more than the vet allows.
         NeedsReason: the record, the plan or the clock speaks against it, and no reason was typed.
     """
-    found = (*_refusals(side, entry), *_about_the_meal(side, entry))
+    found = (*_refusals(side, entry), *_about_food(side, entry))
     for one in found:
         if one.error is not None:
             raise one.error
@@ -115,13 +117,16 @@ def _meal_needs_reason(side: Side, entry: Entry, asked: Sequence[ActFinding]) ->
     free_at = max((one.free_at for one in asked if one.free_at is not None), default=None)
     may_wait = free_at is not None and all(one.free_at is not None for one in asked)
     when = say_time(entry.at, side.zone)
+    came_back = isinstance(entry.payload, CameBack)
     return NeedsReason(
         field="reason",
-        got=f"A meal at {when}, when {'; '.join(one.because for one in asked)}",
+        got=f"{'What came back' if came_back else 'A meal'} at {when}, when {'; '.join(one.because for one in asked)}",
         allowed=f"not before {say_time(free_at, side.zone, beside=entry.at)}, or with a typed reason"
         if free_at is not None and may_wait
         else "with a typed reason",
-        remedy="If it has not gone in, do not give it. If the vet allows it, or if it has gone in, write that down.",
+        remedy="Say where the rest comes from: saliva, an older meal, or a slip of the finger. It is kept as you say."
+        if came_back
+        else "If it has not gone in, do not give it. If the vet allows it, or if it has gone in, write that down.",
         free_at=free_at if may_wait else None,
     )
 
@@ -182,7 +187,7 @@ def _refusals(side: Side, entry: Entry) -> Iterator[ActFinding]:
     if isinstance(payload, FillGiven | BatchChosen):
         checks.append(lambda: check_batch_fits(payload, batches=side.batch_facts.read(), standing=state.standing))
     if isinstance(payload, SessionStarted):
-        checks.append(lambda: _check_nothing_stopped(side))
+        checks.append(lambda: check_nothing_stopped(next_and_last(side)))
     for check in checks:
         try:
             check()
@@ -196,19 +201,32 @@ def _refusals(side: Side, entry: Entry) -> Iterator[ActFinding]:
             )
 
 
-def _check_nothing_stopped(side: Side) -> None:
-    """After a stop nothing is started until someone has cleared it."""
-    before = next_and_last(side).stopped_before
-    if before is not None:
-        raise AlreadyRecorded(
-            field="session",
-            got=f"A start, when the {before[11:]} session was stopped and nobody has cleared it",
-            allowed="a start after someone has written down what the vet said",
-            remedy=f"Go to the stopped {before[11:]} session first.",
-        )
-
-
 # The meal
+
+
+def _about_food(side: Side, entry: Entry) -> Iterator[ActFinding]:
+    """The stomach, and whether it is as much as was planned."""
+    yield from _about_the_meal(side, entry)
+    payload = entry.payload
+    if isinstance(payload, FillGiven | MealEnded) and payload.reason is None and entry.corrects is None:
+        because = more_than_planned(payload, find_planned(side, payload.session))
+        if because is not None:
+            yield _asked("more-than-planned", because, side=side, at=entry.at)
+    if isinstance(payload, CameBack) and payload.reason is None and entry.corrects is None:
+        yield from _more_came_back(side, entry, payload)
+
+
+def _more_came_back(side: Side, entry: Entry, payload: CameBack) -> Iterator[ActFinding]:
+    """More than is still in: saliva, an older meal, or a slip of the finger."""
+    stored, session = side.plan_at(entry.at), payload.session
+    if stored is None or session is None or isinstance(payload.ml, str):
+        return
+    rules = find_feed_rules(stored.plan, find_planned(side, session))
+    entries = side.of_days(side.today - timedelta(days=1), side.today + timedelta(days=1))
+    inside = read_stomach(entries, rules=rules, session=session, at=entry.at, now=side.now)
+    if payload.ml > inside.own_ml + _HAIR_ML:
+        because = f"{_ml(payload.ml)} mL is more than the {_ml(inside.own_ml)} mL of this session that are still in"
+        yield _asked("more-came-back", because, side=side, at=entry.at)
 
 
 def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
@@ -227,9 +245,10 @@ def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
     inside = read_stomach(entries, rules=rules, session=payload.session, at=entry.at, now=side.now)
     now_ml = payload.ml if isinstance(payload, FillGiven) else planned.load.value.total_ml if planned else 0.0
     if payload.reason is None:
-        said = _newest_reason(counting_entries(entries), payload.session)
+        said = newest_reason(counting_entries(entries), payload.session)
         for one, since in (
             *_too_soon(rules, inside, side, entry.at),
+            *_too_many(rules, inside, side, entry.at),
             *_too_much(rules, inside, side, entry.at, now_ml),
         ):
             if said is not None and said.at >= since:
@@ -282,6 +301,17 @@ def _too_soon(rules: FeedRules, inside: InStomach, side: Side, at: datetime) -> 
         yield finding, last.began_at
 
 
+def _too_many(rules: FeedRules, inside: InStomach, side: Side, at: datetime) -> _Asked:
+    """As many meals as a day has went in already: the next one belongs to tomorrow."""
+    meals = inside.day_meals
+    if not rules.meals_a_day or len(meals) < rules.meals_a_day:
+        return
+    since = say_time(meals[0].began_at, side.zone, beside=at)
+    because = f"{len(meals)} meals went in since {since}, and a day has {rules.meals_a_day}"
+    free_at = meals[len(meals) - rules.meals_a_day].began_at + rules.day
+    yield _asked("meals-a-day", because, side=side, at=at, free_at=free_at), meals[-1].began_at
+
+
 def _too_much(rules: FeedRules, inside: InStomach, side: Side, at: datetime, now_ml: float) -> _Asked:
     total_ml = inside.before_ml + inside.own_ml + now_ml
     if rules.most_ml is None or inside.newest_at is None or total_ml <= rules.most_ml + _HAIR_ML:
@@ -313,24 +343,6 @@ def _food_too_soon(rules: FeedRules, counting: Sequence[KeptEntry], side: Side, 
                 f"{write_number(minutes)} minutes before food: not before {say_time(free_at, side.zone, beside=at)}.",
                 free_at=free_at,
             )
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Reason:
-    """Why a meal goes on all the same, as somebody wrote it in its session."""
-
-    reason: str
-    by_name: str
-    at: datetime
-
-
-def _newest_reason(counting: Sequence[KeptEntry], session: str) -> _Reason | None:
-    found = None
-    for one in counting:
-        payload = one.entry.payload
-        if isinstance(payload, SessionStarted | FillGiven) and payload.session == session and payload.reason:
-            found = _Reason(reason=payload.reason, by_name=one.by_name, at=one.entry.at)
-    return found
 
 
 # The dose

@@ -17,6 +17,7 @@ from fillmark.core.record.session_entries import CameBack, FillGiven, FlushGiven
 from fillmark.core.record.sessions import read_one_session
 from fillmark.core.timetable.clock import write_duration
 from fillmark.core.today.duties import shortest_meal_gap
+from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -32,6 +33,8 @@ class FeedRules:
         vet_word: What the vet said about a session over the cap, where that covers it.
         water_ml: By medicine that reaches the stomach: the water it is given in, where its mL are not recorded [mL].
         before_food: By medicine, how long before food it belongs [minutes].
+        meals_a_day: How many meals a day has; 0 where nobody has said.
+        day: The span in which they are counted: a day, less so much as a meal may come early [the gap].
     """
 
     gap: timedelta
@@ -43,6 +46,8 @@ class FeedRules:
     vet_word: VetAnswer | None
     water_ml: Mapping[str, float]
     before_food: Mapping[str, float]
+    meals_a_day: int
+    day: timedelta
 
 
 def find_feed_rules(plan: CarePlan, planned: PlannedSession | None) -> FeedRules:
@@ -52,7 +57,7 @@ def find_feed_rules(plan: CarePlan, planned: PlannedSession | None) -> FeedRules
         plan: The plan in force.
         planned: The session as it is to come; none where the plan has none of its name.
     Source:
-        the vet's orders; timetable.meal_gap where the vet stated no gap
+        the vet's orders; timetable.meal_gap where the vet stated no gap; medicine.rolling_day
     """
     gap, weight_kg, cap = shortest_meal_gap(plan), plan.animal.weight.weight_kg, plan.orders.cap_ml_per_kg
     least = write_duration(gap.value)
@@ -82,6 +87,8 @@ def find_feed_rules(plan: CarePlan, planned: PlannedSession | None) -> FeedRules
             for one in plan.medicines
             if one.food.relation in ("before", "empty stomach") and one.food.minutes is not None
         },
+        meals_a_day=plan.meals_a_day,
+        day=timedelta(hours=ROLLING_DAY_HOURS.value, minutes=-gap.value),
     )
 
 
@@ -100,6 +107,7 @@ class InStomach:
 
     Attributes:
         meals: The meals of other sessions that began within the gap, oldest first.
+        day_meals: Those that began within the day before, oldest first.
         before_ml: What went in since the gap began, outside of this session, and stayed; at the most [mL].
         own_ml: What went in in this session and stayed; at the most [mL].
         newest_at: When the newest of what is counted in `before_ml` went in; none where nothing did.
@@ -107,6 +115,7 @@ class InStomach:
     """
 
     meals: tuple[MealBegan, ...]
+    day_meals: tuple[MealBegan, ...]
     before_ml: float
     own_ml: float
     newest_at: datetime | None
@@ -173,12 +182,10 @@ def read_stomach(
         if isinstance(one.entry.payload, CameBack) and not isinstance(one.entry.payload.ml, str)
     )
     counted = [one for one in inside if one[2] > 0]
+    others = [meal for meal in find_meals(counting) if meal.session != session]
     return InStomach(
-        meals=tuple(
-            meal
-            for meal in find_meals(counting)
-            if meal.session != session and abs(instant - meal.began_at) < rules.gap
-        ),
+        meals=tuple(meal for meal in others if abs(instant - meal.began_at) < rules.gap),
+        day_meals=tuple(meal for meal in others if timedelta(0) <= instant - meal.began_at < rules.day),
         before_ml=max(0.0, sum(ml for _, _, ml in inside) - back),
         own_ml=_kept_ml(session, by_session.get(session, ()), rules=rules, now=now),
         newest_at=max((last for _, last, _ in counted), default=None),

@@ -68,21 +68,29 @@ class FlushGiven(Part):
 class MealEnded(Part):
     """The meal is over, and this is what went in [mL].
 
-    `fills` is how many fills the total adds up; 0 when the meal is written down afterwards as one amount.
+    Attributes:
+        fills: How many fills the total adds up; 0 when the meal is written down afterwards as one amount.
+        reason: Why so much went in, where something speaks against it.
     """
 
     kind: Literal["meal_ended"] = "meal_ended"
     session: SessionId
     total_ml: Ml | Unknown
     fills: Count
+    reason: Words | None = None
 
 
 class CameBack(Part):
-    """Some of it came back up [mL]."""
+    """Some of it came back up [mL].
+
+    Attributes:
+        reason: Where it comes from, where it is more than is still in.
+    """
 
     kind: Literal["came_back"] = "came_back"
     session: SessionId | None = None
     ml: Ml | Unknown
+    reason: Words | None = None
 
 
 class SessionPaused(Part):

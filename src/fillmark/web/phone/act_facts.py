@@ -6,10 +6,11 @@ same histories.
 
 from collections.abc import Iterable
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from typing import Any
 
 from fillmark.core.day.values import PlannedDose, PlannedSession
-from fillmark.core.doses.bottles import drawn_dose
+from fillmark.core.doses.bottles import drawn_dose, ordered_mass
 from fillmark.core.doses.dose_clock import DoseClock
 from fillmark.core.doses.giving import day_maximum, shortest_gap
 from fillmark.core.doses.may_give import find_dose_clock
@@ -21,7 +22,7 @@ from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.tube.syringe import Mark, exact
 from fillmark.published.medicine import LATE_IS_FINE_HOURS
-from fillmark.published.record_rules import SECOND_CHECK_MINUTES
+from fillmark.published.record_rules import MEAL_TIMES_THE_PLAN, SECOND_CHECK_MINUTES
 from fillmark.published.shelf_life import (
     BEYOND_USE_DAYS,
     OPENED_ANTIBIOTIC_DAYS,
@@ -43,7 +44,7 @@ def act_facts(plan: CarePlan, sessions: Iterable[PlannedSession], *, today: date
         sessions: Those that the phone keeps, as they are to come.
         today: The household's day, for what is drawn of a medicine outside of any session.
     """
-    feed = find_feed_rules(plan, None)
+    feed, doses = find_feed_rules(plan, None), {one.id: _dose_rules(one, plan, today=today) for one in plan.medicines}
     return {
         "feed": {
             "gapMinutes": feed.gap.total_seconds() / 60,
@@ -53,11 +54,14 @@ def act_facts(plan: CarePlan, sessions: Iterable[PlannedSession], *, today: date
             "weightKg": feed.weight_kg,
             "waterMl": feed.water_ml,
             "beforeFood": feed.before_food,
+            "mealsADay": feed.meals_a_day,
+            "dayMinutes": feed.day.total_seconds() / 60,
         },
-        "doses": {one.id: _dose_rules(one, plan, today=today) for one in plan.medicines},
-        "sessions": {one.key: _session_rules(plan, one) for one in sessions},
+        "doses": doses,
+        "sessions": {one.key: _session_rules(plan, one, doses=doses) for one in sessions},
         "lateHours": LATE_IS_FINE_HOURS.value,
         "checkMinutes": SECOND_CHECK_MINUTES.value,
+        "mealTimes": MEAL_TIMES_THE_PLAN.value,
         "keepsAs": {
             **{kind: {"days": limit.value} for kind, limit in BEYOND_USE_DAYS.items()},
             "single dose": {"days": 1},
@@ -69,6 +73,7 @@ def act_facts(plan: CarePlan, sessions: Iterable[PlannedSession], *, today: date
 
 
 def _dose_rules(medicine: Medicine, plan: CarePlan, *, today: date) -> dict[str, Any]:
+    drawn = drawn_dose(medicine, plan, on=today)
     return {
         "name": medicine.name,
         "held": medicine.held,
@@ -82,9 +87,16 @@ def _dose_rules(medicine: Medicine, plan: CarePlan, *, today: date) -> dict[str,
         },
         "afterFood": medicine.food.after_minutes if medicine.food.relation == "empty stomach" else None,
         "secondCheck": medicine.second_check,
-        "drawn": _drawn(drawn_dose(medicine, plan, on=today)) if medicine.second_check else None,
+        "drawn": _drawn(drawn) if medicine.second_check else None,
         "isByTube": medicine.route == "tube",
+        "ordered": _ordered(ordered_mass(medicine, plan, on=today), drawn),
     }
+
+
+def _ordered(mg: Decimal | None, drawn: Mark | TabletParts | None) -> dict[str, str]:
+    """What one dose is by the order, and to what it is drawn, as the record keeps both."""
+    told = {"mg": mg, "ml": drawn.drawn.ml if isinstance(drawn, Mark) else None}
+    return {name: f"{amount.normalize():f}" for name, amount in told.items() if amount is not None}
 
 
 def _rhythm(order: Medicine, *, is_first: bool) -> dict[str, Any]:
@@ -98,7 +110,7 @@ def _rhythm(order: Medicine, *, is_first: bool) -> dict[str, Any]:
     }
 
 
-def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
+def _session_rules(plan: CarePlan, session: PlannedSession, *, doses: dict[str, Any]) -> dict[str, Any]:
     rules = find_feed_rules(plan, session)
     over = say_over_cap(rules, session)
     may_be_given = {one.id for one in plan.medicines if one.held is None}
@@ -106,8 +118,11 @@ def _session_rules(plan: CarePlan, session: PlannedSession) -> dict[str, Any]:
         "at": millis(session.at),
         "mealMl": session.meal_ml,
         "totalMl": round(session.load.value.total_ml, 6),
+        **({"marks": [float(mark.drawn.ml) for mark in session.fills]} if session.meal_ml else {}),
         **({"overCap": {"text": over.text, "weight": over.weight.value}, "mostMl": rules.most_ml} if over else {}),
-        "doses": {one.medicine.id: _due(plan, session, one) for one in session.medicines},
+        "doses": {
+            one.medicine.id: _due(plan, session, one, usual=doses.get(one.medicine.id, {})) for one in session.medicines
+        },
         # on hold by the version of that day, and by the plan as it is now: what was on hold then may be given since
         **_named("held", [one.medicine.id for one in session.medicines if one not in session.to_give]),
         **_named("shut", [one.medicine.id for one in session.medicines if one.medicine.id not in may_be_given]),
@@ -119,11 +134,12 @@ def _named(name: str, ids: list[str]) -> dict[str, list[str]]:
     return {name: ids} if ids else {}
 
 
-def _due(plan: CarePlan, session: PlannedSession, dose: PlannedDose) -> dict[str, Any]:
+def _due(plan: CarePlan, session: PlannedSession, dose: PlannedDose, *, usual: dict[str, Any]) -> dict[str, Any]:
     home = plan.household
     clock = find_dose_clock(dose.medicine, planned_at=session.at, time_zone=home.time_zone, day_starts=home.day_starts)
     drawn = {"drawn": drawn_facts(dose)} if dose.medicine.second_check else {}
-    return {**_minutes_off(clock), **drawn}
+    ordered = _ordered(dose.mass.mg if dose.mass else None, dose.drawn)
+    return {**_minutes_off(clock), **drawn, **({"ordered": ordered} if ordered != usual.get("ordered") else {})}
 
 
 def _minutes_off(clock: DoseClock) -> dict[str, float]:

@@ -2,7 +2,9 @@
 // done. The same answers as core/gates/act_gate.py gives; tests/scripts/test_gate.py holds both to the same histories.
 import { batchInUse } from "./batches.js";
 import { NOTHING_WENT_IN, NOT_KNOWN, bottlesInUse, clock, counting, dayInWords, householdDay, isBehind, isLocked, lockedByStrength,
+  nextAndLast,
   number, plusDays, readSession, saySpan, sessionKey } from "./record.js";
+import { anotherDose, moreThanPlanned } from "./as_planned.js";
 import { agrees } from "../second_check/agrees.js";
 
 const MINUTE = 60_000, HOUR = 3_600_000, HAIR_ML = 1e-6;
@@ -116,10 +118,15 @@ function aboutTheMeal(facts, counted, payload, at, now) {
       const isAnswered = said && said.at >= since;
       found.push(isAnswered ? { ...finding, weight: "said", text: `${finding.text} ${said.byName}: "${said.reason}"` } : finding);
     };
+    const others = findMeals(counted).filter((meal) => meal.session !== payload.session && meal.at <= at && at - meal.at < feed.dayMinutes * MINUTE);
     if (meals.length) {
       const last = meals.reduce((one, other) => (other.at > one.at ? other : one));
       add(asked(facts, "meal-too-soon", `the last meal began at ${sayTime(last.at, facts.zone, at)} (${last.byName}) and ${feed.gapWords}`, at,
         { freeAt: last.at + gap, ask: feed.gapAsk }), last.at);
+    }
+    if (feed.mealsADay && others.length >= feed.mealsADay) {
+      add(asked(facts, "meals-a-day", `${others.length} meals went in since ${sayTime(others[0].at, facts.zone, at)}, and a day has ${feed.mealsADay}`, at,
+        { freeAt: others[others.length - feed.mealsADay].at + feed.dayMinutes * MINUTE }), /** @type {any} */ (others.at(-1)).at);
     }
     const totalMl = inside.beforeMl + inside.ownMl + nowMl;
     const mostMl = planned?.mostMl ?? feed.mostMl;
@@ -129,6 +136,17 @@ function aboutTheMeal(facts, counted, payload, at, now) {
     }
   }
   return [...found, ...foodTooSoon(facts, counted, at)];
+}
+
+/**
+ * More than is still in: saliva, an older meal, or a slip of the finger.
+ * @type {(facts: Facts, counted: Entry[], payload: Payload, at: number, now: number) => Finding[]}
+ */
+function moreCameBack(facts, counted, payload, at, now) {
+  if (payload.reason || !payload.session || payload.ml === NOT_KNOWN) return [];
+  const ownMl = keptMl(payload.session, counted.filter((one) => one.session === payload.session), facts, now);
+  if (payload.ml <= ownMl + HAIR_ML) return [];
+  return [asked(facts, "more-came-back", `${ml(payload.ml)} mL is more than the ${ml(ownMl)} mL of this session that are still in`, at)];
 }
 
 /** @type {(facts: Facts, counted: Entry[], at: number) => Finding[]} */
@@ -241,7 +259,7 @@ function againstOthers(facts, rules, counted, at) {
  */
 function dueOf(rules, medicine) {
   if (!rules?.doses[medicine]) return null;
-  const { drawn, ...minutes } = rules.doses[medicine];
+  const { drawn, ordered, ...minutes } = rules.doses[medicine];
   return /** @type {any} */ (Object.fromEntries(Object.entries(minutes).map(([name, off]) => [name, rules.at + off * MINUTE])));
 }
 
@@ -288,11 +306,22 @@ function aboutTheDose(facts, entries, counted, { payload, at, day, by }) {
     ...simple(againstTheOrder(rules, day)), ...simple(againstTheBottle(facts, entries, payload.medicine, at)),
     ...againstItsDoses(facts, rules, taken, at, day), ...againstOthers(facts, rules, counted, at),
     ...offItsTime(facts, payload, at), ...simple(secondCheckMissing(facts, payload, counted, at, by)),
+    ...simple(anotherDose(/** @type {ActFacts} */ (facts.acts), payload)),
   ];
   return found.map((one) => ({ ...one, about: payload.medicine }));
 }
 
 // The gate
+
+/**
+ * Whether the session before the next one was stopped: nothing is started until someone has cleared it.
+ * @type {(facts: Facts, entries: Entry[], now: number) => boolean}
+ */
+function isStopped(facts, entries, now) {
+  const since = plusDays(householdDay(sessionKey(now, facts.zone), facts.dayStarts), -1);
+  const sessions = facts.sessions.filter((one) => householdDay(one.key, facts.dayStarts) >= since);
+  return nextAndLast({ ...facts, sessions }, entries.filter((one) => one.day >= since), now).last?.record.standing === "stopped";
+}
 
 /** @type {(facts: Facts, entries: Entry[], counted: Entry[], act: Act, now: number) => Finding[]} */
 function refusals(facts, entries, counted, { payload, by }, now) {
@@ -302,14 +331,16 @@ function refusals(facts, entries, counted, { payload, by }, now) {
   const otherRoute = payload.kind === "medicine_given" && !(/** @type {ActFacts} */ (facts.acts).doses[payload.medicine]?.isByTube);
   const refused = (/** @type {string} */ code) => ({ code, weight: /** @type {Weight} */ ("refused"), text: "", freeAt: null, despite: [], about: "" });
   const found = [];
-  if ((payload.kind === "session_started" || (inHand && !otherRoute)) && isLocked(facts, entries)) found.push(refused("feeding-locked"));
+  const goesOn = payload.kind === "session_started" || (inHand && ["fill_given", "medicine_given"].includes(payload.kind) && !otherRoute);
+  if (goesOn && isLocked(facts, entries)) found.push(refused("feeding-locked"));
+  if (payload.kind === "session_started" && isStopped(facts, entries, now)) found.push(refused("already-recorded"));
   const isOthers = inHand && record.heldBy !== by && payload.kind !== "session_started";
   const step = { id: "", fill: payload.fill ?? null, medicine: payload.medicine ?? null };
   const isHeld = (/** @type {DoseRecord} */ dose) => record.standing === "ended" && !NOTHING_WENT_IN.includes(payload.outcome) && dose.outcome === "held";
   const known = { ...record, doses: record.doses.filter((dose) => !isHeld(dose)) };
-  const fits = { session_started: ["no entry"], fill_given: ["in hand"], medicine_given: ["in hand", "no entry", "ended"] }[/** @type {string} */ (payload.kind)];
-  if (isOthers) found.push(refused("held-by-another"));
-  else if (!fits?.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), known))) found.push(refused("already-recorded"));
+  const fits = { session_started: ["no entry"], fill_given: ["in hand"], medicine_given: ["in hand", "no entry", "ended"], meal_ended: ["in hand", "no entry"] }[/** @type {string} */ (payload.kind)];
+  if (fits && isOthers) found.push(refused("held-by-another"));
+  else if (fits && (!fits.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), known)))) found.push(refused("already-recorded"));
   if (payload.kind === "fill_given" && inHand && batchInUse(facts, entries, now)?.faults.length) found.push(refused("batch-not-to-be-given"));
   return found;
 }
@@ -327,6 +358,8 @@ export function checkAct(facts, entries, act, now) {
   const { payload, at } = act;
   const found = refusals(facts, entries, counted, act, now);
   if (["session_started", "fill_given"].includes(payload.kind)) found.push(...aboutTheMeal(facts, counted, payload, at, now));
+  if (payload.kind === "came_back") found.push(...moreCameBack(facts, counted, payload, at, now));
+  found.push(...moreThanPlanned(facts.acts, payload).map(([code, because]) => asked(facts, code, because, at)));
   if (payload.kind === "medicine_given") found.push(...aboutTheDose(facts, entries, counted, act));
   return HEAVIEST_FIRST.flatMap((weight) => found.filter((one) => one.weight === weight));
 }

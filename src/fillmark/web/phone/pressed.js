@@ -51,7 +51,7 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
   });
 }
 
-const ACTS = ["session_started", "fill_given", "medicine_given"];
+const ACTS = ["session_started", "fill_given", "medicine_given", "meal_ended", "came_back"];
 /**
  * Whether the gate of an act is asked before this is written.
  * @type {(item: QueueItem) => boolean}

@@ -87,6 +87,8 @@ interface FeedFacts {
   weightKg: number;
   waterMl: { [medicine: string]: number };
   beforeFood: { [medicine: string]: number };
+  mealsADay: number;
+  dayMinutes: number;
 }
 interface Rhythm { fromOn: string | null; gapMinutes: number; most: number | null; mostMinutes: number | null }
 interface DoseRules {
@@ -100,7 +102,10 @@ interface DoseRules {
   secondCheck: boolean;
   drawn: Drawn | null;
   isByTube: boolean;
+  ordered?: OrderedDose;
 }
+/** What one dose is by the order of a day, and to what it is drawn. */
+interface OrderedDose { mg?: string; ml?: string }
 /** When a dose changes how it stands [minutes from its session; in `dueOf` ms since 1970]. */
 interface DueDose {
   following?: number;
@@ -110,10 +115,12 @@ interface DueDose {
   tooLateAfter?: number;
   tooCloseAfter?: number;
   drawn?: Drawn | null;
+  ordered?: OrderedDose;
 }
 interface SessionRules {
   at: number;
   mealMl: number;
+  marks?: number[];
   totalMl: number;
   mostMl?: number | null;
   overCap?: { text: string; weight: Weight };
@@ -129,6 +136,7 @@ interface ActFacts {
   sessions: { [session: string]: SessionRules };
   lateHours: number;
   checkMinutes: number;
+  mealTimes: number;
   keepsAs: { [kind: string]: { days?: number; months?: number } };
 }
 type Weight = "refused" | "needs a word of the vet" | "asked" | "said";

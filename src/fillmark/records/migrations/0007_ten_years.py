@@ -25,7 +25,7 @@ def _fill_in(apps, schema_editor):  # noqa: ARG001
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("records", "0004_set_aside"),
+        ("records", "0006_plan_drafts"),
     ]
 
     operations = [
