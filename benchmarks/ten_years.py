@@ -57,7 +57,7 @@ def _rows(kind: str, found: dict[str, float]) -> Iterator[dict[str, object]]:
         "ok": words <= WORDS_MS,
     }
     for held in (1000, 2000):
-        ratio = found[f"entry_{held}"] / found["entry_0"]
+        ratio = found[f"entry_{held}_ratio"]
         yield {
             "name": f"one more entry on a day of {held:,}, {kind}",
             "value": found[f"entry_{held}"],
