@@ -8,7 +8,7 @@ import { cannotKeep, keepPages } from "./keep.js";
 
 const MINUTE = 60_000;
 /** The line is left to the person first. */
-const KEEP_AFTER_MILLIS = 2000;
+const KEEP_AFTER_MILLIS = 3000;
 const place = document.getElementById("phone");
 document.querySelector(".who")?.after(place);  // whose animal it is stands above everything
 

@@ -64,9 +64,11 @@ if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) load
 
 /** @type {Promise<typeof import("./ask_first.js")> | undefined} */
 let gate;
-/** The gate is loaded with a page on which something may be done. */
+/** The gate is loaded with a page on which something may be done, and at the latest when something is pressed. */
 const loadGate = () => (gate ??= import("./ask_first.js"));
-if (facts?.acts || facts?.actsAt) loadGate().then(({ loadActs }) => loadActs(facts), () => {});
+/** At once from a phone that keeps it; over the line only after the page, which the server has just made by the same rules. */
+export const GATE_AFTER_MILLIS = navigator.serviceWorker?.controller ? 0 : 2000;
+if (facts?.acts || facts?.actsAt) setTimeout(() => loadGate().then(({ loadActs }) => loadActs(facts)).catch(() => {}), GATE_AFTER_MILLIS);
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.

@@ -10,7 +10,7 @@ import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/g
 import { showFound, weightsOf } from "../phone/found.js";
 import { batchInUse, sayBatch } from "../phone/batches.js";
 import { screenOf } from "./screen.js";
-import { showPace } from "./pace.js";
+import { pushedSince, showPace, waitForPush } from "./pace.js";
 import { timeStep } from "./too_early.js";
 import "../phone/phone.js";
 import "./aloud.js";
@@ -141,9 +141,11 @@ async function show() {
   swap(name);
   heard = now;
   if (changes || isStep) {
-    const since = record.lastAt ?? now;
-    showPace(document.getElementById(name), step?.seconds ?? 0, since);
-    timeStep(document.getElementById(name), isStep ? step?.seconds ?? 0 : 0, since);
+    const screen = document.getElementById(name), push = `${here} ${name}`;
+    const since = step?.fill ? pushedSince(push) : record.lastAt ?? now;
+    showPace(screen, step?.seconds ?? 0, since);
+    timeStep(screen, isStep ? step?.seconds ?? 0 : 0, since ?? record.lastAt ?? now);
+    waitForPush(screen, push, show);
   }
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
 }
