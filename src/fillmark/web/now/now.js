@@ -110,14 +110,12 @@ function showStrengths(entries) {
 
 /** @type {typeof import("./gate_here.js") | undefined} */
 let gate;
-/** What the server found stands on the page as it was made, and the gate of this phone follows it. */
-async function followGate() {
+setTimeout(async () => {
   const [loaded, { loadActs }] = await Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]);
   if (!(await loadActs(facts)).acts) return;
   gate = loaded;
   await show();
-}
-setTimeout(() => followGate().catch(() => {}), GATE_AFTER_MILLIS);
+}, GATE_AFTER_MILLIS);
 
 let isAsked = find("[data-go]")?.querySelector('[data-if="!started !stopped asked"]')?.hidden === false;
 let isFirst = true;
