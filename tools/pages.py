@@ -2,6 +2,7 @@
 
 import argparse
 import ast
+import inspect
 import json
 import sys
 import tomllib
@@ -11,8 +12,12 @@ from functools import cache
 from pathlib import Path
 
 from fillmark.cli.figures import show_value
+from fillmark.core.plan.answers import say_choice
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.pages import PAGES as QUESTION_PAGES
+from fillmark.core.plan.questions import asked_on, part_of
 from fillmark.core.values import errors
+from fillmark.core.values.asked import asked_in
 from fillmark.published import all_figures
 from tests.support.plain_words import write_plainly
 from tools.print_rows import checked_rows
@@ -198,9 +203,34 @@ def rooms_page() -> str:
     return "\n".join(lines)
 
 
+def keys_page() -> str:
+    """Every key of a care plan, beside the page that asks for it."""
+    lines = [NOTE, "# Every key of a care plan\n"]
+    lines.append(
+        "Each value of a plan is asked for on one page, and stands under one key of its document. How long it may be, "
+        "and between which limits, says the [schema](care-plan.schema.json).\n"
+    )
+    for page in QUESTION_PAGES:
+        lines.append(f'## {page.title}\n\n| key | asked as | unit | may be "not stated" |\n|---|---|---|---|')
+        for field in asked_on(page):
+            units = ", ".join(field.units) if field.units else ", ".join(map(say_choice, field.choices[:9]))
+            asked = _cell(f"{field.label}. {field.help}")
+            unsaid = "yes" if field.may_be_unsaid else ""
+            lines.append(f"| `{page.place}.{field.name}` | {asked} | {_cell(units)} | {unsaid} |")
+        lines.append("")
+    return "\n".join(lines)
+
+
 def schema_page() -> str:
     """The JSON Schema of the care plan."""
     schema = CarePlan.model_json_schema(mode="validation")
+    kinds = {kind.__name__: kind for kind in (CarePlan, *(part_of(page) for page in QUESTION_PAGES))}
+    for name, part in ((CarePlan.__name__, schema), *schema["$defs"].items()):
+        if name not in kinds:
+            continue
+        part["description"] = inspect.cleandoc(kinds[name].__doc__ or "").partition("\n\nAttributes:")[0]
+        for key, asked in asked_in(kinds[name]).items():
+            part["properties"][key] |= {"title": asked.label} | ({"description": asked.help} if asked.help else {})
     schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
     return json.dumps(schema, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
@@ -213,6 +243,7 @@ PAGES = {
     "rooms.md": rooms_page,
     "what-is-asked.md": questions_page,
     "care-plan.schema.json": schema_page,
+    "care-plan-keys.md": keys_page,
 }
 
 

@@ -23,8 +23,8 @@ from fillmark.cli.trust_page import CERTIFICATE_PATH, TrustPage
 from fillmark.core.values.errors import CannotServe
 from fillmark.services.certificates import keep_certificates
 from tests.cli.test_serve import serving
-from tests.faults.test_kill import free_port
 from tests.support.processes import Record
+from tests.support.servers import free_port
 
 HERE = "127.0.0.1"
 

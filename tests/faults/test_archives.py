@@ -106,6 +106,39 @@ def test_a_killed_backup_leaves_nothing_under_the_final_name(record: Record, tmp
 
 
 @pytest.mark.hazard("H27")
+@pytest.mark.parametrize("kills", [3, pytest.param(50, marks=pytest.mark.long)])
+def test_a_killed_restore_leaves_an_empty_home_or_a_whole_one(record: Record, tmp_path: Path, kills: int) -> None:
+    """It is killed while it fills the tables: the same archive then fills the same place, whole."""
+    file = tmp_path / "one.zip"
+    done(record, "backup", file)
+    chance = random.Random(kills)
+    began = time.monotonic()
+    done(Record(tmp_path / "timed"), "restore", file)
+    took = time.monotonic() - began
+    home, count, killed = Record(tmp_path / "0"), 0, 0
+    while killed < kills:
+        began = time.monotonic()
+        running = subprocess.Popen(
+            command("restore", file), cwd=ROOT, env=home.environment, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE
+        )
+        while not (home.home / "fillmark.sqlite3").exists() and running.poll() is None:
+            time.sleep(0.001)
+        time.sleep(chance.uniform(0, max(0.05, began + took - time.monotonic())))
+        is_killed = running.poll() is None
+        running.send_signal(signal.SIGKILL)
+        _, told = running.communicate()
+        killed += is_killed
+        if not is_killed:  # it, or the one before, was whole already
+            assert running.returncode == 0 or b"A home that holds a record already" in told
+            assert "nothing was found missing" in done(home, "verify")
+            count += 1
+            home = Record(tmp_path / str(count))
+    finished = run(home, "restore", file)
+    assert finished.returncode == 0 or "A home that holds a record already" in finished.stderr
+    assert f"entry {ENTRIES:>17}\n" in done(home, "verify")
+
+
+@pytest.mark.hazard("H27")
 def test_a_full_disk_is_told_and_leaves_nothing(record: Record, tmp_path: Path) -> None:
     """Where not even the database can be opened: one message, exit code 2, no file; the record is as it was."""
     folder = tmp_path / "copies"

@@ -51,7 +51,7 @@ def every_screen(page: Page, folder: Path) -> Iterator[str]:
     """From the first page of an empty household to version 2; the page stands on each screen in turn."""
     expect(page.get_by_role("heading", level=1)).to_have_text("Our home: no animal yet")
     yield "own-welcome"
-    page.locator("a.big").click()
+    page.get_by_role("link", name="Take it in").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("The plan of a new animal")
     yield "own-take-in"
     page.get_by_label("Or its text").fill(PLAN.replace("kg = 17.4,", "kg = 38.4,"))
@@ -103,7 +103,7 @@ def test_every_screen_has_no_barrier(
 
 def take_in_first(page: Page, path: Path) -> None:
     """From the first page of an empty household to the plan in force."""
-    page.locator("a.big").click()
+    page.get_by_role("link", name="Take it in").click()
     read_file(page, path)
     page.get_by_role("button", name="As in the file").click()
     page.get_by_label("Now (").check()

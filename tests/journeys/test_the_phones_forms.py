@@ -23,6 +23,7 @@ from fillmark.core.record.fields import NOT_KNOWN
 from fillmark.core.record.locks import open_lock
 from fillmark.core.record.medicine_entries import BottleOpened, SecondCheck
 from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.web.entry_form import (
@@ -41,6 +42,7 @@ from fillmark.web.entry_form import (
 from fillmark.web.phone.act_facts import drawn_facts
 from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names, say_payload
+from tests.core.record.test_entries import ONE_OF_EACH_KIND
 from tests.journeys.conftest import Phone
 from tests.support.builders import NOON, NOOR, SAM, an_entry
 from tests.support.medicines import TEN, a_medicine, a_tablet
@@ -265,6 +267,30 @@ def test_the_phone_makes_the_entry_that_the_server_makes(phone: Phone, transacti
         assert answer == want, (form.fact["kind"], fields)
 
 
+SAY_EACH = """
+async (payloads) => {
+  const { say } = await import("/static/phone/say.js");
+  return payloads.map((payload) => say(payload, { omeprazole: "Omeprazole" }));
+}
+"""
+
+
+def test_the_phone_says_each_kind_as_the_server_does(phone: Phone, transactional_db: None) -> None:
+    """Of the kinds that it has a sentence for; the others no form writes."""
+    page = phone()
+    page.goto("/sign-in/")
+
+    said = page.evaluate(SAY_EACH, list(ONE_OF_EACH_KIND))
+    names = Names(medicines={"omeprazole": "Omeprazole"})
+    pairs = [
+        (words, say_payload(read_payload(payload), names=names))
+        for words, payload in zip(said, ONE_OF_EACH_KIND, strict=True)
+        if words
+    ]
+    assert len(pairs) >= 12
+    assert [words for words, _ in pairs] == [words for _, words in pairs]
+
+
 def a_liquid(form: str, strength: str | None) -> Medicine:
     return a_medicine().model_copy(update={"form": form, "strength": strength})
 
@@ -328,7 +354,11 @@ def a_bottle_history(chance: random.Random) -> list[KeptEntry]:
                 ml=Decimal(50),
             )
         entry = an_entry(payload, at=at, corrects=corrects, id=make_entry_id(at=at, chance=chance.randbytes(10)))
-        kept.append(KeptEntry(entry=entry, seq=place + 1, day=NOON.date(), by=NOOR, by_name="Noor", recorded_at=at))
+        kept.append(
+            KeptEntry(
+                entry=entry, seq=place + 1, day=NOON.date(), by=NOOR, by_name="Noor", by_role=Role.LEAD, recorded_at=at
+            )
+        )
     return kept
 
 

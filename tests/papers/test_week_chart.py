@@ -13,7 +13,7 @@ from page import ValidationProfile, validate_pdf_bytes
 from pypdf import PageObject, PdfReader
 
 from fillmark.core.chart.chart import Chart
-from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.orders.rhythm import DoseStep
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, Outcome
 from fillmark.core.record.session_entries import SessionSkipped

@@ -11,10 +11,21 @@ from tests.support.postgres import new_database
 
 
 @pytest.mark.skipif("FILLMARK_DATABASE" in os.environ, reason="these tests are running on a chosen database already")
-def test_all_tests_of_the_record_hold_on_postgresql_too(postgres: str, repository: Path) -> None:
+@pytest.mark.parametrize(
+    "tests",
+    [
+        pytest.param(("tests/records", "tests/services"), id="the record"),
+        pytest.param(
+            ("tests/properties/test_off_line_protocol.py", "tests/properties/test_hostile_rows.py"),
+            id="the phones' protocol, and hostile rows",
+            marks=pytest.mark.long,
+        ),
+    ],
+)
+def test_the_same_tests_hold_on_postgresql_too(postgres: str, repository: Path, tests: tuple[str, ...]) -> None:
     """The same code, the same tests, the other database."""
-    environment = {**os.environ, "FILLMARK_DATABASE": new_database(postgres, "suite")}
-    command = [sys.executable, "-m", "pytest", "tests/records", "tests/services", "-q", "-p", "no:cacheprovider"]
+    environment = {**os.environ, "FILLMARK_DATABASE": new_database(postgres, f"suite-{len(tests[0])}")}
+    command = [sys.executable, "-m", "pytest", *tests, "-q", "-p", "no:cacheprovider"]
 
     done = subprocess.run(command, cwd=repository, env=environment, capture_output=True, text=True, timeout=1200)
 

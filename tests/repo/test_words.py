@@ -21,7 +21,8 @@ from fillmark.core.record.medicine_entries import BottleOpened
 from fillmark.core.values.wording import find_forbidden
 from fillmark.examples import example_plan
 from fillmark.published.wording import MISREAD_FORMS
-from fillmark.services import record
+from fillmark.services import drafts, record
+from fillmark.services.drafts import Who
 from tests.support.medicine_week import NOW, a_medicine_week, keep
 from tests.support.pdfs import words
 from tests.web.test_screens import a_phone
@@ -198,6 +199,8 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "entry_id": entry,
         "aside_id": entry,
         "medicine": "omeprazole",
+        "draft_id": drafts.begin(Who(household_id=week.id, by=week.noor, now=NOW), animal_id=week.animal_id),
+        "spot": "dose-0",
         "bottle": keep(week, opened, at=NOW - timedelta(hours=1), by=week.noor),
     }
     seen, found, unfilled = set(), [], set()
@@ -224,6 +227,8 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "timetable",
         "calls",
         "strength",
+        "plan_draft",
+        "plan_question",
     } <= seen
 
 

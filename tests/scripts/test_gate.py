@@ -16,7 +16,8 @@ from fillmark.core.day.values import PlannedSession
 from fillmark.core.gates.act_gate import ActFinding, check_act, look_ahead
 from fillmark.core.gates.last_giving import say_last_dose, say_last_meal
 from fillmark.core.gates.open_doses import OpenDose, find_open_doses
-from fillmark.core.orders.medicine import FoodRule, Medicine
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.rhythm import FoodRule
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.vet import VetAnswer
 from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked, FlowTested

@@ -128,7 +128,9 @@ def test_a_link_for_someone_of_another_household_is_refused(home: Home) -> None:
 
 def test_a_password_signs_in_and_is_kept_by_argon2(home: Home) -> None:
     """The name and the password that were chosen, and no others."""
-    sign_in.choose_password(person_id=home.sam, user_name="sam", password="warm water first")
+    sign_in.choose_password(
+        household_id=home.id, now=NOON, person_id=home.sam, user_name="sam", password="warm water first"
+    )
 
     assert sign_in.user_of(home.sam).password.startswith("argon2$argon2id$")
     assert authenticate(username="sam", password="warm water first") == sign_in.user_of(home.sam)
@@ -141,10 +143,12 @@ def test_a_password_signs_in_and_is_kept_by_argon2(home: Home) -> None:
 )
 def test_an_easy_password_or_a_taken_name_is_refused(home: Home, name: str, password: str, message: str) -> None:
     """And the one before still holds."""
-    sign_in.choose_password(person_id=home.noor, user_name="noor", password="warm water first")
+    sign_in.choose_password(
+        household_id=home.id, now=NOON, person_id=home.noor, user_name="noor", password="warm water first"
+    )
 
     with pytest.raises(NotAllowed, match=message):
-        sign_in.choose_password(person_id=home.sam, user_name=name, password=password)
+        sign_in.choose_password(household_id=home.id, now=NOON, person_id=home.sam, user_name=name, password=password)
     assert authenticate(username="noor", password="warm water first") == sign_in.user_of(home.noor)
 
 
@@ -184,7 +188,9 @@ def test_a_lead_sees_who_may_sign_in_who_has_and_whose_link_is_open(home: Home) 
 @pytest.mark.hazard("H34")
 def test_who_is_ended_signs_in_no_more_until_a_new_link_lets_them_in(home: Home) -> None:
     """Not by an old link, not with a password, not on a phone that was signed in; what they wrote stays."""
-    sign_in.choose_password(person_id=home.sam, user_name="sam", password="warm water first")
+    sign_in.choose_password(
+        household_id=home.id, now=NOON, person_id=home.sam, user_name="sam", password="warm water first"
+    )
     entry = an_entry(Note(text="x"), animal_id=home.animal_id)
     record.record_entry(household_id=home.id, by=home.sam, entry=entry, now=NOON)
     token, before = a_link(home), sign_in.user_of(home.sam).get_session_auth_hash()

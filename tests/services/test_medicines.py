@@ -9,7 +9,7 @@ from uuid import UUID
 import pytest
 
 from fillmark.core.doses.giving import Answer, Verdict
-from fillmark.core.orders.medicine import ApartFrom, DoseStep
+from fillmark.core.orders.rhythm import ApartFrom, DoseStep
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, SecondCheck, StrengthConfirmed

@@ -128,7 +128,7 @@ def test_any_order_of_arrival_gives_the_same_day(home: Home) -> None:
             record.record_entry(household_id=other.id, by=other.noor, entry=entry, now=NOON)
         ledger = record.day_ledger(side_of(**other.ids, now=NOON), day=DAY)
         ledgers.add((ledger.blend, ledger.back, ledger.kept, ledger.entries, len(ledger.clashes)))
-        rollups.add(record.days(**other.ids, first=DAY, last=DAY))
+        rollups.add(record.days(**other.ids, first=DAY, last=DAY, now=NOON))
 
     assert ledgers == {(Amount(350, 410), Amount(5.5, 5.5), Amount(344.5, 404.5), 5, 1)}
     assert len(rollups) == 1
@@ -142,6 +142,7 @@ def test_the_kept_sums_are_those_worked_out_anew(home: Home) -> None:
     keep(home, Note(text="x"), corrects=moved.id, at=NOON - timedelta(days=9))
     keep(home, CameBack(ml=10), at=NOON - timedelta(days=1))
 
+    record.days(**home.ids, first=date(2026, 11, 1), last=DAY, now=NOON)
     assert rollups.days_that_do_not_add_up(household_id=home.id, now=NOON) == ()
     kept = models.DayRollup.objects.order_by("day").values_list("day", flat=True)
     assert list(kept) == [date(2026, 11, 16), date(2026, 11, 24)]
@@ -166,7 +167,7 @@ def test_two_corrections_of_something_that_has_not_arrived_are_one_fact(home: Ho
     keep(home, FillGiven(session="2026-11-24T07:00", fill=1, ml=50), corrects=never_arrived)
     keep(home, FillGiven(session=SEVEN, fill=1, ml=60), corrects=never_arrived)
 
-    sums = record.days(**home.ids, first=date(2026, 11, 24), last=DAY)
+    sums = record.days(**home.ids, first=date(2026, 11, 24), last=DAY, now=NOON)
 
     assert [(day.day, day.blend_low_ml) for day in sums] == [(DAY, 60)]
 
@@ -254,16 +255,21 @@ def test_what_a_sitter_wrote_on_the_last_evening_may_arrive_three_days_late(home
 
 @pytest.mark.hazard("H25")
 def test_a_sitter_corrects_only_what_they_wrote(home: Home) -> None:
-    """The whole message, word for word."""
+    """The whole message, word for word. A late one is kept and changes nothing, also where it comes first."""
     noors = keep(home, FillGiven(session=SEVEN, fill=1, ml=60))
     own = keep(home, FillGiven(session=SEVEN, fill=2, ml=60), by=home.ilse)
 
     keep(home, FillGiven(session=SEVEN, fill=2, ml=50), by=home.ilse, corrects=own.id)
+    theirs = an_entry(FillGiven(session=SEVEN, fill=1, ml=50), animal_id=home.animal_id, corrects=noors.id)
     with pytest.raises(NotAllowed) as refused:
-        keep(home, FillGiven(session=SEVEN, fill=1, ml=50), by=home.ilse, corrects=noors.id)
-    with pytest.raises(NotAllowed):
-        keep(home, Note(text="x"), by=home.ilse, corrects=an_id())
+        record.record_entry(household_id=home.id, by=home.ilse, entry=theirs, now=NOON, is_fresh=True)
+    record.record_entry(household_id=home.id, by=home.ilse, entry=theirs, now=NOON)
+    to_come = an_entry(FillGiven(session=SEVEN, fill=3, ml=60), animal_id=home.animal_id)
+    keep(home, Withdrawn(reason="no"), by=home.ilse, corrects=to_come.id)
+    record.record_entry(household_id=home.id, by=home.noor, entry=to_come, now=NOON)
 
+    blend = record.day_ledger(side_of(**home.ids, now=NOON), day=DAY).blend
+    assert blend == Amount(170, 170)
     assert str(refused.value) == (
         "Ilse (sitter) asking to correct what another person wrote. Allowed: a correction of what they wrote "
         "themselves. Write a note, or ask a lead of this household."

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fillmark.core.chart.chart import Cell, Chart, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.day.plan_day import plan_day
-from fillmark.core.orders.medicine import WhenNeeded
+from fillmark.core.orders.rhythm import WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from tests.support.builders import NOON, SEVEN, junipers_plan

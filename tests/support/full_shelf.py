@@ -3,7 +3,8 @@ on hold, crushed tablets, and one that a second person checks. Invented, and no 
 
 from datetime import date, datetime, time
 
-from fillmark.core.orders.medicine import Medicine, WhenNeeded
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.rhythm import WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from tests.support.builders import junipers_plan
 

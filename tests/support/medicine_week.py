@@ -3,7 +3,8 @@
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
-from fillmark.core.orders.medicine import DoseStep, Medicine, WhenNeeded
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.rhythm import DoseStep, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry, make_entry_id

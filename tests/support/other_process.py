@@ -1,11 +1,16 @@
 """What a test does to a record from another process: `python -m tests.support.other_process TASK JSON`."""
 
+import contextlib
 import json
 import multiprocessing
 import os
+import random
+import signal
 import sys
+import time
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from itertools import count
 from multiprocessing.connection import Connection
 from typing import Any
 from uuid import UUID
@@ -90,6 +95,80 @@ def record_in_processes(task: dict[str, Any]) -> list[str]:
     return [entry_id for end in ends for entry_id in end.recv()]
 
 
+def kill_in_mid_write(task: dict[str, Any]) -> dict[str, Any]:
+    """Fork two writers, kill both at a random moment, and go on with what had no answer; `kills` times.
+
+    A writer says the number of each entry once it is acknowledged. Nothing is loaded anew for a kill, so that there can
+    be many.
+    """
+    from django.db import connections
+
+    chance = random.Random(task["kills"])
+    acknowledged = dict.fromkeys(record({**task, "threads": 1, "count": 1}), 1)  # loads all that writing needs
+    waiting: list[list[str]] = [[], []]
+    in_mid_write = 0
+    connections.close_all()
+    for _ in range(task["kills"]):
+        ends = []
+        for place in range(2):
+            here, there = forking.Pipe(duplex=False)
+            writer = forking.Process(target=_write_until_killed, args=(task, waiting[place], there))
+            writer.start()
+            there.close()
+            ends.append((place, writer, here))
+        for _, _, here in ends:
+            here.recv()  # it is connected
+        time.sleep(chance.uniform(0, 0.05))
+        for _, writer, _ in ends:
+            writer.kill()
+        for place, writer, here in ends:
+            writer.join()
+            assert writer.exitcode == -signal.SIGKILL, "a writer ended by itself"
+            sent: list[str] = waiting[place]
+            with contextlib.suppress(EOFError):
+                while True:
+                    what, entry_id, seq = here.recv()
+                    if what == "sent":
+                        sent.append(entry_id)
+                    else:
+                        acknowledged[entry_id] = seq
+            waiting[place] = [entry_id for entry_id in dict.fromkeys(sent) if entry_id not in acknowledged]
+            in_mid_write += bool(waiting[place])
+    return {"acknowledged": acknowledged, "waiting": [*waiting[0], *waiting[1]], "in_mid_write": in_mid_write}
+
+
+def _write_until_killed(task: dict[str, Any], again: list[str], end: Connection) -> None:
+    """Write what had no answer again, then new entries, by ones and by lists."""
+    from django.db import connection
+
+    from fillmark.core.record.session_entries import FillGiven
+    from fillmark.services import record as service
+    from tests.support.builders import an_entry
+
+    who = {"household_id": UUID(task["household"]), "by": UUID(task["noor"])}
+    connection.ensure_connection()
+    end.send("connected")
+    ids = [UUID(one) for one in again]
+    for number in count():
+        now = datetime.now(UTC)
+        if not ids:
+            ids = [service.new_entry_id(now=now) for _ in range(number % 3 + 1)]
+            for one in ids:
+                end.send(("sent", str(one), 0))
+        at = datetime.fromtimestamp((ids[0].int >> 80) / 1000, UTC)
+        payload = FillGiven(session=at.strftime("%Y-%m-%dT%H:%M"), fill=1, ml=60)
+        entries = [an_entry(payload, at=at, animal_id=UUID(task["animal"]), id=one) for one in ids]
+        for one, answer in zip(ids, service.record_entries(**who, entries=entries, now=now), strict=True):
+            end.send(("acknowledged", str(one), answer.seq))
+        ids = []
+
+
+def count_homes() -> int:
+    from fillmark.records import homes
+
+    return len(homes.all_homes())
+
+
 def read(task: dict[str, Any]) -> list[tuple[int, str]]:
     """Number and id of every entry of the household, in sequence."""
     from fillmark.services import record as service
@@ -117,6 +196,8 @@ if __name__ == "__main__":
     task = json.loads(sys.argv[2])
     tasks = {
         "open_home": lambda _: open_home(),
+        "kill_in_mid_write": kill_in_mid_write,
+        "homes": lambda _: count_homes(),
         "record": record,
         "together": record_in_processes,
         "read": read,

@@ -10,7 +10,7 @@ from django.test import Client
 from pypdf import PdfReader
 
 from fillmark.core.chart.read_chart import course_of
-from fillmark.core.orders.medicine import ApartFrom
+from fillmark.core.orders.rhythm import ApartFrom
 from fillmark.core.plan.reading import write_plan
 from fillmark.core.record.medicine_entries import Outcome
 from fillmark.core.values.people import Role

@@ -59,13 +59,15 @@ def a_file(text: str | bytes, name: str = "plan.toml") -> SimpleUploadedFile:
 
 
 def test_an_empty_household_is_told_what_comes_first(empty) -> None:
-    """The lead gets the way to the first plan and two plans to begin with; every address leads there."""
+    """The lead gets the way to the first plan, and to the page for a file, which has two to begin with."""
     client = signed_in(empty.id)
     first = client.get("/")
     assert (first.status_code, first["Location"]) == (302, "/welcome/")
     page = shown(client.get("/welcome/"))
 
+    assert 'href="/make-plan/"' in page
     assert 'href="/take-in/"' in page
+    page = shown(client.get("/take-in/"))
     for path, name in (("/examples/dog.toml", "juniper"), ("/examples/cat.toml", "sorrel")):
         assert f'href="{path}"' in page
         assert client.get(path).content == example_plan(name)

@@ -9,7 +9,7 @@ from django.urls import get_resolver, reverse
 
 from fillmark.core.record.care_entries import Note
 from fillmark.core.values.people import Role
-from fillmark.services import household, record
+from fillmark.services import drafts, household, record
 from tests.journeys.household import Household
 from tests.support.builders import an_entry
 from tests.web.test_screens import EVENING, TONIGHT, a_phone
@@ -64,6 +64,9 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("plan_json", {"number": 1}, HELPERS),
     ("take_in", {}, LEADS),
     ("take_in_new", {}, LEADS),
+    ("make_plan", {}, HELPERS),
+    ("plan_draft", {"draft_id": "draft"}, HELPERS),
+    ("plan_question", {"draft_id": "draft", "spot": "tube"}, HELPERS),
     ("timetable", {}, EVERYBODY),
     ("new_times", {}, EVERYBODY),
     ("ways", {}, EVERYBODY),
@@ -76,6 +79,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("emblem", {}, EVERYBODY),
     ("household", {}, EVERYBODY),
     ("set_aside", {}, LEADS),
+    ("sign_ins", {}, LEADS),
     ("welcome", {}, EVERYBODY),
     ("example_dog", {}, EVERYBODY),
     ("example_cat", {}, EVERYBODY),
@@ -84,7 +88,7 @@ WRITES = {
     # these only write, and the one door asks who may; the sheet is a page too
     *("press", "write_trouble", "write_part", "change_entry", "take_back", "add_photo", "chart_effect", "drank", "ate"),
     *("new_times_back", "invite", "new_link", "lost_phone", "end_sign_in", "change_person", "choose_password"),
-    *("change_household", "chart_sheet", "entries", "settle_aside"),
+    *("change_household", "chart_sheet", "entries", "settle_aside", "change_plan"),
 }
 NOBODYS = {"sign_in", "use_link", "sign_out", "worker", "manifest", "no_signal"}
 """Shown before anybody is signed in."""
@@ -110,6 +114,8 @@ def written(quarry: Household) -> dict[str, str]:
         entry = an_entry(Note(text=name), at=at, animal_id=quarry.animal_id)
         record.record_entry(household_id=quarry.id, by=quarry.noor, entry=entry, now=EVENING)
         found[name] = str(entry.id)
+    who = drafts.Who(household_id=quarry.id, by=quarry.noor, now=EVENING)
+    found["draft"] = str(drafts.begin(who, animal_id=None))
     return {**found, "none": "01a21293-b600-7000-8000-000000000001"}
 
 
@@ -140,8 +146,12 @@ def test_each_page_is_shown_to_whom_it_is_for(
             "now",
             "keep",
             "take_in_new",
+            "make_plan",
+            "plan_draft",
+            "plan_question",
             "household",
             "set_aside",
+            "sign_ins",
             "welcome",
             "example_dog",
             "example_cat",

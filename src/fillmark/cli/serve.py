@@ -15,11 +15,12 @@ from pathlib import Path
 
 import segno
 
-from fillmark.cli.app import choose_demo, prepare_tables, read_settings
+from fillmark.cli.app import alone, choose_demo, prepare_tables, read_settings
 from fillmark.cli.network import ALL_ADDRESSES, find_machine, leaves_from
 from fillmark.cli.trust_page import TrustPage
 from fillmark.core.values.errors import CannotServe
 from fillmark.services.certificates import Certificates, keep_certificates
+from fillmark.services.environment import Stated, read_stated
 from fillmark.services.home import prepare_home, sweep_backups
 
 LINK_HOLDS = timedelta(days=1)
@@ -37,7 +38,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Bring the data up to date and serve until stopped."""
+    """Bring the data up to date and serve until stopped.
+
+    Raises:
+        CannotServe: it cannot be served in the way that was asked for, or the database does not answer.
+    """
+    stated = _read_for(args)
     host = args.host or (ALL_ADDRESSES if args.lan else "127.0.0.1")
     trust_port = args.trust_port or args.port + 1
     for option, port in {"--port": args.port, **({"--trust-port": trust_port} if args.lan else {})}.items():
@@ -53,14 +59,14 @@ def run(args: argparse.Namespace) -> int:
     if args.demo:
         choose_demo()
     home = prepare_home()
-    network = HomeNetwork(home=home, host=host, port=args.port) if args.lan else None
+    network = HomeNetwork(home=home, host=host, port=args.port, stated=stated.hosts) if args.lan else None
     certificates = network.keep_certificates() if network else None
-    _tell_workers([*_names(host), *(certificates.hosts if certificates else ())])
-    os.environ["FILLMARK_HTTPS"] = "1" if certificates else "0"
+    _tell_workers([*_names(host), *(certificates.hosts if certificates else ()), *stated.hosts])
     read_settings()
     prepare_tables()
     sweep_backups()
-    token = _sign_in_token(is_demo=args.demo)
+    with alone():
+        token = _sign_in_token(is_demo=args.demo)
 
     from granian import Granian
     from granian.constants import Interfaces, SSLProtocols
@@ -70,8 +76,8 @@ def run(args: argparse.Namespace) -> int:
         address=host,
         port=args.port,
         interface=Interfaces.WSGI,
-        workers=2,
-        blocking_threads=4,
+        workers=stated.workers,
+        blocking_threads=stated.threads,
         websockets=False,
         respawn_failed_workers=True,
         workers_kill_timeout=5,  # a worker stopped while it starts would never hear of it
@@ -88,8 +94,10 @@ def run(args: argparse.Namespace) -> int:
         page.show(certificates, app_address=network.address(certificates))
     else:
         address = f"http://{'localhost' if host in ('127.0.0.1', ALL_ADDRESSES) else host}:{args.port}"
+        if stated.public_host:
+            address = f"https://{stated.public_host}"
         words = f"Fillmark is at {address}\nSign in (once, within a day): {address}/sign-in/{token}"
-    words += f"{_what_comes_first()}\nThe data is in {home}. Stop with Ctrl-C."
+    words += f"{_what_comes_first()}\n{_where_the_data_is(home)} Stop with Ctrl-C."
     answers_at = host if host != ALL_ADDRESSES else "127.0.0.1"
     server.on_startup(lambda: _in_background(lambda: _tell_when_it_answers(answers_at, args.port, words)))
     server.serve()
@@ -103,6 +111,7 @@ class HomeNetwork:
     home: Path
     host: str
     port: int
+    stated: tuple[str, ...] = ()
 
     def keep_certificates(self) -> Certificates:
         return keep_certificates(home=self.home, hosts=find_machine(self.host).hosts, now=datetime.now(UTC))
@@ -151,11 +160,32 @@ class HomeNetwork:
         except (CannotServe, OSError):
             return certificates
         if found.is_renewed or found.hosts != certificates.hosts:
-            _tell_workers([*_names(self.host), *found.hosts])
+            _tell_workers([*_names(self.host), *found.hosts, *self.stated])
             page.show(found, app_address=self.address(found))
             print(f"Fillmark is now at {self.address(found)}", flush=True)
             reload()
         return found
+
+
+def _read_for(args: argparse.Namespace) -> Stated:
+    """What the environment says, and what it says to the workers of a server that is started so.
+
+    Raises:
+        CannotServe: both cannot be meant.
+    """
+    stated = read_stated()
+    if args.lan and stated.public_host:
+        raise CannotServe(
+            field="--lan",
+            got=f"--lan, and FILLMARK_HTTPS for {stated.public_host}",
+            allowed="the household's own authority at home, or a public name whose certificate a proxy has",
+            remedy="Leave out one of them.",
+        )
+    if args.lan:
+        os.environ["FILLMARK_HTTPS"] = "1"
+    elif stated.is_https and not stated.proxies:
+        os.environ["FILLMARK_PROXIES"] = "127.0.0.1,::1"
+    return stated
 
 
 def _tell_workers(names: list[str]) -> None:
@@ -195,6 +225,16 @@ def _sign_in_token(*, is_demo: bool) -> str:
     return sign_in.make_link(
         household_id=lead.household_id, by=lead.id, person_id=lead.id, now=now, valid_for=LINK_HOLDS
     )
+
+
+def _where_the_data_is(home: Path) -> str:
+    """Where the record lies; on PostgreSQL, what a second server of the same database needs."""
+    if "FILLMARK_DATABASE" not in os.environ:
+        return f"The data is in {home}."
+    key = (
+        "" if "FILLMARK_SECRET_KEY" in os.environ else f" A second server needs this one's key: {home / 'secret_key'}."
+    )
+    return f"The data is in the database that FILLMARK_DATABASE names.{key}"
 
 
 def _what_comes_first() -> str:

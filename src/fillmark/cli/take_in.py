@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from fillmark.cli.app import prepare_tables, read_settings
+from fillmark.cli.app import alone, prepare_tables, read_settings
 from fillmark.cli.plan import findings_of, load_plan, page_of, wrap
 from fillmark.core.gates.plan_gate import check_plan
 from fillmark.core.values.errors import BadPlan, NotStated
@@ -32,7 +32,8 @@ def run(options: argparse.Namespace) -> int:
     from fillmark.services.take_in import By
 
     now = datetime.now(UTC)
-    lead = household.find_or_open_first()
+    with alone():
+        lead = household.find_or_open_first()
     who = {"household_id": lead.household_id, "by": lead.id}
     animals = {one.name: one.id for one in household.find_animals(household_id=lead.household_id)}
     animal_id = _find_animal(animals, asked=options.animal, named=plan.animal.name)

@@ -6,13 +6,15 @@ from pathlib import Path
 from csp.constants import NONE, SELF
 
 from fillmark.config.database import database_settings
+from fillmark.services.environment import read_stated
 from fillmark.services.home import data_home, secret_key
 
 DEBUG = os.environ.get("FILLMARK_DEBUG") == "1"
 SECRET_KEY = secret_key()
-ALLOWED_HOSTS = os.environ.get("FILLMARK_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
+STATED = read_stated()
+ALLOWED_HOSTS = list(STATED.hosts or ("localhost", "127.0.0.1", "[::1]"))
 SCREENS = Path(__file__).parent.parent / "web"
-IS_HTTPS = os.environ.get("FILLMARK_HTTPS") == "1"
+IS_HTTPS = STATED.is_https
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -26,10 +28,12 @@ INSTALLED_APPS = [
     "fillmark.web",
 ]
 MIDDLEWARE = [
-    "django.middleware.security.SecurityMiddleware",
+    "fillmark.web.out_of_reach.alive_and_ready",
+    "fillmark.web.encrypted.Security",
     # Django pads each answer by chance, so that its packed length tells nothing of the secrets in it.
     "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
+    "fillmark.web.turned_away.turn_away",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -88,6 +92,8 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_SECURE = IS_HTTPS
 CSRF_COOKIE_SECURE = IS_HTTPS
+PUBLIC_HOST = STATED.public_host
+SECURE_HSTS_SECONDS = 365 * 24 * 3600 if PUBLIC_HOST else 0
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

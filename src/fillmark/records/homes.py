@@ -11,7 +11,8 @@ from fillmark.core.bedside.versions import Home
 from fillmark.core.values.errors import BadHousehold, NotAllowed
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models
-from fillmark.records.sql import ask, clock_of, day_of
+from fillmark.records.reach import turn_of
+from fillmark.records.sql import ask, clock_of, day_of, role_of
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +74,11 @@ def find_home(*, household_id: UUID, lock: bool = False) -> Home:
         NotAllowed: there is none.
     """
     rows = models.Household.objects.filter(pk=household_id)
-    row = (rows.select_for_update() if lock else rows).first()
+    if lock:
+        with turn_of(household_id):
+            row = rows.select_for_update().first()
+    else:
+        row = rows.first()
     if row is None:
         raise not_here("household", household_id)
     return _home(row)
@@ -112,7 +117,8 @@ def take_numbers(*, household_id: UUID, person_id: UUID, count: int) -> tuple[Ho
         NotAllowed: there is no such household, or the person does not belong to it.
     """
     person = [value for _ in range(4) for value in (person_id, household_id)]
-    rows = ask(_TAKE_NUMBERS, [count, household_id, *person])
+    with turn_of(household_id):
+        rows = ask(_TAKE_NUMBERS, [count, household_id, *person])
     if not rows or rows[0][4] is None:
         find_home(household_id=household_id)
         raise not_here("person", person_id)
@@ -122,7 +128,7 @@ def take_numbers(*, household_id: UUID, person_id: UUID, count: int) -> tuple[Ho
         id=person_id,
         household_id=household_id,
         name=called,
-        role=_role(role),
+        role=role_of(role),
         from_on=from_on and day_of(from_on),
         until_on=until_on and day_of(until_on),
     )
@@ -134,17 +140,12 @@ def give_numbers_back(*, household_id: UUID, count: int) -> None:
     models.Household.objects.filter(pk=household_id).update(last_seq=F("last_seq") - count)
 
 
-def _role(text: str) -> Role:
-    """The role; one that is not known here may do no more than a sitter between their days."""
-    return next((role for role in Role if role.value == text), Role.SITTER)
-
-
 def caregiver_of(row: models.Person) -> Caregiver:
     return Caregiver(
         id=row.pk,
         household_id=row.household_id,
         name=row.name,
-        role=_role(row.role),
+        role=role_of(row.role),
         from_on=row.from_on,
         until_on=row.until_on,
     )

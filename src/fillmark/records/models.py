@@ -41,6 +41,28 @@ class SignInLink(models.Model):
     used_at = models.DateTimeField(null=True)
 
 
+class SignInEvent(models.Model):
+    """Who came in and how, and who let whom in. For the leads to read."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    at = models.DateTimeField()
+    what = models.CharField(max_length=20)
+    words = models.CharField(max_length=160, default="")
+
+    class Meta:
+        indexes: ClassVar = [models.Index(fields=["household", "at"], name="sign_in_event_by_time")]
+
+
+class Tries(models.Model):
+    """How often a password was tried for one name, or from one address, since one fitted. Only their hash is kept."""
+
+    key = models.CharField(max_length=64, primary_key=True)
+    count = models.PositiveIntegerField()
+    last_at = models.DateTimeField(db_index=True)
+
+
 class Animal(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     household = models.ForeignKey(Household, on_delete=models.PROTECT, related_name="animals")
@@ -110,7 +132,8 @@ class Entry(Unchanging):
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "seq"], name="entry_seq_once")]
         indexes: ClassVar = [
-            models.Index(fields=["animal", "day"], name="entry_by_day"),
+            # In the order in which the search goes back: it reads as many as it shows.
+            models.Index(fields=["animal", "day", "id"], name="entry_by_day_and_id"),
             models.Index(fields=["animal", "kind", "day"], name="entry_by_kind"),
             models.Index(fields=["animal", "by", "day"], name="entry_by_person"),
             models.Index(fields=["corrects"], name="entry_by_corrects", condition=models.Q(corrects__isnull=False)),
@@ -151,8 +174,24 @@ class SetAside(models.Model):
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "digest"], name="set_aside_once")]
 
 
+class PlanDraft(models.Model):
+    """A plan that is being made. Nothing of it is in force, and it may change and go."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    # None for the first plan of a new animal.
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, null=True, related_name="+", db_index=False)
+    # Of the version that it began from, 0 for none.
+    base_number = models.PositiveIntegerField()
+    document = models.TextField()
+    # The pages that were answered, and those that were put off, as JSON.
+    progress = models.TextField()
+    changed_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+", db_index=False)
+    changed_at = models.DateTimeField()
+
+
 class DayRollup(models.Model):
-    """What one animal's day adds up to, worked out from the entries in the same transaction; may be made anew."""
+    """What one animal's day adds up to, worked out of the entries when it is asked for; may be made anew."""
 
     household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
@@ -164,6 +203,23 @@ class DayRollup(models.Model):
     back_low_ml = models.FloatField(null=True)
     back_high_ml = models.FloatField(null=True)
     flush_ml = models.FloatField(null=True)
+    # The newest entry that touched the day since it was added up; none where it is as its entries say.
+    touched_seq = models.BigIntegerField(null=True)
 
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "day"], name="rollup_day_once")]
+
+
+class Standing(models.Model):
+    """An entry of a rare kind that still stands, or stood until some day: a lock, a bottle; may be made anew."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
+    entry_id = models.UUIDField()
+    kind = models.CharField(max_length=40)
+    # The last day on which it bears on anything; the last of all days while it stands.
+    until = models.DateField()
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "entry_id"], name="standing_once")]
+        indexes: ClassVar = [models.Index(fields=["animal", "kind", "until"], name="standing_by_kind")]

@@ -21,14 +21,17 @@ from django.core.management.color import no_style
 from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from fillmark.records.models import DayRollup, SignInLink
+from fillmark.records.models import DayRollup, SignInEvent, SignInLink, Standing, Tries
 
 Plain = str | int | float | bool | None
 Row = dict[str, Plain]
 
 LEFT_OUT: dict[type[models.Model], str] = {
     SignInLink: "each works once, within a day",
+    SignInEvent: "who came in on another machine; a restored home begins its own list",
+    Tries: "they wait no longer than a day",
     DayRollup: "worked out of the entries again",
+    Standing: "worked out of the entries again",
 }
 _AT_ONCE = 500
 _PICTURES_AT_ONCE = 20

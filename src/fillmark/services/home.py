@@ -8,8 +8,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import BinaryIO
 
+from fillmark.core.values.errors import CannotServe
 from fillmark.core.values.typed import is_in_these_years, time_zones
 
+_SHORTEST_KEY = 50
 _LAST_BACKUP = "last_backup"
 _UNDER_WAY = "backups_under_way"
 
@@ -40,7 +42,21 @@ def prepare_home() -> Path:
 
 
 def secret_key() -> str:
-    """The stored key; before `prepare_home`, one that lives as long as this process, and nothing is written."""
+    """The stated key, or the stored one; before `prepare_home` one for this process alone, and nothing is written.
+
+    Raises:
+        CannotServe: the stated one is too short to be no guess.
+    """
+    stated = os.environ.get("FILLMARK_SECRET_KEY", "")
+    if stated and len(stated) < _SHORTEST_KEY:
+        raise CannotServe(
+            field="FILLMARK_SECRET_KEY",
+            got=f"A FILLMARK_SECRET_KEY of {len(stated)} characters",
+            allowed=f"{_SHORTEST_KEY} characters or more, made by chance",
+            remedy="Take what stands in the file secret_key of the first server's data directory.",
+        )
+    if stated:
+        return stated
     try:
         return (data_home() / "secret_key").read_text() or secrets.token_urlsafe(64)
     except OSError:

@@ -12,13 +12,18 @@ from fillmark.core.record.entries import household_day
 from fillmark.core.values.errors import BadHousehold, BadPlan
 from fillmark.core.values.people import Capability, Caregiver, Role, check_may, check_pass
 from fillmark.core.values.typed import can_be_seen, has_controls, time_zones
-from fillmark.records import homes, plan_versions
+from fillmark.core.values.words import say_date
+from fillmark.records import homes, plan_versions, sign_ins
 from fillmark.records.homes import AnimalName, Member
+from fillmark.records.sign_ins import NotedSignIn
+from fillmark.services import visits
 from fillmark.services.home import local_time_zone
+from fillmark.services.visits import Happened
 
-__all__ = ["AnimalName", "Home", "Member"]
+__all__ = ["AnimalName", "Home", "Member", "NotedSignIn"]
 
 _LONGEST_NAME = 80
+_MOST_NOTED = 200
 
 
 @transaction.atomic
@@ -80,7 +85,9 @@ def add_person(
     check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     name = _free_name(name, household_id=household_id, now=now)
     added = _add(household_id, name=name, role=role, from_on=from_on, until_on=until_on)
-    return check_pass(added, today=today(household_id=household_id, now=now))
+    check_pass(added, today=today(household_id=household_id, now=now))
+    _note_pass(added, by=by, now=now)
+    return added
 
 
 @transaction.atomic
@@ -120,7 +127,24 @@ def change_person(
         until_on=(until_on or person.until_on) if is_sitter else None,
     )
     has_new_days = is_sitter and (changed.from_on, changed.until_on) != (person.from_on, person.until_on)
-    return check_pass(changed, today=today(household_id=household_id, now=now)) if has_new_days else changed
+    if has_new_days:
+        check_pass(changed, today=today(household_id=household_id, now=now))
+        _note_pass(changed, by=by, now=now)
+    return changed
+
+
+def _note_pass(person: Caregiver, *, by: UUID, now: datetime) -> None:
+    days = (
+        f" from {say_date(person.from_on)} to {say_date(person.until_on)}" if person.from_on and person.until_on else ""
+    )
+    visits.note(
+        Happened.DAYS,
+        household_id=person.household_id,
+        person_id=person.id,
+        by=by,
+        now=now,
+        words=f"{person.role.value}{days}",
+    )
 
 
 @transaction.atomic
@@ -206,6 +230,16 @@ def add_animal(*, household_id: UUID, by: UUID, name: str, now: datetime) -> Ani
     """
     check_person(household_id=household_id, by=by, what=Capability.CHANGE_PLAN, now=now)
     return homes.add_animal(household_id=household_id, name=name)
+
+
+def find_sign_ins(*, household_id: UUID, by: UUID, now: datetime) -> tuple[NotedSignIn, ...]:
+    """Who came in here and who let whom in, the newest first.
+
+    Raises:
+        NotAllowed: `by` may not invite people.
+    """
+    check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
+    return sign_ins.newest(household_id=household_id, most=_MOST_NOTED)
 
 
 def find_household(*, household_id: UUID) -> Home:

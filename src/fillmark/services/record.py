@@ -11,6 +11,7 @@ from fillmark.core.bedside.side import Side
 from fillmark.core.bedside.versions import worked_out
 from fillmark.core.record.care_entries import PhotoTaken
 from fillmark.core.record.corrections import ShownEntry, counting_entries, show_entries
+from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 from fillmark.core.record.ledger import DayLedger, read_day
 from fillmark.core.today.replanned import newest_times
@@ -63,8 +64,31 @@ def is_recorded(*, household_id: UUID, entry_id: UUID) -> bool:
 
 
 def recent_entries(*, household_id: UUID, first: date) -> tuple[KeptEntry, ...]:
-    """Everything that counts for this day or a later one, of all animals, in sequence."""
-    return written.entries_from_day(household_id=household_id, first=first)
+    """Everything written for this day or a later one, of all animals, with what takes its place since, in sequence."""
+    found = {one.entry.id: one for one in written.entries_from_day(household_id=household_id, first=first)}
+    found |= {one.entry.id: one for one in written.corrections_of(found.keys(), household_id=household_id)}
+    return tuple(sorted(found.values(), key=lambda one: one.seq))
+
+
+def only_of_days(entries: Sequence[KeptEntry], *, household_id: UUID, first: date) -> tuple[KeptEntry, ...]:
+    """Those of this day or a later one, and what takes the place of one of them: nothing that tells of an older day.
+
+    Args:
+        entries: Of this household.
+        household_id: Which.
+        first: The first day.
+    """
+    days = {one.entry.id: one.day for one in entries}
+    elsewhere = {one.entry.corrects for one in entries if one.entry.corrects} - days.keys()
+    days |= written.days_of(elsewhere, household_id=household_id)
+
+    def is_theirs(one: KeptEntry) -> bool:
+        corrected = days.get(one.entry.corrects) if one.entry.corrects else None
+        if isinstance(one.entry.payload, Withdrawn):  # it lies on the day it was pressed, and tells of another one
+            return one.day >= first and (corrected is None or corrected >= first)
+        return one.day >= first or (corrected is not None and corrected >= first)
+
+    return tuple(one for one in entries if is_theirs(one))
 
 
 def last_seq(*, household_id: UUID) -> int:
@@ -128,6 +152,6 @@ def day_ledger(side: Side, *, day: date) -> DayLedger:
     return replace(ledger, planned_ml=fsum(session.meal_ml for session in ordered))
 
 
-def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
+def days(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> tuple[Rollup, ...]:
     """What each of these days added up to, oldest first; a day without entries has none."""
-    return rollups.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    return rollups.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last, now=now)

@@ -13,7 +13,9 @@ from django.db import IntegrityError, transaction
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Capability, Caregiver
 from fillmark.records import homes, links
+from fillmark.services import visits
 from fillmark.services.household import check_may_end, check_person
+from fillmark.services.visits import NOBODY_SEEN, Happened, Visit
 
 
 @transaction.atomic
@@ -31,13 +33,18 @@ def make_link(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime, v
     User.objects.filter(pk=homes.user_of(person_id)).update(is_active=True)
     token = secrets.token_urlsafe(32)
     links.add_link(household_id=household_id, person_id=person_id, token_hash=_hash(token), expires_at=now + valid_for)
+    visits.note(Happened.LINK_MADE, household_id=household_id, person_id=person_id, by=by, now=now)
     return token
 
 
 @transaction.atomic
-def use_link(*, token: str, now: datetime) -> tuple[Caregiver, User]:
+def use_link(*, token: str, now: datetime, visit: Visit = NOBODY_SEEN) -> tuple[Caregiver, User]:
     """The person whom the link signs in, and their user. Call it on a pressed button: mail programs open links unasked.
 
+    Args:
+        token: What the link holds.
+        now: The present instant.
+        visit: From where it is used.
     Raises:
         NotAllowed: the link is unknown, used, or expired.
     """
@@ -49,6 +56,13 @@ def use_link(*, token: str, now: datetime) -> tuple[Caregiver, User]:
             allowed="a new link, once",
             remedy="Ask a lead of this household for a new one.",
         )
+    visits.note(
+        Happened.LINK,
+        household_id=caregiver.household_id,
+        person_id=caregiver.id,
+        now=now,
+        words=visit.words,
+    )
     return caregiver, user_of(caregiver.id)
 
 
@@ -66,6 +80,7 @@ def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: d
     user = user_of(person_id)
     user.set_unusable_password()  # anew each time: every session is bound to the one before
     user.save()
+    visits.note(Happened.SIGNED_OUT, household_id=household_id, person_id=person_id, by=by, now=now)
     return user
 
 
@@ -81,6 +96,7 @@ def end_sign_in(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime)
     user = sign_out_everywhere(household_id=household_id, by=by, person_id=person_id, now=now)
     user.is_active = False
     user.save()
+    visits.note(Happened.ENDED, household_id=household_id, person_id=person_id, by=by, now=now)
     return person
 
 
@@ -90,9 +106,15 @@ def user_of(person_id: UUID) -> User:
 
 
 @transaction.atomic
-def choose_password(*, person_id: UUID, user_name: str, password: str) -> None:
+def choose_password(*, household_id: UUID, person_id: UUID, user_name: str, password: str, now: datetime) -> None:
     """Let a person sign in with a name and a password from now on.
 
+    Args:
+        household_id: Where.
+        person_id: Whom.
+        user_name: What they type to say who they are.
+        password: What nobody else knows.
+        now: The present instant.
     Raises:
         NotAllowed: the name is none or taken, or the password is too easy to guess.
     """
@@ -125,6 +147,7 @@ def choose_password(*, person_id: UUID, user_name: str, password: str) -> None:
             allowed="a name nobody has",
             remedy="Choose another one.",
         ) from None
+    visits.note(Happened.CHOSEN, household_id=household_id, person_id=person_id, now=now)
 
 
 def _hash(token: str) -> str:

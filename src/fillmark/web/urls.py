@@ -51,6 +51,7 @@ urlpatterns = [
     path("", include("fillmark.web.household.urls")),
     path("", include("fillmark.web.set_aside.urls")),
     path("", include("fillmark.web.take_in.urls")),
+    path("", include("fillmark.web.make_plan.urls")),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),
     path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),

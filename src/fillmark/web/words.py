@@ -21,6 +21,7 @@ from fillmark.core.record.care_entries import (
     TroubleSeen,
     Weighed,
 )
+from fillmark.core.record.corrections import ShownEntry
 from fillmark.core.record.day_entries import BothGiven, DayReplanned, Withdrawn
 from fillmark.core.record.entries import KeptEntry, Payload
 from fillmark.core.record.fields import NOT_KNOWN
@@ -155,6 +156,11 @@ def say_became(became: Became, count: int) -> str:
 def say_entry(kept: KeptEntry, *, names: Names) -> str:
     """One entry as a sentence without its time and writer."""
     return say_payload(kept.entry.payload, names=names)
+
+
+def say_no_right(shown: ShownEntry) -> str:
+    """Why a correction changes nothing; no words for one that does."""
+    return f"Changes nothing: {shown.no_right.value}" if shown.no_right else ""
 
 
 def say_payload(payload: Payload, *, names: Names) -> str:

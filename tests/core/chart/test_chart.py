@@ -8,7 +8,7 @@ import pytest
 from fillmark.core.chart.chart import CellState, Timing
 from fillmark.core.chart.read_chart import course_of, read_chart
 from fillmark.core.day.plan_day import plan_day
-from fillmark.core.orders.medicine import DoseStep
+from fillmark.core.orders.rhythm import DoseStep
 from fillmark.core.record.day_entries import BothGiven, Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, Outcome, SecondCheck
 from fillmark.core.record.session_entries import SessionSkipped, StepSkipped

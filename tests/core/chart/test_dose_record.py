@@ -12,7 +12,8 @@ from fillmark.core.chart.medicine_states import read_medicines
 from fillmark.core.chart.objections import BesideDose, check_reason, find_objections
 from fillmark.core.doses.bottle_in_use import newest_bottles
 from fillmark.core.doses.giving import Answer, Verdict
-from fillmark.core.orders.medicine import ApartFrom, FoodRule, Medicine, WhenNeeded
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.rhythm import ApartFrom, FoodRule, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.day_entries import BothGiven
 from fillmark.core.record.entries import KeptEntry

@@ -24,7 +24,7 @@ from fillmark.core.chart.words import (
     say_state,
     say_timing,
 )
-from fillmark.core.orders.medicine import DoseStep, FoodRule, WhenNeeded
+from fillmark.core.orders.rhythm import DoseStep, FoodRule, WhenNeeded
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.medicine_entries import EffectSeen, MedicineGiven, Outcome, SecondCheck
 from fillmark.core.record.session_entries import SessionSkipped

@@ -9,7 +9,7 @@ import pytest
 
 from fillmark.core.doses.bottle_in_use import newest_bottles, strength_lock, strength_number
 from fillmark.core.doses.bottles import Between, Stock, read_stock, say_amount
-from fillmark.core.orders.medicine import DoseStep, WhenNeeded
+from fillmark.core.orders.rhythm import DoseStep, WhenNeeded
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome, StockCounted

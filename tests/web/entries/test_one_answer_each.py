@@ -123,6 +123,27 @@ def test_what_cannot_be_kept_is_set_aside_whole_and_the_queue_goes_on(quarry: Ho
     assert "10 things that a phone wrote could not be kept as they came" in " ".join(first.split())
 
 
+@pytest.mark.hazard("H26")
+@pytest.mark.parametrize("back", [timedelta(days=2), timedelta(days=20_000)])
+def test_while_the_servers_own_clock_is_set_back_nothing_is_set_aside_or_lost(
+    quarry: Household, noor: Client, back: timedelta
+) -> None:
+    """A machine without a battery begins in a year long past: the phone keeps what it has until the clock is right."""
+    send(noor, [a_note(quarry, "before")])
+    documents = [a_note(quarry, "one"), a_note(quarry, "two")]
+    with time_machine.travel(EVENING - back, tick=True):
+        answers = send(signed_in(quarry.noor), documents, set_aside=True)
+    assert [(one["code"], one.get("set_aside")) for one in answers] == [("not-read", None)] * 2
+    assert "Set the machine's clock." in answers[0]["message"]
+
+    with time_machine.travel(EVENING - timedelta(hours=2), tick=True):  # a little back: it is kept, in sequence
+        assert send(signed_in(quarry.noor), documents[:1])[0]["ok"]
+    assert send(noor, documents, set_aside=True)[1]["ok"]
+    kept = record.entries_since(household_id=quarry.id, seq=0, limit=9999)
+    assert [one.seq for one in kept] == list(range(1, len(kept) + 1))
+    assert [one.entry.payload.text for one in kept[-3:]] == ["before", "one", "two"]
+
+
 def test_a_phone_of_before_and_a_fresh_press_are_answered_as_ever(quarry: Household, noor: Client) -> None:
     """Whoever can still be asked is asked; a page that does not know of it keeps its entry."""
     document = {**a_note(quarry, "x"), "at": "2001-01-01T00:00:00+00:00"}

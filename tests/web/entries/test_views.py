@@ -1,17 +1,20 @@
 """Entries over HTTP: each kept and acknowledged for itself."""
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import pytest
+import time_machine
 from django.test import Client
 from django.utils import timezone
 
 from fillmark.core.record.care_entries import Note
+from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry, write_payload
 from fillmark.core.record.session_entries import FillGiven
 from fillmark.services import record, sign_in
-from tests.support.builders import SEVEN, Home, a_home, an_entry, an_id
+from tests.support.builders import NOON, SEVEN, Home, a_home, an_entry, an_id
 
 pytestmark = pytest.mark.django_db
 
@@ -143,3 +146,44 @@ def test_a_phone_that_runs_ahead_is_told_by_how_much(home: Home, noor: Client) -
 
     assert answer["ok"]
     assert 590 < answer["clock_ahead_seconds"] <= 600
+
+
+def fetched(phone: Client, since: int) -> set[str]:
+    answer = phone.get(f"/entries?since={since}").json()
+    return {one["id"] for one in answer["entries"]}
+
+
+@pytest.mark.hazard("H25")
+@pytest.mark.parametrize("since", [0, 1], ids=["all", "what is new"])
+def test_a_sitter_fetches_today_and_yesterday_with_their_corrections(home: Home, since: int) -> None:
+    """A correction of an older day tells nothing of it; one that moves an entry into or out of the two days does."""
+    days = {name: NOON - timedelta(days=ago) for name, ago in (("today", 0), ("yesterday", 1), ("long ago", 9))}
+
+    def write(text: str, day: str, *, corrects: Entry | None = None, withdraws: bool = False) -> Entry:
+        payload = Withdrawn(reason=text) if withdraws else Note(text=text)
+        entry = an_entry(
+            payload, at=days[day], animal_id=home.animal_id, corrects=corrects.id if corrects else None, id=an_id()
+        )
+        record.record_entry(household_id=home.id, by=home.noor, entry=entry, now=NOON)
+        return entry
+
+    first, old, other = (write(text, "long ago") for text in ("a first entry", "old", "other"))
+    mine, moved = write("slept well", "yesterday"), write("at another hour", "yesterday")
+    hidden = [
+        write("old, put right", "long ago", corrects=old),
+        write("old, taken back", "today", corrects=first, withdraws=True),
+    ]
+    given = [
+        write("slept badly", "yesterday", corrects=mine),
+        write("it was long ago", "long ago", corrects=moved),
+        write("it was yesterday", "yesterday", corrects=other),
+        write("twice", "today", corrects=write("twice as well", "today"), withdraws=True),
+    ]
+
+    with time_machine.travel(NOON, tick=False):
+        found = fetched(signed_in(home.ilse), since)
+        of_a_lead = fetched(signed_in(home.noor), since)
+
+    assert found >= {str(one.id) for one in (mine, moved, *given)}
+    assert not found & {str(one.id) for one in (old, other, first, *hidden)}
+    assert of_a_lead >= {str(one.id) for one in (mine, moved, *given)}

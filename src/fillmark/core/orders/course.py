@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 from fillmark.core.orders.dose_text import bare_amount
 from fillmark.core.orders.dosing_days import amount_on, course_day
-from fillmark.core.orders.medicine import DoseStep, Medicine
+from fillmark.core.orders.medicine import Medicine
+from fillmark.core.orders.rhythm import DoseStep
 from fillmark.core.values.quantities import write_number
 
 

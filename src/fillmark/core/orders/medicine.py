@@ -14,6 +14,7 @@ from fillmark.core.orders.dose_text import (
     read_strength_text,
     unit_of,
 )
+from fillmark.core.orders.rhythm import ApartFrom, DoseStep, FoodRule, Hours, TimesADay, WhenNeeded
 from fillmark.core.values.document import Clock, Day, DayAndClock, Id, Name, Number, Part, Stated, Words, refuse, within
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.limits import check_range
@@ -24,80 +25,48 @@ from fillmark.published.medicine import (
     CARRIER_WATER_LIMITS_ML,
     COUNTED_LIMITS_HOURS,
     FOOD_MINUTES_LIMITS,
-    GAP_LIMITS_HOURS,
     ROLLING_DAY_HOURS,
-    TIMES_PER_DAY_LIMITS,
 )
-
-_hours = Annotated[Number, within(GAP_LIMITS_HOURS, remedy="Read the vet's order again.")]
-
-
-_food_minutes = Annotated[Number, within(FOOD_MINUTES_LIMITS, remedy="Write minutes, not hours.")]
-
-
-_times = Annotated[int, within(TIMES_PER_DAY_LIMITS, remedy="Read the vet's order again.")]
-
-
-class WhenNeeded(Part):
-    """A medicine that is given only for a reason, and the gate it must pass."""
-
-    reason: Words
-    min_gap_hours: _hours
-    max_per_day: _times
-
-
-class FoodRule(Part):
-    """How a medicine stands to food.
-
-    Attributes:
-        minutes: How long before food [minutes]; needed for "before" and "empty stomach".
-        after_minutes: How long after food an empty stomach begins [minutes].
-    """
-
-    relation: Literal["before", "with", "empty stomach", "any"]
-    minutes: Stated[_food_minutes] = None
-    after_minutes: Stated[_food_minutes] = None
-
-
-class ApartFrom(Part):
-    """Another medicine this one must be kept apart from."""
-
-    medicine: Id
-    hours: _hours
-
-
-class DoseStep(Part):
-    """From this day on another dose: one step of a taper or a build-up, as the vet wrote it.
-
-    Attributes:
-        every_hours: From this day on another rhythm too, counted from this day; without it the one before goes on.
-        clocks: The times of day of that rhythm; without them those before go on.
-    """
-
-    from_on: Day
-    dose: Name
-    every_hours: _hours | None = None
-    clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
 
 
 class Medicine(Part):
     """One medicine as the vet ordered it.
 
     Attributes:
-        strength: As on the label: "1 mg/mL", "125 mg/5 mL", "1 %", "40 units/mL", "5 mg/tablet"; one piece
-            for what is only counted.
-        counts_as: What the mg count where it matters: a salt or its base, one part or the sum of two.
-        dose: A mass ("1.8 mg"), units, mEq or mmol ("3 units"), one of them per kg
-            ("0.1 mg/kg"), or a count where no mass is ordered ("5 drops").
-        dose_for_weight_kg: The weight that a dose per kg was made for [kg].
-        clocks: The household's own times of day for it.
-        first_dose: Where the hours are counted from, for a rhythm that no times of day can keep ("every 36 hours").
-        steps: Doses, and rhythms, of later days, oldest first.
-        carrier_water_ml: Water that a crushed tablet or a powder is given in [mL].
-        tablet_parts: Into how many parts the score lines let a tablet be split.
-        late_window_minutes: How late it may be given by the vet's word [minutes].
-        held: Why the vet has it stopped for now.
-        hold_if: When it is not given, in the vet's words ("she vomits").
+        id: A short handle. The program makes it from the name.
+        name: Name of the medicine. As on the bottle.
+        purpose: What it is for.
+        form: Form.
+        strength: Strength. Copied from the bottle: 1 mg/mL, 125 mg/5 mL, 5 mg/tablet.
+        counts_as: What the mg count. Only where the sheet says it: a salt or its base, one part or the sum of two.
+        dose: Dose. As ordered: 12 mg, 0.3 mg/kg, 3 units, 5 drops.
+        dose_for_weight_kg: For this weight. The weight that a dose for each kg was worked out for.
+        route: How it is given.
+        every_hours: Every. In hours.
+        times_per_day: Or: times a day.
+        with_each_meal: Or: with each meal.
+        when_needed: Or: only when needed.
+        clocks: At these times. Times of day that suit your home.
+        first_dose: Counted from. The first dose, for a rhythm that no times of day can keep, such as every 36 hours.
+        food: Food.
+        apart_from: Apart from other medicines.
+        start_on: First day.
+        stop_on: Last day.
+        steps: Doses of later days. A taper or a build-up, the oldest first.
+        carrier_water_ml: Water to give it in. For a crushed tablet or a powder.
+        crush: Crushing. Ask before you crush: a coating can be there for a reason.
+        tablet_parts: A tablet may be split into. As its score lines allow.
+        late_window_minutes: How late it may be given. As the vet said.
+        missed_dose_words: A missed dose. What the vet said to do.
+        min_gap_hours: From one dose to the next, at least.
+        max_per_day: Doses a day, at most.
+        time_critical: The time matters.
+        second_check: A second person reads the amount.
+        held: Stopped for now, because. Why the vet has it stopped.
+        hold_if: Not given if. In the vet's words: she vomits.
+        ordered_by: Ordered by.
+        ordered_on: Ordered on.
+        words: In the vet's words.
     """
 
     id: Id
@@ -109,8 +78,8 @@ class Medicine(Part):
     dose: Name
     dose_for_weight_kg: Stated[Annotated[Number, within(WEIGHT_LIMITS_KG)]] = None
     route: Route
-    every_hours: _hours | None = None
-    times_per_day: _times | None = None
+    every_hours: Hours | None = None
+    times_per_day: TimesADay | None = None
     with_each_meal: bool = False
     when_needed: WhenNeeded | None = None
     clocks: tuple[Clock, ...] = Field(default=(), max_length=24)
@@ -125,8 +94,8 @@ class Medicine(Part):
     tablet_parts: Literal[1, 2, 4] = 1
     late_window_minutes: Stated[Annotated[Number, within(FOOD_MINUTES_LIMITS)]] = None
     missed_dose_words: Stated[Words] = None
-    min_gap_hours: Stated[_hours] = None
-    max_per_day: Stated[_times] = None
+    min_gap_hours: Stated[Hours] = None
+    max_per_day: Stated[TimesADay] = None
     time_critical: bool = False
     second_check: bool = False
     held: Words | None = None
@@ -155,7 +124,7 @@ class Medicine(Part):
         given = [name for name, is_given in ways.items() if is_given]
         if len(given) != 1:
             raise BadPlan(
-                field="",
+                field="every_hours",
                 got=f"{self.name} with {' and '.join(given) or 'no word on how often'}",
                 allowed="exactly one of every_hours, times_per_day, with_each_meal and when_needed",
                 remedy="Keep the one that the vet gave.",

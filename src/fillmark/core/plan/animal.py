@@ -3,7 +3,7 @@
 from itertools import pairwise
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from fillmark.core.food.energy import Species
 from fillmark.core.values.document import Day, Name, Number, Part, Stated, refuse, within
@@ -30,7 +30,15 @@ Positive = Annotated[Number, Field(gt=0)]
 
 
 class Weighing(Part):
-    """One weight, in the unit the scale showed. `checked` says that a surprising one was weighed again."""
+    """One weight, in the unit the scale showed. `checked` says that a surprising one was weighed again.
+
+    Attributes:
+        on: Weighed on.
+        kg: Weight. Where the scale shows kilograms.
+        lb: Weight. Where the scale shows pounds.
+        scale: Which scale. Two scales rarely agree.
+        checked: Weighed again, and it is so. For a weight that surprises.
+    """
 
     on: Day
     kg: Annotated[Number, within(WEIGHT_LIMITS_KG, remedy="If the scale showed grams, divide by 1000.")] | None = None
@@ -67,7 +75,12 @@ class Weighing(Part):
 
 
 class Condition(Part):
-    """The body condition score that the vet gave, and the scale it is on."""
+    """The body condition score that the vet gave, and the scale it is on.
+
+    Attributes:
+        score: Condition score. The number that the vet gave.
+        of: On a scale of.
+    """
 
     score: Annotated[Number, within(CONDITION_LIMITS)]
     of: Literal[5, 9]
@@ -90,6 +103,17 @@ class Tube(Part):
     """The feeding tube: what it is, and what must be the same at every look.
 
     `low_profile` is a button that ends flat at the skin and has no length mark to read.
+
+    Attributes:
+        kind: Kind of tube. Into the stomach through the skin; at the neck; through the nose; into the gut.
+        french: Size in French. It is printed on the tube, as 20 Fr; about 3 times the mm.
+        low_profile: A button that ends flat at the skin. It has no length mark to read.
+        placed_on: Placed on.
+        length_cm: Length of the tube. From tip to tip, where the sheet says it.
+        mark_at_skin_cm: Mark at the skin. The number on the tube where it leaves the skin. It must be the same at every
+            look.
+        inner_diameter_mm: Inner diameter. Only where the maker prints it.
+        balloon_ml: Water in the balloon. What holds it inside, where it has a balloon.
     """
 
     kind: Literal["gastrostomy", "esophagostomy", "nasoesophageal", "jejunostomy"]
@@ -103,7 +127,21 @@ class Tube(Part):
 
 
 class Animal(Part):
-    """The animal, and the tube it is fed through. `starved` says whether it was without food for days before."""
+    """The animal, and the tube it is fed through. `starved` says whether it was without food for days before.
+
+    Attributes:
+        name: Name.
+        species: Dog or cat.
+        born_on: Born on. A guess is better than nothing, as the first of that month.
+        sex: Sex.
+        condition: Condition. How lean or round it is.
+        starved: Was it without food for days before? After days without food the first meals must be small: say yes if
+            in doubt.
+        target_weight_kg: Weight to reach. Only where the vet gave one.
+        by_mouth: By mouth. What may be given by mouth now.
+        weights: Weights. The oldest first.
+        tube: The tube.
+    """
 
     name: Name
     species: Species = Field(strict=False)
@@ -121,10 +159,12 @@ class Animal(Part):
         """The newest weighing."""
         return self.weights[-1]
 
-    @model_validator(mode="after")
-    def _believable(self) -> Self:
-        for number, (before, after) in enumerate(pairwise(self.weights), start=2):
-            place = f"weights[{number}]"
+    @field_validator("weights")
+    @classmethod
+    def _believable(cls, weights: tuple[Weighing, ...]) -> tuple[Weighing, ...]:
+        """Faults stand at the weighing, also while nothing else is known of the animal."""
+        for number, (before, after) in enumerate(pairwise(weights), start=2):
+            place = f"[{number}]"
             if after.on < before.on:
                 raise refuse(
                     BadPlan(
@@ -152,6 +192,10 @@ class Animal(Part):
                         remedy=f"{hint}If a second weighing shows the same, add checked = true and tell the vet.",
                     )
                 )
+        return weights
+
+    @model_validator(mode="after")
+    def _fits_species(self) -> Self:
         if self.species is Species.CAT and not CAT_WEIGHT_LIMITS_KG.holds(self.weight.weight_kg):
             raise refuse(
                 OutOfRange(

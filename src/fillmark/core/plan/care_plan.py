@@ -29,7 +29,21 @@ FORMAT = FORMATS[-1]
 
 
 class CarePlan(Part):
-    """One version of the care plan."""
+    """One version of the care plan.
+
+    Attributes:
+        format: The format of this document. Written by the program.
+        household: Your home.
+        animal: The animal.
+        vet: The vet.
+        orders: The vet's orders.
+        foods: Foods.
+        blend: The blend.
+        syringes: Syringes.
+        medicines: Medicines.
+        tasks: Other care.
+        timetable: Times of day.
+    """
 
     format: Literal["fillmark care plan 1", "fillmark care plan 2"]
     household: Household

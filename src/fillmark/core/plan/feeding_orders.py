@@ -23,7 +23,14 @@ from fillmark.published.meals import MEALS_LIMITS, PACE_LIMITS_ML_PER_MINUTE
 
 
 class Energy(Part):
-    """The vet's energy order, in exactly one of three ways, for the present or the target weight."""
+    """The vet's energy order, in exactly one of three ways, for the present or the target weight.
+
+    Attributes:
+        kcal_per_day: Energy a day.
+        factor: Or: resting need times. The factor that the sheet gives, such as 1.2.
+        kcal_per_kg: Or: energy for each kg.
+        weight: Worked out for. The weight now, or the weight to reach.
+    """
 
     kcal_per_day: Positive | None = None
     factor: Annotated[Number, within(FACTOR_LIMITS, remedy="Read the vet's order again.")] | None = None
@@ -55,7 +62,12 @@ class Energy(Part):
 
 
 class Ladder(Part):
-    """Stepping up to full feeding: percent of the goal on each day from the first; full after the last rung."""
+    """Stepping up to full feeding: percent of the goal on each day from the first; full after the last rung.
+
+    Attributes:
+        starts_on: First day.
+        percent: Percent of the full amount, day by day. Such as 25, 50, 75, 100.
+    """
 
     starts_on: Day
     percent: tuple[Annotated[Number, Field(gt=0, le=100)], ...] = Field(min_length=1, max_length=14)
@@ -75,7 +87,12 @@ class Ladder(Part):
 
 
 class PerKgBand(Part):
-    """A lower and an upper bound [mL/kg per day]."""
+    """A lower and an upper bound [mL/kg per day].
+
+    Attributes:
+        low: At least.
+        high: At most.
+    """
 
     low: Annotated[Number, within(WATER_LIMITS_ML_PER_KG)]
     high: Annotated[Number, within(WATER_LIMITS_ML_PER_KG)]
@@ -98,6 +115,10 @@ class IdleFlush(Part):
     """Water that keeps a tube open while nothing else goes through it, until the vet takes it out.
 
     `ml` left out is the flush after a meal.
+
+    Attributes:
+        times_per_day: Flushes a day. Of a tube that nothing else goes through.
+        ml: Water for each.
     """
 
     times_per_day: Annotated[int, within(IDLE_FLUSH_LIMITS)]
@@ -105,19 +126,32 @@ class IdleFlush(Part):
 
 
 class Weaning(Part):
-    """Back to eating by mouth: what the animal eats of its goal on an ordinary day, by the vet's word."""
+    """Back to eating by mouth: what the animal eats of its goal on an ordinary day, by the vet's word.
+
+    Attributes:
+        by_mouth_kcal_per_day: Eats by mouth. On an ordinary day.
+    """
 
     by_mouth_kcal_per_day: Annotated[Number, Field(ge=0)]
 
 
 class Residual(Part):
-    """What is still in the stomach is drawn back before a meal: over so much the meal is left out [mL]."""
+    """What is still in the stomach is drawn back before a meal: over so much the meal is left out [mL].
+
+    Attributes:
+        skip_over_ml: Leave the meal out if more than this is drawn back.
+    """
 
     skip_over_ml: VolumeMl
 
 
 class FoodTemperature(Part):
-    """How warm the food is to be when it goes in [°C]."""
+    """How warm the food is to be when it goes in [°C].
+
+    Attributes:
+        low: At least.
+        high: At most.
+    """
 
     low: Annotated[Number, within(FOOD_LIMITS_CELSIUS)]
     high: Annotated[Number, within(FOOD_LIMITS_CELSIUS)]
@@ -128,6 +162,27 @@ class Orders(Part):
 
     `missed_meal` is the vet's rule for what a missed meal leaves out: let it go, or spread it over the meals still to
     come that day, inside the cap.
+
+    Attributes:
+        energy: Energy.
+        ladder: Stepping up to full feeding. Full after the last step.
+        weaning: Back to eating by mouth.
+        idle_flush: Flushing an idle tube.
+        meals_per_day: Meals a day.
+        meal_ml: Amount of a meal. Where the sheet says it in mL.
+        meal_gap_hours: From one meal to the next, at least.
+        missed_meal: A missed meal. Let it go, or spread it over the meals still to come that day.
+        warn_ml_per_kg: Warn from this much at once. For each kg of body weight.
+        cap_ml_per_kg: Never more than this at once. For each kg of body weight, flushes and medicines counted in.
+        flush_before_ml: Flush before.
+        flush_between_ml: Flush between. Between two medicines.
+        flush_after_ml: Flush after.
+        pace_ml_per_minute: How fast, at most.
+        upright_minutes: Kept upright after a meal.
+        water_ml_per_kg_per_day: Water a day, in all. For each kg of body weight, the water in the food counted in.
+        flow_limit_level: How thick it may be. 0 runs like water, 3 is the thickest that a flow test still passes.
+        residual: What is still in the stomach. Drawn back before a meal.
+        food_temperature_c: How warm the food is.
     """
 
     energy: Stated[Energy] = None

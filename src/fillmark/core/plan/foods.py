@@ -15,7 +15,13 @@ from fillmark.published.nutrients import NUTRIENTS
 
 
 class Label(Part):
-    """The energy statement of a label, as printed."""
+    """The energy statement of a label, as printed.
+
+    Attributes:
+        energy: Energy on the label. The number, as printed.
+        unit: In.
+        per: For each. Can, cup, kg, 100 g or mL: as printed.
+    """
 
     energy: Positive
     unit: Literal["kcal", "kJ", "MJ"]
@@ -28,7 +34,16 @@ class Label(Part):
 
 
 class LabelAnalysis(Part):
-    """The analysis on a label, as fed [% by weight]. Many labels print no ash: energy is not worked out without it."""
+    """The analysis on a label, as fed [% by weight]. Many labels print no ash: energy is not worked out without it.
+
+    Attributes:
+        protein_percent: Protein.
+        fat_percent: Fat.
+        fiber_percent: Fiber.
+        moisture_percent: Moisture.
+        ash_percent: Ash. Many labels print none; without it the energy is not worked out.
+        carbohydrate_percent: Carbohydrate. Where it is printed.
+    """
 
     protein_percent: Percent
     fat_percent: Percent
@@ -75,7 +90,14 @@ def _known_nutrient(name: str) -> str:
 
 
 class LabelNutrient(Part):
-    """How much of one nutrient a label prints, and for how much food. A percent is g in 100 g."""
+    """How much of one nutrient a label prints, and for how much food. A percent is g in 100 g.
+
+    Attributes:
+        nutrient: Nutrient.
+        amount: How much. As printed; a percent is g in 100 g.
+        unit: In.
+        per: For each.
+    """
 
     nutrient: Annotated[str, AfterValidator(_known_nutrient), WithJsonSchema({"enum": list(NUTRIENTS)})]
     amount: Annotated[Number, Field(ge=0)]
@@ -84,7 +106,13 @@ class LabelNutrient(Part):
 
 
 class Portion(Part):
-    """What an additive is measured with: its name ("teaspoon"), and what it weighs and holds filled level."""
+    """What an additive is measured with: its name ("teaspoon"), and what it weighs and holds filled level.
+
+    Attributes:
+        name: Measured with. Teaspoon, scoop.
+        g: It weighs.
+        ml: It holds.
+    """
 
     name: Name
     g: Positive
@@ -101,6 +129,20 @@ class Food(Part):
 
     `keeps_days` is how long an opened can, or a blend of it, keeps in the refrigerator, as the label says [days].
     `portion` is for what comes in no can: an oil, a powder. `nutrients` are those that the label prints.
+
+    Attributes:
+        id: A short handle. The program makes it from the name.
+        name: Name of the food. As on the label.
+        label: Energy. As the label prints it.
+        analysis: Analysis. Typical values, as fed.
+        energy_method: How energy is worked out. Only where the label prints none.
+        can_g: A can weighs. Its net weight.
+        can_ml: A can holds. Its volume, where it is printed.
+        cup_g: A cup weighs. Where the label gives energy for a cup.
+        keeps_days: Keeps, once open. In the refrigerator, as the label says.
+        complete: A complete food. The label says complete, or complete and balanced.
+        portion: What it is measured with. For an oil or a powder that comes in no can.
+        nutrients: Nutrients on the label.
     """
 
     id: Id
@@ -118,7 +160,14 @@ class Food(Part):
 
 
 class BlendFood(Part):
-    """How much of a food goes into one batch: whole or part cans, grams, or mL of what comes blended already."""
+    """How much of a food goes into one batch: whole or part cans, grams, or mL of what comes blended already.
+
+    Attributes:
+        food: Food.
+        cans: Cans. Whole or part cans.
+        g: Or weighed.
+        ml: Or measured. What comes blended already.
+    """
 
     food: Id
     cans: Positive | None = None
@@ -140,7 +189,15 @@ class BlendFood(Part):
 
 
 class Measured(Part):
-    """The finished batch: its volume in a jug, or its weight with a weighed syringe of it."""
+    """The finished batch: its volume in a jug, or its weight with a weighed syringe of it.
+
+    Attributes:
+        on: Measured on.
+        ml: The whole batch, in a jug.
+        batch_g: Or the whole batch weighs.
+        sample_ml: A syringe of it holds.
+        sample_g: That syringe of it weighs. Without the syringe.
+    """
 
     on: Day
     ml: VolumeMl | None = None
@@ -165,7 +222,14 @@ class Measured(Part):
 
 
 class Blend(Part):
-    """The recipe of one batch."""
+    """The recipe of one batch.
+
+    Attributes:
+        name: What this blend is called.
+        foods: What goes in.
+        water_ml: Water.
+        measured: The batch as it was measured. What comes out is more, or less, than what went in.
+    """
 
     name: Name
     foods: tuple[BlendFood, ...] = Field(min_length=1, max_length=40)

@@ -16,7 +16,13 @@ WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun"
 
 
 class Presence(Part):
-    """When a person is there, by the household's clock. Hours that end before they begin run past midnight."""
+    """When a person is there, by the household's clock. Hours that end before they begin run past midnight.
+
+    Attributes:
+        days: On these days.
+        comes: Comes at.
+        goes: Goes at. Before the hour of coming means the next morning.
+    """
 
     days: tuple[Weekday, ...] = Field(min_length=1, max_length=7)
     comes: Clock
@@ -24,7 +30,12 @@ class Presence(Part):
 
 
 class AwayDays(Part):
-    """Days on which a person is away, first and last one included."""
+    """Days on which a person is away, first and last one included.
+
+    Attributes:
+        from_on: Away from. The first day away.
+        until_on: Until. The last day away.
+    """
 
     from_on: Day
     until_on: Day
@@ -44,7 +55,16 @@ class AwayDays(Part):
 
 
 class Person(Part):
-    """Someone who looks after the animal: when they are there as a rule, and on which days they are away."""
+    """Someone who looks after the animal: when they are there as a rule, and on which days they are away.
+
+    Attributes:
+        id: A short handle. The program makes it from the name.
+        name: Name. As it stands under what they write.
+        role: What they may do. A lead changes the plan; a helper writes the record; a sitter does the sessions of a few
+            days.
+        there: When they are there. As a rule, week by week.
+        away: Days away.
+    """
 
     id: Id
     name: Name
@@ -58,7 +78,15 @@ class Person(Part):
 
 
 class Household(Part):
-    """Where the animal lives, and the clock it lives by."""
+    """Where the animal lives, and the clock it lives by.
+
+    Attributes:
+        name: What this home is called.
+        time_zone: Time zone. As the phone names it, such as Europe/Dublin.
+        day_starts: The day starts at. A session of the small hours belongs to the day before; 4 in the morning suits
+            most homes.
+        people: Who looks after the animal.
+    """
 
     name: Name
     time_zone: ZoneName

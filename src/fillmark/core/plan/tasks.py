@@ -17,6 +17,18 @@ class Task(Part):
     """Care beside food and medicines: the site, a weighing, a nebulizer with saline, a walk.
 
     It has times of its own, or comes with each meal; `food_minutes` is how far from the meal it stays [minutes].
+
+    Attributes:
+        id: A short handle. The program makes it from the name.
+        name: What is done. Such as: wash the site.
+        clocks: At these times.
+        with_each_meal: With each meal.
+        days: On these days.
+        minutes: Takes.
+        food: Before or after food.
+        food_minutes: How far from the meal.
+        may: Who may do it. Nobody ticked means everybody.
+        how: How it is done.
     """
 
     id: Id
@@ -49,7 +61,12 @@ class Task(Part):
 
 
 class DayTimes(Part):
-    """The times of day this household keeps: the meals, and the flushes of a tube that stands idle."""
+    """The times of day this household keeps: the meals, and the flushes of a tube that stands idle.
+
+    Attributes:
+        meals: Times of the meals.
+        flushes: Times of the flushes. Of a tube that nothing else goes through.
+    """
 
     meals: tuple[Clock, ...] = Field(default=(), max_length=12)
     flushes: tuple[Clock, ...] = Field(default=(), max_length=12)

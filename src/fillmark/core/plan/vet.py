@@ -16,7 +16,13 @@ from fillmark.published.vital_signs import BREATHS_LIMITS_PER_MINUTE
 
 
 class OpenHours(Part):
-    """When somebody answers, by the household's clock. Hours that close before they open run past midnight."""
+    """When somebody answers, by the household's clock. Hours that close before they open run past midnight.
+
+    Attributes:
+        days: On these days.
+        opens: Answers from.
+        closes: Until. Before the hour of opening means the next morning.
+    """
 
     days: tuple[Weekday, ...] = Field(min_length=1, max_length=7)
     opens: Clock
@@ -35,8 +41,12 @@ class CallNumber(Part):
     """Whom to call, and when that number answers: in words, and as hours where they are stated.
 
     Attributes:
-        always: It answers by day and by night.
-        for_poison: It is called about poisons alone.
+        who: Who answers.
+        phone: Telephone.
+        when: When, in words. As on the sheet: weekdays 8 to 18.
+        hours: When, in hours. So that the right number rings at night.
+        always: Answers day and night.
+        for_poison: For poisons only.
     """
 
     who: Name
@@ -59,7 +69,12 @@ class CallNumber(Part):
 
 
 class TroubleWords(Part):
-    """What the vet said to do when this goes wrong, in the vet's own words."""
+    """What the vet said to do when this goes wrong, in the vet's own words.
+
+    Attributes:
+        trouble: When this happens.
+        words: What the vet said to do. In the vet's own words.
+    """
 
     trouble: Trouble = Field(strict=False)
     words: Words
@@ -69,8 +84,10 @@ class VetAnswer(Part):
     """What the vet said about one thing that a check found in this plan.
 
     Attributes:
-        about: The key of what was found, as the check names it ("over-cap", "species-warning: azathioprine").
-        up_to: The amount that was put to the vet, in the unit of that check: a larger one is asked anew.
+        about: About. What was asked, as the check names it.
+        up_to: Up to. The amount that was put to the vet; a larger one is asked anew.
+        words: What the vet said.
+        said_on: Said on.
     """
 
     about: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9: -]{0,119}$")]
@@ -80,7 +97,12 @@ class VetAnswer(Part):
 
 
 class Span(Part):
-    """A lower and an upper limit."""
+    """A lower and an upper limit.
+
+    Attributes:
+        low: Lowest.
+        high: Highest.
+    """
 
     low: Number
     high: Number
@@ -103,10 +125,10 @@ class VetLimits(Part):
     """From which number on the vet wants to be called.
 
     Attributes:
-        breaths_asleep_per_minute: This many breaths a minute, or more.
-        temperature_c: Below the one or above the other [°C].
-        comes_back_times_a_day: Food coming back up so often in a day, or more often.
-        comes_back_ml: So much at once, or more [mL].
+        breaths_asleep_per_minute: Breaths a minute, asleep. Call at so many, or more.
+        temperature_c: Temperature. Call below the one or above the other.
+        comes_back_times_a_day: Food comes back, times a day. Call at so often, or more often.
+        comes_back_ml: Food comes back, at once. Call at so much, or more.
     """
 
     breaths_asleep_per_minute: Annotated[Number, within(BREATHS_LIMITS_PER_MINUTE)] | None = None
@@ -134,8 +156,16 @@ class Vet(Part):
     """Who ordered this, when, and in which words.
 
     Attributes:
-        nobody_at_night: It was asked, and no number answers at night.
-        recheck_on: The day on which the vet wants to see the animal again.
+        name: Vet. Who gave these orders.
+        practice: Practice.
+        said_on: Said on. The day of the sheet or the call.
+        words: In the vet's words. The line of the sheet that says it all, or what was said on the telephone.
+        call: Whom to call.
+        troubles: What to do when.
+        answers: What the vet said about findings. Written where a check asked.
+        limits: Call the vet from these numbers on.
+        nobody_at_night: Nobody answers at night. Tick it once you have asked.
+        recheck_on: Seen again on.
     """
 
     name: Name

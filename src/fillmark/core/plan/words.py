@@ -8,28 +8,11 @@ from datetime import date
 from typing import Any
 
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.units import ENDINGS, key_without_unit, unit_of_key
 from fillmark.core.values.document import NOT_STATED
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
 
-_UNITS = (
-    ("ml_per_kg_per_day", "mL/kg a day"),
-    ("ml_per_minute", "mL/min"),
-    ("ml_per_kg", "mL/kg"),
-    ("kcal_per_day", "kcal a day"),
-    ("kcal_per_kg", "kcal/kg"),
-    ("percent", "%"),
-    ("minutes", "minutes"),
-    ("hours", "hours"),
-    ("days", "days"),
-    ("cm", "cm"),
-    ("mm", "mm"),
-    ("kg", "kg"),
-    ("lb", "lb"),
-    ("ml", "mL"),
-    ("g", "g"),
-)
-"""What the last words of a key say about its number, the longest first."""
 _NAMES = {
     "clocks": "times",
     "french": "size, French",
@@ -202,21 +185,12 @@ def _words(key: str) -> str:
     """A key without the unit at its end, as words; the unit itself where nothing else is left."""
     if key in _NAMES:
         return _NAMES[key]
-    for ending, unit in _UNITS:
-        if key == ending:
-            return unit
-        if key.endswith(f"_{ending}"):
-            return key.removesuffix(f"_{ending}").replace("_", " ")
-    return key.replace("_", " ")
-
-
-def _unit(key: str) -> str:
-    return next((unit for ending, unit in _UNITS if key == ending or key.endswith(f"_{ending}")), "")
+    return unit_of_key(key) if key in ENDINGS else key_without_unit(key).replace("_", " ")
 
 
 def _value(key: str, value: object) -> str:
     """A value in words, with the unit that its key names."""
-    unit = _unit(key)
+    unit = unit_of_key(key)
     match value:
         case bool():
             return "yes" if value else "no"
@@ -245,9 +219,9 @@ def _inside(key: str, value: object, *, unit: str) -> str:
     if key in _SPEAK_FOR_THEMSELVES:
         return told
     is_bare = isinstance(value, int | float) and not isinstance(value, bool)
-    if is_bare and any(key == ending for ending, _ in _UNITS):
+    if is_bare and key in ENDINGS:
         return told
-    if is_bare and unit and not _unit(key):
+    if is_bare and unit and not unit_of_key(key):
         told = f"{told} {unit}"
     return f"{_words(key)} {told}"
 

@@ -60,6 +60,18 @@ def check_day(*, regimen: Regimen, timetable: Timetable) -> tuple[str, ...]:
     return tuple(fault.text for fault in _faults(regimen, timetable))
 
 
+def is_day(*, regimen: Regimen, timetable: Timetable) -> bool:
+    """Whether a timetable holds every rule; ends at the first fault.
+
+    Args:
+        regimen: The rules.
+        timetable: The day, lived again and again.
+    Source:
+        arithmetic only
+    """
+    return next(_faults(regimen, timetable), None) is None
+
+
 def measure(*, regimen: Regimen, timetable: Timetable, aim: Aim) -> int:
     """What a timetable reaches for one aim: a count, or minutes.
 

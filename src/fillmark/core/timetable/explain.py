@@ -1,10 +1,10 @@
 """Why there is no day, and what would make one; what holds a day at its sessions, and what fewer would cost."""
 
 from bisect import bisect_left
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from fillmark.core.timetable.check import check_day
+from fillmark.core.timetable.check import is_day
 from fillmark.core.timetable.day import Timetable
 from fillmark.core.timetable.plan import NoDay, find_day, plan_day
 from fillmark.core.timetable.regimen import Regimen
@@ -12,6 +12,11 @@ from fillmark.core.timetable.rules import Easing, Rule, Whose, ease_rule, list_r
 
 DEEPEST = 4
 """No way out is offered that changes more rules than this."""
+ENOUGH = 2
+"""Where so many ways out are known, a further one is worth the search only if it changes no more rules than this."""
+
+Clashes = Sequence[tuple[frozenset[str], tuple[Rule, ...]]]
+"""Clashes found, each with the ids of the rules that were eased when it was found."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -37,6 +42,10 @@ class WayOut:
     def changed(self) -> frozenset[str]:
         """The ids of the rules that are changed."""
         return frozenset(easing.rule.id for easing in self.easings)
+
+    def eased_within(self, rules: tuple[Rule, ...]) -> bool:
+        """Whether easing these rules takes in all that this way out eases."""
+        return self.changed <= {part.id for rule in rules for part in parts_of(rule)}
 
     @property
     def needs_vet(self) -> bool:
@@ -112,18 +121,19 @@ def explain_clash(regimen: Regimen, *, ways: int = 3) -> Clash:
 
 
 class _Days:
-    """Asks whether a regimen has a day, and remembers the days found: one of them often answers the next question."""
+    """Asks whether a regimen has a day, and remembers the days found: the last one often answers the next question."""
 
     def __init__(self) -> None:
         self._found: list[Timetable] = []
 
     def find(self, regimen: Regimen) -> Timetable | NoDay:
-        for known in reversed(self._found):
-            if not check_day(regimen=regimen, timetable=known):
+        for place, known in enumerate(self._found):
+            if is_day(regimen=regimen, timetable=known):
+                self._found.insert(0, self._found.pop(place))
                 return known
         found = find_day(regimen)
         if isinstance(found, Timetable):
-            self._found.append(found)
+            self._found.insert(0, found)
         return found
 
     def has_one(self, regimen: Regimen) -> bool:
@@ -132,8 +142,11 @@ class _Days:
         return not isinstance(found, NoDay) or not found.is_proven
 
 
-def _clash(regimen: Regimen, days: _Days) -> tuple[Rule, ...]:
-    return _smallest(list_rules(regimen), lambda kept: days.has_one(_keep_only(regimen, kept)))
+def _clash(regimen: Regimen, days: _Days, known: Clashes = ()) -> tuple[Rule, ...]:
+    """Rules that clash, as few as can be named; those of known clashes side by side, where halving soon meets them."""
+    ids = {rule.id for _, clash in known for rule in clash}
+    rules = tuple(sorted(list_rules(regimen), key=lambda rule: rule.id in ids))
+    return _smallest(rules, lambda kept: days.has_one(_keep_only(regimen, kept)))
 
 
 def what_holds(regimen: Regimen, *, timetable: Timetable) -> Holding:
@@ -185,34 +198,52 @@ def _smallest(rules: tuple[Rule, ...], is_possible: Callable[[tuple[Rule, ...]],
 
 
 def _find_ways_out(regimen: Regimen, rules: tuple[Rule, ...], wanted: int, days: _Days) -> tuple[WayOut, ...]:
-    """Milder rules that give a day: one rule changed where that is enough, else two, up to `DEEPEST`."""
+    """Milder rules that give a day: one rule changed where that is enough, else two, up to `DEEPEST`.
+
+    The search of hitting sets (Reiter 1987): each clash must be eased somewhere. A clash that the rules eased so far
+    leave alone is named again without a search, and what holds a whole way out is not looked at.
+    """
     ways: list[WayOut] = []
-    waiting: list[tuple[tuple[Rule, ...], Regimen, tuple[Rule, ...]]] = [((), regimen, rules)]
+    clashes: list[tuple[frozenset[str], tuple[Rule, ...]]] = [(frozenset(), rules)]
+    waiting: list[tuple[tuple[Rule, ...], Regimen]] = [((), regimen)]
     seen: set[frozenset[str]] = set()
     while waiting and len(ways) < wanted:
-        changed, eased, clash = waiting.pop(0)
-        for rule in sorted(
-            clash, key=lambda rule: rule.whose is not Whose.HOUSEHOLD
-        ):  # what the household itself decides first
-            key = frozenset(other.id for other in (*changed, rule))
-            if key in seen or len(key) > DEEPEST or len(key) <= len(changed):
+        changed, eased = waiting.pop(0)
+        if len(ways) >= ENOUGH and len(changed) >= ENOUGH:
+            break
+        if any(way.eased_within(changed) for way in ways):
+            continue
+        left = _known_clash(changed, clashes) or _clash(eased, days, clashes)
+        clashes.append((frozenset(rule.id for rule in changed), left))
+        # What the household itself decides comes first.
+        for rule in sorted(left, key=lambda rule: rule.whose is not Whose.HOUSEHOLD):
+            wider = (*changed, rule)
+            key = frozenset(other.id for other in wider)
+            is_idle = any(way.eased_within(wider) for way in ways)
+            if is_idle or key in seen or len(key) > DEEPEST or len(key) <= len(changed):
                 continue
             seen.add(key)
             milder = _mildest(eased, rule)
             if milder == eased:
                 continue
-            if days.has_one(milder):
-                way = _mildest_change(regimen, (*changed, rule), days)
-                if way is not None and way.changed not in [one.changed for one in ways]:
-                    ways.append(way)
-                    if len(ways) >= wanted:
-                        break
-            else:
-                waiting.append(((*changed, rule), milder, ()))
-        if waiting and len(ways) < wanted and not waiting[0][2]:
-            first = waiting[0]
-            waiting[0] = (first[0], first[1], _clash(first[1], days))
+            if _known_clash(wider, clashes) or not days.has_one(milder):
+                waiting.append((wider, milder))
+                continue
+            way = _mildest_change(regimen, wider, days)
+            if way is not None:
+                ways.append(way)
+                if len(ways) >= wanted:
+                    break
     return tuple(ways)
+
+
+def _known_clash(changed: tuple[Rule, ...], clashes: Clashes) -> tuple[Rule, ...] | None:
+    """A clash found where fewer of its rules were eased, so one still."""
+    ids = frozenset(rule.id for rule in changed)
+    for before, clash in clashes:
+        if not any(rule.id in ids and rule.id not in before for rule in clash):
+            return clash
+    return None
 
 
 def _mildest(regimen: Regimen, rule: Rule) -> Regimen:

@@ -39,10 +39,12 @@ class Syringe(Part):
     """One kind of syringe this household owns.
 
     Attributes:
-        size_ml: What it holds at its last line [mL].
-        step_ml: Distance between two lines [mL].
-        numbered_every_ml: Distance between two numbers [mL].
-        count: How many of them there are.
+        id: A short handle. The program makes it from the name.
+        size_ml: Holds, at its last line.
+        step_ml: From one line to the next. Count the lines between two numbers.
+        numbered_every_ml: From one number to the next.
+        tip: Tip. What it fits on.
+        count: How many of them.
     """
 
     id: Id

@@ -59,7 +59,7 @@ def refuse(*errors: FillmarkError) -> PydanticCustomError:
     return PydanticCustomError("fillmark", "{message}", {"message": str(errors[0]), "errors": errors})
 
 
-class _NotStatedSchema:
+class NotStatedSchema:
     """Shows `null` as the words "not stated" in the published JSON Schema."""
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
@@ -85,7 +85,7 @@ def _write_stated(value: object, write: Callable[[object], object]) -> object:
     return NOT_STATED if value is None else write(value)
 
 
-Stated = Annotated[T | None, BeforeValidator(_read_stated), WrapSerializer(_write_stated), _NotStatedSchema()]
+Stated = Annotated[T | None, BeforeValidator(_read_stated), WrapSerializer(_write_stated), NotStatedSchema()]
 """A value that may be "not stated". Give it `= None` where it may also be left out."""
 
 
@@ -306,7 +306,9 @@ def _is_inside(place: tuple[int | str, ...], part: tuple[int | str, ...]) -> boo
 
 def _joined(path: str, field: str) -> str:
     """Where a fault stands: the part's own path, and the field inside it."""
-    return field if path == "the document" and field else f"{path}.{field}" if field else path
+    if path == "the document" and field:
+        return field
+    return f"{path}{field}" if field.startswith("[") or not field else f"{path}.{field}"
 
 
 def _with_tuples(value: object) -> object:

@@ -104,6 +104,25 @@ class NotAllowed(FillmarkError):
     code = "not-allowed"
 
 
+class TooManyTries(FillmarkError):
+    """Somebody tries names and passwords faster than a person does.
+
+    Attributes:
+        seconds: How long to wait before the next one.
+    """
+
+    code = "too-many-tries"
+
+    def __init__(self, *, seconds: int) -> None:
+        super().__init__(
+            field="password",
+            got="Many tries to sign in with a password",
+            allowed=f"the next one in {seconds} second{'' if seconds == 1 else 's'}",
+            remedy="Wait, and write name and password again, or ask a lead of your household for a link.",
+        )
+        self.seconds = seconds
+
+
 class AlreadyRecorded(FillmarkError):
     """What is pressed now stands in the record already, or the session has gone on meanwhile."""
 

@@ -26,6 +26,7 @@ class Capability(StrEnum):
     RECORD_SESSION = "record a session"
     RECORD_ANYTHING = "record anything"
     CORRECT_OTHERS = "correct what another person wrote"
+    PREPARE_PLAN = "prepare a change of the plan"
     CHANGE_PLAN = "change the plan"
     CLEAR_LOCK = "clear a lock on feeding"
     OVERRULE_BATCH = "give a batch that is too thick or past its last day"
@@ -35,7 +36,12 @@ class Capability(StrEnum):
 
 
 _SITTER = frozenset({Capability.SEE_TODAY, Capability.RECORD_SESSION})
-_HELPER = _SITTER | {Capability.SEE_RECORD, Capability.RECORD_ANYTHING, Capability.CORRECT_OTHERS}
+_HELPER = _SITTER | {
+    Capability.SEE_RECORD,
+    Capability.RECORD_ANYTHING,
+    Capability.CORRECT_OTHERS,
+    Capability.PREPARE_PLAN,
+}
 CAPABILITIES = {Role.LEAD: frozenset(Capability), Role.HELPER: _HELPER, Role.SITTER: _SITTER}
 
 

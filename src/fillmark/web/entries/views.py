@@ -27,7 +27,8 @@ from fillmark.core.values.errors import (
 from fillmark.core.values.people import Capability, Caregiver, may
 from fillmark.core.values.words import say_day
 from fillmark.published.record_rules import KEPT_DAYS
-from fillmark.services import bedside, household, plans, record, set_aside
+from fillmark.services import household, plans, record, set_aside
+from fillmark.services.not_read import not_read
 from fillmark.web.phone.facts import entry_for_phone
 from fillmark.web.words import Names
 
@@ -98,7 +99,7 @@ def _read(document: Any) -> Entry | FillmarkError:
         return error
     except Exception:  # one entry, one answer: the others of the list do not wait for our repair
         _log.exception("An entry could not be read")
-        return bedside.not_read()
+        return not_read()
 
 
 _ASKED = (NotRead, AlreadyRecorded, HeldByAnother, FeedingIsLocked, BatchNotToBeGiven, NeedsReason)
@@ -167,6 +168,8 @@ def _since(request: HttpRequest, caregiver: Caregiver) -> JsonResponse:
     else:
         found = record.entries_since(household_id=household_id, seq=seq)
     upto = last if not found or seq == 0 else found[-1].seq
+    if not sees_all:
+        found = record.only_of_days(found, household_id=household_id, first=first)
     names: dict[UUID, Names] = {}
     for kept in found:
         animal_id = kept.entry.animal_id

@@ -22,6 +22,7 @@ from fillmark.core.values.words import say_date, say_day
 from fillmark.services import household as service
 from fillmark.services import sign_in
 from fillmark.services.household import Member
+from fillmark.services.visits import Happened
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
 from fillmark.web.words import say_clock
@@ -114,6 +115,33 @@ def household(request: HttpRequest, at: AtHome) -> HttpResponse:
     return _page(request, at)
 
 
+_HAPPENED = {
+    Happened.LINK: "signed in by a link",
+    Happened.TYPED: "signed in by a password",
+    Happened.REFUSED: "was refused: a wrong password",
+    Happened.LINK_MADE: "got a new link",
+    Happened.CHOSEN: "chose a password",
+    Happened.SIGNED_OUT: "was signed out everywhere",
+    Happened.ENDED: "signs in no more",
+    Happened.DAYS: "may come in",
+}
+
+
+@require_GET
+@at_home(what=Capability.INVITE)
+def sign_ins(request: HttpRequest, at: AtHome) -> HttpResponse:
+    """Who signed in and how, and who let whom in: the last 90 days, the newest first."""
+    found = service.find_sign_ins(household_id=at.home.id, by=at.caregiver.id, now=at.now)
+    days: dict[str, list[dict[str, str]]] = {}
+    for one in found:
+        local = one.at.astimezone(at.zone)
+        says = f"{one.person_name} {_HAPPENED[Happened(one.what)]}"
+        told = ", ".join(part for part in (one.words, one.by_name and f"by {one.by_name}") if part)
+        shown = {"clock": say_clock(one.at, at.zone), "says": says, "told": told}
+        days.setdefault(say_day(local, has_weekday=True), []).append(shown)
+    return render(request, "household/sign_ins.html", {"days": days.items(), "calls_href": at.calls_href})
+
+
 def _change(screen: Screen) -> Callable[..., HttpResponse]:
     """A change of the household; what cannot be kept as it stands is told on its page, with what was typed."""
 
@@ -200,6 +228,8 @@ def person(request: HttpRequest, at: AtHome) -> HttpResponse:
 def password(request: HttpRequest, at: AtHome) -> HttpResponse:
     """A name and a password of one's own, for when nobody is there to make a link."""
     sign_in.choose_password(
+        household_id=at.home.id,
+        now=at.now,
         person_id=at.caregiver.id,
         user_name=request.POST.get("user_name", "").strip(),
         password=request.POST.get("password", ""),

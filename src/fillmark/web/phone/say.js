@@ -20,7 +20,7 @@ const SAY = {
   stock_counted: (one, name) => `Counted: ${amount(one)} of ${name} left`,
   second_check: (one, name) => `Second check of ${name}: ${amount(one)} read${one.reader_name ? ` by ${one.reader_name}` : ""}`,
   flow_test: flow,
-  effect_seen: (one) => `Effect of a medicine: ${one.effect}`,
+  effect_seen: (one) => `Effect of a medicine: ${one.effect}${one.words ? `. ${one.words}` : ""}`,
   drank: (one) => (one.ml === NOT_KNOWN ? "Drank, how much is not known" : `Drank ${number(one.ml)} mL`),
   ate: (one) => `Ate by mouth, ${one.food.replaceAll("-", " ")}: ${one.g === NOT_KNOWN ? "how much is not known" : `${number(one.g)} g`}`,
   came_back: (one) => (one.ml === NOT_KNOWN ? "Some came back, how much is not known" : `${number(one.ml)} mL came back`),

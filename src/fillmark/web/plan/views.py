@@ -50,6 +50,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         else "",
         "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
+        "may_prepare": may(bedside.caregiver, what=Capability.PREPARE_PLAN, on=bedside.today),
         "findings": _findings(request, bedside, planned.plan),
         "coming": coming,
         "begins": coming.effective_from.astimezone(bedside.zone) if coming else None,

@@ -1,7 +1,7 @@
 """The screens of signing in and out."""
 
 from django import forms
-from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -9,8 +9,12 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from fillmark.core.values.errors import NotAllowed
+from fillmark.core.values.errors import NotAllowed, TooManyTries
+from fillmark.services import passwords
 from fillmark.services import sign_in as services
+from fillmark.web.sign_in.visit import visit_of
+
+_BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
 class NameAndPassword(forms.Form):
@@ -30,14 +34,27 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Name and password."""
     form = NameAndPassword(request.POST or None, label_suffix="")
     refused = False
+    too_many = None
     if request.method == "POST" and form.is_valid():
-        user = authenticate(request, username=form.cleaned_data["name"], password=form.cleaned_data["password"])
+        try:
+            user = passwords.check_password(
+                name=form.cleaned_data["name"],
+                password=form.cleaned_data["password"],
+                visit=visit_of(request),
+                now=timezone.now(),
+            )
+        except TooManyTries as error:
+            user, too_many = None, error
         if user is not None:
-            login(request, user)
+            login(request, user, backend=_BACKEND)
             return redirect(_where_to(request))
-        refused = True
-    context = {"form": form, "refused": refused, "next": request.GET.get("next", "")}
-    return render(request, "sign_in/sign_in.html", context, status=400 if refused else 200)
+        refused = too_many is None
+    context = {"form": form, "refused": refused, "too_many": too_many, "next": request.GET.get("next", "")}
+    status = 429 if too_many else 400 if refused else 200
+    answer = render(request, "sign_in/sign_in.html", context, status=status)
+    if too_many:
+        answer["Retry-After"] = str(too_many.seconds)
+    return answer
 
 
 @never_cache
@@ -47,10 +64,10 @@ def use_link(request: HttpRequest, token: str) -> HttpResponse:
     if request.method == "GET":
         return render(request, "sign_in/link.html")
     try:
-        _, user = services.use_link(token=token, now=timezone.now())
+        _, user = services.use_link(token=token, now=timezone.now(), visit=visit_of(request))
     except NotAllowed as error:
         return render(request, "shared/cannot.html", {"error": error}, status=403)
-    login(request, user, backend="django.contrib.auth.backends.ModelBackend")
+    login(request, user, backend=_BACKEND)
     return redirect("now")
 
 

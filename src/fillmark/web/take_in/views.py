@@ -1,8 +1,10 @@
 """Taking in a care plan file: read it, show everything that it comes to, and confirm what was shown."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
+from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -19,7 +21,7 @@ from fillmark.core.values.errors import BadPlan, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability
 from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.core.values.words import say_date, say_day
-from fillmark.services import plans
+from fillmark.services import drafts, plans
 from fillmark.services import take_in as service
 from fillmark.services.take_in import By, Moment, Reading, When
 from fillmark.web.at_home import AtHome, at_home
@@ -118,6 +120,7 @@ def _answer(request: HttpRequest, at: AtHome, bedside: Bedside | None) -> HttpRe
     context = _context(at, bedside, reading) | {
         "error": error,
         "findings": _findings(request, at, came.plan, reading),
+        "draft": _draft_of(request) or "",
         "text": came.text or request.POST.get("document", ""),
     }
     if reading is not None and came.plan is not None:
@@ -177,7 +180,17 @@ def _confirm(
             when=next((one for one in When if one.value == request.POST.get("when")), None),
         ),
     )
+    draft = _draft_of(request)
+    if draft is not None:  # what was made page by page holds now
+        drafts.drop(drafts.Who(household_id=at.home.id, by=at.caregiver.id, now=at.now), draft_id=draft)
     return redirect("plan", animal_id=kept.animal_id)
+
+
+def _draft_of(request: HttpRequest) -> UUID | None:
+    """The draft that the plan came from, made page by page; none for a file."""
+    with suppress(ValueError):
+        return UUID(request.POST.get("draft", ""))
+    return None
 
 
 def _findings(

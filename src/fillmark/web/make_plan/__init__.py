@@ -1,0 +1,1 @@
+"""A plan made question by question, and changed the same way."""

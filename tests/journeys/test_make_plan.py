@@ -1,0 +1,121 @@
+"""An empty home to the plan in force on a phone, page by page, with four medicines and without a file."""
+
+import re
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from fillmark.core.plan.spots import spot_called
+from fillmark.core.values.people import Caregiver
+from fillmark.services import household, plans
+from tests.journeys.barriers import no_barrier
+from tests.journeys.conftest import Phone
+from tests.journeys.household import Household
+from tests.journeys.test_own_household import lead, link_for
+from tests.support.sheet import MORE, SHEET
+
+__all__ = ["lead"]
+
+LOOKED_AT = {
+    "animal",
+    "tube",
+    "energy",
+    "label-0",
+    "syringe-0",
+    "medicine-0",
+    "how-often-1",
+    "medicine-all",
+    "person-all",
+}
+
+
+def fill(page: Page, values: dict[str, object]) -> None:
+    """A page's fields, as a person fills them."""
+    page.locator("details").evaluate_all("all => all.forEach((one) => { one.open = true; })")
+    for name, value in values.items():
+        field = page.locator(f'[name="{name}"]')
+        if field.first.get_attribute("type") in ("radio", "checkbox"):
+            page.locator(f'[name="{name}"][value="{value}"]').check()
+        elif name.endswith(".unit"):
+            field.select_option(str(value))
+        else:
+            field.fill(str(value))
+
+
+def spot_of(page: Page) -> str:
+    return page.url.partition("?")[0].rstrip("/").rpartition("/")[2]
+
+
+def test_an_empty_home_comes_to_its_first_plan_on_a_phone(
+    phone: Phone, lead: Caregiver, evening: datetime, shots: Path | None
+) -> None:
+    """45 pages at most with four medicines; what is asked about is asked on its page and again in the end."""
+    page = phone(link=link_for(lead, now=evening))
+    with no_barrier(page, shots, refused="400") as look_at:
+        page.locator("a.big").click()
+        look_at("make-plan")
+        page.get_by_role("button", name="Begin with a new animal").click()
+        look_at("plan-draft-empty")
+        page.get_by_role("link", name=re.compile("Go on")).click()
+        went = 0
+        for _ in range(90):
+            spot = spot_called(spot_of(page))
+            if spot is None:
+                break
+            went += 1
+            if spot.id in LOOKED_AT:
+                look_at(f"ask-{spot.id}")
+            if spot.is_whole_list:
+                count = page.locator(".plain-list > li").count()
+                if count < MORE.get(spot.page.key, 0):
+                    page.get_by_role("link", name="One more").click()
+                else:
+                    page.locator("button.big").click()
+            elif spot.page.key == "how-often" and f"when-needed-{spot.at[0]}" in SHEET:
+                page.locator("summary", has_text="The sheet says more about").click()
+                page.get_by_role("link", name="Only when needed").click()
+                fill(page, SHEET[f"when-needed-{spot.at[0]}"])
+                page.locator("button.big").click()
+            else:
+                fill(page, SHEET.get(spot.id, {}))
+                before = page.url.partition("?")[0]
+                page.locator("button.big" if SHEET.get(spot.id) else 'button[value="unsaid"]').click()
+                if page.url.partition("?")[0] == before:
+                    look_at(f"asked-{spot.id}")
+                    page.locator("button.big").click()
+        look_at("plan-draft", opened=True)
+        page.get_by_role("button", name="Read it as a whole").click()
+        expect(page.get_by_role("heading", name="Confirm it")).to_be_visible()
+        look_at("plan-draft-read")
+    assert went <= 45
+    for box in page.get_by_label("It is meant so").all():
+        box.check()
+    for words in page.get_by_label("What the vet said about it").all():
+        words.fill("Said by telephone, read back.")
+    page.get_by_label("Now (").check()
+    page.get_by_role("button", name="I have read it").click()
+    expect(page.locator(".who")).to_contain_text("The plan, version 1")
+    (animal,) = household.find_animals(household_id=lead.household_id)
+    kept = plans.all_versions(household_id=lead.household_id, animal_id=animal.id)[0].plan
+    assert [one.name for one in kept.medicines] == ["Mirtazapine", "Omeprazole", "Maropitant", "Ondansetron"]
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_the_vet_says_another_dose_by_telephone(
+    phone: Phone, quarry: Household, evening: datetime, scripts: bool
+) -> None:
+    """From the first screen to version 2; also without scripts."""
+    page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
+    page.goto(f"/{quarry.animal_id}/plan/")
+    page.get_by_role("button", name="Something has changed").click()
+    page.get_by_role("link", name="Omeprazole: the dose").click()
+    page.get_by_label("Dose").fill("10 mg")
+    page.get_by_role("button", name="Keep it").click()
+    expect(page.get_by_role("heading", name="Changed so far")).to_be_visible()
+    page.get_by_role("button", name="Read it as a whole").click()
+    page.get_by_label("What the vet said about this plan").fill("Ten from tonight, said by telephone.")
+    page.get_by_label("Now (").check()
+    page.get_by_role("button", name="I have read it").click()
+    expect(page.locator(".who")).to_contain_text("The plan, version 2")
