@@ -172,6 +172,7 @@ PLACES = {
     "fill_given": "fill",
     "medicine_given": "dose",
     "meal_ended": "written afterwards",
+    "came_back": "food came back",
 }
 """When an act is asked about."""
 

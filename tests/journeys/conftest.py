@@ -46,9 +46,13 @@ new MutationObserver((_, watch) => {
 
 GOES_ON = "setTimeout(resolve, 2500)"
 """In press.js: a phone that has a signal and no answer yet shows the next page without it."""
-WAITS_FOR_THE_ANSWER = """
-const inTime = globalThis.setTimeout;
-globalThis.setTimeout = (what, millis, ...more) => inTime(what, millis === 2500 ? 60000 : millis, ...more);
+KEEPS_LATER = "KEEP_AFTER_MILLIS = 2000"
+"""In phone.js: the line is left to the person first, who is no machine."""
+TAKES_NO_PRESS = "QUIET_MILLIS = 600"
+"""In press.js: what is new on a screen takes no press for a moment, since a wet finger may land twice."""
+OTHER_WAITS = """
+const inTime = globalThis.setTimeout, others = new Map([[2500, 60000], [2000, 0], [600, QUIET]]);
+globalThis.setTimeout = (what, millis, ...more) => inTime(what, others.get(millis) ?? millis, ...more);
 """
 """A machine busy with other tests is not a household out of reach: what a phone shows does not hang on its speed."""
 
@@ -71,9 +75,8 @@ def until(page: Page, holds: Callable[[], object], *, otherwise: Callable[[], st
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    press = finders.find("phone/press.js")
-    assert press
-    assert GOES_ON in Path(press).read_text(encoding="utf-8")
+    for name, words in (("press", GOES_ON), ("phone", KEEPS_LATER), ("press", TAKES_NO_PRESS)):
+        assert words in Path(finders.find(f"phone/{name}.js") or "").read_text(encoding="utf-8")
     with sync_playwright() as playwright:
         arguments = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"]
         chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=arguments)
@@ -95,7 +98,7 @@ def quarry(transactional_db: None, evening: datetime) -> Household:
 
 @pytest.fixture
 def phone(browser: Browser, live_server) -> Iterator[Phone]:
-    """Makes a phone of its own, signed in by a link where one is given."""
+    """Makes a phone of its own, signed in by a link where one is given; its finger may land twice."""
     contexts = []
 
     def make(
@@ -107,6 +110,7 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
         scripts: bool = True,
         worker: bool = False,
         ahead: timedelta = timedelta(0),
+        lands_twice: bool = False,
     ) -> Page:
         context = browser.new_context(
             base_url=live_server.url,
@@ -120,7 +124,7 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
         set_clock(context, ahead=ahead)
         if scripts:
             context.add_init_script(UNSEEN_UNTIL_LOADED)
-            context.add_init_script(WAITS_FOR_THE_ANSWER)
+            context.add_init_script(OTHER_WAITS.replace("QUIET", "600" if lands_twice else "60"))
         context.set_default_timeout(PATIENCE_MILLIS)
         contexts.append(context)
         page = context.new_page()

@@ -96,6 +96,7 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
     tab.goto(f"/{quarry.animal_id}/{TONIGHT}/")
     big(tab, "It is in")
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 4 of 4")
+    page.bring_to_front()  # a page behind another one takes two seconds for each press
     walk_tonight(page, steps=STEPS_OF_TONIGHT[9:])
     expect(seen(page, "210 of 210 mL in", exact=True)).to_be_visible()
     page.get_by_role("link", name="Came back").filter(visible=True).click()
@@ -351,7 +352,7 @@ def test_a_clock_that_was_set_right_dates_by_itself_again(phone: Phone, quarry: 
 def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, evening: datetime) -> None:
     """A wet thumb lands 15 px off in one of five taps: every entry is one of the walk's own, in order."""
     chance = random.Random(15)
-    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page = phone(link=quarry.link(quarry.noor, now=evening), lands_twice=True)
     big(page, "Start 20:00")
     expect(seen(page, "Step 1 of 14")).to_be_visible()
     for _ in range(40):

@@ -193,6 +193,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     go(tab, quarry, "calls/?what=cough#cough")
     press(tab, "Write it down and lock feeding")
     expect(page.get_by_role("heading", level=1)).to_have_text("Nothing through the tube")
+    page.bring_to_front()  # a page behind another one is slow
     go(page, quarry, "lock/")
     expect(seen(page, re.compile("Written by Noor at 19:4"))).to_be_visible()
     page.get_by_label("What they said").fill("Slower, and go on.")

@@ -23,6 +23,7 @@ from fillmark.core.record.fields import NOT_KNOWN
 from fillmark.core.record.locks import open_lock
 from fillmark.core.record.medicine_entries import BottleOpened, SecondCheck
 from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Role
 from fillmark.core.values.trouble import Trouble
 from fillmark.published.medicine import SLIP_CLOSENESS_FRACTION
 from fillmark.web.entry_form import (
@@ -353,7 +354,11 @@ def a_bottle_history(chance: random.Random) -> list[KeptEntry]:
                 ml=Decimal(50),
             )
         entry = an_entry(payload, at=at, corrects=corrects, id=make_entry_id(at=at, chance=chance.randbytes(10)))
-        kept.append(KeptEntry(entry=entry, seq=place + 1, day=NOON.date(), by=NOOR, by_name="Noor", recorded_at=at))
+        kept.append(
+            KeptEntry(
+                entry=entry, seq=place + 1, day=NOON.date(), by=NOOR, by_name="Noor", by_role=Role.LEAD, recorded_at=at
+            )
+        )
     return kept
 
 

@@ -35,11 +35,12 @@ from fillmark.core.record.session_entries import (
 )
 from fillmark.core.record.sessions import SessionRecord, read_session
 from fillmark.core.today.replanned import newest_times
+from fillmark.core.values.people import Role
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import batches_for_phone, entry_for_phone
 from fillmark.web.words import Names, say_became, say_session
 from tests.journeys.conftest import Phone
-from tests.support.builders import NOOR, SAM, an_entry
+from tests.support.builders import NOOR, ROLES, SAM, an_entry
 
 ZONE = ZoneInfo("Europe/Dublin")
 FIRST = datetime(2026, 10, 24, 6, tzinfo=UTC)
@@ -115,7 +116,15 @@ def a_history(chance: random.Random) -> list[KeptEntry]:
             entry = an_entry(payload, at=at, id=make_entry_id(at=at, chance=chance.randbytes(10)), corrects=corrects)
             by, by_name = chance.choice([(NOOR, "Noor"), (SAM, "Sam")])
             kept.append(
-                KeptEntry(entry=entry, seq=len(kept) + 1, day=at.date(), by=by, by_name=by_name, recorded_at=at)
+                KeptEntry(
+                    entry=entry,
+                    seq=len(kept) + 1,
+                    day=at.date(),
+                    by=by,
+                    by_name=by_name,
+                    by_role=ROLES[by_name],
+                    recorded_at=at,
+                )
             )
     chance.shuffle(kept)
     return kept
@@ -246,7 +255,11 @@ def a_batch_history(chance: random.Random) -> list[KeptEntry]:
         if corrects and chance.random() < 0.7:
             payload = Withdrawn(reason="Not so")
         entry = an_entry(payload, at=at, id=make_entry_id(at=at, chance=chance.randbytes(10)), corrects=corrects)
-        kept.append(KeptEntry(entry=entry, seq=len(kept) + 1, day=day, by=NOOR, by_name="Noor", recorded_at=at))
+        kept.append(
+            KeptEntry(
+                entry=entry, seq=len(kept) + 1, day=day, by=NOOR, by_name="Noor", by_role=Role.LEAD, recorded_at=at
+            )
+        )
     chance.shuffle(kept)
     return kept
 

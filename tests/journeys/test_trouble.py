@@ -17,7 +17,7 @@ from tests.journeys.barriers import no_barrier, take_picture
 from tests.journeys.conftest import Phone, set_clock, until
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_off_line import keep_everything, wait_until_sent
-from tests.journeys.test_one_meal import big, seen
+from tests.journeys.test_one_meal import big
 from tests.support.sides import side_of
 from tests.web.test_calls import a_picture
 
@@ -82,35 +82,6 @@ def test_a_cough_in_a_fill_stops_the_session_and_locks_feeding_until_the_vet_has
     page.get_by_role("button", name="They said: feed again").click()
     expect(page.get_by_role("heading", name="No lock holds")).to_be_visible()
     wait_for_lock(page, quarry, holds=False)
-
-
-@pytest.mark.hazard("H12")
-@pytest.mark.hazard("H27")
-def test_the_cards_work_without_a_signal_and_the_lock_arrives_with_it(
-    phone: Phone, quarry: Household, evening: datetime, shots: Path | None
-) -> None:
-    """In airplane mode: the card opens, the lock is written on the phone, and it is in the record once afterwards."""
-    page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
-    keep_everything(page, quarry)
-    page.context.set_offline(True)
-    big(page, "Start 20:00")
-    expect(seen(page, "Step 1 of 14")).to_be_visible()
-    page.get_by_role("link", name="Stop · something is wrong").filter(visible=True).click()
-    page.get_by_role("link", name="The tube is out").click()
-    expect(page.get_by_text("The hole narrows within hours.")).to_be_visible()
-    page.get_by_role("button", name="Write it down and lock feeding").filter(visible=True).click()
-    page.wait_for_url("**/calls/?what=tube-out#tube-out")
-    expect(page.locator("#tube-out")).to_be_visible()
-    expect(page.locator("#phone")).to_contain_text("on this phone and not sent yet")
-    take_picture(page, shots, "card-written-off-line")
-    assert not is_locked(quarry)
-
-    page.context.set_offline(False)
-    wait_until_sent(page)
-
-    assert is_locked(quarry)
-    written = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "feeding_locked"]
-    assert [(one.trouble, one.session) for one in written] == [(Trouble.TUBE_OUT, TONIGHT)]
 
 
 @pytest.mark.hazard("H12")

@@ -64,7 +64,7 @@ def test_the_paper_holds_what_was_recorded():
 
     for told in (
         "07:03 Sam 5 mg, 5 mL",
-        "5 mg, 5 mL, held Vomited twice",
+        "5 mg, held Vomited twice",
         "5 mg, 5 mL, part of it given: 2 mg, late",
         "left out by Noor: At the clinic",
         "07:30 Noor 5 mg, 5 mL Wheezing eased. Breathes slower (07:55)",

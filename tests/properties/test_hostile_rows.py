@@ -212,6 +212,39 @@ def asides(quarry: Household, _chance: random.Random) -> int:
     return 6
 
 
+DRAFTS = (
+    *("", "null", "[]", "{", '"x"', '{"animal": []}', '{"animal": {"weights": [7]}}', '{"foods": {"name": {}}}'),
+    *(
+        '{"medicines": [{"steps": [[]]}]}',
+        '{"vet": {"call": [{"hours": "always"}]}}',
+        '{"animal": {"tube": "not stated"}}',
+    ),
+    *(
+        '{"animal": {"name": 7, "born_on": [1, 2], "by_mouth": ["x"]}}',
+        '{"household": {"people": [{"there": [{"days": 3}]}]}}',
+    ),
+)
+
+
+SPOTS = ("", "tube/", "weight-0/", "weight-7/", "dose-0/", "later-dose-0-0/", "food-all/", "call-hours-0-all/", "x/")
+
+
+def drafts_of_plans(quarry: Household, _chance: random.Random) -> int:
+    """Drafts that are none, and one with every kind of value in the wrong place."""
+    for number, document in enumerate(DRAFTS):
+        models.PlanDraft.objects.create(
+            id=UUID(int=number + 1),
+            household_id=quarry.id,
+            animal_id=quarry.animal_id if number % 2 else None,
+            base_number=number,
+            document=document,
+            progress='{"answered": [], "later": ["x"]}' if number else '{"answered": 7}',
+            changed_by_id=quarry.noor,
+            changed_at=INSTANTS[number % len(INSTANTS)],
+        )
+    return len(DRAFTS)
+
+
 def clocks(quarry: Household, _chance: random.Random) -> int:
     """A household in a time zone that this machine does not have."""
     return models.Household.objects.filter(pk=quarry.id).update(time_zone="Mars/Olympus_Mons")
@@ -232,6 +265,8 @@ def addresses(quarry: Household) -> list[str]:
                     found.append(f"{reverse(name, kwargs=here | beside)}?{asked}")
                 except Exception:
                     continue
+    for number in range(len(DRAFTS)):
+        found += [f"/make-plan/{UUID(int=number + 1)}/{spot}" for spot in SPOTS]
     found += ["/entries?since=0", "/entries?since=1", "/photo/00000000-0000-0000-0000-000000000007/"]
     return list(dict.fromkeys(found))
 
@@ -258,7 +293,7 @@ def test_no_page_fails_because_of_one_of_five_hundred_hostile_entries(quarry: Ho
     assert len(quarry.entries(now=EVENING)) > before
 
 
-@pytest.mark.parametrize("rows", [people, plans, sums, pictures, asides, clocks])
+@pytest.mark.parametrize("rows", [people, plans, sums, pictures, asides, drafts_of_plans, clocks])
 def test_no_page_fails_because_of_a_hostile_row_of_another_table(
     quarry: Household,
     rows: Callable[[Household, random.Random], int],
@@ -274,7 +309,7 @@ def test_no_page_fails_because_of_a_hostile_row_of_another_table(
 def test_no_page_fails_because_of_twenty_thousand_hostile_rows(quarry: Household, seed: int) -> None:
     """All tables at once."""
     chance = random.Random(seed)
-    rows = [plant, *chance.sample([people, plans, sums, pictures, asides], chance.randint(0, 5))]
+    rows = [plant, *chance.sample([people, plans, sums, pictures, asides, drafts_of_plans], chance.randint(0, 6))]
     assert sum(one(quarry, chance) for one in rows) >= 500
 
     assert failing(quarry) == []

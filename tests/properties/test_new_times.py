@@ -25,6 +25,7 @@ from fillmark.core.record.sessions import Standing, read_session
 from fillmark.core.timetable import Away
 from fillmark.core.today.duties import shortest_meal_gap
 from fillmark.core.today.new_times import NewTimes, TodaysSession, propose_times
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 from tests.support.builders import NOOR, an_entry
 
@@ -64,7 +65,7 @@ def _live(session: PlannedSession, *, chance: random.Random, now: datetime) -> l
         payloads.append(SessionEnded(session=session.key))
     entries = [an_entry(payload, at=at) for payload in payloads]
     return [
-        KeptEntry(entry=entry, seq=place, day=at.date(), by=NOOR, by_name="Noor", recorded_at=at)
+        KeptEntry(entry=entry, seq=place, day=at.date(), by=NOOR, by_name="Noor", by_role=Role.LEAD, recorded_at=at)
         for place, entry in enumerate(entries, start=1)
     ]
 

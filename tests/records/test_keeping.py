@@ -5,6 +5,7 @@ from django.db import IntegrityError, transaction
 
 from fillmark.core.record.care_entries import Note
 from fillmark.core.record.entries import KeptEntry
+from fillmark.core.values.people import Role
 from fillmark.records import keeping
 from fillmark.services import record
 from tests.support.builders import NOON, Home, a_home, an_entry
@@ -20,6 +21,7 @@ def kept(home: Home, count: int) -> list[KeptEntry]:
             day=NOON.date(),
             by=home.noor,
             by_name="Noor",
+            by_role=Role.LEAD,
             recorded_at=NOON,
         )
         for number in range(1, count + 1)

@@ -7,7 +7,7 @@ import { entryId, entryIds, isAsked, itemsOf } from "./phone/pressed.js";
 const AT = Date.UTC(2026, 10, 25, 20, 0);
 const TONIGHT = "2026-11-25T20:00";
 const FACTS = {
-  sessions: [], me: "noor", myName: "Noor", animal: "juniper", zone: "Europe/Dublin", dayStarts: "04:00", limits: { unfinishedMinutes: 120, staysNextMinutes: 120 },
+  sessions: [], me: "noor", myName: "Noor", myRole: "lead", animal: "juniper", zone: "Europe/Dublin", dayStarts: "04:00", limits: { unfinishedMinutes: 120, staysNextMinutes: 120 },
   locks: [], medicines: [], batches: null, acts: {
     feed: { gapMinutes: 180, gapWords: "at least 3 hours lie between two meals by the vet's order", gapAsk: "", mostMl: null, weightKg: 17.4, waterMl: {}, beforeFood: {} },
     doses: { m: { name: "M", held: null, startOn: null, stopOn: null, rhythms: [{ fromOn: null, gapMinutes: 240, most: 2, mostMinutes: 1440 }],
@@ -37,7 +37,7 @@ test("an item holds the entry as it is sent, and as this phone shows it", () => 
   const [one] = items([dose]);
   assert.deepEqual(one.entry, { id: one.id, animal_id: "juniper", at: "2026-11-25T20:00:00.000Z", zone: "Europe/Dublin", device: "browser-1", payload: dose });
   assert.deepEqual(one.shown, { id: one.id, animal: "juniper", seq: null, at: AT, day: "2026-11-25", session: TONIGHT, payload: dose, corrects: null,
-    by: "noor", byName: "Noor", told: "Told: medicine_given" });
+    by: "noor", byName: "Noor", byRole: "lead", told: "Told: medicine_given" });
   assert.equal(one.by, "noor");
   assert.equal(one.state, "waiting");
 });

@@ -28,6 +28,26 @@ test("fills add up, and what came back is told apart", () => {
   assert.equal(session.standing, "paused");
 });
 
+test("three fills of which two people said it, two by two, are no question any more", () => {
+  const [one, two, three] = [1, 1, 1].map((fill) => entry("fill_given", { fill, ml: 60 }));
+  const told = read(entry("session_started"), one, two, three, entry("both_given", { entries: [two.id, three.id] }),
+    entry("both_given", { entries: [one.id, two.id] }));
+  assert.deepEqual(told.blend, { low: 180, high: 180 });
+  assert.deepEqual(told.clashes, []);
+});
+
+test("a lock that the page was made with holds whatever a helper has taken back here", () => {
+  const lock = { id: "id-0000", at: AT };
+  const gone = { ...entry("withdrawn", { reason: "x" }, { corrects: lock.id }), byRole: "helper" };
+  const other = { ...entry("feeding_locked", { trouble: "cough" }, { corrects: lock.id }), byRole: "lead" };
+  const cleared = (id) => entry("feeding_cleared", { locks: [id], who: "Dr. Marsh", vet_words: "Go on." });
+  const facts = { ...FACTS, locks: [lock] };
+  assert.equal(isLocked(facts, [gone]), true);
+  assert.deepEqual(openLocks(facts, [gone, other]).map((one) => one.id), [other.id]);
+  assert.equal(isLocked(facts, [gone, other, cleared(other.id)]), false);
+  assert.equal(isLocked(facts, [gone, cleared(lock.id)]), false);
+});
+
 test("one fill written by two phones is a range and a question, and one fill once it is answered", () => {
   const [one, other] = [entry("fill_given", { fill: 1, ml: 60 }), entry("fill_given", { fill: 1, ml: 60 })];
   const open = read(entry("session_started"), one, other);

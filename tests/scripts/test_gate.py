@@ -218,7 +218,7 @@ class History(Gated):
         session = self.here or self.chance.choice(near)
         doses = session.to_give
         kind = self.chance.choice(
-            ["fill", "fill", "dose"] if self.here else ["start", "fill", "dose", "dose", "needed", "meal"]
+            ["fill", "fill", "dose", "back"] if self.here else ["start", "fill", "dose", "dose", "needed", "meal"]
         )
         if kind == "fill":
             return FillGiven(session=session.key, fill=self.chance.randint(1, 4), ml=self.chance.choice([60.0, 7.0]))
@@ -228,6 +228,8 @@ class History(Gated):
         if kind == "meal" and session.meal_ml:
             total_ml = session.meal_ml * self.chance.choice([1.0, 1.2, 10])
             return MealEnded(session=session.key, total_ml=total_ml, fills=0)
+        if kind == "back":
+            return CameBack(session=session.key, ml=self.chance.choice([5.0, 40.0, 250.0, NOT_KNOWN]))
         if kind == "needed":
             medicine = self.chance.choice(self.plan.medicines).id
             return MedicineGiven(medicine=medicine, dose_mg=Decimal(12), outcome=Outcome.GIVEN)
@@ -304,7 +306,7 @@ def test_the_phones_gate_finds_what_the_core_finds(scripts: Path, tmp_path: Path
     assert set(seen) >= {
         *("meal-too-soon", "over-cap", "over-cap-together", "before-food", "too-soon", "over-maximum", "keep-apart"),
         *("after-food", "early", "late", "too-late", "held", "course-ended", "locked", "past-use", "not-checked"),
-        *("more-than-planned", "another-dose", "meals-a-day"),
+        *("more-than-planned", "another-dose", "meals-a-day", "more-came-back"),
         *("feeding-locked", "held-by-another", "already-recorded", "batch-not-to-be-given"),
     }, seen
     assert sum(len(wanted["open"]) for wanted in expected) > many / 10

@@ -9,6 +9,7 @@ import pytest
 
 from fillmark.core.gates.press import check_press
 from fillmark.core.record.care_entries import BatchChosen, Note
+from fillmark.core.record.corrections import NoRight
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import MedicineGiven
@@ -213,15 +214,20 @@ def test_a_side_decides_without_a_database(
 
 @pytest.mark.hazard("H25")
 def test_a_sitter_takes_back_only_what_they_wrote(home: Home) -> None:
-    """Asked at the door, for whatever comes through it."""
+    """Pressed now it is refused; what comes late is kept in sight, and changes nothing."""
     written = an_entry(Note(text="x"), animal_id=home.animal_id)
     record.record_entry(household_id=home.id, by=home.noor, entry=written, now=NOON)
     back = an_entry(Withdrawn(reason="no"), animal_id=home.animal_id, corrects=written.id)
 
-    (answer,) = record.record_entries(household_id=home.id, by=home.ilse, entries=[back], now=NOON)
-
+    sent = {"household_id": home.id, "by": home.ilse, "entries": [back], "now": NOON}
+    (answer,) = record.record_entries(**sent, fresh={back.id})
     assert isinstance(answer, FillmarkError)
     assert answer.code == "not-allowed"
+
+    (late,) = record.record_entries(**sent)
+    assert isinstance(late, record.Recorded)
+    shown = record.entry_history(household_id=home.id, entry_id=written.id)
+    assert [(one.counts, one.no_right) for one in shown] == [(True, None), (False, NoRight.OF_ANOTHERS)]
 
 
 def test_facts_that_belong_together_are_kept_together_or_not_at_all(quarry: Household) -> None:

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked
+from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked, Note
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
@@ -34,19 +34,25 @@ def clearing(lock: Entry) -> FeedingCleared:
 @pytest.mark.hazard("H25")
 @pytest.mark.hazard("H39")
 def test_a_sitter_may_lock_but_neither_clear_nor_take_back(home: Home) -> None:
-    """Nor may a helper; nor does a lead take it back: a lead clears it, with the vet's words."""
+    """Nor may a helper; nor does a lead take it back: a lead clears it, with the vet's words.
+
+    What comes late is kept, and changes nothing.
+    """
     lock = write(home, FeedingLocked(trouble=Trouble.COUGH, session=SEVEN), by=home.ilse)
     for person in (home.ilse, home.sam):
         with pytest.raises(NotAllowed, match="asking to clear a lock on feeding"):
             write(home, clearing(lock), by=person)
-        with pytest.raises(NotAllowed, match="asking to clear a lock on feeding"):
-            write(home, Withdrawn(reason="a slip"), by=person, corrects=lock.id)
+        with pytest.raises(NotAllowed, match="taken back without a word of the vet"):
+            write(home, Withdrawn(reason="a slip"), by=person, corrects=lock.id, is_fresh=True)
+        write(home, Withdrawn(reason="a slip"), by=person, corrects=lock.id)
     held = current(home)
     assert held is not None
     assert (held.trouble, held.by_name) == (Trouble.COUGH, "Ilse")
 
     with pytest.raises(NotAllowed, match="taken back without a word of the vet"):
-        write(home, Withdrawn(reason="a slip"), corrects=lock.id)
+        write(home, Withdrawn(reason="a slip"), corrects=lock.id, is_fresh=True)
+    write(home, Note(text="It was nothing."), corrects=lock.id)
+    assert current(home) is not None
     write(home, clearing(lock))
 
     assert current(home) is None

@@ -254,16 +254,21 @@ def test_what_a_sitter_wrote_on_the_last_evening_may_arrive_three_days_late(home
 
 @pytest.mark.hazard("H25")
 def test_a_sitter_corrects_only_what_they_wrote(home: Home) -> None:
-    """The whole message, word for word."""
+    """The whole message, word for word. A late one is kept and changes nothing, also where it comes first."""
     noors = keep(home, FillGiven(session=SEVEN, fill=1, ml=60))
     own = keep(home, FillGiven(session=SEVEN, fill=2, ml=60), by=home.ilse)
 
     keep(home, FillGiven(session=SEVEN, fill=2, ml=50), by=home.ilse, corrects=own.id)
+    theirs = an_entry(FillGiven(session=SEVEN, fill=1, ml=50), animal_id=home.animal_id, corrects=noors.id)
     with pytest.raises(NotAllowed) as refused:
-        keep(home, FillGiven(session=SEVEN, fill=1, ml=50), by=home.ilse, corrects=noors.id)
-    with pytest.raises(NotAllowed):
-        keep(home, Note(text="x"), by=home.ilse, corrects=an_id())
+        record.record_entry(household_id=home.id, by=home.ilse, entry=theirs, now=NOON, is_fresh=True)
+    record.record_entry(household_id=home.id, by=home.ilse, entry=theirs, now=NOON)
+    to_come = an_entry(FillGiven(session=SEVEN, fill=3, ml=60), animal_id=home.animal_id)
+    keep(home, Withdrawn(reason="no"), by=home.ilse, corrects=to_come.id)
+    record.record_entry(household_id=home.id, by=home.noor, entry=to_come, now=NOON)
 
+    blend = record.day_ledger(side_of(**home.ids, now=NOON), day=DAY).blend
+    assert blend == Amount(170, 170)
     assert str(refused.value) == (
         "Ilse (sitter) asking to correct what another person wrote. Allowed: a correction of what they wrote "
         "themselves. Write a note, or ask a lead of this household."

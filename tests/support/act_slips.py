@@ -116,6 +116,17 @@ def _came_back(sheet: Ordered, chance: random.Random) -> Made:
     return right, wrong
 
 
+@_kind("more came back than was in", "H38", codes=("more-came-back",))
+def _more_back(sheet: Ordered, chance: random.Random) -> Made:
+    right, wrong = _two(sheet, chance, "fill")
+    key = wrong.session.key
+    in_ml = sum(line.payload.ml for line in wrong.lines if isinstance(line.payload, FillGiven | FlushGiven)
+                and line.payload.session == key)  # fmt: skip
+    right.payload = CameBack(session=key, ml=in_ml)
+    wrong.payload = CameBack(session=key, ml=in_ml * chance.choice([10, 2]) + 15)
+    return right, wrong
+
+
 # The meal
 
 

@@ -12,6 +12,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.core.record.entries import Entry, KeptEntry, make_entry_id
 from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.people import Role
 from fillmark.examples import example_plan
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
@@ -19,6 +20,8 @@ EVENING = datetime(2026, 11, 25, 19, 42, tzinfo=UTC)
 JUNIPER = UUID("00000000-0000-4000-8000-000000000001")
 NOOR = UUID("00000000-0000-4000-8000-0000000000a1")
 SAM = UUID("00000000-0000-4000-8000-0000000000a2")
+ILSE = UUID("00000000-0000-4000-8000-0000000000a3")
+ROLES = {"Noor": Role.LEAD, "Sam": Role.HELPER, "Ilse": Role.SITTER}
 SEVEN = "2026-11-25T07:00"
 _numbers = count(1)
 
@@ -45,9 +48,11 @@ def a_kept(
     """An entry in the record, so many minutes after 7:00."""
     at = NOON.replace(hour=7) + timedelta(minutes=minute)
     entry = an_entry(payload, at=at, **changed)
-    by = {"Noor": NOOR, "Sam": SAM}[by_name]
+    by = {"Noor": NOOR, "Sam": SAM, "Ilse": ILSE}[by_name]
     kept_on = day or (date.fromisoformat(entry.session[:10]) if entry.session else at.date())
-    return KeptEntry(entry=entry, seq=next(_numbers), day=kept_on, by=by, by_name=by_name, recorded_at=at)
+    return KeptEntry(
+        entry=entry, seq=next(_numbers), day=kept_on, by=by, by_name=by_name, by_role=ROLES[by_name], recorded_at=at
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,7 +73,6 @@ class Home:
 
 def a_home(*, name: str = "Harbor Street") -> Home:
     """A household opened through the services."""
-    from fillmark.core.values.people import Role
     from fillmark.services import household
 
     lead = household.open_household(name=name, time_zone="Europe/Dublin", day_starts=time(4), lead_name="Noor")

@@ -22,7 +22,7 @@ from fillmark.core.values.people import Caregiver, Role
 from fillmark.web.phone.act_facts import act_facts, millis
 from fillmark.web.phone.facts import batches_for_phone, entry_for_phone, medicine_facts
 from fillmark.web.words import Names
-from tests.support.builders import JUNIPER, NOOR, SAM, an_entry
+from tests.support.builders import JUNIPER, NOOR, ROLES, SAM, an_entry
 
 ZONE = ZoneInfo("Europe/Dublin")
 TODAY = date(2026, 11, 25)
@@ -92,7 +92,15 @@ class Gated:
         entry_id = make_entry_id(at=at, chance=self.chance.randbytes(10))
         entry = an_entry(payload, at=at, id=entry_id, corrects=corrects)
         day = entry_day(entry, time_zone=str(ZONE), day_starts=HOME.day_starts)
-        kept = KeptEntry(entry=entry, seq=len(self.kept) + 1, day=day, by=by, by_name=PEOPLE[by], recorded_at=at)
+        kept = KeptEntry(
+            entry=entry,
+            seq=len(self.kept) + 1,
+            day=day,
+            by=by,
+            by_name=PEOPLE[by],
+            by_role=ROLES[PEOPLE[by]],
+            recorded_at=at,
+        )
         self.kept.append(kept)
 
     def facts(self) -> dict[str, Any]:

@@ -142,6 +142,8 @@ def _about_the_session(record: Sequence[Line], act: Act) -> Iterator[str]:
         yield "the session was given"
     if isinstance(payload, FillGiven) and any(one.payload.fill == payload.fill for one in _of(mine, FillGiven)):
         yield "the fill was given"
+    if isinstance(payload, CameBack) and payload.ml > sum(_went_in(one) for one in mine):
+        yield "more came back than was in"
     if isinstance(payload, FillGiven) and mine and isinstance(mine[-1].payload, CameBack):
         yield "food came back"
     doses = [one.payload.medicine for one in _of(mine, MedicineGiven)]

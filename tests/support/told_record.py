@@ -16,7 +16,7 @@ def tell_record(*, now: datetime) -> dict[str, Any]:
     kept = record.entries_since(household_id=lead.household_id, seq=0)
     return {
         "people": [_person(one) for one in household.find_people(household_id=lead.household_id)],
-        "entries": [_plain(one.model_dump(mode="json", exclude_none=True)) for one in kept],
+        "entries": [_plain(one.model_dump(mode="json", exclude_none=True, exclude={"by_role"})) for one in kept],
         "animals": {
             animal.name: _tell_animal(lead, animal.id, now=now)
             for animal in household.find_animals(household_id=lead.household_id)

@@ -65,7 +65,7 @@ def test_the_table_tells_every_square(week: Household) -> None:
     for expected in (
         "06:32 Noor 5.22 mg, 5.2 mL, given",
         "07:40 Noor 5.22 mg, 5.2 mL, given, late",
-        "5 mg, 1 mL, held Vomited twice; the vet said to wait",
+        "5 mg, held Vomited twice; the vet said to wait",
         "Left out by Sam: At the clinic all evening",
         "No entry 14:35 Sam 5.22 mg, 5.2 mL, given taken back by Noor: Pressed twice (14:50)",
         "Once or twice? 06:32 Sam 12 mg, 6 mL, given 06:50 Noor 12 mg, 6 mL, given",

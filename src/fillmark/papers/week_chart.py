@@ -133,7 +133,8 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
     is_changing = len(say_doses(row)) > 1
     for line in row.lines:
         squares = [
-            _square(line.on(day), printing, with_dose=is_changing, with_clock=line.clock is None) for day in chart.days
+            _square(line.on(day), row, printing, with_dose=is_changing, with_clock=line.clock is None)
+            for day in chart.days
         ]
         rows.append({"kind": "doses", "due": line.due, "is_quiet": line.clock is None, "cells": squares})
     is_when_needed = bool(row.order and row.order.when_needed)
@@ -152,11 +153,15 @@ def _group(row: ChartRow, chart: Chart, printing: Printing) -> dict[str, Any] | 
     return {"name": row.name, "strength": strength, "notes": say_row(row, zone=printing.zone), "rows": rows}
 
 
-def _square(cell: Cell | None, printing: Printing, *, with_dose: bool, with_clock: bool) -> dict[str, object]:
+def _square(
+    cell: Cell | None, row: ChartRow, printing: Printing, *, with_dose: bool, with_clock: bool
+) -> dict[str, object]:
     if cell is None:
         return {"kind": "words", "words": "–", "records": []}
     records = [_record(entry, printing) for entry in cell.entries]
     clock = f"at {cell.clock:%H:%M}" if with_clock else ""
+    if row.lock and cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
+        return {"kind": "words", "words": "locked", "records": []}
     if cell.state in (CellState.STILL_TO_COME, CellState.DUE) and not records:
         words = ", ".join(filter(None, (clock, say_dose(cell.dose) if with_dose else "")))
         return {"kind": "write", "words": words, "records": []}

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from fillmark.core.plan.draft import Draft
+from fillmark.core.plan.draft import Draft, read_draft
+from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.records import models
 from fillmark.records.homes import not_here
 
@@ -17,6 +18,8 @@ class StoredDraft:
     Attributes:
         animal_id: For which animal; none for a new one.
         base_number: The number of the version it began from, 0 for none.
+        draft: What is known.
+        is_readable: Whether the row has the shape of a draft; where it has not, nothing is known.
     """
 
     id: UUID
@@ -24,25 +27,32 @@ class StoredDraft:
     animal_id: UUID | None
     base_number: int
     draft: Draft
+    is_readable: bool
     changed_by_name: str
     changed_at: datetime
 
 
 def _stored(row: models.PlanDraft) -> StoredDraft:
-    progress = json.loads(row.progress)
+    draft, is_readable = _read(row)
     return StoredDraft(
         id=row.pk,
         household_id=row.household_id,
         animal_id=row.animal_id,
         base_number=row.base_number,
-        draft=Draft(
-            document=json.loads(row.document),
-            answered=frozenset(progress["answered"]),
-            later=frozenset(progress["later"]),
-        ),
+        draft=draft,
+        is_readable=is_readable,
         changed_by_name=row.changed_by.name,
         changed_at=row.changed_at,
     )
+
+
+def _read(row: models.PlanDraft) -> tuple[Draft, bool]:
+    try:
+        progress = json.loads(row.progress)
+        draft = read_draft(json.loads(row.document), answered=progress["answered"], later=progress["later"])
+    except (ValueError, TypeError, KeyError, RecursionError, FillmarkError):
+        return Draft(document={}), False
+    return draft, True
 
 
 def _columns(draft: Draft) -> dict[str, str]:
@@ -70,6 +80,7 @@ def find_draft(*, household_id: UUID, draft_id: UUID, lock: bool = False) -> Sto
 
     Raises:
         NotAllowed: there is none.
+        BadPlan: its row cannot be read.
     """
     rows = models.PlanDraft.objects.filter(pk=draft_id, household_id=household_id)
     if lock:
@@ -77,7 +88,15 @@ def find_draft(*, household_id: UUID, draft_id: UUID, lock: bool = False) -> Sto
     row = rows.select_related("changed_by").first()
     if row is None:
         raise not_here("draft of a plan", draft_id)
-    return _stored(row)
+    stored = _stored(row)
+    if not stored.is_readable:
+        raise BadPlan(
+            field="draft",
+            got="A draft that cannot be read",
+            allowed="a draft as its pages keep it",
+            remedy="Throw it away where the drafts are listed; the plan in force is not touched by it.",
+        )
+    return stored
 
 
 def drafts_of(*, household_id: UUID) -> tuple[StoredDraft, ...]:

@@ -12,7 +12,7 @@ from fillmark.core.values.errors import BadHousehold, NotAllowed
 from fillmark.core.values.people import Caregiver, Role
 from fillmark.records import models
 from fillmark.records.reach import turn_of
-from fillmark.records.sql import ask, clock_of, day_of
+from fillmark.records.sql import ask, clock_of, day_of, role_of
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -128,7 +128,7 @@ def take_numbers(*, household_id: UUID, person_id: UUID, count: int) -> tuple[Ho
         id=person_id,
         household_id=household_id,
         name=called,
-        role=_role(role),
+        role=role_of(role),
         from_on=from_on and day_of(from_on),
         until_on=until_on and day_of(until_on),
     )
@@ -140,17 +140,12 @@ def give_numbers_back(*, household_id: UUID, count: int) -> None:
     models.Household.objects.filter(pk=household_id).update(last_seq=F("last_seq") - count)
 
 
-def _role(text: str) -> Role:
-    """The role; one that is not known here may do no more than a sitter between their days."""
-    return next((role for role in Role if role.value == text), Role.SITTER)
-
-
 def caregiver_of(row: models.Person) -> Caregiver:
     return Caregiver(
         id=row.pk,
         household_id=row.household_id,
         name=row.name,
-        role=_role(row.role),
+        role=role_of(row.role),
         from_on=row.from_on,
         until_on=row.until_on,
     )

@@ -10,12 +10,12 @@ from fillmark.records.written import Wanted, complete, select_wanted
 
 _PLANS = (
     "SELECT id, household_id, animal_id, number, effective_from, '', NULL, recorded_at, confirmed_by_id, '', '', NULL, "
-    "'', 'plan' FROM records_planversion WHERE animal_id = %s"
+    "'', '', 'plan' FROM records_planversion WHERE animal_id = %s"
 )
 _ANIMAL = (
     "SELECT id, household_id, id, (SELECT COUNT(*) FROM records_setaside aside "
     "WHERE aside.household_id = records_animal.household_id AND aside.settled_at IS NULL), "
-    "NULL, '', NULL, NULL, NULL, '', '', NULL, '', 'animal' FROM records_animal WHERE id = %s AND household_id = %s"
+    "NULL, '', NULL, NULL, NULL, '', '', NULL, '', '', 'animal' FROM records_animal WHERE id = %s AND household_id = %s"
 )
 
 

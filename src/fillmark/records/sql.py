@@ -7,11 +7,15 @@ from uuid import UUID
 
 from django.db import connection
 
+from fillmark.core.values.people import Role
+
+_ROLES = {role.value: role for role in Role}
+
 
 def ask(statement: str, values: Iterable[object]) -> list[tuple[Any, ...]]:
     """The rows that a statement gives back."""
     with connection.cursor() as cursor:
-        cursor.execute(statement, [_to_database(value) for value in values])
+        cursor.execute(statement, [to_database(value) for value in values])
         return list(cursor.fetchall())
 
 
@@ -20,7 +24,7 @@ def marks(count: int) -> str:
     return ", ".join(["%s"] * count)
 
 
-def _to_database(value: object) -> Any:
+def to_database(value: object) -> Any:
     """A value as this database takes it."""
     if connection.vendor != "sqlite":
         return value
@@ -45,6 +49,11 @@ def day_of(value: Any) -> date:
 def instant_of(value: Any) -> datetime:
     found: datetime = datetime.fromisoformat(value) if isinstance(value, str) else value
     return found if found.tzinfo else found.replace(tzinfo=UTC)
+
+
+def role_of(text: str) -> Role:
+    """The role; one that is not known here may do no more than a sitter between their days."""
+    return _ROLES.get(text, Role.SITTER)
 
 
 def clock_of(value: Any) -> time:

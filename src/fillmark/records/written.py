@@ -17,11 +17,11 @@ from fillmark.core.record.entries import Entry, KeptEntry
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.typed import is_in_these_years
 from fillmark.records import models
-from fillmark.records.sql import ask, day_of, instant_of, marks, uuid_of
+from fillmark.records.sql import ask, day_of, instant_of, marks, role_of, uuid_of
 
 _FIELDS = (
     *("pk", "household_id", "animal_id", "seq", "at", "zone", "day", "recorded_at"),
-    *("by_id", "device", "payload", "corrects", "by__name"),
+    *("by_id", "device", "payload", "corrects", "by__name", "by__role"),
 )
 _log = logging.getLogger(__name__)
 COLUMNS = "id, household_id, animal_id, seq, at, zone, day, recorded_at, by_id, device, payload, corrects"
@@ -33,20 +33,28 @@ def _rows() -> QuerySet[models.Entry, tuple[Any, ...]]:
 
 
 def kept_of(row: tuple[Any, ...]) -> KeptEntry:
-    """An entry of these columns, the writer's name last."""
-    entry_id, _, animal_id, seq, at, zone, day, recorded_at, by, device, payload, corrects, name = row
+    """An entry of these columns, the writer's name and role last."""
+    entry_id, _, animal_id, seq, at, zone, day, recorded_at, by, device, payload, corrects, name, role = row
     entry = _parse(entry_id, animal_id, at, zone, device, payload, corrects)
     filed_on, came_at = day_of(day), instant_of(recorded_at)
     if isinstance(entry.payload, CannotBeRead) or not is_in_these_years(filed_on) or not is_in_these_years(came_at):
-        return _unreadable(entry, seq=seq, day=filed_on, recorded_at=came_at, by=uuid_of(by), by_name=name)
-    return KeptEntry(entry=entry, seq=seq, day=filed_on, by=uuid_of(by), by_name=name, recorded_at=came_at)
+        entry, filed_on, came_at = _unreadable(entry, day=filed_on, recorded_at=came_at)
+    return KeptEntry(
+        entry=entry,
+        seq=seq,
+        day=filed_on,
+        by=uuid_of(by),
+        by_name=name,
+        by_role=role_of(role),
+        recorded_at=came_at,
+    )
 
 
 _LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
 
 
-def _unreadable(entry: Entry, *, seq: int, day: date, recorded_at: datetime, by: UUID, by_name: str) -> KeptEntry:
-    """The place of a row that this version cannot read: one row never closes a page.
+def _unreadable(entry: Entry, *, day: date, recorded_at: datetime) -> tuple[Entry, date, datetime]:
+    """What is shown in the place of a row that this version cannot read: one row never closes a page.
 
     It corrects nothing: what it would have put in the place of a readable entry is not known. That one still counts.
     """
@@ -55,7 +63,7 @@ def _unreadable(entry: Entry, *, seq: int, day: date, recorded_at: datetime, by:
     what = entry.payload if isinstance(entry.payload, CannotBeRead) else CannotBeRead.of(entry.kind)
     shown = entry.model_copy(update={"payload": what, "at": at, "corrects": None})
     filed_on = day if is_in_these_years(day) else at.date()
-    return KeptEntry(entry=shown, seq=seq, day=filed_on, by=by, by_name=by_name, recorded_at=came_at)
+    return shown, filed_on, came_at
 
 
 def _is_near(at: datetime) -> bool:
@@ -242,12 +250,13 @@ _STEP = """, linked (id) AS (
 def select_wanted(wanted: Wanted, *, animal_id: UUID) -> tuple[str, list[object], str]:
     """The entries as SQL: what stands before the statement, its values, and the statement.
 
-    Its columns are `COLUMNS`, the writer's name, and a word that is `LINKED` for what came along with another entry.
+    Its columns are `COLUMNS`, the writer's name and role, and a word that is `LINKED` for what came along with another
+    entry.
     """
     parts = list(_parts(wanted, animal_id))
     head = f"WITH near (id, corrects) AS ({' UNION '.join(_FROM + where for where, _ in parts)}){_STEP}"
     tail = (
-        f"SELECT {_ENTRY_COLUMNS}, person.name, "
+        f"SELECT {_ENTRY_COLUMNS}, person.name, person.role, "
         f"CASE WHEN entry.id IN (SELECT id FROM near) THEN '' ELSE '{LINKED}' END "
         "FROM linked JOIN records_entry entry ON entry.id = linked.id "
         "JOIN records_person person ON person.id = entry.by_id"

@@ -28,7 +28,7 @@ from fillmark.core.record.batches import BATCH_KINDS
 from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
 from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
-from fillmark.core.record.session_entries import FillGiven, SessionStarted
+from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
@@ -308,7 +308,7 @@ def _load_for(
     kinds: tuple[str, ...] = DOSE_KINDS + MEAL_KINDS if doses_at else ()
     if any(isinstance(entry.payload, FillGiven | BatchChosen) for entry in pressed):
         kinds += BATCH_KINDS
-    feeds = any(isinstance(entry.payload, SessionStarted | FillGiven) for entry in pressed)
+    feeds = any(isinstance(entry.payload, SessionStarted | FillGiven | CameBack) for entry in pressed)
     wanted = Wanted(
         ids={
             one

@@ -14,7 +14,7 @@ from fillmark.core.record.care_entries import SheetPrinted
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.values.errors import FillmarkError
 from fillmark.services import bedside, plans
-from fillmark.services.medicines import open_questions, questions_since
+from fillmark.services.medicines import find_locks, open_questions, questions_since
 
 
 def chart_of_days(side: Side, *, first: date, last: date) -> Chart:
@@ -51,8 +51,15 @@ def chart_of_days(side: Side, *, first: date, last: date) -> Chart:
         day_starts=side.home.day_starts,
         clashes=[question.clash for question in open_questions(side, first=first, last=last)],
     )
-    rows = tuple(_named(chart, **side.ids))
+    rows = tuple(_locked(_named(chart, **side.ids), side))
     return replace(chart, rows=rows, problem=problem)
+
+
+def _locked(rows: Iterable[ChartRow], side: Side) -> Iterable[ChartRow]:
+    """The rows of the orders in force now, each with why its bottle in use locks it."""
+    locks = find_locks(side)
+    for row in rows:
+        yield replace(row, lock=locks.get(row.medicine_id)) if row.until_at is None else row
 
 
 def _named(chart: Chart, *, household_id: UUID, animal_id: UUID) -> Iterable[ChartRow]:

@@ -45,6 +45,18 @@ def verdicts(side: Side) -> tuple[MedicineState, ...]:
     return read_medicines(doses.plan, orders=doses.orders, entries=doses.entries, now=side.now)
 
 
+def find_locks(side: Side) -> dict[str, str]:
+    """Why nothing is drawn of a medicine of the plan in force, by its id: the bottle in use has another strength.
+
+    Args:
+        side: The animal's side, with the bottles whenever they were opened.
+    """
+    bottles = newest_bottles(counting_entries(side.of_kinds(BOTTLE_KINDS)))
+    medicines = side.stored.plan.medicines if side.stored else ()
+    locks = {one.id: strength_lock(one, bottle=bottles.get(one.id)) for one in medicines}
+    return {medicine: lock for medicine, lock in locks.items() if lock is not None}
+
+
 def open_questions(side: Side, *, first: date, last: date) -> tuple[DoseQuestion, ...]:
     """The open questions about doses on these days: too close together, or too many."""
     doses = _reaching_back(side, _back_to(side.now, first))

@@ -10,6 +10,7 @@ from fillmark.core.bedside.next_session import no_entry
 from fillmark.core.bedside.side import Side
 from fillmark.core.chart.givings import read_givings
 from fillmark.core.day.values import PlannedSession
+from fillmark.core.gates.press import check_may_correct
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import MOST_SESSIONS, DayReplanned, ReplannedSession, Withdrawn
 from fillmark.core.record.entries import Entry, Payload
@@ -26,6 +27,8 @@ from fillmark.services.intake import Loaded, Today, load_today, today_of
 
 STAYS_MINUTES = 15
 """A proposal can be accepted for so long; then the day has gone on, and it is worked out anew [minutes]."""
+
+_BACK = "Back to the times before"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -256,6 +259,7 @@ def take_back(
             remedy="Look at the day again.",
         )
     kept = in_force[-1]
+    check_may_correct(side.person, Withdrawn(reason=_BACK), corrected=kept)
     beside = side.of_days(kept.day, kept.day)
     let_go = [
         one.entry.id
@@ -269,7 +273,7 @@ def take_back(
             at=now,
             zone=kept.entry.zone,
             device=device,
-            payload=Withdrawn(reason="Back to the times before"),
+            payload=Withdrawn(reason=_BACK),
             corrects=taken_back,
         )
         for place, taken_back in enumerate((of, *let_go))

@@ -21,6 +21,7 @@ from fillmark.core.record.care_entries import (
     TroubleSeen,
     Weighed,
 )
+from fillmark.core.record.corrections import ShownEntry
 from fillmark.core.record.day_entries import BothGiven, DayReplanned, Withdrawn
 from fillmark.core.record.entries import KeptEntry, Payload
 from fillmark.core.record.fields import NOT_KNOWN
@@ -48,7 +49,7 @@ from fillmark.core.record.session_entries import (
     StepDone,
     StepSkipped,
 )
-from fillmark.core.record.sessions import SessionRecord, Standing
+from fillmark.core.record.sessions import NOTHING_WENT_IN, SessionRecord, Standing
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.quantities import Mass, Volume, write_number
 from fillmark.core.values.words import say_day
@@ -157,6 +158,11 @@ def say_entry(kept: KeptEntry, *, names: Names) -> str:
     return say_payload(kept.entry.payload, names=names)
 
 
+def say_no_right(shown: ShownEntry) -> str:
+    """Why a correction changes nothing; no words for one that does."""
+    return f"Changes nothing: {shown.no_right.value}" if shown.no_right else ""
+
+
 def say_payload(payload: Payload, *, names: Names) -> str:
     """What a press has written, or would write, as a sentence."""
     match payload:
@@ -244,8 +250,11 @@ def _say_amount_in(payload: FillGiven | FlushGiven | MealEnded | CameBack | Dran
             when = f"Meal {clock}" if payload.fills else f"Meal {clock}, written down afterwards"
             return f"{when}: {amount}{_all_the_same(payload.reason)}"
         case CameBack():
+            reason = f". {payload.reason}" if payload.reason else ""
             is_known = payload.ml != NOT_KNOWN
-            return f"{_number(payload.ml)} mL came back" if is_known else "Some came back, how much is not known"
+            return (
+                f"{_number(payload.ml)} mL came back{reason}" if is_known else "Some came back, how much is not known"
+            )
         case Drank():
             return "Drank, how much is not known" if payload.ml == NOT_KNOWN else f"Drank {_number(payload.ml)} mL"
         case Ate():
@@ -306,7 +315,8 @@ def _say_times(payload: DayReplanned) -> str:
 
 def _say_dose(payload: MedicineGiven, names: Names) -> str:
     mass = str(Mass(payload.dose_mg)) if payload.dose_mg is not None else payload.amount or ""
-    amount = f"{mass}, {Volume(payload.ml)}" if payload.ml is not None else mass
+    is_drawn = payload.ml is not None and payload.outcome not in NOTHING_WENT_IN
+    amount = f"{mass}, {Volume(payload.ml)}" if is_drawn and payload.ml is not None else mass
     outcome = say_outcome_of(payload.outcome)
     outcome += f" by {payload.given_by}, as told" if payload.given_by else ""
     reason = f". {payload.reason}" if payload.reason else ""

@@ -7,6 +7,7 @@ from uuid import UUID
 from django.http import HttpRequest
 from django.utils.crypto import get_random_string
 
+from fillmark.core.gates.press import check_may_correct
 from fillmark.core.record.entries import Entry, read_entry
 from fillmark.core.values.errors import BadEntry
 from fillmark.services import record
@@ -72,6 +73,9 @@ def write_fact(
             "corrects": str(corrects) if corrects else None,
         }
     )
+    corrected = record.find_entry(household_id=bedside.home.id, entry_id=corrects) if corrects else None
+    if corrected is not None:
+        check_may_correct(bedside.caregiver, entry.payload, corrected=corrected)
     record.record_entry(
         household_id=bedside.home.id, by=bedside.caregiver.id, entry=entry, now=bedside.now, is_fresh=is_fresh
     )

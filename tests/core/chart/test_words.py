@@ -101,8 +101,8 @@ def test_a_counted_dose_is_told_in_pieces_and_water():
         ({"dose_mg": None, "ml": None, "amount": "one vial"}, "one vial", "given"),
         ({"outcome": Outcome.PARTIAL, "given_mg": "2"}, "5 mg, 5 mL", "part of it given: 2 mg"),
         ({"outcome": Outcome.PARTIAL, "given_mg": "not known"}, "5 mg, 5 mL", "part of it given: not known"),
-        ({"outcome": Outcome.MISSED, "reason": "Asleep"}, "5 mg, 5 mL", "not given"),
-        ({"outcome": Outcome.HELD, "reason": "Vomiting"}, "5 mg, 5 mL", "held"),
+        ({"outcome": Outcome.MISSED, "reason": "Asleep"}, "5 mg", "not given"),
+        ({"outcome": Outcome.HELD, "reason": "Vomiting"}, "5 mg", "held"),
         ({"outcome": Outcome.CAME_BACK}, "5 mg, 5 mL", "came back"),
         ({"outcome": Outcome.NOT_KNOWN}, "5 mg, 5 mL", "not known whether it went in"),
     ],
@@ -263,7 +263,6 @@ def test_an_order_says_what_a_person_must_know_of_it():
 
     row, outsider = chart(stranger, plans=plans).rows
     assert say_row(row, zone=DUBLIN) == (
-        "5 mg = 5 mL in the 10 mL syringe",
         "every 12 hours",
         "a second person checks the mark",
         "on hold: Wait",

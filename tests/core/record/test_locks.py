@@ -71,14 +71,17 @@ def test_a_lock_that_arrives_after_a_clearing_still_holds() -> None:
     assert held.trouble is Trouble.BLOAT
 
 
-def test_a_lock_taken_back_holds_no_more_and_one_whose_clearing_was_taken_back_does() -> None:
-    """Corrections count as everywhere in the record."""
+def test_a_lock_taken_back_holds_and_so_does_one_whose_clearing_was_taken_back() -> None:
+    """Nothing but a clearing ends a lock, whoever writes it and whatever else it is replaced by."""
     lock = a_lock()
     back = a_kept(Withdrawn(reason="the wrong card"), minute=7, corrects=lock.entry.id)
     clearing = cleared(lock)
     not_cleared = a_kept(Withdrawn(reason="it was about Sorrel"), minute=70, corrects=clearing.entry.id)
 
-    assert open_lock([lock, back]) is None
+    note = a_kept(Note(text="It was nothing."), minute=8, corrects=lock.entry.id)
+    held = open_lock([lock, back, note])
+    assert held is not None
+    assert held.entry_ids == (lock.entry.id,)
     assert open_lock([lock, clearing]) is None
     assert open_lock([lock, clearing, not_cleared]) is not None
 

@@ -1,7 +1,7 @@
 """Is what an entry names there? Foods, bottles, versions, people and other entries, beside one animal's side.
 
-What arrives late may name what has not arrived yet: only what can never be right is refused then. A press that is made
-now names what its page showed.
+What arrives late may name what has not arrived yet, and readers leave aside what is of another kind or animal: which of
+the two came first must not matter. A press that is made now names what its page showed.
 """
 
 from collections.abc import Collection, Iterator
@@ -60,8 +60,8 @@ def check_named(side: Side, entry: Entry, *, people: Collection[UUID], is_fresh:
         people: Everybody of the household, where the entry names one of them.
         is_fresh: It is pressed now, by a person who can still be asked.
     Raises:
-        BadEntry: what it names is not there, or is something else; a batch made in days to come; a session too far
-            ahead; or a fresh dose so far above the order that a unit was taken for another.
+        BadEntry: what a fresh press names is not there, or is something else; a batch made in days to come; a session
+            too far ahead; or a fresh dose so far above the order that a unit was taken for another.
     Source:
         record.most_times_the_order
     """
@@ -69,7 +69,8 @@ def check_named(side: Side, entry: Entry, *, people: Collection[UUID], is_fresh:
     check_clock_behind(entry, now=side.now)
     if entry.session is not None:
         check_session_day(entry.session, today=side.today)
-    _check_entries(side, payload, is_fresh=is_fresh)
+    if is_fresh:
+        _check_entries(side, payload)
     match payload:
         case SecondCheck(reader=UUID()):
             _check_reader(side, payload, people)
@@ -88,13 +89,13 @@ def check_named(side: Side, entry: Entry, *, people: Collection[UUID], is_fresh:
             _check_amount(side, entry, payload)
 
 
-def _check_entries(side: Side, payload: Payload, *, is_fresh: bool) -> None:
+def _check_entries(side: Side, payload: Payload) -> None:
     for one in named_entries(payload):
         field, kind, words = _MUST_BE[type(payload)]
         kept = side.kept.get(one)
-        if one in side.taken or (kept is None and is_fresh):
+        if kept is None:
             raise _not_there(field, f"the entry {one}", f"{words} of this animal")
-        if kept is not None and not isinstance(kept.entry.payload, kind):
+        if not isinstance(kept.entry.payload, kind):
             raise _not_there(field, f"the entry {one}, which is a {kept.entry.kind.replace('_', ' ')},", words)
 
 

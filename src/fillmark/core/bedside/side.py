@@ -319,6 +319,7 @@ def as_kept(side: Side, entry: Entry) -> KeptEntry:
         day=entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts),
         by=side.person.id,
         by_name=side.person.name,
+        by_role=side.person.role,
         recorded_at=side.now,
     )
 

@@ -11,7 +11,6 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.amounts import Amount
 from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked
 from fillmark.core.record.corrections import show_entries
-from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.record.outcomes import say_outcome_of
@@ -138,7 +137,7 @@ def _dose(one: KeptEntry, names: Mapping[str, str], *, now: datetime, zone: Zone
 
 
 def _locks(kept: Sequence[KeptEntry], *, now: datetime, zone: ZoneInfo) -> Iterator[str]:
-    """Each lock of the last 24 hours, also where it was taken back or cleared: the vet hears of both."""
+    """Each lock of the last 24 hours, also where it was cleared: the vet hears of both."""
     for one in sorted(kept, key=lambda one: one.entry.at):
         payload = one.entry.payload
         if not isinstance(payload, FeedingLocked) or not now - _BACK < one.entry.at <= now:
@@ -151,8 +150,6 @@ def _locks(kept: Sequence[KeptEntry], *, now: datetime, zone: ZoneInfo) -> Itera
 def _lifted(lock: UUID, kept: Sequence[KeptEntry], *, now: datetime, zone: ZoneInfo) -> str:
     for one in kept:
         payload, at = one.entry.payload, say_time(one.entry.at, zone, beside=now)
-        if isinstance(payload, Withdrawn) and one.entry.corrects == lock:
-            return f"; taken back at {at} by {one.by_name}: {payload.reason.rstrip('.')}"
         if isinstance(payload, FeedingCleared) and lock in payload.locks:
             return f"; cleared at {at} by {one.by_name}, {payload.who}: {payload.vet_words.rstrip('.')}"
     return ""

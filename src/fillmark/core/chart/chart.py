@@ -249,6 +249,7 @@ class ChartRow:
         needed_dose: What the hand does when it is needed; none for an order with planned doses.
         others: Records that answer none of its planned doses: given when needed, or at another time.
         course: Its course or taper; none where it has neither first nor last day nor steps.
+        lock: Why nothing is drawn of it now: its bottle in use has another strength; none where it has not.
     """
 
     medicine_id: str
@@ -261,6 +262,7 @@ class ChartRow:
     needed_dose: PlannedDose | None
     others: tuple[ChartEntry, ...]
     course: Course | None
+    lock: str | None = None
 
     @property
     def lines(self) -> tuple["ChartLine", ...]:

@@ -55,9 +55,9 @@ def say_schedule(order: Medicine) -> str:
 
 
 def say_recorded_amount(entry: ChartEntry) -> str:
-    """The recorded dose: "5.22 mg, 5.2 mL"."""
+    """The recorded dose: "5.22 mg, 5.2 mL"; of one that did not go in, what was ordered and no mark."""
     mass = str(Mass(entry.dose_mg)) if entry.dose_mg is not None else entry.amount or ""
-    return f"{mass}, {Volume(entry.ml)}" if entry.ml is not None else mass
+    return f"{mass}, {Volume(entry.ml)}" if entry.ml is not None and entry.went_in is not False else mass
 
 
 def say_outcome(entry: ChartEntry) -> str:
@@ -187,6 +187,15 @@ def say_state(cell: Cell) -> str:
     return cell.state.value
 
 
+def say_lock(lock: str) -> str:
+    """Why no mark of a medicine is shown: the old one would be another dose.
+
+    Args:
+        lock: Why it is locked, as a clause.
+    """
+    return f"draw none of it: {lock}"
+
+
 def say_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
     """What an order says about itself; its dose only where it is the same on all days.
 
@@ -197,6 +206,8 @@ def say_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
     doses = say_doses(row)
     order = row.order
     notes = [*(doses if len(doses) == 1 else ()), say_schedule(order) if order else "in no plan of these days"]
+    if row.lock:
+        notes.append(say_lock(row.lock))
     if order and order.second_check:
         notes.append("a second person checks the mark")
     if order and order.held:
@@ -209,6 +220,8 @@ def say_row(row: ChartRow, *, zone: ZoneInfo) -> tuple[str, ...]:
 
 
 def say_doses(row: ChartRow) -> tuple[str, ...]:
-    """Each dose that an order has on these days, in words, in the order they come."""
+    """Each dose that may be drawn of an order on these days, in words, in the order they come."""
+    if row.lock or (row.order and row.order.held):
+        return ()
     doses = [cell.dose for cell in row.cells] or ([row.needed_dose] if row.needed_dose else [])
     return tuple({say_dose(dose): None for dose in doses})

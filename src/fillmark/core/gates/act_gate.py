@@ -12,6 +12,7 @@ from fillmark.core.chart.objections import check_reason, judge_dose
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.doses.giving import NOT_TAKEN, Verdict
 from fillmark.core.gates.as_planned import more_than_planned
+from fillmark.core.gates.reasons import newest_reason
 from fillmark.core.gates.stomach import FeedRules, InStomach, find_feed_rules, read_stomach
 from fillmark.core.record.batches import check_batch as check_batch_fits
 from fillmark.core.record.care_entries import BatchChosen
@@ -20,7 +21,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry, KeptEntry, Payload, make_entry_id, session_day
 from fillmark.core.record.locks import check_unlocked
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
-from fillmark.core.record.session_entries import FillGiven, MealEnded, SessionStarted
+from fillmark.core.record.session_entries import CameBack, FillGiven, MealEnded, SessionStarted
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.meals import LoadLevel
 from fillmark.core.values.errors import FillmarkError, NeedsReason, NeedsVet
@@ -116,13 +117,16 @@ def _meal_needs_reason(side: Side, entry: Entry, asked: Sequence[ActFinding]) ->
     free_at = max((one.free_at for one in asked if one.free_at is not None), default=None)
     may_wait = free_at is not None and all(one.free_at is not None for one in asked)
     when = say_time(entry.at, side.zone)
+    came_back = isinstance(entry.payload, CameBack)
     return NeedsReason(
         field="reason",
-        got=f"A meal at {when}, when {'; '.join(one.because for one in asked)}",
+        got=f"{'What came back' if came_back else 'A meal'} at {when}, when {'; '.join(one.because for one in asked)}",
         allowed=f"not before {say_time(free_at, side.zone, beside=entry.at)}, or with a typed reason"
         if free_at is not None and may_wait
         else "with a typed reason",
-        remedy="If it has not gone in, do not give it. If the vet allows it, or if it has gone in, write that down.",
+        remedy="Say where the rest comes from: saliva, an older meal, or a slip of the finger. It is kept as you say."
+        if came_back
+        else "If it has not gone in, do not give it. If the vet allows it, or if it has gone in, write that down.",
         free_at=free_at if may_wait else None,
     )
 
@@ -208,6 +212,21 @@ def _about_food(side: Side, entry: Entry) -> Iterator[ActFinding]:
         because = more_than_planned(payload, find_planned(side, payload.session))
         if because is not None:
             yield _asked("more-than-planned", because, side=side, at=entry.at)
+    if isinstance(payload, CameBack) and payload.reason is None and entry.corrects is None:
+        yield from _more_came_back(side, entry, payload)
+
+
+def _more_came_back(side: Side, entry: Entry, payload: CameBack) -> Iterator[ActFinding]:
+    """More than is still in: saliva, an older meal, or a slip of the finger."""
+    stored, session = side.plan_at(entry.at), payload.session
+    if stored is None or session is None or isinstance(payload.ml, str):
+        return
+    rules = find_feed_rules(stored.plan, find_planned(side, session))
+    entries = side.of_days(side.today - timedelta(days=1), side.today + timedelta(days=1))
+    inside = read_stomach(entries, rules=rules, session=session, at=entry.at, now=side.now)
+    if payload.ml > inside.own_ml + _HAIR_ML:
+        because = f"{_ml(payload.ml)} mL is more than the {_ml(inside.own_ml)} mL of this session that are still in"
+        yield _asked("more-came-back", because, side=side, at=entry.at)
 
 
 def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
@@ -226,7 +245,7 @@ def _about_the_meal(side: Side, entry: Entry) -> Iterator[ActFinding]:
     inside = read_stomach(entries, rules=rules, session=payload.session, at=entry.at, now=side.now)
     now_ml = payload.ml if isinstance(payload, FillGiven) else planned.load.value.total_ml if planned else 0.0
     if payload.reason is None:
-        said = _newest_reason(counting_entries(entries), payload.session)
+        said = newest_reason(counting_entries(entries), payload.session)
         for one, since in (
             *_too_soon(rules, inside, side, entry.at),
             *_too_many(rules, inside, side, entry.at),
@@ -324,24 +343,6 @@ def _food_too_soon(rules: FeedRules, counting: Sequence[KeptEntry], side: Side, 
                 f"{write_number(minutes)} minutes before food: not before {say_time(free_at, side.zone, beside=at)}.",
                 free_at=free_at,
             )
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Reason:
-    """Why a meal goes on all the same, as somebody wrote it in its session."""
-
-    reason: str
-    by_name: str
-    at: datetime
-
-
-def _newest_reason(counting: Sequence[KeptEntry], session: str) -> _Reason | None:
-    found = None
-    for one in counting:
-        payload = one.entry.payload
-        if isinstance(payload, SessionStarted | FillGiven) and payload.session == session and payload.reason:
-            found = _Reason(reason=payload.reason, by_name=one.by_name, at=one.entry.at)
-    return found
 
 
 # The dose

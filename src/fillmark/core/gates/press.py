@@ -9,9 +9,10 @@ from datetime import timedelta
 from fillmark.core.bedside.next_session import session_state
 from fillmark.core.bedside.side import Side
 from fillmark.core.gates.act_gate import hold_back_act
-from fillmark.core.record.care_entries import BatchChosen, FeedingCleared, FeedingLocked
-from fillmark.core.record.day_entries import DayReplanned, Withdrawn
-from fillmark.core.record.entries import SITTER_KINDS, Entry, check_clock, entry_day, session_day
+from fillmark.core.record.care_entries import BatchChosen, FeedingCleared
+from fillmark.core.record.corrections import NoRight, missing_right
+from fillmark.core.record.day_entries import DayReplanned
+from fillmark.core.record.entries import SITTER_KINDS, Entry, KeptEntry, Payload, check_clock, entry_day, session_day
 from fillmark.core.record.medicine_entries import (
     BottleOpened,
     MedicineGiven,
@@ -22,7 +23,7 @@ from fillmark.core.record.medicine_entries import (
 from fillmark.core.record.session_entries import SessionEnded, SessionResumed
 from fillmark.core.record.sessions import Standing
 from fillmark.core.values.errors import BadEntry, NotAllowed
-from fillmark.core.values.people import Capability, Role, check_may
+from fillmark.core.values.people import Capability, Caregiver, check_may
 from fillmark.published.record_rules import CLOCK_AHEAD_MINUTES, LATE_SENDING_DAYS
 
 OF_ONE_MEDICINE = (MedicineGiven, SecondCheck, BottleOpened, StrengthConfirmed, StockCounted)
@@ -46,7 +47,7 @@ def check_press(side: Side, entry: Entry, *, is_fresh: bool, is_accepted: bool =
         record.clock_ahead_minutes, record.late_sending_days
     """
     ahead = check_clock(entry, now=side.now)
-    _check_may_record(side, entry)
+    _check_may_record(side, entry, is_fresh=is_fresh)
     if isinstance(entry.payload, DayReplanned) and not is_accepted:
         raise BadEntry(
             field="kind",
@@ -63,25 +64,35 @@ def check_press(side: Side, entry: Entry, *, is_fresh: bool, is_accepted: bool =
     return ahead if ahead > timedelta(minutes=CLOCK_AHEAD_MINUTES.value) else None
 
 
-def _check_may_record(side: Side, entry: Entry) -> None:
+def _check_may_record(side: Side, entry: Entry, *, is_fresh: bool) -> None:
     person, what = side.person, _needs(entry)
     happened_on = entry_day(entry, time_zone=side.home.time_zone, day_starts=side.home.day_starts)
     check_may(person, what=what, on=happened_on)
     check_may(person, what=what, on=side.today, days_late=int(LATE_SENDING_DAYS.value))
-    if entry.corrects is None:
-        return
-    corrected = side.kept.get(entry.corrects)
-    if corrected is not None and isinstance(corrected.entry.payload, FeedingLocked):
-        # To take a lock back is to clear it, and that takes the vet's words.
-        check_may(person, what=Capability.CLEAR_LOCK, on=side.today)
-        if isinstance(entry.payload, Withdrawn):
-            raise NotAllowed(
-                field="corrects",
-                got="A lock on feeding, taken back without a word of the vet",
-                allowed="a lock that is cleared, with what the vet said",
-                remedy="Open the card of the lock, and write down there who said what.",
-            )
-    if person.role is Role.SITTER and (corrected is None or corrected.by != person.id):
+    corrected = side.kept.get(entry.corrects) if entry.corrects is not None and is_fresh else None
+    if corrected is not None:
+        check_may_correct(person, entry.payload, corrected=corrected)
+
+
+def check_may_correct(person: Caregiver, payload: Payload, *, corrected: KeptEntry) -> None:
+    """Refuse a correction that its person may not write. What comes late is kept, and judged when the record is read.
+
+    Args:
+        person: Who would write it.
+        payload: What it says.
+        corrected: The entry it is to replace.
+    Raises:
+        NotAllowed: the person may not put this entry right in this way.
+    """
+    no_right = missing_right(payload, by=person.id, role=person.role, corrected=corrected)
+    if no_right is NoRight.OF_A_LOCK:
+        raise NotAllowed(
+            field="corrects",
+            got="A lock on feeding, taken back without a word of the vet",
+            allowed="a lock that a lead clears, with what the vet said",
+            remedy="A lead opens the card of the lock, and writes down there who said what.",
+        )
+    if no_right is NoRight.OF_ANOTHERS:
         raise NotAllowed(
             field="corrects",
             got=f"{person.name} ({person.role.value}) asking to {Capability.CORRECT_OTHERS.value}",

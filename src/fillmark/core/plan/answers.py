@@ -289,10 +289,11 @@ def write_answer(field: PlanField, value: Any) -> Typed:
     """
     if value is None or value == NOT_STATED:
         return Typed((), field.unit)
+    several = value if isinstance(value, list | tuple) else [value]
     if field.kind is FieldKind.CHOICES:
-        return Typed(tuple(say_choice(one) for one in value))
-    if field.kind in (FieldKind.CLOCKS, FieldKind.NUMBERS):
-        return Typed((", ".join(_text(one) for one in value),), field.unit)
+        return Typed(tuple(say_choice(one) for one in several))
+    if field.kind in (FieldKind.CLOCKS, FieldKind.NUMBERS) or len(several) != 1:
+        return Typed((", ".join(_text(one) for one in several),), field.unit)
     if field.kind is FieldKind.TICK:
         return Typed(("yes",) if value else ())
     return Typed((say_choice(value) if field.kind is FieldKind.CHOICE else _text(value),), field.unit)

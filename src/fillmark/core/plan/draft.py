@@ -6,13 +6,13 @@ from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fillmark.core.plan.answers import Raw, Typed, read_answers, write_answer
+from fillmark.core.plan.answers import Raw, Typed, part_inside, read_answers, write_answer
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
 from fillmark.core.plan.pages import PAGES
 from fillmark.core.plan.questions import Page, asked_on, part_of
 from fillmark.core.plan.spots import Spot, items_at, no_such_part, part_at, put_into, spot_called, with_part
-from fillmark.core.values.document import NOT_STATED, read_document
-from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.document import NOT_STATED, Part, read_document
+from fillmark.core.values.errors import BadPlan, FillmarkError
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -37,6 +37,44 @@ def new_draft(*, household: Mapping[str, Any]) -> Draft:
         household: The plan's household part, as the document has it.
     """
     return Draft(document={"format": FORMAT, "household": dict(household)})
+
+
+def read_draft(document: object, *, answered: object, later: object) -> Draft:
+    """A draft as it was kept, if pages can be made of it; whether it is a plan yet does not matter here.
+
+    Args:
+        document: What is known of the plan.
+        answered: The ids of the spots that were gone through.
+        later: The ids of those that were put off.
+    Raises:
+        BadPlan: it has not the shape of a plan.
+    """
+    ids = [one for one in (answered, later) if isinstance(one, list) and all(isinstance(id_, str) for id_ in one)]
+    if not isinstance(document, dict) or not _has_shape(CarePlan, document) or len(ids) < 2:
+        raise BadPlan(
+            field="draft",
+            got="A draft without the shape of a plan",
+            allowed="parts, lists and values where a plan has them",
+            remedy="Begin a new one.",
+        )
+    return Draft(document=document, answered=frozenset(ids[0]), later=frozenset(ids[1]))
+
+
+def _has_shape(kind: type[Part], part: Raw) -> bool:
+    """Whether parts, lists and values stand where a plan has them."""
+    for name, value in part.items():
+        inside = part_inside(kind, name) if name in kind.model_fields else None
+        if inside is None:
+            several = value if isinstance(value, list) else [value]
+            if not all(isinstance(one, str | int | float) for one in several):
+                return False
+        elif value != NOT_STATED:
+            several = value if isinstance(value, list) else [value]
+            if isinstance(value, list) != inside[1] or not all(isinstance(one, dict) for one in several):
+                return False
+            if not all(_has_shape(inside[0], one) for one in several):
+                return False
+    return True
 
 
 def without_item(draft: Draft, spot: Spot) -> Draft:

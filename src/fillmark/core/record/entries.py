@@ -59,6 +59,7 @@ from fillmark.core.record.session_entries import (
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.document import Part, ZoneName, say_bound
 from fillmark.core.values.errors import BadEntry, FillmarkError
+from fillmark.core.values.people import Role
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_date
 from fillmark.published.record_rules import CLOCK_AHEAD_REFUSED_HOURS
@@ -190,6 +191,7 @@ class KeptEntry(Part):
         seq: Its place in the household's own sequence, without gaps from 1.
         day: The household's day it counts for.
         by: Who wrote it.
+        by_role: What that person is to the household.
         recorded_at: When it arrived.
     """
 
@@ -198,6 +200,7 @@ class KeptEntry(Part):
     day: date
     by: UUID
     by_name: str
+    by_role: Role
     recorded_at: AwareDatetime
 
 

@@ -1,16 +1,16 @@
 """May anything go through the tube? Not from a trouble that locks feeding until someone has cleared it.
 
 A clearing names the locks it clears. So a lock that a phone wrote without a signal, and that arrives after a clearing
-of another one, still holds; and the order of arrival never matters.
+of another one, still holds; and the order of arrival never matters. Nothing else ends a lock: see `missing_right`.
 """
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from fillmark.core.record.care_entries import FeedingCleared, FeedingLocked
-from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.corrections import show_entries
 from fillmark.core.record.entries import KeptEntry, Payload
 from fillmark.core.record.medicine_entries import MedicineGiven
 from fillmark.core.record.session_entries import FillGiven, FlushGiven, SessionResumed, SessionStarted, StepDone
@@ -49,14 +49,14 @@ class Lock:
 
 
 def open_lock(entries: Iterable[KeptEntry]) -> Lock | None:
-    """The lock that holds; none when every one was cleared or taken back.
+    """The lock that holds; none when every one was cleared.
 
     Args:
-        entries: Those of LOCK_KINDS of one animal, in any order, with everything that corrects them.
+        entries: Those of LOCK_KINDS of one animal, in any order, with all that corrects them or that they correct.
     """
-    kept = tuple(entries)
-    corrects = {one.entry.id: one.entry.corrects for one in kept}
-    counting = counting_entries(kept)
+    shown = show_entries(entries)
+    aims = {one.kept.entry.id: one.aim for one in shown}
+    counting = [one.kept for one in shown if one.counts]
     cleared = {
         entry_id
         for one in counting
@@ -65,7 +65,7 @@ def open_lock(entries: Iterable[KeptEntry]) -> Lock | None:
     }
     holding = []
     for one in counting:
-        if isinstance(one.entry.payload, FeedingLocked) and not cleared & _with_earlier(one.entry.id, corrects):
+        if isinstance(one.entry.payload, FeedingLocked) and not cleared & _with_earlier(one.entry.id, aims):
             holding.append((one, one.entry.payload))
     if not holding:
         return None
@@ -113,11 +113,11 @@ def _goes_on(payload: Payload, standing: Standing, other_routes: Collection[str]
     return isinstance(payload, FillGiven | FlushGiven | StepDone)
 
 
-def _with_earlier(entry_id: UUID, corrects: dict[UUID, UUID | None]) -> set[UUID]:
-    """An entry's id with those of all that it corrects, however often."""
+def _with_earlier(entry_id: UUID, aims: Mapping[UUID, UUID | None]) -> set[UUID]:
+    """An entry's id with those of all whose place it takes, however often."""
     found: set[UUID] = set()
     here: UUID | None = entry_id
     while here is not None and here not in found:
         found.add(here)
-        here = corrects.get(here)
+        here = aims.get(here)
     return found

@@ -81,11 +81,16 @@ class MealEnded(Part):
 
 
 class CameBack(Part):
-    """Some of it came back up [mL]."""
+    """Some of it came back up [mL].
+
+    Attributes:
+        reason: Where it comes from, where it is more than is still in.
+    """
 
     kind: Literal["came_back"] = "came_back"
     session: SessionId | None = None
     ml: Ml | Unknown
+    reason: Words | None = None
 
 
 class SessionPaused(Part):

@@ -23,7 +23,7 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, sha
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.intake.pictures import day_bar
 from fillmark.web.intake.views import sums
-from fillmark.web.words import Names, say_amount, say_clock, say_entry, say_session
+from fillmark.web.words import Names, say_amount, say_clock, say_entry, say_no_right, say_session
 
 _LATE = timedelta(minutes=10)
 """An entry that arrives later than this after what it tells says so."""
@@ -50,7 +50,9 @@ def _say_all(shown: tuple[ShownEntry, ...], *, names: Names, bedside: Bedside) -
         corrected = by_id.get(entry.corrects) if entry.corrects else None
         winner = by_id.get(one.replaced_by) if one.replaced_by else None
         note = ""
-        if winner is not None:
+        if one.no_right is not None:
+            note = say_no_right(one)
+        elif winner is not None:
             how = "Taken back" if isinstance(winner.kept.entry.payload, Withdrawn) else "Replaced"
             note = f"{how} at {say_clock(winner.kept.entry.at, bedside.zone)} by {winner.kept.by_name}"
         elif corrected is not None:

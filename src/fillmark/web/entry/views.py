@@ -9,12 +9,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from fillmark.core.record.care_entries import FeedingLocked, PhotoTaken
-from fillmark.core.record.corrections import ShownEntry
+from fillmark.core.record.care_entries import PhotoTaken
+from fillmark.core.record.corrections import ShownEntry, missing_right
 from fillmark.core.record.day_entries import Withdrawn
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.values.errors import BadEntry, NotAllowed
-from fillmark.core.values.people import Capability, may
 from fillmark.core.values.typed import read_day_and_clock
 from fillmark.core.values.words import say_date
 from fillmark.services import photos, record
@@ -22,7 +21,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.todays_plan import planned_on
 from fillmark.web.entry.changes import changeable, changed
 from fillmark.web.entry_form import EntryForm, words
-from fillmark.web.words import Names, say_entry
+from fillmark.web.words import Names, say_entry, say_no_right
 from fillmark.web.writing import device_of, form_id, write_fact
 
 _LOCAL = "%Y-%m-%dT%H:%M"
@@ -39,6 +38,7 @@ class EntryVersion:
     written: str
     device: str
     is_replaced: bool
+    no_right: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,14 +86,14 @@ def _tell(one: ShownEntry, *, names: Names, bedside: Bedside) -> EntryVersion:
         written=_when(one.kept.recorded_at, bedside),
         device=entry.device,
         is_replaced=one.replaced_by is not None,
+        no_right=say_no_right(one),
     )
 
 
 def _may_change(bedside: Bedside, kept: KeptEntry) -> bool:
     """Whether this person may put it right: their own, or as one who may correct others; a lock only as who clears."""
-    if isinstance(kept.entry.payload, FeedingLocked):
-        return may(bedside.caregiver, what=Capability.CLEAR_LOCK, on=bedside.today)
-    return kept.by == bedside.caregiver.id or may(bedside.caregiver, what=Capability.CORRECT_OTHERS, on=bedside.today)
+    person = bedside.caregiver
+    return missing_right(kept.entry.payload, by=person.id, role=person.role, corrected=kept) is None
 
 
 @require_GET

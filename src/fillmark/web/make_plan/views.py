@@ -53,6 +53,7 @@ def make_plan(request: HttpRequest, at: AtHome) -> HttpResponse:
             or one.draft.document.get("animal", {}).get("name")
             or "A new animal",
             "is_change": one.animal_id is not None,
+            "is_readable": one.is_readable,
             "by": one.changed_by_name,
             "at": one.changed_at.astimezone(at.zone),
         }
@@ -82,10 +83,10 @@ def _may_change(at: AtHome) -> bool:
 @at_home(what=Capability.PREPARE_PLAN)
 def plan_draft(request: HttpRequest, at: AtHome, draft_id: UUID) -> HttpResponse:
     """A draft as a whole: what is answered, what is open, and the day that it makes."""
-    stored = drafts.find(_who(at), draft_id=draft_id)
     if request.method == "POST":
         drafts.drop(_who(at), draft_id=draft_id)
         return redirect("make_plan")
+    stored = drafts.find(_who(at), draft_id=draft_id)
     look = drafts.look(stored, on=at.today)
     way = show_way(stored)
     following = next_spot(stored.draft)

@@ -110,14 +110,12 @@ function showStrengths(entries) {
 
 /** @type {typeof import("./gate_here.js") | undefined} */
 let gate;
-/** What the server found stands on the page as it was made; the gate of this phone comes after it. */
-const GATE_AFTER_MILLIS = 2000;
-setTimeout(async () => {
-  const [loaded, { loadActs }] = await Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]);
+/** What the server found stands on the page as it was made; the gate of this phone follows it at once. */
+Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]).then(async ([loaded, { loadActs }]) => {
   if (!(await loadActs(facts)).acts) return;
   gate = loaded;
   await show();
-}, GATE_AFTER_MILLIS);
+}).catch(() => {});  // a phone that has not kept it yet: the page stands as it was made
 
 let isAsked = find("[data-go]")?.querySelector('[data-if="!started !stopped asked"]')?.hidden === false;
 let isFirst = true;

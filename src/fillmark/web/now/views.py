@@ -19,6 +19,7 @@ from fillmark.core.doses.giving import Verdict
 from fillmark.core.gates.act_gate import ActFinding, look_ahead
 from fillmark.core.gates.last_giving import say_last_meal
 from fillmark.core.gates.open_doses import OpenDose, find_open_doses
+from fillmark.core.record.corrections import unanswered_corrections
 from fillmark.core.record.day_entries import DayReplanned
 from fillmark.core.record.entries import session_day
 from fillmark.core.record.outcomes import count_doses, say_outcome_of
@@ -35,7 +36,18 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.act_facts import millis
 from fillmark.web.phone.facts import gate_facts, phone_facts
 from fillmark.web.walk.buttons import start_press
-from fillmark.web.words import say_amount, say_became, say_clock, say_faults, say_many, say_session, say_span
+from fillmark.web.words import (
+    Names,
+    say_amount,
+    say_became,
+    say_clock,
+    say_entry,
+    say_faults,
+    say_many,
+    say_no_right,
+    say_session,
+    say_span,
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -213,6 +225,20 @@ def _say_when(at: datetime, bedside: Bedside) -> str:
     return f"{local:%a %H:%M}" if local.date() - today < timedelta(days=7) else say_short_moment(at, zone=bedside.zone)
 
 
+def _unanswered(bedside: Bedside) -> list[dict[str, str]]:
+    """Corrections since yesterday whose writers may not put that right: a lead looks at each."""
+    kept = bedside.side.of_days(bedside.today - timedelta(days=1), bedside.today)
+    return [
+        {
+            "words": say_entry(one.kept, names=Names()),
+            "by": one.kept.by_name,
+            "why": say_no_right(one),
+            "href": bedside.href("entry", entry_id=one.kept.entry.id),
+        }
+        for one in unanswered_corrections(kept)
+    ]
+
+
 @require_GET
 @at_the_bedside
 def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
@@ -238,6 +264,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "clashes": state.clashes,
         "older_plan": list(_older_plan(bedside, state)),
         "set_aside": bedside.side.set_aside if bedside.caregiver.role is Role.LEAD else 0,
+        "unanswered": _unanswered(bedside) if bedside.caregiver.role is Role.LEAD else [],
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],

@@ -45,7 +45,8 @@ export function askFirst(items, facts, entries, now) {
     if (vet) return ask("needs-vet", vet.text);
     const asked = found.filter((one) => one.weight === "asked");
     if (!asked.length) return item;
-    if (!reason) return ask("needs-reason", `${asked.map((one) => one.text).join(" ")} Ask the vet before you give it.`);
+    const then = payload.kind === "came_back" ? "" : " Ask the vet before you give it.";
+    if (!reason) return ask("needs-reason", asked.map((one) => one.text).join(" ") + then);
     if (payload.kind !== "medicine_given" || payload.despite || !despite.length) return item;
     const told = { ...payload, despite };
     return { ...item, entry: { ...item.entry, payload: told }, shown: { ...item.shown, payload: told } };

@@ -39,6 +39,7 @@ def page_facts(bedside: Bedside) -> dict[str, Any]:
     return {
         "me": str(bedside.caregiver.id),
         "myName": bedside.caregiver.name,
+        "myRole": bedside.caregiver.role.value,
         "mayClear": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "animal": str(bedside.animal.id),
         "zone": bedside.home.time_zone,
@@ -195,5 +196,6 @@ def entry_for_phone(kept: KeptEntry, *, names: Names) -> dict[str, Any]:
         "corrects": str(entry.corrects) if entry.corrects else None,
         "by": str(kept.by),
         "byName": kept.by_name,
+        "byRole": kept.by_role.value,
         "told": say_entry(kept, names=names),
     }

@@ -138,6 +138,17 @@ function aboutTheMeal(facts, counted, payload, at, now) {
   return [...found, ...foodTooSoon(facts, counted, at)];
 }
 
+/**
+ * More than is still in: saliva, an older meal, or a slip of the finger.
+ * @type {(facts: Facts, counted: Entry[], payload: Payload, at: number, now: number) => Finding[]}
+ */
+function moreCameBack(facts, counted, payload, at, now) {
+  if (payload.reason || !payload.session || payload.ml === NOT_KNOWN) return [];
+  const ownMl = keptMl(payload.session, counted.filter((one) => one.session === payload.session), facts, now);
+  if (payload.ml <= ownMl + HAIR_ML) return [];
+  return [asked(facts, "more-came-back", `${ml(payload.ml)} mL is more than the ${ml(ownMl)} mL of this session that are still in`, at)];
+}
+
 /** @type {(facts: Facts, counted: Entry[], at: number) => Finding[]} */
 function foodTooSoon(facts, counted, at) {
   const { feed, doses } = /** @type {ActFacts} */ (facts.acts);
@@ -320,7 +331,7 @@ function refusals(facts, entries, counted, { payload, by }, now) {
   const otherRoute = payload.kind === "medicine_given" && !(/** @type {ActFacts} */ (facts.acts).doses[payload.medicine]?.isByTube);
   const refused = (/** @type {string} */ code) => ({ code, weight: /** @type {Weight} */ ("refused"), text: "", freeAt: null, despite: [], about: "" });
   const found = [];
-  const goesOn = payload.kind === "session_started" || (inHand && payload.kind !== "meal_ended" && !otherRoute);
+  const goesOn = payload.kind === "session_started" || (inHand && ["fill_given", "medicine_given"].includes(payload.kind) && !otherRoute);
   if (goesOn && isLocked(facts, entries)) found.push(refused("feeding-locked"));
   if (payload.kind === "session_started" && isStopped(facts, entries, now)) found.push(refused("already-recorded"));
   const isOthers = inHand && record.heldBy !== by && payload.kind !== "session_started";
@@ -328,8 +339,8 @@ function refusals(facts, entries, counted, { payload, by }, now) {
   const isHeld = (/** @type {DoseRecord} */ dose) => record.standing === "ended" && !NOTHING_WENT_IN.includes(payload.outcome) && dose.outcome === "held";
   const known = { ...record, doses: record.doses.filter((dose) => !isHeld(dose)) };
   const fits = { session_started: ["no entry"], fill_given: ["in hand"], medicine_given: ["in hand", "no entry", "ended"], meal_ended: ["in hand", "no entry"] }[/** @type {string} */ (payload.kind)];
-  if (isOthers) found.push(refused("held-by-another"));
-  else if (!fits?.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), known))) found.push(refused("already-recorded"));
+  if (fits && isOthers) found.push(refused("held-by-another"));
+  else if (fits && (!fits.includes(record.standing) || (payload.kind !== "session_started" && isBehind(/** @type {any} */ (step), known)))) found.push(refused("already-recorded"));
   if (payload.kind === "fill_given" && inHand && batchInUse(facts, entries, now)?.faults.length) found.push(refused("batch-not-to-be-given"));
   return found;
 }
@@ -347,6 +358,7 @@ export function checkAct(facts, entries, act, now) {
   const { payload, at } = act;
   const found = refusals(facts, entries, counted, act, now);
   if (["session_started", "fill_given"].includes(payload.kind)) found.push(...aboutTheMeal(facts, counted, payload, at, now));
+  if (payload.kind === "came_back") found.push(...moreCameBack(facts, counted, payload, at, now));
   found.push(...moreThanPlanned(facts.acts, payload).map(([code, because]) => asked(facts, code, because, at)));
   if (payload.kind === "medicine_given") found.push(...aboutTheDose(facts, entries, counted, act));
   return HEAVIEST_FIRST.flatMap((weight) => found.filter((one) => one.weight === weight));

@@ -76,7 +76,8 @@ function askedCard(item) {
   if (item.code === "needs-reason") {
     const field = part("div", "", { class: "field" });
     const input = part("input", "", { id: `why-${item.id}`, maxlength: "300", autocomplete: "off" });
-    field.append(part("label", "Why was it given all the same?", { for: input.id }), input);
+    const isBack = item.shown.payload.kind === "came_back";
+    field.append(part("label", isBack ? "Where does the rest come from: saliva, an older meal, a slip of the finger?" : "Why was it given all the same?", { for: input.id }), input);
     made.append(field, action(yes, async () => { if (input.value.trim()) await writeAfterAll(item, input.value.trim()); }));
   } else {
     made.append(action(yes, () => writeAfterAll(item)));

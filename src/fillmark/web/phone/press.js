@@ -13,14 +13,16 @@ import { Fault } from "./amounts.js";
 export const facts = JSON.parse(document.getElementById("facts")?.textContent ?? "null");
 
 /**
- * The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet.
+ * The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet; that
+ * food came back up does, however much it was: what comes next is a decision, and never the next fill.
  * @type {() => Promise<Entry[]>}
  */
 export async function knownEntries() {
   const [kept, queue] = await Promise.all([recorded(facts.animal), queued()]);
   const known = new Map(kept.map((one) => [one.id, one]));
   for (const item of queue) {
-    if (item.state === "waiting" && item.shown.animal === facts.animal && !known.has(item.id)) known.set(item.id, item.shown);
+    const counts = item.state === "waiting" || (item.state === "asked" && item.shown.payload.kind === "came_back");
+    if (counts && item.shown.animal === facts.animal && !known.has(item.id)) known.set(item.id, item.shown);
   }
   return [...known.values()];
 }
@@ -62,10 +64,9 @@ if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) load
 
 /** @type {Promise<typeof import("./ask_first.js")> | undefined} */
 let gate;
-/** The gate is loaded after the page: the line is left to the person first. */
+/** The gate is loaded with a page on which something may be done. */
 const loadGate = () => (gate ??= import("./ask_first.js"));
-const GATE_AFTER_MILLIS = 2000;
-if (facts?.acts || facts?.actsAt) setTimeout(async () => (await loadGate()).loadActs(facts), GATE_AFTER_MILLIS);
+if (facts?.acts || facts?.actsAt) loadGate().then(({ loadActs }) => loadActs(facts), () => {});
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.

@@ -44,13 +44,14 @@ export function itemsOf({ payloads, photo }, { at, zone, device, corrects, isAga
     };
     const shown = {
       id, animal: facts.animal, seq: null, at, day: householdDay(payload.session ?? sessionKey(at, facts.zone), facts.dayStarts),
-      session: payload.session ?? null, payload, corrects, by: facts.me, byName: facts.myName, told: told(payload),
+      session: payload.session ?? null, payload, corrects, by: facts.me, byName: facts.myName, byRole: facts.myRole,
+      told: told(payload),
     };
     return { id, entry, shown, by: facts.me, state: "waiting", isFresh: place === 0 && !isAgain, pressedAt: Date.now() };
   });
 }
 
-const ACTS = ["session_started", "fill_given", "medicine_given", "meal_ended"];
+const ACTS = ["session_started", "fill_given", "medicine_given", "meal_ended", "came_back"];
 /**
  * Whether the gate of an act is asked before this is written.
  * @type {(item: QueueItem) => boolean}

@@ -2,6 +2,10 @@
 // nothing changes when the signal comes back. tests/journeys/test_the_phones_reckoning.py holds both to the same cases.
 
 import { fromNumber, isSameStrength, strengthOf, writeNumber } from "./amounts.js";
+import { counting, showEntries } from "./corrections.js";
+
+export { counting } from "./corrections.js";
+export { isLocked, openLocks } from "./locks.js";
 
 const MINUTE = 60_000;
 export const NOT_KNOWN = "not known";
@@ -19,43 +23,27 @@ const OUTCOME_WORDS = { partial: "part of it given", missed: "not given" };
 export const sayOutcome = (outcome) => OUTCOME_WORDS[outcome] ?? outcome;
 const CLAIMS = ["session_started", "session_taken", "session_resumed"];
 
-/**
- * The entries that count, in the order they happened: of all that was written about one fact, the newest end.
- * @type {(entries: Entry[]) => Entry[]}
- */
-export function counting(entries) {
-  const parent = new Map();
-  const root = (/** @type {string} */ id) => {
-    if (!parent.has(id)) parent.set(id, id);
-    let at = id;
-    while (parent.get(at) !== at) at = parent.get(at);
-    return at;
-  };
-  for (const one of entries) parent.set(root(one.id), root(one.corrects ?? one.id));
-  const corrected = new Set(entries.map((one) => one.corrects).filter(Boolean));
-  const groups = new Map();
-  for (const one of entries) {
-    const group = root(one.id);
-    if (!groups.has(group)) groups.set(group, []);
-    groups.get(group).push(one);
-  }
-  const winners = [];
-  for (const members of groups.values()) {
-    const open = members.filter((/** @type {Entry} */ one) => !corrected.has(one.id));
-    const winner = (open.length ? open : members).reduce((/** @type {Entry} */ best, /** @type {Entry} */ one) => (one.id > best.id ? one : best));
-    if (winner.payload.kind !== "withdrawn") winners.push(winner);
-  }
-  return winners.sort((one, other) => one.at - other.at || (one.id < other.id ? -1 : 1));
-}
-
 /** @type {(ml: number) => Amount} */
 const exactly = (ml) => ({ low: ml, high: ml });
 /** @type {(amounts: Amount[]) => Amount} */
 const add = (amounts) => amounts.reduce((sum, one) => ({ low: sum.low + one.low, high: sum.high + one.high }), exactly(0));
 /** @type {(amounts: Amount[]) => Amount | null} */
 const sum = (amounts) => (amounts.length ? add(amounts) : null);
-/** @type {(same: Entry[], twice: Set<string>[]) => boolean} */
-const allTold = (same, twice) => twice.some((told) => same.every((one) => told.has(one.id)));
+/**
+ * Whether someone has said of all of these that they happened, at once or one beside the next.
+ * @type {(same: Entry[], twice: Set<string>[]) => boolean}
+ */
+function allTold(same, twice) {
+  const told = new Set(same.slice(0, 1).map((one) => one.id));
+  for (let before = 0; before < told.size;) {
+    before = told.size;
+    for (const said of twice) {
+      const both = same.filter((one) => said.has(one.id));
+      if (both.some((one) => told.has(one.id))) for (const one of both) told.add(one.id);
+    }
+  }
+  return same.every((one) => told.has(one.id));
+}
 
 /** @type {(same: Entry[], amounts: Amount[], twice: Set<string>[], clashes: Clash[], what: string) => Amount} */
 function onceOrTwice(same, amounts, twice, clashes, what) {
@@ -218,37 +206,20 @@ export function sayDoses(record) {
 }
 
 /**
- * The entries that lock feeding, oldest first: those of the record, and those that the page was made with; see core/locks.open_lock.
- * @type {(facts: Facts, entries: Entry[]) => { id: string }[]}
- */
-export function openLocks(facts, entries) {
-  const counted = counting(entries);
-  const corrects = new Map(entries.map((one) => [one.id, one.corrects]));
-  const cleared = new Set(counted.filter((one) => one.payload.kind === "feeding_cleared").flatMap((one) => one.payload.locks));
-  /** @type {(id: string | null | undefined) => boolean} */
-  const isCleared = (id) => typeof id === "string" && (cleared.has(id) || isCleared(corrects.get(id)));
-  const isTold = (/** @type {{ id: string }} */ { id }) => entries.some((one) => one.id === id || one.corrects === id);
-  const before = (facts.locks ?? []).filter((one) => !cleared.has(one.id) && !isTold(one));
-  return [...before, ...counted.filter((one) => one.payload.kind === "feeding_locked" && !isCleared(one.id))];
-}
-
-/** @type {(facts: Facts, entries: Entry[]) => boolean} */
-export const isLocked = (facts, entries) => openLocks(facts, entries).length > 0;
-
-/**
  * The bottle in use of each medicine: the one opened last, by the record and by what the page was made with.
  * @type {(facts: Facts, entries: Entry[]) => { [medicine: string]: Bottle }}
  */
 export function bottlesInUse(facts, entries) {
   /** @type {{ [medicine: string]: Bottle }} */
   const found = {};
-  for (const one of counting(entries)) {
+  const shown = showEntries(entries);
+  for (const { one } of shown.filter(({ counts }) => counts)) {
     const { kind, medicine, strength } = one.payload;
     if (kind === "bottle_opened") found[medicine] = { id: one.id, at: one.at, strength, byName: one.byName };
   }
   for (const { id, bottle } of facts.medicines ?? []) {
     const here = found[id];
-    const isTakenBack = here && entries.some((one) => one.corrects === bottle?.id);
+    const isTakenBack = here && shown.some((one) => !one.isVoid && one.aim === bottle?.id);
     if (bottle && !isTakenBack && !(here && (here.at > bottle.at || (here.at === bottle.at && here.id >= bottle.id)))) found[id] = bottle;
   }
   return found;

@@ -18,6 +18,8 @@ type EntryKind =
 /** What an entry says, by its kind; which fields each has stands in core/record. */
 interface Payload { kind: EntryKind; [field: string]: any }
 
+type Role = "lead" | "helper" | "sitter";
+
 /** One entry as a phone keeps it; without a number of the record while it waits here. */
 interface Entry {
   id: string;
@@ -31,6 +33,8 @@ interface Entry {
   corrects: string | null;
   by: string;
   byName: string;
+  /** none where an earlier version of the scripts has kept it */
+  byRole?: Role;
   told: string;
 }
 
@@ -144,6 +148,7 @@ interface Act { payload: Payload; at: number; by: string; day: string }
 interface Facts {
   me: string;
   myName: string;
+  myRole: Role;
   mayClear: boolean;
   animal: string;
   zone: string;

@@ -1,11 +1,13 @@
 """The numbers of a planned day, each with its working in place."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from django.utils.safestring import SafeString
 
-from fillmark.core.day.values import DayPlan
+from fillmark.core.chart.words import say_lock
+from fillmark.core.day.values import DayPlan, PlannedDose
 from fillmark.core.orders.tablets import TabletParts
 from fillmark.core.plan.feeding_orders import Orders
 from fillmark.core.tube.meals import Load
@@ -25,8 +27,17 @@ class ShownNumber:
     bar: SafeString | str = ""
 
 
-def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
-    """Energy, blend, meals, what each session puts into the stomach, each dose, and the water."""
+_NO_LOCKS: Mapping[str, str] = MappingProxyType({})
+
+
+def numbers_of(day: DayPlan, orders: Orders, *, locks: Mapping[str, str] = _NO_LOCKS) -> Iterator[ShownNumber]:
+    """Energy, blend, meals, what each session puts into the stomach, each dose, and the water.
+
+    Args:
+        day: The day as planned.
+        orders: What the vet ordered for feeding.
+        locks: By medicine whose bottle in use has another strength, why: no mark of it is shown.
+    """
     yield ShownNumber(name="Energy", amount=f"{write_number(round(day.energy.value))} kcal a day", working=day.energy)
     yield ShownNumber(name="This mix", amount=say_density(day.kcal_per_ml.value), working=day.kcal_per_ml)
     yield ShownNumber(name="Blend", amount=f"{write_sum(day.meals.value).total} mL a day", working=day.meals)
@@ -43,9 +54,17 @@ def numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:
         )
     for session in day.sessions:
         for dose in session.medicines:
-            name = f"{dose.medicine.name}, {session.clock:%H:%M}"
-            yield ShownNumber(name=name, amount=dose.amount, working=dose.working)
+            yield _show_dose(dose, f"{dose.medicine.name}, {session.clock:%H:%M}", lock=locks.get(dose.medicine.id))
     yield ShownNumber(name="Water", amount=f"{day.water.value.total_words} mL a day", working=day.water)
+
+
+def _show_dose(dose: PlannedDose, name: str, *, lock: str | None) -> ShownNumber:
+    """What is drawn of a medicine, or why nothing is."""
+    held = dose.medicine.held
+    why = say_lock(lock) if lock else f"on hold: {held}" if held else None
+    if why is None:
+        return ShownNumber(name=name, amount=dose.amount, working=dose.working)
+    return ShownNumber(name=name, amount="locked" if lock else "none", working=Explained(value=None, because=why))
 
 
 def brief_numbers_of(day: DayPlan, orders: Orders) -> Iterator[ShownNumber]:

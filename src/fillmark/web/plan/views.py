@@ -16,6 +16,7 @@ from fillmark.core.values.people import Capability, may
 from fillmark.core.values.words import say_date
 from fillmark.exchange.plan_file import plan_as_toml
 from fillmark.services import household, plans, record
+from fillmark.services.medicines import find_locks
 from fillmark.services.plans import StoredPlan
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
@@ -39,7 +40,9 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "under": f"The plan, version {planned.version}" if planned.version else "No plan yet",
         "planned": planned,
         "vet": planned.plan.vet if planned.plan else None,
-        "numbers": list(numbers_of(planned.day, planned.plan.orders)) if planned.day and planned.plan else [],
+        "numbers": list(numbers_of(planned.day, planned.plan.orders, locks=find_locks(bedside.side)))
+        if planned.day and planned.plan
+        else [],
         "limits": say_limits(
             warn_ml_per_kg=planned.plan.orders.warn_ml_per_kg, cap_ml_per_kg=planned.plan.orders.cap_ml_per_kg
         )

@@ -78,7 +78,9 @@ function swap(name) {
   shown = name;
   if (!isNew) return;
   keepQuiet();
-  if (location.hash) location.hash = "";
+  // a page kept from before is set right at its first look: the open dose that a link led to stays in sight
+  const isLedTo = heard === null && /^#(open|skip|told)-/.test(location.hash);
+  if (location.hash && !isLedTo) location.hash = "";
   scrollTo(0, 0);
   // The first look is the browser's own; later ones are told to who cannot see them.
   if (heard !== null) document.querySelector(`#${CSS.escape(name)} h1:not([hidden])`)?.focus({ preventScroll: true });
