@@ -13,7 +13,7 @@ MOST_TIMES = 1.2
 """Ten years beside ten days: what is left between them is noise, and an index that is one step deeper."""
 WORDS_MS = 100
 """Words that stand nowhere: the whole record is looked through."""
-READINGS = 15
+READINGS = 25
 _PAGES = {
     "first": "the first screen",
     "day": "the day",

@@ -265,7 +265,7 @@ class Arrival:
         return {
             **self._as_pressed(told),
             "days": [(day.blend, day.flush, day.back, day.kept, day.entries, day.last_at) for day in ledgers],
-            "sums": record.days(**self.home.ids, first=DAYS[0], last=DAYS[-1]),
+            "sums": record.days(**self.home.ids, first=DAYS[0], last=DAYS[-1], now=NOW),
         }
 
     def _as_pressed(self, told: Any) -> Any:

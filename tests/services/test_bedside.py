@@ -151,7 +151,7 @@ def test_a_list_about_two_animals_is_numbered_in_one_household(home: Home) -> No
 
     assert sorted(one.seq for one in answers) == [1, 2, 3, 4]
     for animal_id in {*animals}:
-        (day,) = record.days(household_id=home.id, animal_id=animal_id, first=NOON.date(), last=NOON.date())
+        (day,) = record.days(household_id=home.id, animal_id=animal_id, first=NOON.date(), last=NOON.date(), now=NOON)
         assert (day.entries, day.blend_low_ml) == (2, 120)
 
 
@@ -166,7 +166,7 @@ def test_a_correction_of_a_correction_is_followed_to_its_end(home: Home) -> None
 
     side = side_of(**home.ids, now=NOON)
     assert {one.entry.id for one in side.of_days(NOON.date(), NOON.date())} == {entry.id for entry in chain}
-    days = record.days(**home.ids, first=NOON.date() - timedelta(days=9), last=NOON.date())
+    days = record.days(**home.ids, first=NOON.date() - timedelta(days=9), last=NOON.date(), now=NOON)
     assert [(one.day, one.blend_low_ml) for one in days] == [(NOON.date(), 25)]
 
 

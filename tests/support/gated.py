@@ -79,6 +79,7 @@ class Gated:
             kinds_since=today - timedelta(days=30),
             kinds=frozenset(SOME_DAYS_KINDS),
             has_rare=True,
+            standing=frozenset(one.entry.id for one in self.kept),
         )
 
     @property

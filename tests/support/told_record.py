@@ -41,7 +41,7 @@ def _tell_animal(lead: Caregiver, animal_id: Any, *, now: datetime) -> dict[str,
             str(day): [f"{one.key} {one.label} {one.meal_ml}" for one in plans.planned_sessions(**ids, day=day)]
             for day in days
         },
-        "sums": [_plain(one) for one in record.days(**ids, first=days[0], last=days[-1])],
+        "sums": [_plain(one) for one in record.days(**ids, first=days[0], last=days[-1], now=now)],
         "days": {str(day): _tell_day(ids, day, now=now) for day in days},
         "medicines": {
             one.medicine.id: [one.decision.verdict.value, str(one.next_at), one.is_locked]

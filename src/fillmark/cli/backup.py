@@ -1,4 +1,4 @@
-"""`fillmark backup FILE`, `fillmark restore FILE`, `fillmark verify [--rehearse] [FILE]`: the record kept whole."""
+"""`fillmark backup FILE`, `restore FILE`, `verify [--rehearse | --rebuild] [FILE]`: the record kept whole."""
 
 import argparse
 import os
@@ -64,8 +64,17 @@ def _run(options: argparse.Namespace) -> int:
                     allowed="fillmark verify --rehearse FILE",
                     remedy="Name the archive to rehearse with.",
                 )
+            if options.rebuild and options.file is not None:
+                raise BadArchive(
+                    field="file",
+                    got="An archive whose sums are to be worked out anew",
+                    allowed="fillmark verify --rebuild, for this home's own record",
+                    remedy="Leave the archive out. What is restored from one is worked out anew by itself.",
+                )
             if options.file is None:
                 backup.check_there_is_a_record()
+            if options.rebuild:
+                print(f"Worked out anew beside the entries of {backup.rebuild(now=now)} households.")
             found = backup.look_through(Path(options.file)) if options.file else backup.look_through_record(now=now)
             _tell(found.rows, found.sequences)
             if _say_found(found):

@@ -64,8 +64,12 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
         else:
             archive.add_argument("file", help="an archive", nargs="?" if name == "verify" else None)
         if name == "verify":
-            archive.add_argument(
+            how = archive.add_mutually_exclusive_group()
+            how.add_argument(
                 "--rehearse", action="store_true", help="restore the archive into a throw-away home, and compare"
+            )
+            how.add_argument(
+                "--rebuild", action="store_true", help="first work out anew what is kept beside the record's entries"
             )
         archive.add_argument("--demo", action="store_true", help="of the invented household")
 

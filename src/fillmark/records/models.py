@@ -144,7 +144,8 @@ class Entry(Unchanging):
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["household", "seq"], name="entry_seq_once")]
         indexes: ClassVar = [
-            models.Index(fields=["animal", "day"], name="entry_by_day"),
+            # In the order in which the search goes back: it reads as many as it shows.
+            models.Index(fields=["animal", "day", "id"], name="entry_by_day_and_id"),
             models.Index(fields=["animal", "kind", "day"], name="entry_by_kind"),
             models.Index(fields=["animal", "by", "day"], name="entry_by_person"),
             models.Index(fields=["corrects"], name="entry_by_corrects", condition=models.Q(corrects__isnull=False)),
@@ -202,7 +203,7 @@ class PlanDraft(models.Model):
 
 
 class DayRollup(models.Model):
-    """What one animal's day adds up to, worked out from the entries in the same transaction; may be made anew."""
+    """What one animal's day adds up to, worked out of the entries when it is asked for; may be made anew."""
 
     household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
     animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
@@ -214,6 +215,23 @@ class DayRollup(models.Model):
     back_low_ml = models.FloatField(null=True)
     back_high_ml = models.FloatField(null=True)
     flush_ml = models.FloatField(null=True)
+    # The newest entry that touched the day since it was added up; none where it is as its entries say.
+    touched_seq = models.BigIntegerField(null=True)
 
     class Meta:
         constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "day"], name="rollup_day_once")]
+
+
+class Standing(models.Model):
+    """An entry of a rare kind that still stands, or stood until some day: a lock, a bottle; may be made anew."""
+
+    household = models.ForeignKey(Household, on_delete=models.PROTECT, db_index=False)
+    animal = models.ForeignKey(Animal, on_delete=models.PROTECT, db_index=False)
+    entry_id = models.UUIDField()
+    kind = models.CharField(max_length=40)
+    # The last day on which it bears on anything; the last of all days while it stands.
+    until = models.DateField()
+
+    class Meta:
+        constraints: ClassVar = [models.UniqueConstraint(fields=["animal", "entry_id"], name="standing_once")]
+        indexes: ClassVar = [models.Index(fields=["animal", "kind", "until"], name="standing_by_kind")]

@@ -1,38 +1,14 @@
-"""What each day adds up to, kept beside the entries in the same transaction."""
+"""What each day adds up to, kept beside the entries: noted in their transaction, added up when it is asked for."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
 from fillmark.core.bedside.side import Side
-from fillmark.core.record.care_entries import (
-    BatchChosen,
-    Drank,
-    FeedingCleared,
-    FeedingLocked,
-    FlowTested,
-    FoodKept,
-    Note,
-    PhotoTaken,
-    SheetPrinted,
-    TroubleSeen,
-    Weighed,
-)
-from fillmark.core.record.entries import Entry, KeptEntry
+from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.ledger import DayLedger, read_day
-from fillmark.core.record.medicine_entries import EffectSeen
-from fillmark.core.record.session_entries import (
-    SessionEnded,
-    SessionPaused,
-    SessionResumed,
-    SessionStarted,
-    SessionTaken,
-    StepDone,
-    StepSkipped,
-)
-from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.records import models
 from fillmark.records.homes import AnimalName, animals
 from fillmark.records.sql import ask, marks
@@ -53,95 +29,44 @@ class Rollup:
     flush_ml: float | None
 
 
-_ADDS_NOTHING_UP = (
-    SessionStarted,
-    SessionTaken,
-    StepDone,
-    StepSkipped,
-    SessionPaused,
-    SessionResumed,
-    SessionEnded,
-    Note,
-    SheetPrinted,
-    Weighed,
-    EffectSeen,
-    FeedingLocked,
-    Drank,
-    FlowTested,
-    BatchChosen,
-    FoodKept,
-    FeedingCleared,
-    TroubleSeen,
-    PhotoTaken,
-    CannotBeRead,
-)
-
-
 ROLLED = ("entries", "last_at", "blend_low_ml", "blend_high_ml", "back_low_ml", "back_high_ml", "flush_ml")
-_ADD_UP = (
-    f"INSERT INTO records_dayrollup (household_id, animal_id, day, {', '.join(ROLLED)}) VALUES {{rows}} "
-    f"ON CONFLICT (animal_id, day) DO UPDATE SET {', '.join(f'{name} = excluded.{name}' for name in ROLLED)} "
-    "RETURNING id"
-)
-
-
-def adds_something_up(entry: Entry) -> bool:
-    """Whether the sums of a day depend on it; else it is only counted."""
-    return not isinstance(entry.payload, _ADDS_NOTHING_UP)
-
-
-def bring_up_to_date(side: Side, new: Sequence[KeptEntry]) -> None:
-    """Bring the sums of every day that these new entries touch up to date.
-
-    Args:
-        side: Their animal's side, with them in it and every entry of the days that they add something up on.
-        new: The entries; the household is locked.
-    """
-    days: set[date] = set()
-    counted: dict[date, list[KeptEntry]] = defaultdict(list)
-    for one in new:
-        together = side.history_of(one.entry.id)
-        if len(together) == 1 and not adds_something_up(one.entry):
-            counted[one.day].append(one)
-        else:
-            days |= {other.day for other in together}
-    _add_up(side, sorted(days))
-    only_counted = [(day, mine) for day, mine in sorted(counted.items()) if day not in days]
-    if only_counted:
-        rows = [
-            (side.home.id, side.animal_id, day, len(mine), max(one.entry.at for one in mine))
-            for day, mine in only_counted
-        ]
-        ask(_COUNT.format(rows=", ".join([f"({marks(5)})"] * len(rows))), [value for row in rows for value in row])
-
-
-_COUNT = """
-    INSERT INTO records_dayrollup (household_id, animal_id, day, entries, last_at) VALUES {rows}
-    ON CONFLICT (animal_id, day) DO UPDATE SET
-        entries = records_dayrollup.entries + excluded.entries,
-        last_at = CASE WHEN excluded.last_at > records_dayrollup.last_at
-            THEN excluded.last_at ELSE records_dayrollup.last_at END
+_TOUCH = """
+    INSERT INTO records_dayrollup (household_id, animal_id, day, entries, last_at, touched_seq) VALUES {rows}
+    ON CONFLICT (animal_id, day) DO UPDATE SET touched_seq = excluded.touched_seq
     RETURNING id
 """
 
 
-def _add_up(side: Side, days: Sequence[date]) -> None:
-    """Work the sums of these days out of their entries."""
-    missing = [day for day in days if not side.is_whole(day)]
-    if missing:  # a correction of another day
-        more = read_wanted(Wanted(days=missing), household_id=side.home.id, animal_id=side.animal_id)
-        kept = {**side.kept, **{one.entry.id: one for one in more}}
-        side = replace(side, kept=kept, whole_days=side.whole_days | set(missing))
-    rows: list[tuple[object, ...]] = []
-    for day in days:
-        ledger = read_day(day=day, entries=side.of_days(day, day), planned_ml={}, now=side.now)
-        if ledger.last_at is None:
-            models.DayRollup.objects.filter(animal_id=side.animal_id, day=day).delete()
-        else:
-            rows.append((side.home.id, side.animal_id, day, *_rolled(ledger).values()))
+def bring_up_to_date(side: Side, new: Sequence[KeptEntry]) -> None:
+    """Note every day that these new entries touch: what it adds up to is worked out when it is asked for.
+
+    So one more entry costs the same, however many its day already holds.
+
+    Args:
+        side: Their animal's side, with them in it.
+        new: The entries; the household is locked.
+    """
+    touched = {other.day: one.seq for one in new for other in side.history_of(one.entry.id)}
+    rows = [(side.home.id, side.animal_id, day, 0, side.now, seq) for day, seq in sorted(touched.items())]
     if rows:
-        places = ", ".join([f"({marks(3 + len(ROLLED))})"] * len(rows))
-        ask(_ADD_UP.format(rows=places), [value for row in rows for value in row])
+        places = ", ".join([f"({marks(6)})"] * len(rows))
+        ask(_TOUCH.format(rows=places), [value for row in rows for value in row])
+
+
+def add_up_touched(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> None:
+    """Add up those of these days that entries have touched since; what touches one meanwhile is not overlooked."""
+    rows = models.DayRollup.objects.filter(animal_id=animal_id, household_id=household_id, day__range=(first, last))
+    touched = dict(rows.exclude(touched_seq=None).values_list("day", "touched_seq"))
+    if not touched:
+        return
+    entries = read_wanted(Wanted(days=list(touched)), household_id=household_id, animal_id=animal_id)
+    for day, seq in touched.items():
+        ledger = read_day(day=day, entries=entries, planned_ml={}, now=now)
+        row = rows.filter(day=day, touched_seq=seq)
+        if ledger.last_at is None:
+            row.delete()
+        else:
+            row.update(touched_seq=None, **_rolled(ledger))
 
 
 def _rolled(ledger: DayLedger) -> dict[str, object]:
@@ -156,8 +81,9 @@ def _rolled(ledger: DayLedger) -> dict[str, object]:
     }
 
 
-def rollups(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
-    """The kept sums of these days, oldest first; a day without entries has none."""
+def rollups(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> tuple[Rollup, ...]:
+    """The sums of these days, oldest first; a day without entries has none."""
+    add_up_touched(household_id=household_id, animal_id=animal_id, first=first, last=last, now=now)
     rows = models.DayRollup.objects.filter(
         household_id=household_id, animal_id=animal_id, day__range=(first, last)
     ).order_by("day")
@@ -188,13 +114,15 @@ def rebuild_rollups(*, household_id: UUID, now: datetime) -> None:
 
 
 def days_that_do_not_add_up(*, household_id: UUID, now: datetime) -> tuple[tuple[AnimalName, date], ...]:
-    """The days whose kept sums are not those of their entries."""
+    """The days whose kept sums are not those of their entries; one that is to be added up anew keeps none."""
     found = []
     for animal in animals(household_id):
         rows = models.DayRollup.objects.filter(household_id=household_id, animal_id=animal.id)
-        kept = {row.pop("day"): row for row in rows.values("day", *ROLLED)}
+        kept = {row.pop("day"): row for row in rows.values("day", "touched_seq", *ROLLED)}
+        waiting = {day for day, row in kept.items() if row.pop("touched_seq") is not None}
         right = dict(_sums_of_days(animal, now))
-        found += [(animal, day) for day in sorted(kept.keys() | right.keys()) if kept.get(day) != right.get(day)]
+        days = sorted((kept.keys() | right.keys()) - waiting)
+        found += [(animal, day) for day in days if kept.get(day) != right.get(day)]
     return tuple(found)
 
 

@@ -24,6 +24,18 @@ def marks(count: int) -> str:
     return ", ".join(["%s"] * count)
 
 
+def among(column: str, select: str) -> str:
+    """The condition that a column has one of the values that a statement selects: few, and looked up one by one.
+
+    PostgreSQL would take a plain list for thousands, and read the whole table to find them.
+
+    Args:
+        column: Of which table.
+        select: A statement of one column.
+    """
+    return f"{column} = ANY(ARRAY({select}))" if connection.vendor == "postgresql" else f"{column} IN ({select})"
+
+
 def to_database(value: object) -> Any:
     """A value as this database takes it."""
     if connection.vendor != "sqlite":

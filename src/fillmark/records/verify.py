@@ -21,7 +21,7 @@ from django.core.management.color import no_style
 from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from fillmark.records.models import DayRollup, Passkey, SignInEvent, SignInLink, Tries
+from fillmark.records.models import DayRollup, Passkey, SignInEvent, SignInLink, Standing, Tries
 
 Plain = str | int | float | bool | None
 Row = dict[str, Plain]
@@ -32,6 +32,7 @@ LEFT_OUT: dict[type[models.Model], str] = {
     Passkey: "each belongs to the name of its server; on another one a device makes a new one",
     Tries: "they wait no longer than a day",
     DayRollup: "worked out of the entries again",
+    Standing: "worked out of the entries again",
 }
 _AT_ONCE = 500
 _PICTURES_AT_ONCE = 20

@@ -10,14 +10,17 @@ from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
+from django.db import connection
 from django.db.models import Q, QuerySet
 from pydantic import ValidationError
 
 from fillmark.core.record.entries import Entry, KeptEntry
+from fillmark.core.record.entries import kinds as all_kinds
 from fillmark.core.record.unreadable import CannotBeRead
 from fillmark.core.values.typed import is_in_these_years
 from fillmark.records import models
-from fillmark.records.sql import ask, day_of, instant_of, marks, role_of, uuid_of
+from fillmark.records.search import WORDLESS_KINDS, may_hold_words
+from fillmark.records.sql import among, ask, day_of, instant_of, marks, role_of, uuid_of
 
 _FIELDS = (
     *("pk", "household_id", "animal_id", "seq", "at", "zone", "day", "recorded_at"),
@@ -175,7 +178,8 @@ def find_entries(
         before: Only what stands behind this one (its day and id).
         limit: At most so many.
     """
-    rows = _rows().filter(household_id=household_id, animal_id=animal_id)
+    # Whose they are is asked of what comes: asked of the database, it would read the whole record of the household.
+    rows = _rows().filter(animal_id=animal_id)
     if first is not None:
         rows = rows.filter(day__gte=first)
     if last is not None:
@@ -186,11 +190,15 @@ def find_entries(
         rows = rows.filter(by_id=by)
     if words:
         # what happened is named by its kind ("came back"), and not always by a word in it
-        rows = rows.filter(Q(payload__icontains=words) | Q(kind__icontains=words.strip().replace(" ", "_")))
+        named = [kind for kind in all_kinds() if words.strip().lower().replace(" ", "_") in kind]
+        if not set(named) & set(WORDLESS_KINDS):
+            rows = rows.extra(where=[may_hold_words(connection.vendor)])  # noqa: S610 - nothing typed is in it
+        rows = rows.filter(Q(payload__icontains=words) | Q(kind__in=named))
     if before is not None:
         day, entry_id = before
         rows = rows.filter(day__lte=day).filter(Q(day__lt=day) | Q(pk__lt=entry_id))
-    return tuple(kept_of(row) for row in rows.order_by("-day", "-pk")[:limit])
+    found = rows.order_by("-day", "-pk")[:limit]
+    return tuple(kept_of(row) for row in found if row[1] == household_id)
 
 
 # Entries with what corrects them, in one statement
@@ -206,6 +214,7 @@ class Wanted:
         since: All of this day and later ones.
         kinds: Of these kinds, from `kinds_since` to `kinds_until`, both included.
         whenever: Of these kinds, whenever they were: for kinds that are rare.
+        standing: Of these kinds, what stands, or stood on a day since `standing_since`.
     """
 
     ids: Collection[UUID] = ()
@@ -215,6 +224,13 @@ class Wanted:
     kinds_since: date = date.min
     kinds_until: date = date.max
     whenever: Collection[str] = ()
+    standing: Collection[str] = ()
+    standing_since: date | None = None
+
+    @property
+    def stood_since(self) -> date:
+        """The first day that asks what stood on it; without another word that of `kinds_since`."""
+        return self.standing_since or self.kinds_since
 
 
 _FROM = "SELECT id, corrects FROM records_entry WHERE "
@@ -234,17 +250,28 @@ def _parts(wanted: Wanted, animal_id: UUID) -> Iterable[tuple[str, list[object]]
         yield where, [animal_id, *wanted.kinds, wanted.kinds_since, wanted.kinds_until]
     if wanted.whenever:
         yield f"animal_id = %s AND kind IN ({marks(len(wanted.whenever))})", [animal_id, *wanted.whenever]
+    if wanted.standing:
+        values = [animal_id, *wanted.standing, wanted.stood_since]
+        yield among("id", f"SELECT entry_id FROM records_standing WHERE {standing_where(wanted)}"), values
+
+
+def standing_where(wanted: Wanted) -> str:
+    """Which rows of what stands are asked for; the values are the animal, the kinds and `stood_since`."""
+    return f"animal_id = %s AND kind IN ({marks(len(wanted.standing))}) AND until >= %s"
 
 
 _ENTRY_COLUMNS = ", ".join(f"entry.{name}" for name in COLUMNS.split(", "))
 LINKED = "linked"
+
+
 # One step of corrections, both ways; two corrections of something that has not arrived are linked by its id. A further
 # step is another statement: almost never is there one, and a recursive one is planned as if there were thousands.
-_STEP = """, linked (id) AS (
-    SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL
-    UNION SELECT other.id FROM near JOIN records_entry other ON other.corrects = near.id
-    UNION SELECT other.id FROM near JOIN records_entry other ON other.corrects = near.corrects
-) """
+def _linked() -> str:
+    about = among("other.corrects", "SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL")
+    return f""", linked (id) AS (
+        SELECT id FROM near UNION SELECT corrects FROM near WHERE corrects IS NOT NULL
+        UNION SELECT other.id FROM records_entry other WHERE {about}
+    ) """
 
 
 def select_wanted(wanted: Wanted, *, animal_id: UUID) -> tuple[str, list[object], str]:
@@ -254,12 +281,12 @@ def select_wanted(wanted: Wanted, *, animal_id: UUID) -> tuple[str, list[object]
     entry.
     """
     parts = list(_parts(wanted, animal_id))
-    head = f"WITH near (id, corrects) AS ({' UNION '.join(_FROM + where for where, _ in parts)}){_STEP}"
+    head = f"WITH near (id, corrects) AS ({' UNION '.join(_FROM + where for where, _ in parts)}){_linked()}"
     tail = (
         f"SELECT {_ENTRY_COLUMNS}, person.name, person.role, "
         f"CASE WHEN entry.id IN (SELECT id FROM near) THEN '' ELSE '{LINKED}' END "
-        "FROM linked JOIN records_entry entry ON entry.id = linked.id "
-        "JOIN records_person person ON person.id = entry.by_id"
+        "FROM records_entry entry JOIN records_person person ON person.id = entry.by_id "
+        f"WHERE {among('entry.id', 'SELECT id FROM linked')}"
     )
     return head, [value for _, values in parts for value in values], tail
 

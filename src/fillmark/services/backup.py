@@ -10,6 +10,7 @@ from importlib.metadata import version
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any, BinaryIO
+from uuid import UUID
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
@@ -19,7 +20,7 @@ from fillmark.core.values.errors import BadArchive
 from fillmark.core.values.words import say_date
 from fillmark.exchange.archive import Archive, ArchiveWriter, newer_archive, picture_name
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.records import homes, rollups, verify
+from fillmark.records import homes, rollups, standing, verify
 from fillmark.records.verify import Table
 from fillmark.services.home import (
     hold_alone,
@@ -249,7 +250,22 @@ def _fill(archive: Archive, *, now: datetime) -> None:
         verify.insert(table, rows, picture=picture)
     verify.end_insert()
     for home in homes.all_homes():
-        rollups.rebuild_rollups(household_id=home.id, now=now)
+        _rebuild(home.id, now=now)
+
+
+def _rebuild(household_id: UUID, *, now: datetime) -> None:
+    rollups.rebuild_rollups(household_id=household_id, now=now)
+    standing.rebuild_standing(household_id=household_id)
+
+
+def rebuild(*, now: datetime) -> int:
+    """Work out again whatever is kept beside the entries of every household; how many households comes out."""
+    all_homes = homes.all_homes()
+    for home in all_homes:
+        with transaction.atomic():
+            homes.find_home(household_id=home.id, lock=True)
+            _rebuild(home.id, now=now)
+    return len(all_homes)
 
 
 def look_through_record(*, now: datetime) -> Examined:
@@ -261,6 +277,8 @@ def look_through_record(*, now: datetime) -> Examined:
         for home in all_homes if not faults else ():
             for animal, day in rollups.days_that_do_not_add_up(household_id=home.id, now=now):
                 faults.append(f"{animal.name}, {say_date(day)}: the day's kept sums are not those of its entries")
+            for animal, kind in standing.standing_that_differs(household_id=home.id):
+                faults.append(f"{animal.name}: what is kept of the kind {kind} is not what its entries say")
         return Examined(
             rows={table.name: verify.count(table) for table in verify.tables()},
             sequences={str(home.id): (min(1, home.last_seq), home.last_seq) for home in all_homes},

@@ -16,7 +16,7 @@ from fillmark.core.bedside.side import (
     DOSE_KINDS,
     MEAL_KINDS,
     SOME_DAYS_KINDS,
-    WHENEVER_KINDS,
+    STANDING_KINDS,
     Side,
     as_kept,
     first_dose_day,
@@ -26,13 +26,13 @@ from fillmark.core.chart.givings import reach
 from fillmark.core.gates.press import OF_ONE_MEDICINE, check_press
 from fillmark.core.record.batches import BATCH_KINDS
 from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
-from fillmark.core.record.entries import Entry, KeptEntry, entry_day, session_day
+from fillmark.core.record.entries import Entry, KeptEntry, session_day
 from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
 from fillmark.core.values.errors import BadEntry, FillmarkError, NotRead
 from fillmark.core.values.people import Caregiver
 from fillmark.published.record_rules import KEPT_DAYS
-from fillmark.records import homes, keeping, plan_versions, rollups, sides
+from fillmark.records import homes, keeping, plan_versions, rollups, sides, standing
 from fillmark.records.reach import is_out_of_reach
 from fillmark.records.sides import PlanHead
 from fillmark.records.written import Wanted
@@ -100,7 +100,7 @@ def load(*, person: Caregiver, home: Home, animal_id: UUID, now: datetime) -> Si
         since=home.day_of(now) - timedelta(days=1),
         kinds=SOME_DAYS_KINDS,
         kinds_since=first_dose_day(now, _USUAL_BACK) - timedelta(days=1),
-        whenever=WHENEVER_KINDS,
+        standing=STANDING_KINDS,
     )
     return _load(wanted, _At(person=person, home=home, animal_id=animal_id, now=now), _Needs(doses_at=(now,)))
 
@@ -130,12 +130,15 @@ def widen(side: Side, *, days: Iterable[date] = (), kinds_since: date | None = N
     wanted = Wanted(days=missing)
     if kinds_since is not None and is_further:
         wanted = replace(wanted, kinds=SOME_DAYS_KINDS, kinds_since=kinds_since)
+        if side.has_rare:
+            wanted = replace(wanted, standing=STANDING_KINDS)
     more = _load(wanted, _At(person=side.person, home=side.home, animal_id=side.animal_id, now=side.now), _Needs())
     return replace(
         side,
         versions=tuple({one.id: one for one in (*side.versions, *more.versions)}.values()),
         medicines=side.medicines | more.medicines,
         kept={**side.kept, **more.kept},
+        standing=side.standing | more.standing,
         whole_days=side.whole_days | more.whole_days,
         kinds_since=kinds_since if is_further else side.kinds_since,
         kinds=more.kinds if is_further else side.kinds,
@@ -283,6 +286,7 @@ def _keep_beside(
         answers.update({places[one.entry.id]: Recorded(seq=one.seq, was_known=False) for one in added})
         judged = replace(side, kept={**side.kept, **{one.entry.id: one for one in added}})
     rollups.bring_up_to_date(judged, added)
+    standing.bring_up_to_date(judged, added)
     return answers, len(added)
 
 
@@ -299,12 +303,7 @@ def _load_for(
     """What these entries of one animal are judged by, and what their days add up to."""
     pressed = [entry for entry in entries if entry.id in fresh]
     doses_at = tuple(entry.at for entry in pressed if isinstance(entry.payload, MedicineGiven))
-    days = {
-        entry_day(entry, time_zone=home.time_zone, day_starts=home.day_starts)
-        for entry in entries
-        if entry.corrects or rollups.adds_something_up(entry)
-    }
-    days |= {session_day(one.session, day_starts=home.day_starts) for one in pressed if one.session is not None}
+    days = {session_day(one.session, day_starts=home.day_starts) for one in pressed if one.session is not None}
     kinds: tuple[str, ...] = DOSE_KINDS + MEAL_KINDS if doses_at else ()
     if any(isinstance(entry.payload, FillGiven | BatchChosen) for entry in pressed):
         kinds += BATCH_KINDS
@@ -320,7 +319,7 @@ def _load_for(
         since=home.day_of(now) - timedelta(days=1) if feeds else None,
         kinds=kinds,
         kinds_since=first_dose_day(min((now, *doses_at)), _USUAL_BACK) - timedelta(days=1),
-        whenever=WHENEVER_KINDS if pressed else (),
+        standing=STANDING_KINDS if pressed else (),
     )
     named = {entry.payload.medicine for entry in entries if isinstance(entry.payload, OF_ONE_MEDICINE)}
     needs_all = any(isinstance(entry.payload, Ate | FlowTested | SheetPrinted) for entry in entries)
@@ -360,7 +359,8 @@ def _load(wanted: Wanted, at: _At, needs: _Needs) -> Side:
         whole_days=frozenset(wanted.days),
         kinds_since=wanted.kinds_since if wanted.kinds else None,
         kinds=frozenset(wanted.kinds),
-        has_rare=bool(wanted.whenever),
+        has_rare=bool(wanted.standing),
+        standing=beside.standing,
         set_aside=beside.set_aside,
     )
 

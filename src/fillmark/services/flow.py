@@ -8,8 +8,9 @@ from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.flow_check import foods_of, learning_tests
+from fillmark.core.record.standing import TEST_KINDS
 from fillmark.core.tube.flow_tests import FlowTest
-from fillmark.records import written
+from fillmark.records import standing
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,8 +22,8 @@ class Handling:
 
 
 def flow_tests(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
-    """This animal's flow tests that count, oldest first."""
-    entries = written.entries_of_kinds(household_id=household_id, animal_id=animal_id, kinds=("flow_test",))
+    """This animal's newest flow tests that count, of each blend and each way to treat it, oldest first."""
+    entries = standing.standing_entries(household_id=household_id, animal_id=animal_id, kinds=TEST_KINDS)
     return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FlowTested))
 
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from fillmark.core.bedside.side import BOTTLE_KINDS, Doses, Side, first_dose_day
+from fillmark.core.bedside.side import Doses, Side, first_dose_day
 from fillmark.core.bedside.versions import StoredPlan
 from fillmark.core.chart.dose_questions import DoseQuestion, find_questions
 from fillmark.core.chart.medicine_states import MedicineState, read_medicines
@@ -27,6 +27,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import StrengthConfirmed
+from fillmark.core.record.standing import BOTTLE_KINDS
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.services import bedside, plans, record
 from fillmark.services.plans import Confirmation
@@ -88,7 +89,9 @@ def stock(side: Side) -> tuple[Stock, ...]:
     What was drawn is read back to the opening of the oldest bottle in use, however long ago that was.
     """
     bottles = newest_bottles(counting_entries(side.of_kinds(BOTTLE_KINDS)))
-    oldest = min((bottle.opened_at for bottle in bottles.values()), default=side.now)
+    ordered = {medicine.id for medicine in side.stored.plan.medicines} if side.stored else set()
+    in_use = [bottle.opened_at for bottle in bottles.values() if bottle.medicine_id in ordered]
+    oldest = min(in_use, default=side.now)
     doses = _reaching_back(side, side.now - oldest)
     if doses is None:
         return ()

@@ -11,8 +11,9 @@ from fillmark.core.plan.foods import Food
 from fillmark.core.record.care_entries import FlowTested, FoodKept
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
+from fillmark.core.record.standing import FOOD_KINDS
 from fillmark.core.values.errors import BadPlan
-from fillmark.records import written
+from fillmark.records import standing
 from fillmark.services import timetable
 from fillmark.services.flow import flow_tests, tests_of, usual_handling
 from fillmark.services.timetable import Usual
@@ -20,7 +21,7 @@ from fillmark.services.timetable import Usual
 
 def food_entries(*, household_id: UUID, animal_id: UUID) -> tuple[KeptEntry, ...]:
     """The labels of foods on hand that count, oldest first."""
-    entries = written.entries_of_kinds(household_id=household_id, animal_id=animal_id, kinds=("food_kept",))
+    entries = standing.standing_entries(household_id=household_id, animal_id=animal_id, kinds=FOOD_KINDS)
     return tuple(one for one in counting_entries(entries) if isinstance(one.entry.payload, FoodKept))
 
 

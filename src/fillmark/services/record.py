@@ -152,6 +152,6 @@ def day_ledger(side: Side, *, day: date) -> DayLedger:
     return replace(ledger, planned_ml=fsum(session.meal_ml for session in ordered))
 
 
-def days(*, household_id: UUID, animal_id: UUID, first: date, last: date) -> tuple[Rollup, ...]:
+def days(*, household_id: UUID, animal_id: UUID, first: date, last: date, now: datetime) -> tuple[Rollup, ...]:
     """What each of these days added up to, oldest first; a day without entries has none."""
-    return rollups.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last)
+    return rollups.rollups(household_id=household_id, animal_id=animal_id, first=first, last=last, now=now)

@@ -19,6 +19,7 @@ from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.day_entries import DayReplanned, ReplannedSession
 from fillmark.core.record.entries import Entry, KeptEntry, entry_day
 from fillmark.core.record.locks import LOCK_KINDS, Lock, open_lock
+from fillmark.core.record.standing import BOTTLE_KINDS, SHEET_KINDS
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.people import Caregiver
@@ -27,12 +28,11 @@ from fillmark.published.record_rules import KEPT_DAYS
 
 DOSE_KINDS = ("medicine_given", "both_given", "second_check", "withdrawn")
 MEAL_KINDS = ("meal_ended", "fill_given")
-BOTTLE_KINDS = ("bottle_opened", "stock_counted")
 REPLANNED = "day_replanned"
 SOME_DAYS_KINDS = (*DOSE_KINDS, *MEAL_KINDS, *BATCH_KINDS, REPLANNED)
 """Kinds that a side holds for some days back."""
-WHENEVER_KINDS = (*LOCK_KINDS, *BOTTLE_KINDS, "sheet_printed")
-"""Rare kinds that a side holds whenever they were written."""
+STANDING_KINDS = (*LOCK_KINDS, *BOTTLE_KINDS, *SHEET_KINDS)
+"""Rare kinds of which a side holds what stands, whenever it was written."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,7 +81,9 @@ class Side:
         whole_days: Other days of which every entry is there.
         kinds_since: From this day on every entry of `kinds` is there; none where that was not asked for.
         kinds: Some or all of `SOME_DAYS_KINDS`.
-        has_rare: `WHENEVER_KINDS` are there.
+        has_rare: What stands of `STANDING_KINDS` is there.
+        standing: Which entries of these kinds stand, or stood on one of the days since `kinds_since`.
+        added: What was written beside it since it was loaded.
         set_aside: How many things that a phone wrote, and that could not be kept as they are, wait for a lead.
     """
 
@@ -98,6 +100,8 @@ class Side:
     kinds_since: date | None = None
     kinds: frozenset[str] = frozenset(SOME_DAYS_KINDS)
     has_rare: bool = False
+    standing: frozenset[UUID] = frozenset()
+    added: frozenset[UUID] = frozenset()
     set_aside: int = 0
 
     @property
@@ -171,7 +175,8 @@ class Side:
     def with_entry(self, kept: KeptEntry) -> "Side":
         """The same, when one more entry has been written under the next number."""
         home = replace(self.home, last_seq=kept.seq)
-        return replace(self, home=home, kept={**self.kept, kept.entry.id: kept})
+        added = self.added | {kept.entry.id}
+        return replace(self, home=home, kept={**self.kept, kept.entry.id: kept}, added=added)
 
     # Entries
 
@@ -191,20 +196,24 @@ class Side:
         return day in self.whole_days or (self.whole_since is not None and day >= self.whole_since)
 
     def of_kinds(self, kinds: Collection[str]) -> tuple[KeptEntry, ...]:
-        """Every entry of these rare kinds, whenever it was, with all that corrects them or that they correct."""
-        _check_loaded(self.has_rare and set(kinds) <= set(WHENEVER_KINDS), ", ".join(kinds))
-        return self._with_corrections(one for one in self.kept.values() if one.entry.kind in kinds)
+        """What stands of these rare kinds, whenever it was, with all that corrects it or that it corrects."""
+        _check_loaded(self.has_rare and set(kinds) <= set(STANDING_KINDS), ", ".join(kinds))
+        return self._with_corrections(
+            one
+            for one in self.kept.values()
+            if one.entry.kind in kinds and (one.entry.id in self.standing or one.entry.id in self.added)
+        )
 
     def around(
         self, *, first: date, last: date, kinds: Collection[str], whenever: Collection[str] = ()
     ) -> tuple[KeptEntry, ...]:
-        """The entries of some kinds on these days, and those of other, rare kinds whenever they were.
+        """The entries of some kinds on these days, and what stood of other, rare kinds, whenever it was written.
 
         Args:
             first: The first day, included.
             last: The last day, included.
             kinds: Kinds wanted of these days.
-            whenever: Kinds wanted of all time.
+            whenever: Kinds of which is wanted what stands, or stood on these days.
         """
         is_there = self.kinds_since is not None and first >= self.kinds_since and self.kinds >= set(kinds)
         _check_loaded(is_there and (not whenever or self.has_rare), f"{', '.join(kinds)} since {say_day(first)}")

@@ -17,6 +17,8 @@ _STEP_ML = 0.1
 
 
 _LEARNED_TESTS = 20
+SHOWN_TESTS = 30
+"""So many are shown, the newest; no page looks further back."""
 
 
 class FlowVerdict(StrEnum):

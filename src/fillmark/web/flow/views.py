@@ -16,7 +16,7 @@ from fillmark.core.record.batches import Fault
 from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.fields import MOST_FOOD_G, MOST_ML
-from fillmark.core.record.flow_check import FlowResult, FlowVerdict, foods_of, judge_flow, most_left_ml
+from fillmark.core.record.flow_check import SHOWN_TESTS, FlowResult, FlowVerdict, foods_of, judge_flow, most_left_ml
 from fillmark.core.tube.flow_tests import WaterProposal, predict_flow, propose_water, water_for_next_batch
 from fillmark.core.values.errors import FillmarkError, NotStated
 from fillmark.core.values.explain import Explained
@@ -40,7 +40,6 @@ from fillmark.web.writing import write_fact
 _POINTS = 33
 _LEAST_SHOWN_ML_PER_100_G = 40.0
 _CLOSE_ML_PER_100_G = 1.0
-_SHOWN_TESTS = 30
 _NEWEST_TESTS = 6
 
 
@@ -240,7 +239,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context["proposal"] = _show_proposal(plan, tests, handling=handling, day=day)
     except FillmarkError as error:
         context["error"] = error
-    shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-_SHOWN_TESTS:])]
+    shown = [_show_test(one, plan=plan, bedside=bedside) for one in reversed(tests[-SHOWN_TESTS:])]
     known = bedside.side.batch_facts
     context.update(
         phone=form_facts(bedside) | {"batches": batches_for_phone(known, day_starts=bedside.home.day_starts)},

@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("records", "0006_plan_drafts"),
+        ("records", "0007_ten_years"),
     ]
 
     operations = [
