@@ -38,7 +38,7 @@ OF_AN_ACT = (CORE / "gates" / "act_gate.py",)
 OBJECTIONS = (CORE / "chart" / "objections.py", CORE / "doses" / "may_give.py")
 REFUSALS = tuple(CORE / "record" / f"{name}.py" for name in ("locks", "claims", "batches"))
 EVERYWHERE, BESIDE_THE_LAST, TAKEN_IN = "plan command, take-in, each proposal", "take-in, each proposal", "take-in"
-HISTORIES = 900
+HISTORIES = 600
 
 
 @dataclass(frozen=True, kw_only=True)
