@@ -46,12 +46,12 @@ new MutationObserver((_, watch) => {
 
 GOES_ON = "setTimeout(resolve, 2500)"
 """In press.js: a phone that has a signal and no answer yet shows the next page without it."""
-KEEPS_LATER = "KEEP_AFTER_MILLIS = 2000"
-"""In phone.js: the line is left to the person first, who is no machine."""
+KEEPS_LATER = "KEEP_AFTER_MILLIS = 3000"
+"""In phone.js: the line is left to the person first. No machine needs that, nor the pages that it never looks at."""
 TAKES_NO_PRESS = "QUIET_MILLIS = 600"
 """In press.js: what is new on a screen takes no press for a moment, since a wet finger may land twice."""
 OTHER_WAITS = """
-const inTime = globalThis.setTimeout, others = new Map([[2500, 60000], [2000, 0], [600, QUIET]]);
+const inTime = globalThis.setTimeout, others = new Map([[2500, 60000], [3000, KEEP], [600, QUIET]]);
 globalThis.setTimeout = (what, millis, ...more) => inTime(what, others.get(millis) ?? millis, ...more);
 """
 """A machine busy with other tests is not a household out of reach: what a phone shows does not hang on its speed."""
@@ -124,7 +124,8 @@ def phone(browser: Browser, live_server) -> Iterator[Phone]:
         set_clock(context, ahead=ahead)
         if scripts:
             context.add_init_script(UNSEEN_UNTIL_LOADED)
-            context.add_init_script(OTHER_WAITS.replace("QUIET", "600" if lands_twice else "60"))
+            quiet, keep = "600" if lands_twice else "60", "0" if worker else "2000000000"
+            context.add_init_script(OTHER_WAITS.replace("QUIET", quiet).replace("KEEP", keep))
         context.set_default_timeout(PATIENCE_MILLIS)
         contexts.append(context)
         page = context.new_page()

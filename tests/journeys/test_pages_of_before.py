@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, until
 from tests.journeys.household import Household
 from tests.journeys.test_off_line import HOW_MANY_WAIT, keep_everything, wait_until_sent
 from tests.journeys.test_one_meal import big
@@ -26,6 +26,8 @@ AS_BEFORE = """async ([animal, files, pages]) => {
   }
 }"""
 """Renames what this phone holds, as the version before had it."""
+HAS_KEPT_ALL = "async () => Boolean(await (await import('/static/phone/store.js')).recall('pages'))"
+"""Whether it has put by the last of its pages: it keeps none of them anew then."""
 
 
 @pytest.mark.hazard("H27")
@@ -35,6 +37,7 @@ def test_the_call_cards_kept_by_the_version_before_work_without_a_signal(
     """From an old page to an old card, by its new address too; what is pressed is written once, and sent."""
     page = phone(link=quarry.link(quarry.noor, now=evening), worker=True)
     keep_everything(page, quarry)
+    until(page, lambda: page.evaluate(HAS_KEPT_ALL), otherwise=lambda: "not every page was kept")
     before = len(quarry.all_ids())
     page.evaluate(AS_BEFORE, [str(quarry.animal_id), list(OLD_FILES.items()), list(OLD_PAGES.items())])
     page.context.set_offline(True)

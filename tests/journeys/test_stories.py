@@ -215,6 +215,26 @@ def test_the_missed_dose(begin: Begin) -> None:
     }
 
 
+@pytest.mark.hazard("H10")
+def test_the_time_of_a_push_starts_with_the_push(begin: Begin) -> None:
+    """Drawn up ten minutes after the step before, it has all of its time still; ended at once, it is asked about."""
+    written = [FlushGiven(session=TONIGHT, step="flush-before", ml=10), StepDone(session=TONIGHT, step="stir")]
+    page, home = begin(19, 58, *steps_done(TONIGHT, *TO_THE_SKIN), *written, ago=10)
+    page.goto(f"/{home.animal_id}/{TONIGHT}/")
+    heading(page).to_have_text("Fill 1 of 4")
+    expect(seen(page, "3:00 from the start of the push")).to_be_visible()
+    press(page, "Start the push")
+    expect(seen(page, re.compile("2:[0-9]{2} left"))).to_be_visible()
+    page.reload()
+    expect(seen(page, re.compile("2:[0-9]{2} left"))).to_be_visible()
+    press(page, "It is in")
+    expect(seen(page, re.compile(r"Only 0:[0-9]{2} of 3:00 are over\. Too fast comes back up\."))).to_be_visible()
+    press(page, "It is over all the same")
+    heading(page).to_have_text("Fill 2 of 4")
+    expect(seen(page, "3:00 from the start of the push")).to_be_visible()
+    assert [one.kind for one in record_of(page, home, TONIGHT)][-1] == "fill_given"
+
+
 @pytest.mark.hazard("H38")
 def test_food_comes_back_in_the_middle_of_a_meal(begin: Begin) -> None:
     """After fill 2 of 4 the next screen is a decision and no fill; stopping says why, and nothing is begun after it."""

@@ -28,7 +28,12 @@ def findings_to_answer(found: PlanFindings, request: HttpRequest) -> dict[str, o
     return {
         "refused": found.of(Weight.REFUSED),
         "needs_vet": [
-            {"finding": one, "name": f"{ANSWER}{one.key}", "words": request.POST.get(f"{ANSWER}{one.key}", "")}
+            {
+                "finding": one,
+                "name": f"{ANSWER}{one.key}",
+                # what was typed before this was found is not lost
+                "words": request.POST.get(f"{ANSWER}{one.key}", "") or request.POST.get("vet_words", ""),
+            }
             for one in found.of(Weight.NEEDS_VET)
         ],
         "asked": [{"finding": one, "is_meant": one.key in meant} for one in found.of(Weight.ASKED)],

@@ -14,6 +14,10 @@ PLAN = "the care plan"
 PRACTICE = "common practice, no source"
 
 
+WASH = "wash-hands"
+"""The id of the first step of every walk."""
+
+
 class StepKind(StrEnum):
     """What a step is."""
 

@@ -11,7 +11,7 @@ from fillmark.core.day.medicine_steps import (
     minutes_before_food,
     through_tube,
 )
-from fillmark.core.day.steps import PLAN, PRACTICE, VET, DrawnMedicine, SessionOrders, Step, StepKind, TaskNow
+from fillmark.core.day.steps import PLAN, PRACTICE, VET, WASH, DrawnMedicine, SessionOrders, Step, StepKind, TaskNow
 from fillmark.core.orders.medicine import hours_apart
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.errors import BadPlan, OutOfRange
@@ -135,7 +135,7 @@ def say_by_mouth(by_mouth: str | None) -> str:
 def _wash(by_mouth: str | None) -> Step:
     said = say_by_mouth(by_mouth)
     return Step(
-        id="wash-hands",
+        id=WASH,
         kind=StepKind.WASH,
         title="Wash your hands",
         detail=said,

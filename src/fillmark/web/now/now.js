@@ -1,6 +1,6 @@
 // The first screen on the phone: was the last one given, and what is next, by what the record and this phone hold.
 import { onChange } from "../phone/send.js";
-import { facts, knownEntries } from "../phone/press.js";
+import { GATE_AFTER_MILLIS, facts, knownEntries } from "../phone/press.js";
 import { clock, isLocked, lockedByStrength, nextAndLast, sayDoses, sayOutcome, saySession, saySpan } from "../phone/record.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
@@ -110,12 +110,12 @@ function showStrengths(entries) {
 
 /** @type {typeof import("./gate_here.js") | undefined} */
 let gate;
-/** What the server found stands on the page as it was made; the gate of this phone follows it at once. */
-Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]).then(async ([loaded, { loadActs }]) => {
+setTimeout(async () => {
+  const [loaded, { loadActs }] = await Promise.all([import("./gate_here.js"), import("../phone/ask_first.js")]);
   if (!(await loadActs(facts)).acts) return;
   gate = loaded;
   await show();
-}).catch(() => {});  // a phone that has not kept it yet: the page stands as it was made
+}, GATE_AFTER_MILLIS);
 
 let isAsked = find("[data-go]")?.querySelector('[data-if="!started !stopped asked"]')?.hidden === false;
 let isFirst = true;

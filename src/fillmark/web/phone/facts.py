@@ -129,6 +129,7 @@ def phone_facts(
         ],
         "days": [_day(bedside, offset) for offset in range(-1, int(AHEAD_DAYS.value) + 1)],
         "usesTube": uses_tube(steps),
+        "planSince": millis(bedside.side.stored.effective_from) if bedside.side.stored else None,
         "here": here,
         "undoable": sorted(UNDOABLE_KINDS) if here else [],
         "newTime": _newest_word(bedside, here),

@@ -8,7 +8,7 @@ import { cannotKeep, keepPages } from "./keep.js";
 
 const MINUTE = 60_000;
 /** The line is left to the person first. */
-const KEEP_AFTER_MILLIS = 2000;
+const KEEP_AFTER_MILLIS = 3000;
 const place = document.getElementById("phone");
 document.querySelector(".who")?.after(place);  // whose animal it is stands above everything
 
@@ -76,8 +76,8 @@ function askedCard(item) {
   if (item.code === "needs-reason") {
     const field = part("div", "", { class: "field" });
     const input = part("input", "", { id: `why-${item.id}`, maxlength: "300", autocomplete: "off" });
-    const isBack = item.shown.payload.kind === "came_back";
-    field.append(part("label", isBack ? "Where does the rest come from: saliva, an older meal, a slip of the finger?" : "Why was it given all the same?", { for: input.id }), input);
+    const ask = item.shown.payload.kind === "came_back" ? "Where does the rest come from: saliva, an older meal, a slip?" : "Why was it given all the same?";
+    field.append(part("label", ask, { for: input.id }), input);
     made.append(field, action(yes, async () => { if (input.value.trim()) await writeAfterAll(item, input.value.trim()); }));
   } else {
     made.append(action(yes, () => writeAfterAll(item)));

@@ -13,15 +13,15 @@ import { Fault } from "./amounts.js";
 export const facts = JSON.parse(document.getElementById("facts")?.textContent ?? "null");
 
 /**
- * The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet; that
- * food came back up does, however much it was: what comes next is a decision, and never the next fill.
+ * The entries of this animal: those of the record, and those that wait here. What is asked about does not count yet,
+ * but for food that came back up.
  * @type {() => Promise<Entry[]>}
  */
 export async function knownEntries() {
   const [kept, queue] = await Promise.all([recorded(facts.animal), queued()]);
   const known = new Map(kept.map((one) => [one.id, one]));
   for (const item of queue) {
-    const counts = item.state === "waiting" || (item.state === "asked" && item.shown.payload.kind === "came_back");
+    const counts = item.state === "waiting" || item.state === "asked" && item.shown.payload.kind === "came_back";
     if (counts && item.shown.animal === facts.animal && !known.has(item.id)) known.set(item.id, item.shown);
   }
   return [...known.values()];
@@ -64,9 +64,10 @@ if (document.querySelector('[data-facts*="typed"], [data-photo], #effect')) load
 
 /** @type {Promise<typeof import("./ask_first.js")> | undefined} */
 let gate;
-/** The gate is loaded with a page on which something may be done. */
 const loadGate = () => (gate ??= import("./ask_first.js"));
-if (facts?.acts || facts?.actsAt) loadGate().then(({ loadActs }) => loadActs(facts), () => {});
+/** At once from a phone that keeps it; over the line, after the page. */
+export const GATE_AFTER_MILLIS = navigator.serviceWorker?.controller ? 0 : 2000;
+if (facts?.acts || facts?.actsAt) setTimeout(async () => (await loadGate()).loadActs(facts), GATE_AFTER_MILLIS);
 
 /**
  * The payloads that a press makes, and the photo that goes with them; a Fault where something cannot be read.

@@ -163,6 +163,7 @@ interface Facts {
   /** Where the table of the gate stands, on a page that loads it later. */
   actsAt?: string;
   usesTube: boolean;
+  planSince?: number | null;
   here: string | null;
   newTime: string | null;
   undoable: string[];

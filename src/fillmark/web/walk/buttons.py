@@ -60,6 +60,7 @@ class Screen:
     """One screen of the session; its name is where a link to it points.
 
     Attributes:
+        is_read_once: What it asks is asked once of each person on each day.
         last: When what it gives last went in, and when it may again; none where it gives nothing.
         found: What the gate says of what it is about to do.
         people: Who may have given a dose that was told of.
@@ -76,6 +77,7 @@ class Screen:
     links: tuple[tuple[str, str], ...] = ()
     seconds: float | None = None
     is_fill: bool = False
+    is_read_once: bool = False
     last: str = ""
     found: Sequence[ActFinding] = ()
     people: tuple[str, ...] = ()

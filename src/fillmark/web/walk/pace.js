@@ -1,4 +1,5 @@
-// The pace of one fill, counted down from the entry before it. Without this, the page says it in words.
+// The pace of one fill, counted down from the moment at which its push begins; of a wait, from the entry before it.
+// Without this, the page says it in words.
 const isCalm = matchMedia("(prefers-reduced-motion: reduce)");
 /** @type {ReturnType<typeof setInterval> | undefined} */
 let timer;
@@ -17,9 +18,33 @@ function ring() {
   tone.onended = () => sound.close();
 }
 
+/** @type {(seconds: number) => string} */
+const minutes = (seconds) => `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+
 /**
- * Count down in a screen what is left of so many seconds since an instant.
- * @type {(screen: any, seconds: number, since: number) => void}
+ * When the push of a step began; a page that is loaded anew goes on with it.
+ * @type {(name: string) => number | null}
+ */
+export const pushedSince = (name) => Number(sessionStorage.getItem(`push ${name}`)) || null;
+
+/**
+ * Let the push of a step begin with a tap, where its screen waits for one.
+ * @type {(screen: any, name: string, then: () => void) => void}
+ */
+export function waitForPush(screen, name, then) {
+  const button = screen?.querySelector("[data-pace-start]");
+  if (!button) return;
+  button.hidden = pushedSince(name) !== null;
+  button.onclick = () => {
+    sessionStorage.setItem(`push ${name}`, String(Date.now()));
+    button.hidden = true;
+    then();
+  };
+}
+
+/**
+ * Count down in a screen what is left of so many seconds since an instant; without one, say how long it is to take.
+ * @type {(screen: any, seconds: number, since: number | null) => void}
  */
 export function showPace(screen, seconds, since) {
   clearInterval(timer);
@@ -27,13 +52,18 @@ export function showPace(screen, seconds, since) {
   if (!place || !seconds) return;
   const words = place.querySelector("[data-pace-words]");
   const bar = place.querySelector("[data-pace-bar]");
+  if (since === null) {
+    words.textContent = `${minutes(Math.round(seconds))} from the start of the push`;
+    bar.hidden = true;
+    return;
+  }
   const until = since + seconds * 1000;
   let isRunning = false;
   const show = () => {
     const left = Math.max(0, Math.min(seconds, Math.ceil((until - Date.now()) / 1000)));
     const shown = isCalm.matches ? Math.ceil(left / 10) * 10 : left;
     words.textContent = left > 0
-      ? `${Math.floor(shown / 60)}:${String(shown % 60).padStart(2, "0")} left`
+      ? `${minutes(shown)} left`
       : "The time for this is over";
     bar.value = seconds - left;
     if (left > 0) isRunning = true;

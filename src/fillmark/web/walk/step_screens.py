@@ -79,6 +79,11 @@ def _too_much_screen(plan: SessionPlan, step: Step) -> Screen:
     )
 
 
+def is_read_once(step: Step) -> bool:
+    """Whether what a step asks is read once by each person on each day, and stands there as a line from then on."""
+    return step.kind is StepKind.WASH and step.ask is not None
+
+
 def step_screen(plan: SessionPlan, step: Step) -> Screen:
     if step.hold is not None:
         return _hold_screen(plan, step)
@@ -102,7 +107,11 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
         links.append(("#back", "Came back"))
     words, fact = "Yes" if step.ask else _BIG_WORDS[step.kind], plan.step_fact("step", step, {})
     button = plan.button(words, fact, is_big=True, name="what", value="step")
-    presses = [Press(what="step", step=step.id, buttons=(button,), when="!asked" if is_fill or is_medicine else "")]
+    when = "!asked" if is_fill or is_medicine else "!read" if is_read_once(step) else ""
+    presses = [Press(what="step", step=step.id, buttons=(button,), when=when)]
+    if is_read_once(step):  # eight times a day, nobody reads it any more
+        button = plan.button(_BIG_WORDS[step.kind], fact, is_big=True, name="what", value="step")
+        presses.append(Press(what="step", step=step.id, buttons=(button,), when="read"))
     if is_fill or is_medicine:
         presses.append(plan.asked_press("step", fact, words=f"{words} all the same", told=step.title, step=step.id))
     return Screen(
@@ -116,6 +125,7 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
         links=tuple(links),
         seconds=step.minutes * 60 if step.minutes else None,
         is_fill=is_fill,
+        is_read_once=is_read_once(step),
         last=plan.lasts.get("meal" if is_fill else step.medicine_id or "", ""),
         found=plan.finds.get(f"step-{step.id}", ()),
     )

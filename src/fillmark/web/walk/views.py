@@ -14,16 +14,17 @@ from django.views.decorators.http import require_GET, require_POST
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
 from fillmark.core.bedside.side import BatchFacts
 from fillmark.core.chart.medicine_states import MedicineState
-from fillmark.core.day.steps import Step, StepKind
+from fillmark.core.day.steps import WASH, Step, StepKind
 from fillmark.core.day.values import PlannedDose
 from fillmark.core.gates.act_gate import ActFinding, act_now, check_act, look_ahead, say_over_cap
 from fillmark.core.gates.last_giving import say_last_dose, say_last_meal
 from fillmark.core.gates.open_doses import OpenDose, find_open_doses
 from fillmark.core.gates.stomach import find_feed_rules
 from fillmark.core.record.batches import Batches, Fault
-from fillmark.core.record.corrections import ShownEntry, may_undo
+from fillmark.core.record.corrections import ShownEntry, counting_entries, may_undo
 from fillmark.core.record.entries import read_entry, read_payload, session_day
 from fillmark.core.record.fields import NOT_KNOWN
+from fillmark.core.record.session_entries import StepDone
 from fillmark.core.record.sessions import CAME_BACK, Standing
 from fillmark.core.values.errors import (
     AlreadyRecorded,
@@ -195,6 +196,7 @@ class _Session:
         asked = {Weight.ASKED, Weight.NEEDS_VET}
         return {
             **{asked_flag(one): any(f.weight in asked for f in finds.get(f"open-{one.id}", ())) for one in doses},
+            "read": self.has_read,
             "asked": bool(weights & asked),
             "vet": Weight.NEEDS_VET in weights,
             "batch": bool(faults),
@@ -207,6 +209,16 @@ class _Session:
             "back": self.walk.record.reason == CAME_BACK,
             "clear": may(self.bedside.caregiver, what=Capability.RECORD_ANYTHING, on=self.bedside.today),
         }
+
+    @property
+    def has_read(self) -> bool:
+        """Whether this person has read the rule for the mouth today, of the plan that is in force."""
+        side, me = self.bedside.side, self.bedside.caregiver.id
+        return any(
+            isinstance(one.entry.payload, StepDone) and one.entry.payload.step == WASH and one.by == me
+            for one in counting_entries(side.of_days(side.today, side.today))
+            if side.stored is not None and one.entry.at >= side.stored.effective_from
+        )
 
     def undo(self) -> dict[str, object] | None:
         """The last press, to be taken back; none before the first, or where one tap may not take it back."""

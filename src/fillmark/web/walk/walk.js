@@ -4,13 +4,13 @@ import { facts, keepQuiet, knownEntries } from "../phone/press.js";
 import { setFlags } from "../phone/flags.js";
 import { showLine } from "../drawings/day_line.js";
 import {
-  CAME_BACK, bottlesInUse, clock, isBehind, newestTime, nextAndLast, number, readSession, saySession,
+  CAME_BACK, bottlesInUse, clock, householdDay, isBehind, newestTime, nextAndLast, number, readSession, saySession, sessionKey,
 } from "../phone/record.js";
 import { actOf, checkAct, lookAhead, sayLastDose, sayLastMeal } from "../phone/gate.js";
 import { showFound, weightsOf } from "../phone/found.js";
 import { batchInUse, sayBatch } from "../phone/batches.js";
 import { screenOf } from "./screen.js";
-import { showPace } from "./pace.js";
+import { pushedSince, showPace, waitForPush } from "./pace.js";
 import { timeStep } from "./too_early.js";
 import "../phone/phone.js";
 import "./aloud.js";
@@ -69,6 +69,16 @@ function openFlags(entries, now) {
   }));
 }
 
+/**
+ * Whether this person has read the rule for the mouth today: it is asked once, and stands there as a line from then on.
+ * @type {(counted: Entry[], now: number) => boolean}
+ */
+function hasRead(counted, now) {
+  const today = householdDay(sessionKey(now, facts.zone), facts.dayStarts);
+  return counted.some(({ payload, by, day, at }) => payload.kind === "step_done" && payload.step === "wash-hands" && by === facts.me
+    && day === today && at >= (facts.planSince ?? Infinity));
+}
+
 /** @type {(name: string) => void} */
 function swap(name) {
   if (name === shown && !location.hash.slice(1)) return;
@@ -111,6 +121,7 @@ async function show() {
     planned: facts.steps.length > 0,
     back: record.reason === CAME_BACK,
     clear: facts.mayClear,
+    read: hasRead(state.counted, now),
     batch: Boolean(batch?.faults.length),
     old: Boolean(batch?.faults.includes("past its last day")),
   });
@@ -130,9 +141,11 @@ async function show() {
   swap(name);
   heard = now;
   if (changes || isStep) {
-    const since = record.lastAt ?? now;
-    showPace(document.getElementById(name), step?.seconds ?? 0, since);
-    timeStep(document.getElementById(name), isStep ? step?.seconds ?? 0 : 0, since);
+    const screen = document.getElementById(name), push = `${here} ${name}`;
+    const since = step?.fill ? pushedSince(push) : record.lastAt ?? now;
+    showPace(screen, step?.seconds ?? 0, since);
+    timeStep(screen, isStep ? step?.seconds ?? 0 : 0, since ?? record.lastAt ?? now);
+    waitForPush(screen, push, show);
   }
   if (changes) document.dispatchEvent(new CustomEvent("fillmark:shown", { detail: name }));
 }
