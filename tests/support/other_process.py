@@ -103,8 +103,9 @@ def kill_in_mid_write(task: dict[str, Any]) -> dict[str, Any]:
     """
     from django.db import connections
 
-    chance = random.Random(task["kills"])
-    acknowledged = dict.fromkeys(record({**task, "threads": 1, "count": 1}), 1)  # loads all that writing needs
+    chance = random.Random(task["chance"])
+    first = record({**task, "threads": 1, "count": 1})  # loads all that writing needs
+    acknowledged = {one: seq for seq, one in read(task) if one in first}
     waiting: list[list[str]] = [[], []]
     in_mid_write = 0
     connections.close_all()

@@ -45,7 +45,7 @@ def prepare_tables() -> Path:
         for one in file.parent.glob(f"{file.name}*"):  # what will stand beside it takes its mode over
             one.chmod(0o600)
     try:
-        with alone():
+        with alone(), _at_once():
             call_command("migrate", verbosity=0)
     except OperationalError as error:
         raise CannotServe(
@@ -55,6 +55,22 @@ def prepare_tables() -> Path:
             remedy="Check FILLMARK_HOME or FILLMARK_DATABASE, and start again. Nothing was changed.",
         ) from None
     return home
+
+
+@contextmanager
+def _at_once() -> Iterator[None]:
+    """All changes of the tables or none: killed between a change and the note of it, a home would never start again."""
+    from django.db import connection, transaction
+
+    if connection.vendor != "sqlite":
+        yield
+        return
+    connection.disable_constraint_checking()  # which SQLite does only outside of a transaction
+    try:
+        with transaction.atomic():
+            yield
+    finally:
+        connection.enable_constraint_checking()
 
 
 @contextmanager
