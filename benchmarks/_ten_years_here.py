@@ -206,7 +206,10 @@ def ask(phone: Client, address: str) -> float:
 
 
 def read_pages(homes: dict[str, tuple[Home, Client]], *, times: int) -> None:
-    """Each page of either household in turn, and of each the quickest: what else this machine does only adds to it."""
+    """Each page of either household in turn: the quickest of each, and the typical ratio of two one after the other.
+
+    What else this machine does falls on both of a pair.
+    """
     for page, path in PAGES.items():
         found: dict[str, list[float]] = {name: [] for name in homes}
         for _ in range(times + 2):
@@ -214,6 +217,8 @@ def read_pages(homes: dict[str, tuple[Home, Client]], *, times: int) -> None:
                 found[name].append(ask(phone, f"/{home.animal_id}/{path}"))
         for name, taken in found.items():
             print(f"{page}_{name}", min(taken[2:]))
+        pairs = zip(found["10_years"][2:], found["10_days"][2:], strict=True)
+        print(f"{page}_ratio", median(long / short for long, short in pairs))
 
 
 def a_fill(home: Home, *, number: int) -> Entry:

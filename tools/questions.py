@@ -187,7 +187,9 @@ def questions_of_an_act() -> list[Question]:
     for number in range(HISTORIES):
         history = History(list(PLANS)[number % len(PLANS)], chance)
         if number % 20 == 19:
-            _begin_later(history)
+            _move_courses(history, start_on=history.now.date() + timedelta(days=7), stop_on=None)
+        if number % 20 == 9:
+            _move_courses(history, start_on=None, stop_on=history.now.date() - timedelta(days=3))
         history.fill_up()
         act, side = history.act(), history.side
         entry = an_entry(act, at=side.now, id=make_entry_id(at=side.now, chance=chance.randbytes(10)))
@@ -199,9 +201,9 @@ def questions_of_an_act() -> list[Question]:
     return notes.questions(tuple(PLACES.values()))
 
 
-def _begin_later(history: Any) -> None:
-    """Every course that is counted by the clock begins in a week."""
-    begins = {"start_on": history.now.date() + timedelta(days=7), "stop_on": None, "steps": ()}
+def _move_courses(history: Any, *, start_on: date | None, stop_on: date | None) -> None:
+    """Every course that is counted by the clock begins, or ends, on another day."""
+    begins = {"start_on": start_on, "stop_on": stop_on, "steps": ()}
     medicines = tuple(
         one if one.first_dose is not None else one.model_copy(update=begins) for one in history.plan.medicines
     )

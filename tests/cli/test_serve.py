@@ -5,12 +5,15 @@ import os
 import re
 import signal
 import socket
+import stat
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from http.client import HTTPConnection
 from pathlib import Path
+
+import pytest
 
 from tests.support.processes import Record
 
@@ -77,6 +80,17 @@ def test_an_empty_record_opens_a_household(tmp_path: Path) -> None:
         assert "No animal yet: sign in and take in your care plan file, or run `fillmark take-in FILE`." in said
         assert ask(port, "/entries")[0] == 401
     assert (tmp_path / "fillmark.sqlite3").exists()
+
+
+@pytest.mark.hazard("H34")
+def test_only_this_user_may_read_the_record(tmp_path: Path) -> None:
+    """Also where an earlier version let others, and what the database keeps beside its file."""
+    (tmp_path / "fillmark.sqlite3").touch(mode=0o644)
+    with serving(Record(tmp_path)) as (_, port, _):
+        assert ask(port, "/entries")[0] == 401
+        modes = {one.name: stat.S_IMODE(one.stat().st_mode) for one in tmp_path.glob("fillmark.sqlite3*")}
+
+    assert modes == dict.fromkeys(("fillmark.sqlite3", "fillmark.sqlite3-wal", "fillmark.sqlite3-shm"), 0o600)
 
 
 def test_a_name_that_is_not_this_machines_is_refused(tmp_path: Path) -> None:

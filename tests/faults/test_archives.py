@@ -181,6 +181,8 @@ def test_a_rehearsal_restores_into_a_home_that_is_thrown_away(record: Record, tm
     assert "Rehearsed: restored into a throw-away home" in done(record, "verify", "--rehearse", file)
     assert sorted(path.name for path in record.home.iterdir()) == before
     assert run(record, "verify", "--rehearse").returncode == 2
+    assert "Worked out anew beside the entries of 1 households." in done(record, "verify", "--rebuild")
+    assert run(record, "verify", "--rebuild", file).returncode == 2
     content = bytearray(file.read_bytes())
     content[len(content) // 2] ^= 4
     file.write_bytes(content)

@@ -258,7 +258,7 @@ def test_two_servers_of_one_database_lose_and_double_nothing(
     )
 
     def break_things() -> None:
-        while done and not stream.is_over.wait(1.0):
+        while done and not stream.is_over.wait(1.0 + max(away)):  # what was broken is whole again before the next
             fault = min(done, key=lambda one: done[one])
             place = done[fault] % 2
             if fault == "a cut":

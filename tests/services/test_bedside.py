@@ -59,7 +59,7 @@ def press(quarry: Household, payload: Any, *, is_fresh: bool = True, **changed: 
         FillGiven(session=TONIGHT, fill=1, ml=60),
         BatchChosen(session=TONIGHT, made_on=NOW.date()),
         MedicineGiven(medicine="omeprazole", amount="6 mL", outcome="given", reason="The vet said so."),
-        CameBack(session=TONIGHT, ml="not known"),
+        CameBack(session=TONIGHT, ml=5, reason="Saliva."),
         SessionPaused(session=TONIGHT),
         SessionEnded(session=TONIGHT),
         Note(text="Slept through."),

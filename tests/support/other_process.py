@@ -118,6 +118,9 @@ def kill_in_mid_write(task: dict[str, Any]) -> dict[str, Any]:
             ends.append((place, writer, here))
         for _, _, here in ends:
             here.recv()  # it is connected
+        heard: list[tuple[str, str, int]] = []
+        while chance.random() < 0.9 and not any(what == "acknowledged" for what, _, _ in heard):
+            heard.append(ends[0][2].recv())  # most of them when they have written, some before
         time.sleep(chance.uniform(0, 0.05))
         for _, writer, _ in ends:
             writer.kill()
@@ -127,11 +130,13 @@ def kill_in_mid_write(task: dict[str, Any]) -> dict[str, Any]:
             sent: list[str] = waiting[place]
             with contextlib.suppress(EOFError):
                 while True:
-                    what, entry_id, seq = here.recv()
-                    if what == "sent":
-                        sent.append(entry_id)
-                    else:
-                        acknowledged[entry_id] = seq
+                    heard.append(here.recv())
+            for what, entry_id, seq in heard:
+                if what == "sent":
+                    sent.append(entry_id)
+                else:
+                    acknowledged[entry_id] = seq
+            heard.clear()
             waiting[place] = [entry_id for entry_id in dict.fromkeys(sent) if entry_id not in acknowledged]
             in_mid_write += bool(waiting[place])
     return {"acknowledged": acknowledged, "waiting": [*waiting[0], *waiting[1]], "in_mid_write": in_mid_write}

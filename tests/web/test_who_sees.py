@@ -88,9 +88,19 @@ WRITES = {
     # these only write, and the one door asks who may; the sheet is a page too
     *("press", "write_trouble", "write_part", "change_entry", "take_back", "add_photo", "chart_effect", "drank", "ate"),
     *("new_times_back", "invite", "new_link", "lost_phone", "end_sign_in", "change_person", "choose_password"),
+    *("passkey_ask_to_make", "passkey_make", "passkey_end"),
     *("change_household", "chart_sheet", "entries", "settle_aside", "change_plan"),
 }
-NOBODYS = {"sign_in", "use_link", "sign_out", "worker", "manifest", "no_signal"}
+NOBODYS = {
+    "passkey_ask_to_sign_in",
+    "passkey_sign_in",
+    "sign_in",
+    "use_link",
+    "sign_out",
+    "worker",
+    "manifest",
+    "no_signal",
+}
 """Shown before anybody is signed in."""
 BY_PHOTO = {"photo", "photo_small"}
 """Judged by how old the photo is: tests/services/test_photos.py."""

@@ -40,8 +40,10 @@ def prepare_tables() -> Path:
     from django.db import OperationalError, connection
 
     if connection.vendor == "sqlite":
-        Path(connection.settings_dict["NAME"]).touch(mode=0o600)
-        Path(connection.settings_dict["NAME"]).chmod(0o600)  # what stands beside it takes its mode over
+        file = Path(connection.settings_dict["NAME"])
+        file.touch(mode=0o600)
+        for one in file.parent.glob(f"{file.name}*"):  # what will stand beside it takes its mode over
+            one.chmod(0o600)
     try:
         with alone():
             call_command("migrate", verbosity=0)

@@ -51,7 +51,7 @@ def limit_waits(connection: BaseDatabaseWrapper, **_: object) -> None:
     """
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
-            cursor.execute(f"PRAGMA busy_timeout = {2 * _LOCK_SECONDS * 1000}")
+            cursor.execute(f"PRAGMA busy_timeout = {3 * _LOCK_SECONDS * 1000}")
             return
         limits = {
             "lock_timeout": _LOCK_SECONDS,

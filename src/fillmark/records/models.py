@@ -55,6 +55,18 @@ class SignInEvent(models.Model):
         indexes: ClassVar = [models.Index(fields=["household", "at"], name="sign_in_event_by_time")]
 
 
+class Passkey(models.Model):
+    """What a person's device signs in with: the public half of a key that never leaves it."""
+
+    credential = models.CharField(max_length=1400, primary_key=True)
+    household = models.ForeignKey(Household, on_delete=models.PROTECT)
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    public_key = models.TextField()
+    uses = models.BigIntegerField()
+    made_at = models.DateTimeField()
+    device = models.CharField(max_length=40)
+
+
 class Tries(models.Model):
     """How often a password was tried for one name, or from one address, since one fitted. Only their hash is kept."""
 

@@ -85,7 +85,6 @@ def turn_of(household_id: UUID) -> Iterator[None]:
             mine.is_stuck = True
             _changed.notify_all()
             raise HomeIsBusy("Others wait for this household already")
-        _turns[household_id] = mine  # it may have been dropped meanwhile
         mine.waiting += 1
     is_stuck = True
     try:
@@ -98,6 +97,4 @@ def turn_of(household_id: UUID) -> Iterator[None]:
         with _changed:
             mine.waiting -= 1
             mine.is_stuck = is_stuck
-            if not mine.waiting and not is_stuck:
-                _turns.pop(household_id, None)
             _changed.notify_all()

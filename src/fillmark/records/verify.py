@@ -21,7 +21,7 @@ from django.core.management.color import no_style
 from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
 
-from fillmark.records.models import DayRollup, SignInEvent, SignInLink, Standing, Tries
+from fillmark.records.models import DayRollup, Passkey, SignInEvent, SignInLink, Standing, Tries
 
 Plain = str | int | float | bool | None
 Row = dict[str, Plain]
@@ -29,6 +29,7 @@ Row = dict[str, Plain]
 LEFT_OUT: dict[type[models.Model], str] = {
     SignInLink: "each works once, within a day",
     SignInEvent: "who came in on another machine; a restored home begins its own list",
+    Passkey: "each belongs to the name of its server; on another one a device makes a new one",
     Tries: "they wait no longer than a day",
     DayRollup: "worked out of the entries again",
     Standing: "worked out of the entries again",

@@ -57,7 +57,7 @@ def check_password(*, name: str, password: str, visit: Visit, now: datetime) -> 
         slot.has_failed = user is None
     if isinstance(user, User):
         for key, found in seen.items():
-            sign_ins.set_tries(key, found[0] if found and keys[key] is _FREE_BY_ADDRESS else 0)
+            sign_ins.set_tries(key, found[0] if found and keys[key] == _FREE_BY_ADDRESS else 0)
         _note_visit(user, Happened.TYPED, visit=visit, now=now)
         return user
     known = User.objects.filter(username=name).first()

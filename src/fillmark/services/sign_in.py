@@ -12,7 +12,7 @@ from django.db import IntegrityError, transaction
 
 from fillmark.core.values.errors import NotAllowed
 from fillmark.core.values.people import Capability, Caregiver
-from fillmark.records import homes, links
+from fillmark.records import homes, links, passkeys
 from fillmark.services import visits
 from fillmark.services.household import check_may_end, check_person
 from fillmark.services.visits import NOBODY_SEEN, Happened, Visit
@@ -68,7 +68,7 @@ def use_link(*, token: str, now: datetime, visit: Visit = NOBODY_SEEN) -> tuple[
 
 @transaction.atomic
 def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: datetime) -> User:
-    """Sign a person out on every phone and drop their unused links and their password: for a phone that is lost.
+    """Sign a person out on every phone, and drop their unused links, passkeys and password: for a phone that is lost.
 
     Raises:
         NotAllowed: `by` may not invite, or the person belongs elsewhere.
@@ -77,6 +77,7 @@ def sign_out_everywhere(*, household_id: UUID, by: UUID, person_id: UUID, now: d
         check_person(household_id=household_id, by=by, what=Capability.INVITE, now=now)
     homes.find_caregiver(household_id=household_id, person_id=person_id)
     links.drop_links(household_id=household_id, person_id=person_id)
+    passkeys.drop(person_id=person_id)
     user = user_of(person_id)
     user.set_unusable_password()  # anew each time: every session is bound to the one before
     user.save()

@@ -22,6 +22,7 @@ from fillmark.core.values.words import say_date, say_day
 from fillmark.services import household as service
 from fillmark.services import sign_in
 from fillmark.services.household import Member
+from fillmark.services.passkeys import find_passkeys
 from fillmark.services.visits import Happened
 from fillmark.web.at_home import AtHome, Screen, at_home
 from fillmark.web.chart.views import HERE_ONLY
@@ -103,6 +104,7 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "zones": sorted(available_timezones()),
         "filled": {name: request.POST.get(name, "") for name in ("name", "from_on", "until_on")} if error else {},
         "today": at.today,
+        "passkeys": find_passkeys(at.caregiver.id),
         "error": error,
     }
     return render(request, "household/household.html", context, status=400 if error else 200)
@@ -121,6 +123,9 @@ _HAPPENED = {
     Happened.REFUSED: "was refused: a wrong password",
     Happened.LINK_MADE: "got a new link",
     Happened.CHOSEN: "chose a password",
+    Happened.PASSKEY: "signed in by a passkey",
+    Happened.PASSKEY_MADE: "made a passkey",
+    Happened.PASSKEY_ENDED: "ended a passkey",
     Happened.SIGNED_OUT: "was signed out everywhere",
     Happened.ENDED: "signs in no more",
     Happened.DAYS: "may come in",

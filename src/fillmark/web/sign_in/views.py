@@ -14,7 +14,7 @@ from fillmark.services import passwords
 from fillmark.services import sign_in as services
 from fillmark.web.sign_in.visit import visit_of
 
-_BACKEND = "django.contrib.auth.backends.ModelBackend"
+BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
 class NameAndPassword(forms.Form):
@@ -46,7 +46,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         except TooManyTries as error:
             user, too_many = None, error
         if user is not None:
-            login(request, user, backend=_BACKEND)
+            login(request, user, backend=BACKEND)
             return redirect(_where_to(request))
         refused = too_many is None
     context = {"form": form, "refused": refused, "too_many": too_many, "next": request.GET.get("next", "")}
@@ -67,7 +67,7 @@ def use_link(request: HttpRequest, token: str) -> HttpResponse:
         _, user = services.use_link(token=token, now=timezone.now(), visit=visit_of(request))
     except NotAllowed as error:
         return render(request, "shared/cannot.html", {"error": error}, status=403)
-    login(request, user, backend=_BACKEND)
+    login(request, user, backend=BACKEND)
     return redirect("now")
 
 
