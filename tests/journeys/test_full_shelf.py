@@ -85,6 +85,7 @@ def test_a_dose_that_wants_a_second_reader_says_what_to_do_first(phone: Phone, a
     reader.get_by_label("Between two numbers").fill("3.4")
     reader.get_by_role("button", name="I read this").click()
     expect(reader.get_by_text("The same as the order")).to_be_visible()
+    page.bring_to_front()
     big(page, "It is given")
     wait_until_sent(page)
     assert given(at_eight, "amoxicillin", now=BEFORE_EIGHT)[-1].reason is None

@@ -24,7 +24,7 @@ HOLDS_UP = (Weight.REFUSED, Weight.NEEDS_VET, Weight.ASKED)
 NEVER_SILENT = {"H3", "H4", "H5", "H10", "H23"}
 MOST_SILENT_FRACTION = 0.03
 MANY = pytest.mark.parametrize(
-    "many", [240, pytest.param(3000, marks=pytest.mark.long)], ids=["240 histories", "3,000 histories"]
+    "many", [150, pytest.param(3000, marks=pytest.mark.long)], ids=["150 histories", "3,000 histories"]
 )
 SHEETS_EVERY = 40
 

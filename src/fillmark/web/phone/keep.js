@@ -5,22 +5,18 @@ import { note, recall } from "./store.js";
 const PAGES = "fillmark-pages";
 const AGAIN_MILLIS = 20 * 60_000;
 
-/** Why this phone cannot keep the app for times without a signal; nothing where it can, or has not tried yet. */
-export let cannotKeep = isSecureContext ? "" : "This address is not encrypted";
-
 /**
  * Ask for every page to keep, one after the other so that a slow line is left to the person, and put it by.
- * @type {(facts: Facts) => Promise<void>}
+ * @type {(facts: Facts) => Promise<string | undefined>} why it cannot; nothing in it where it can
  */
 export async function keepPages(facts) {
   if (!isSecureContext || !("serviceWorker" in navigator)) return;
   try {
     await navigator.serviceWorker.register("/worker.js", { scope: "/" });
-    cannotKeep = "";
   } catch {
     // A certificate that was clicked away, say. A lost signal is no reason, and what is kept already stays kept.
-    if (!status.isOffline && !navigator.serviceWorker.controller) cannotKeep = "This phone does not trust this address yet, or this is a private window";
-    return;
+    const isUnkept = !status.isOffline && !navigator.serviceWorker.controller;
+    return isUnkept ? "This phone does not trust this address yet, or this is a private window" : undefined;
   }
   await navigator.locks.request("fillmark-keep", { ifAvailable: true }, async (lock) => {
     if (!lock || navigator.connection?.saveData) return;
@@ -38,4 +34,5 @@ export async function keepPages(facts) {
     for (const request of await cache.keys()) if (!wanted.has(request.url)) await cache.delete(request);
     await note("pages", { version, me: facts.me, at: Date.now() });
   }).catch(() => {});
+  return "";
 }

@@ -4,7 +4,6 @@ import { changePhoto, drop, dropPhoto, note, photosWaiting, queued, recall } fro
 import { onChange, putAway, status, sync, takeBack, writeAfterAll } from "./send.js";
 import { facts } from "./press.js";
 import { clock } from "./record.js";
-import { cannotKeep, keepPages } from "./keep.js";
 
 const MINUTE = 60_000;
 /** The line is left to the person first. */
@@ -180,6 +179,14 @@ async function show() {
   askedBefore = asked;
 }
 
+/** Why this phone cannot keep the app for times without a signal; nothing where it can, or has not tried yet. */
+let cannotKeep = isSecureContext ? "" : "This address is not encrypted";
+async function keep() {
+  const { keepPages } = await import("./keep.js");
+  cannotKeep = await keepPages(/** @type {Facts} */ (facts)) ?? cannotKeep;
+  show();
+}
+
 let saidBefore = "";
 let askedBefore = 0;
 /** A question stands above what the finger just pressed: bring it into sight, and tell it to who cannot see it. */
@@ -203,7 +210,7 @@ if (facts && "indexedDB" in globalThis) {
   onChange(show);
   show();
   const again = () => { if (document.visibilityState === "visible") sync(facts); };
-  sync(facts).then(() => setTimeout(() => keepPages(facts).then(show), KEEP_AFTER_MILLIS));
+  sync(facts).then(() => setTimeout(keep, KEEP_AFTER_MILLIS));
   addEventListener("online", again);
   document.addEventListener("visibilitychange", again);
   setInterval(again, 20_000);
