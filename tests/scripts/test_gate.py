@@ -288,7 +288,7 @@ def a_case(which: str, chance: random.Random) -> tuple[dict[str, Any], dict[str,
 @pytest.mark.hazard("H37")
 @pytest.mark.hazard("H41")
 @pytest.mark.parametrize(
-    "many", [600, pytest.param(10000, marks=pytest.mark.long)], ids=["600 histories", "10,000 histories"]
+    "many", [1200, pytest.param(10000, marks=pytest.mark.long)], ids=["1,200 histories", "10,000 histories"]
 )
 def test_the_phones_gate_finds_what_the_core_finds(scripts: Path, tmp_path: Path, many: int) -> None:
     """Each finding with its weight, its words to the letter, the doses it names and from when on it holds no more."""

@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import template
+from django.core.serializers.json import DjangoJSONEncoder
 from django.template import Context
 from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString, mark_safe
@@ -45,12 +47,19 @@ def session_shape(shape: Shape) -> SafeString:
     return format_html('<svg class="pic" viewBox="-13 -13 26 26" aria-hidden="true">{}</svg>', draw_shape(shape))
 
 
+class _Tight(DjangoJSONEncoder):
+    """Without spaces: the facts go with every page."""
+
+    def __init__(self, **told: Any) -> None:
+        super().__init__(**{**told, "separators": (",", ":")})
+
+
 @register.simple_tag(takes_context=True)
 def phone_script(context: Context) -> SafeString:
     """The facts of the page for the phone's own reckoning, as data and not as a script."""
     if "bedside" not in context:
         return mark_safe("")
-    return json_script(context.get("phone") or page_facts(context["bedside"]), "facts")
+    return json_script(context.get("phone") or page_facts(context["bedside"]), "facts", encoder=_Tight)
 
 
 @register.simple_tag
