@@ -86,6 +86,7 @@ def test_a_dose_that_wants_a_second_reader_says_what_to_do_first(phone: Phone, a
     reader.get_by_role("button", name="I read this").click()
     expect(reader.get_by_text("The same as the order")).to_be_visible()
     page.bring_to_front()
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")  # taken up again, a phone asks what is new
     big(page, "It is given")
     wait_until_sent(page)
     assert given(at_eight, "amoxicillin", now=BEFORE_EIGHT)[-1].reason is None
