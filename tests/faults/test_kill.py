@@ -71,7 +71,7 @@ def postgres_that_is_durable() -> Iterator[str]:
 @pytest.mark.parametrize(
     ("database", "kills"),
     [
-        ("sqlite", 6),
+        ("sqlite", 3),
         pytest.param("sqlite", 60, marks=pytest.mark.long),
         pytest.param("postgresql", 30, marks=pytest.mark.long),
     ],

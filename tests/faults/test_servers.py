@@ -231,7 +231,7 @@ not read.
 @pytest.mark.parametrize(
     ("faults", "many"),
     [
-        pytest.param(("a server", "immediate"), 150, id="a server and a database in 150 posts"),
+        pytest.param(("a server",), 100, id="a server in 100 posts"),
         pytest.param(FAULTS, 400, marks=pytest.mark.long, id="each of them in 400 posts"),
         *(pytest.param((one,), 4000, marks=pytest.mark.long, id=f"{one} in 4,000 posts") for one in FAULTS),
     ],

@@ -29,6 +29,7 @@ def wait_until_kept(page: Page, path: str) -> None:
     """Wait until this phone holds a page, as it does a moment after it was first opened."""
     is_kept = "async path => Boolean(await caches.match(path, { cacheName: 'fillmark-pages' }))"
     until(page, lambda: page.evaluate(is_kept, path), otherwise=lambda: f"{path} was not kept")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
 
 
 def wait_until_sent(page: Page) -> None:
@@ -90,9 +91,11 @@ def test_an_evening_in_airplane_mode_is_in_the_record_once(phone: Phone, quarry:
     page.close()  # as if the battery had died
 
     page = page.context.new_page()
+    page.context.set_offline(True)  # a new page may be on line for its first moment
     page.goto(f"/{quarry.animal_id}/{TONIGHT}/")
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 3 of 4")
     tab = page.context.new_page()
+    page.context.set_offline(True)
     tab.goto(f"/{quarry.animal_id}/{TONIGHT}/")
     big(tab, "It is in")
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 4 of 4")
@@ -349,6 +352,7 @@ def test_a_clock_that_was_set_right_dates_by_itself_again(phone: Phone, quarry: 
     assert timedelta(0) <= started.at - evening < timedelta(minutes=1)
 
 
+@pytest.mark.long
 @pytest.mark.hazard("H1")
 def test_displaced_taps_record_nothing_wrong(phone: Phone, quarry: Household, evening: datetime) -> None:
     """A wet thumb lands 15 px off in one of five taps: every entry is one of the walk's own, in order."""

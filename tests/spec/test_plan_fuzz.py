@@ -21,7 +21,7 @@ ABOUT_WHAT_IS_LEFT_OUT = {"not-stated", "starved-not-stated", "hazardous"}
 NEVER_SILENT = {"H3", "H4", "H5", "H10", "H23"}
 MOST_SILENT_FRACTION = 0.03
 MANY = pytest.mark.parametrize(
-    "many", [200, pytest.param(5000, marks=pytest.mark.long)], ids=["200 plans", "5,000 plans"]
+    "many", [300, pytest.param(5000, marks=pytest.mark.long)], ids=["300 plans", "5,000 plans"]
 )
 
 
