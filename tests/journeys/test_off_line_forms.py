@@ -154,6 +154,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     expect(seen(page, re.compile("6 entries and 1 photo are on this phone and not sent yet"))).to_be_visible()
     page.close()  # as if the battery had died
     page = page.context.new_page()
+    page.context.set_offline(True)  # a new page may be on line for its first moment
 
     go(page, quarry, "bottles/metoclopramide/open/")
     page.get_by_label("Strength, as printed").fill("10 mg/mL")
