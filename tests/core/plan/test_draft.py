@@ -3,6 +3,7 @@
 import json
 import random
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -208,6 +209,18 @@ def test_what_the_sheet_does_not_say_is_not_stated() -> None:
     assert draft.document["orders"]["energy"] == "not stated"
 
 
+@pytest.mark.parametrize("unsaid", [True, False])
+def test_a_sheet_that_says_nothing_of_feeding_still_makes_orders(unsaid: bool) -> None:
+    """All of them go on the list for the vet, and the plan is not without its orders."""
+    draft = new_draft(household=HOME)
+    for page in ("meals", "energy", "limits", "flushes", "water"):
+        draft, faults = put(draft, page, unsaid=unsaid)
+        assert faults == {}
+
+    assert "orders" not in {one.field for one in faults_of(draft.document)}
+    assert ("meals_per_day" in draft.document["orders"]) is unsaid
+
+
 def test_the_way_leaves_out_what_earlier_answers_make_needless() -> None:
     """A liquid is not crushed; a medicine for when it is needed has no rhythm."""
     draft = new_draft(household=HOME)
@@ -226,11 +239,13 @@ def test_one_that_is_taken_out_takes_its_answers_along() -> None:
     for number, name in enumerate(("First", "Second", "Third")):
         draft, _ = put(draft, f"medicine-{number}", name=name, form="liquid")
     draft, _ = put(draft, "dose-2", dose="1 mg", route="tube")
+    draft = replace(draft, later=frozenset({"how-often-1", "how-often-2", "tube"}))
     after = without_item(draft, Spot(PAGES_BY_KEY["medicine"], (1,)))
 
     assert [one["name"] for one in after.document["medicines"]] == ["First", "Third"]
     assert {"medicine-0", "medicine-1", "dose-1"} <= after.answered
     assert "dose-2" not in after.answered
+    assert after.later == {"how-often-1", "tube"}
 
 
 PAGES_BY_KEY = {page.key: page for page in PAGES}

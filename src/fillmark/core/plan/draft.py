@@ -78,7 +78,7 @@ def _has_shape(kind: type[Part], part: Raw) -> bool:
 
 
 def without_item(draft: Draft, spot: Spot) -> Draft:
-    """The draft without one of several; what was answered about those after it goes with them.
+    """The draft without one of several; what was answered or put off about those after it goes with them.
 
     Args:
         draft: As it was.
@@ -98,8 +98,13 @@ def without_item(draft: Draft, spot: Spot) -> Draft:
         holder = holder[key][next(ats)] if is_one else holder[key]
     put_into(holder, spot.page.steps[-1][0], left)
     gone = re.compile(rf"[a-z-]+-{'-'.join(map(str, spot.at))}(-.*)?")
-    shifted = {_shifted(one, spot) for one in draft.answered if not (_is_about(one, spot) and gone.fullmatch(one))}
-    return replace(draft, document=after, answered=frozenset(shifted - {whole.id}), later=draft.later)
+
+    def moved_up(ids: frozenset[str]) -> frozenset[str]:
+        left = (one for one in ids if not (_is_about(one, spot) and gone.fullmatch(one)))
+        return frozenset(_shifted(one, spot) for one in left)
+
+    answered = moved_up(draft.answered) - {whole.id}
+    return replace(draft, document=after, answered=answered, later=moved_up(draft.later))
 
 
 def _is_about(spot_id: str, spot: Spot) -> bool:
@@ -222,14 +227,13 @@ def answer(
 
 def _or_nothing(spot: Spot, part: Raw, is_unsaid: bool) -> Raw | str:
     """A part that nothing is known of is left out, or said to be not stated where the plan can say so."""
-    if spot.page.is_list or any(value != NOT_STATED for value in part.values()):
+    is_whole = spot.page.is_list or len(spot.page.steps) == 1  # the orders stay, also where nothing of them is stated
+    if is_whole or any(value != NOT_STATED for value in part.values()):
         return part
     return NOT_STATED if is_unsaid and _part_may_be_unsaid(spot.page) else {}
 
 
 def _part_may_be_unsaid(page: Page) -> bool:
-    if len(page.steps) < 2:
-        return False
     holder = replace(page, place=page.place.rpartition(".")[0])
     told = part_of(holder).model_fields[page.steps[-1][0]].metadata
     return bool(told)

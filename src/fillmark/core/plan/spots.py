@@ -110,7 +110,10 @@ def with_part(document: Raw, spot: Spot, part: Raw | str) -> Raw:
         is_last = number == len(steps) - 1
         if not is_one:
             if is_last:
-                put_into(holder, key, part)
+                if number:
+                    put_into(holder, key, part)
+                else:
+                    holder[key] = part
                 return after
             if not isinstance(holder.get(key), dict):
                 if not part:
