@@ -197,6 +197,8 @@ def test_a_changed_dose_is_shown_beside_the_old_one_and_becomes_version_2(quarry
     """The vet says 10 mg in place of 12."""
     client = a_phone(quarry)
     assert "Something has changed" in shown(client.get(f"/{quarry.animal_id}/plan/"))
+    began = client.post(reverse("change_plan", args=[quarry.animal_id]))["Location"]
+    assert "Ask the vet" not in shown(client.get(began))  # what can change comes first, until something has
     start = client.post(reverse("change_plan", args=[quarry.animal_id]))["Location"]
     page = client.get(f"{start}dose-1/").content.decode()
     answer = client.post(f"{start}dose-1/", {**as_a_browser_posts(page), "dose": "10 mg", "what": "next"})
