@@ -125,6 +125,16 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     page.reload()
     newer(page, re.compile("Noor · not sent yet"))
 
+    go(page, quarry, "weigh/")
+    page.get_by_label("kg", exact=True).fill("38")
+    page.get_by_role("button", name="Write this down").click()
+    expect(page.get_by_role("alert")).to_contain_text("118 % more than the 17.4 kg before")
+    page.get_by_label("kg", exact=True).fill("")
+    page.get_by_label("Or lb").fill("38")
+    page.get_by_label("and oz").fill("4")
+    press(page, "Write this down")
+    newer(page, "Weight 17.35 kg")
+
     go(page, quarry, "flow/test/")
     page.locator("[data-seconds]").evaluate("place => { place.dataset.seconds = '0'; }")  # the ten are not waited for
     page.get_by_role("button", name="Start 10 seconds").click()
@@ -151,7 +161,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     press(page, "Write this down")
     newer(page, "Redder at the left edge")
     expect(page.locator("[data-newer] img")).to_have_js_property("naturalWidth", 800)
-    expect(seen(page, re.compile("6 entries and 1 photo are on this phone and not sent yet"))).to_be_visible()
+    expect(seen(page, re.compile("7 entries and 1 photo are on this phone and not sent yet"))).to_be_visible()
     page.close()  # as if the battery had died
     page = page.context.new_page()
     page.context.set_offline(True)  # a new page may be on line for its first moment
@@ -209,7 +219,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     new = [one.entry for one in record.entries_since(household_id=quarry.id, seq=len(before))]
     kinds = Counter(entry.kind for entry in new)
     once = (
-        *("drank", "flow_test", "stock_counted", "effect_seen", "note", "photo_taken", "bottle_opened"),
+        *("drank", "weight", "flow_test", "stock_counted", "effect_seen", "note", "photo_taken", "bottle_opened"),
         *("feeding_locked", "feeding_cleared", "session_started"),
     )
     assert {kind: kinds[kind] for kind in once} == dict.fromkeys(once, 1)

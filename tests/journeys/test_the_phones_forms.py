@@ -37,6 +37,7 @@ from fillmark.web.entry_form import (
     tick,
     unknown,
     unless,
+    weight,
     words,
 )
 from fillmark.web.phone.act_facts import drawn_facts
@@ -121,6 +122,15 @@ FORMS = {
         }
     ),
     "drank": EntryForm({"kind": "drank", "ml": ml("ml_typed", "ml", high=5000, instead=unknown())}),
+    "weight": EntryForm(
+        {
+            "kind": "weight",
+            "weight_kg": weight(last_kg=17.4, last_at=NOON),
+            "scale": words("scale", most=12),
+            "meal": choice("meal", of=["before", "after"]),
+            "checked": tick("checked"),
+        }
+    ),
     "note": EntryForm({"kind": "note", "text": words("text", needed=NEEDED)}),
 }
 """One form of each shape: every kind of place, with and without limits."""
@@ -193,6 +203,16 @@ def a_plain_strength(chance: random.Random) -> str:
     )  # fmt: skip
 
 
+def a_weight(chance: random.Random, name: str) -> str:
+    """Mostly one of kg and lb, near to what an animal weighs."""
+    if chance.random() < (0.3 if name == "kg" else 0.6):
+        return ""
+    if chance.random() < 0.3:
+        return a_number(chance)
+    most = {"kg": 40.0, "lb": 60.0, "oz": 17.0}[name]
+    return f"{chance.uniform(0, most):.{chance.randint(0, 3)}f}"
+
+
 def typed(chance: random.Random, form: EntryForm) -> dict[str, str]:
     """Something in each field, as a browser would send it."""
     fields: dict[str, str] = {}
@@ -203,6 +223,8 @@ def typed(chance: random.Random, form: EntryForm) -> dict[str, str]:
             kind = value["as"]
             if kind in ("number", "exact"):
                 fields[name] = a_number(chance)
+            elif kind == "weight":
+                fields[name] = a_weight(chance, name)
             elif kind == "strength":
                 fields[name] = chance.choice([a_strength, a_plain_strength])(chance)
             elif kind == "printed day":

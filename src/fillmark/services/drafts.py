@@ -11,7 +11,7 @@ from django.db import transaction
 
 from fillmark.core.bedside.versions import Home
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan
-from fillmark.core.plan.answers import Typed
+from fillmark.core.plan.answers import Raw, Typed
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.draft import Draft, answer, new_draft, the_way, without_item
 from fillmark.core.plan.draft import faults_of as draft_faults
@@ -51,12 +51,13 @@ class Look:
     old: CarePlan | None = None
 
 
-def begin(who: Who, *, animal_id: UUID | None) -> UUID:
+def begin(who: Who, *, animal_id: UUID | None, change: Callable[[Raw], Raw] | None = None) -> UUID:
     """A new draft: of an animal's newest plan as it stands, or of nothing but this home.
 
     Args:
         who: Who begins it.
         animal_id: Whose plan is to change; none for a new animal.
+        change: What is changed in its document at once.
     Raises:
         NotAllowed: they may not prepare a plan, or the animal lives elsewhere.
     """
@@ -69,6 +70,7 @@ def begin(who: Who, *, animal_id: UUID | None) -> UUID:
     draft = _of_this_home(home)
     if base is not None:
         document = json.loads(base.document)
+        document = change(document) if change else document
         draft = Draft(document=document, answered=frozenset(one.id for one in the_way(document)))
     return drafts.add_draft(
         household_id=who.household_id,

@@ -10,7 +10,9 @@ so that the phone refuses what the server would refuse, in the same words.
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from datetime import datetime
+from decimal import ROUND_HALF_UP, Decimal, localcontext
+from math import floor
 from typing import Any
 
 from fillmark.core.orders.shelf_life import last_day_printed
@@ -18,13 +20,16 @@ from fillmark.core.record.entries import kinds
 from fillmark.core.record.fields import NOT_KNOWN, limits_of, printed_strength
 from fillmark.core.values.document import Part
 from fillmark.core.values.errors import BadEntry
-from fillmark.core.values.quantities import read_number, write_number
+from fillmark.core.values.quantities import KG_PER_LB, read_number, write_number
 from fillmark.core.values.typed import IN_THESE_YEARS, can_be_seen, has_controls, read_day
+from fillmark.published.input_limits import WEIGHT_JUMP_FRACTION, WEIGHT_LIMITS_KG
 
 Place = dict[str, Any]
 _MOST_WORDS = 2000
 _MOST_LABEL = 80
 _MOST_WHOLE_DIGITS = 9
+OUNCES = 16
+"""In a pound."""
 
 
 def ml(
@@ -94,6 +99,26 @@ def strength(typed: str) -> Place:
     return {"typed": [typed], "as": "strength"}
 
 
+def weight(*, last_kg: float | None, last_at: datetime | None, high: float = WEIGHT_LIMITS_KG.high) -> Place:
+    """A place for a weight in the fields `kg`, or `lb` and `oz`, which the entry holds in kg, to the gram.
+
+    A jump against the last weight is asked about: `checked`, a box of the same form, says that a second weighing
+    showed the same.
+
+    Args:
+        last_kg: The last weight [kg]; none for the first.
+        last_at: When that was; the phone takes one that it has kept since.
+        high: The most that is allowed [kg].
+    Source:
+        input.weight_jump_fraction; NIST Special Publication 811, appendix B.8, for the pound
+    """
+    place: Place = {"typed": ["kg", "lb", "oz"], "as": "weight", "low": WEIGHT_LIMITS_KG.low, "high": high}
+    place |= {"jump": WEIGHT_JUMP_FRACTION.value, "ounce_kg": str(KG_PER_LB / OUNCES), "pound_kg": float(KG_PER_LB)}
+    if last_kg is not None and last_at is not None:
+        place |= {"last": last_kg, "last_at": round(last_at.timestamp() * 1000)}
+    return place
+
+
 def choice(typed: str, *, of: Mapping[str, Any] | Sequence[str], needed: BadEntry | None = None) -> Place:
     """A place for one of several values, or for what each of them stands for; another is left out, or refused."""
     means = dict(of) if isinstance(of, Mapping) else {value: value for value in of}
@@ -160,7 +185,7 @@ def _with_limits(place: Place, kind: type[Part], key: str) -> Place:
     """The place, no wider than the field of the entry that it fills."""
     limits = limits_of(kind, key)
     match place["as"]:
-        case "number" if "from" not in place and limits.high is not None:
+        case "number" | "weight" if "from" not in place and limits.high is not None:
             return place | {"high": min(limits.high, place.get("high", limits.high))}
         case "exact" if limits.high is not None:
             return place | {"high": limits.high}
@@ -212,6 +237,69 @@ def _number(place: Place, text: str, _form: Mapping[str, str]) -> float:
             remedy=place["remedy"],
         )
     return float(number if drawn is None else drawn - number)
+
+
+def _weight(place: Place, _text: str, form: Mapping[str, str]) -> float:
+    kg, lb, oz = (form.get(name, "").strip() for name in place["typed"])
+    if kg and (lb or oz):
+        raise BadEntry(
+            field="weight",
+            got="A weight in kg and in lb",
+            allowed="one of the two",
+            remedy="Keep what the scale showed.",
+        )
+    number = _read_number(place | {"field": "kg"}, kg) if kg or not (lb or oz) else _kg_of(place, lb, oz)
+    low, high = Decimal(str(place["low"])), Decimal(str(place["high"]))
+    if not low <= number <= high:
+        raise BadEntry(
+            field="weight",
+            got=f"{write_number(number)} kg",
+            allowed=f"{write_number(low)} to {write_number(high)} kg",
+            remedy="Check the number and its unit.",
+        )
+    if "last" in place and "checked" not in form:
+        _check_jump(place, float(number))
+    return float(number)
+
+
+def _kg_of(place: Place, lb: str, oz: str) -> Decimal:
+    """Pounds and ounces in kg, a half gram up [kg]."""
+    pounds, ounces = (
+        _read_number({"field": name}, text) if text else Decimal() for name, text in (("lb", lb), ("oz", oz))
+    )
+    if not 0 <= ounces < OUNCES:
+        raise BadEntry(
+            field="oz",
+            got=f"{write_number(ounces)} oz",
+            allowed=f"0 to less than {OUNCES} oz",
+            remedy=f"A pound has {OUNCES} ounces.",
+        )
+    if pounds < 0:
+        raise BadEntry(
+            field="lb",
+            got=f"{write_number(pounds)} lb",
+            allowed="0 lb or more",
+            remedy="Check the number and its unit.",
+        )
+    with localcontext(prec=80):
+        return ((pounds * OUNCES + ounces) * Decimal(place["ounce_kg"])).quantize(Decimal("0.001"), ROUND_HALF_UP)
+
+
+def _check_jump(place: Place, kg: float) -> None:
+    """Refuse a weight that is far from the last, until a second weighing has shown the same."""
+    ratio = kg / place["last"]
+    if abs(ratio - 1) <= place["jump"]:
+        return
+    slip = max(ratio, 1 / ratio)
+    hint = "It looks like pounds read as kg, or the other way. " if abs(slip * place["pound_kg"] - 1) < 0.15 else ""
+    percent = floor(abs(ratio - 1) * 100 + 0.5)
+    raise BadEntry(
+        field="weight",
+        got=f"{write_number(kg)} kg, {percent} % {'more' if ratio > 1 else 'less'} than the "
+        f"{write_number(place['last'])} kg before",
+        allowed=f"{floor(place['jump'] * 100 + 0.5)} % or less, or a second weighing that shows the same",
+        remedy=f"{hint}Weigh once more. If it shows the same, tick that it does, and tell the vet.",
+    )
 
 
 def _exact(place: Place, text: str, _form: Mapping[str, str]) -> str:
@@ -309,6 +397,7 @@ def _missing(place: Place) -> Any:
 _READ = {
     "number": _number,
     "exact": _exact,
+    "weight": _weight,
     "words": _words,
     "day": _day,
     "printed day": _printed_day,

@@ -278,8 +278,9 @@ def _say_seen(
             seen = f"Effect of a medicine: {payload.effect.value}"
             return f"{seen}. {payload.words}" if payload.words else seen
         case Weighed():
+            meal = f", {payload.meal} the meal" if payload.meal else ""
             scale = f", {payload.scale}" if payload.scale else ""
-            return f"Weight {write_number(payload.weight_kg)} kg{scale}"
+            return f"Weight {write_number(payload.weight_kg)} kg{meal}{scale}"
         case FlowTested():
             return _say_flow(payload)
 

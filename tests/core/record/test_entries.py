@@ -50,7 +50,7 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
     {"kind": "feeding_cleared", "locks": [str(an_id())], "who": "Dr. Marsh", "vet_words": "half a meal, slowly"},
     {"kind": "trouble_seen", "trouble": "clog", "session": SEVEN},
     {"kind": "photo_taken", "photo": str(an_id()), "about": str(an_id()), "words": "redder than yesterday"},
-    {"kind": "weight", "weight_kg": 17.2, "scale": "hall"},
+    {"kind": "weight", "weight_kg": 17.2, "scale": "hall", "meal": "before", "checked": True},
     {"kind": "drank", "ml": 40},
     {"kind": "drank", "ml": "not known"},
     {

@@ -109,7 +109,10 @@ def _session_orders(plan: CarePlan) -> SessionOrders:
 
 
 def _task_now(task: Task) -> TaskNow:
-    return TaskNow(id=task.id, name=task.name, is_after=task.food == "after", minutes=task.minutes, how=task.how)
+    is_after = task.food == "after"
+    return TaskNow(
+        id=task.id, name=task.name, weighs=task.weighs, is_after=is_after, minutes=task.minutes, how=task.how
+    )
 
 
 def plan_needed(plan: CarePlan, medicine: Medicine, *, on: date, at: datetime) -> PlannedSession:

@@ -69,10 +69,12 @@ class TaskNow:
         is_after: Whether it comes after the meal.
         minutes: How long it takes [minutes].
         how: How it is done, in the words of the plan.
+        weighs: Whether it is a weighing.
     """
 
     id: str
     name: str
+    weighs: bool = False
     is_after: bool = False
     minutes: float | None = None
     how: str | None = None
@@ -134,6 +136,7 @@ class Step:
         notes: What a person must hear before they act: what is new in a course, and what the mark cautions of.
         label: The dose as ordered, its way, and what the label of its bottle or box must say, each a sentence.
         hold: Why the vet has the medicine stopped; then none of it is given.
+        weighs: Whether it is a weighing.
     """
 
     id: str
@@ -154,6 +157,7 @@ class Step:
     notes: tuple[str, ...] = ()
     label: tuple[str, ...] = ()
     hold: str | None = None
+    weighs: bool = False
 
 
 def water_ml(steps: Sequence[Step]) -> float:

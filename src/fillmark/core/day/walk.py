@@ -208,6 +208,7 @@ def _task(task: TaskNow) -> Step:
         detail=task.how or "",
         reason="Is due now.",
         minutes=task.minutes,
+        weighs=task.weighs,
         source=PLAN,
         why=PLAN,
     )

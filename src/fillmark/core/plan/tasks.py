@@ -21,6 +21,7 @@ class Task(Part):
     Attributes:
         id: A short handle. The program makes it from the name.
         name: What is done. Such as: wash the site.
+        weighs: It is a weighing. Its step then leads to where the weight is written down.
         clocks: At these times.
         with_each_meal: With each meal.
         days: On these days.
@@ -33,6 +34,7 @@ class Task(Part):
 
     id: Id
     name: Name
+    weighs: bool = False
     clocks: tuple[Clock, ...] = Field(default=(), max_length=12)
     with_each_meal: bool = False
     days: tuple[Weekday, ...] = Field(default=WEEKDAYS, min_length=1, max_length=7)

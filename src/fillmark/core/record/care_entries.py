@@ -51,11 +51,13 @@ class TroubleSeen(Part):
 
 
 class Weighed(Part):
-    """The animal was weighed [kg], on which scale."""
+    """The animal was weighed [kg], on which scale, before or after its meal; `checked` after a jump: weighed again."""
 
     kind: Literal["weight"] = "weight"
     weight_kg: Annotated[float, Field(ge=WEIGHT_LIMITS_KG.low, le=WEIGHT_LIMITS_KG.high, strict=True)]
     scale: Label | None = None
+    meal: Literal["before", "after"] | None = None
+    checked: bool = False
 
 
 class Drank(Part):

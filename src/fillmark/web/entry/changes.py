@@ -18,7 +18,7 @@ from fillmark.core.record.session_entries import (
     StepSkipped,
 )
 from fillmark.core.values.errors import BadEntry
-from fillmark.core.values.quantities import read_number
+from fillmark.core.values.quantities import read_number, write_number
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,7 +71,10 @@ def changeable(payload: Payload) -> tuple[Field, ...]:
                 _words("reason", "Why", payload.reason),
             )
         case Weighed():
-            return (Field(key="weight_kg", label="Weight in kg", value=f"{payload.weight_kg:g}", is_number=True),)
+            return (
+                Field(key="weight_kg", label="Weight in kg", value=write_number(payload.weight_kg), is_number=True),
+                Field(key="scale", label="Which scale", value=payload.scale or "", may_be_empty=True),
+            )
         case SessionStopped() | SessionSkipped() | StepSkipped():
             return (Field(key="reason", label="Why", value=payload.reason),)
         case Note():

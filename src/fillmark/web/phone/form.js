@@ -1,6 +1,7 @@
 // A form that makes one entry, read on the phone: the same payload that the server makes from the same fields, refused
 // in the same words. The places are declared by web/entry_form.py.
 import { Fault, compare, cut, fromNumber, minus, plain, readNumber, strip, writeNumber } from "./amounts.js";
+import { counting } from "./corrections.js";
 import { readDay, readPrinted, readPrintedDay } from "./label.js";
 
 export { makePhoto } from "../photos/photo.js";
@@ -55,6 +56,20 @@ const READ = {
     }
     return plain(number);
   },
+  weight(place, _text, form, known) {
+    const [kg, lb, oz] = place.typed.map((name) => strip(form[name] ?? ""));
+    if (kg && (lb || oz)) throw new Fault("A weight in kg and in lb", "one of the two", "Keep what the scale showed.");
+    const number = kg || !(lb || oz) ? readNumber(kg, "kg") : kgOf(place, lb, oz);
+    const [low, high] = [fromNumber(place.low), fromNumber(place.high)];
+    if (compare(number, low) < 0 || compare(number, high) > 0) {
+      throw new Fault(`${writeNumber(number)} kg`, `${writeNumber(low)} to ${writeNumber(high)} kg`, "Check the number and its unit.");
+    }
+    const exactly = Number(plain(number));
+    const newer = counting(known.entries ?? []).filter((one) => one.payload.kind === "weight" && one.at > (place.last_at ?? 0));
+    const since = newer.sort((one, other) => one.at - other.at).at(-1)?.payload.weight_kg ?? place.last;
+    if (since !== undefined && form.checked === undefined) checkJump(place, exactly, since);
+    return exactly;
+  },
   words(place, text) {
     if (!text) return needed(place);
     checkPlain(text);
@@ -81,6 +96,39 @@ const READ = {
   bottle: (place, _text, _form, known) => known.bottles?.[place.medicine] ?? place.known,
   locks: (place, _text, _form, known) => known.locks ?? place.known,
 };
+
+const OUNCES = 16n;
+const HALF_UP_TO_A_GRAM = 3;
+/**
+ * Pounds and ounces in kg, a half gram up.
+ * @type {(place: Place, lb: string, oz: string) => ReturnType<typeof fromNumber>}
+ */
+function kgOf(place, lb, oz) {
+  const [pounds, ounces] = [["lb", lb], ["oz", oz]].map(([name, text]) => (text ? readNumber(text, name) : fromNumber(0)));
+  if (ounces.digits < 0n || compare(ounces, fromNumber(Number(OUNCES))) >= 0) throw new Fault(`${writeNumber(ounces)} oz`, `0 to less than ${OUNCES} oz`, `A pound has ${OUNCES} ounces.`);
+  if (pounds.digits < 0n) throw new Fault(`${writeNumber(pounds)} lb`, "0 lb or more", "Check the number and its unit.");
+  const all = minus({ digits: pounds.digits * OUNCES, places: pounds.places }, { digits: -ounces.digits, places: ounces.places });
+  const each = fromNumber(place.ounce_kg);
+  const places = all.places + each.places;
+  const step = 10n ** BigInt(places - HALF_UP_TO_A_GRAM);
+  return { digits: (all.digits * each.digits * 2n + step) / (step * 2n), places: HALF_UP_TO_A_GRAM };
+}
+
+/**
+ * Refuse a weight that is far from the last, until a second weighing has shown the same.
+ * @type {(place: Place, kg: number, last: number) => void}
+ */
+function checkJump(place, kg, last) {
+  const ratio = kg / last;
+  if (Math.abs(ratio - 1) <= place.jump) return;
+  const slip = Math.max(ratio, 1 / ratio);
+  const hint = Math.abs(slip * place.pound_kg - 1) < 0.15 ? "It looks like pounds read as kg, or the other way. " : "";
+  const percent = Math.floor(Math.abs(ratio - 1) * 100 + 0.5);
+  throw new Fault(
+    `${writeNumber(fromNumber(kg))} kg, ${percent} % ${ratio > 1 ? "more" : "less"} than the ${writeNumber(fromNumber(last))} kg before`,
+    `${Math.floor(place.jump * 100 + 0.5)} % or less, or a second weighing that shows the same`,
+    `${hint}Weigh once more. If it shows the same, tick that it does, and tell the vet.`);
+}
 
 /** @type {(text: string) => void} */
 function checkPlain(text) {

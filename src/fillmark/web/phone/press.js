@@ -53,7 +53,7 @@ async function known() {
   const entries = await knownEntries();
   const bottles = Object.entries(bottlesInUse(facts, entries)).map(([medicine, { id }]) => [medicine, id]);
   const today = new Intl.DateTimeFormat("en-CA", { timeZone: facts.zone }).format(now());
-  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id), today };
+  return { bottles: Object.fromEntries(bottles), locks: openLocks(facts, entries).map((one) => one.id), today, entries };
 }
 
 /** @type {Promise<typeof import("./form.js")> | undefined} */

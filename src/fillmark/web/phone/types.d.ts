@@ -244,7 +244,7 @@ interface Press {
 
 /** A place in a fact where a person types, chooses or ticks; declared by web/entry_form.py. */
 interface Place { typed: string[]; as: string; field: string; [limit: string]: any }
-interface Known { bottles?: { [medicine: string]: string }; locks?: string[]; today?: string }
+interface Known { bottles?: { [medicine: string]: string }; locks?: string[]; today?: string; entries?: Entry[] }
 /** The fields of a form with what they say. */
 interface Typed { [name: string]: string }
 

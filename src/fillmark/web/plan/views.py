@@ -49,6 +49,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         if planned.plan
         else "",
         "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
+        "may_record": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "may_prepare": may(bedside.caregiver, what=Capability.PREPARE_PLAN, on=bedside.today),
         "findings": _findings(request, bedside, planned.plan),

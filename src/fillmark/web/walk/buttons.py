@@ -108,6 +108,7 @@ class SessionPlan:
         may_overrule: Whether this person may give a batch with a reason that is not to be given.
         test_again: Where the batch in use is tested again; empty for who may not write that down.
         bottles_href: Where the bottles stand, for a bottle that only the phone knows of.
+        weigh_href: Where a weight is written down; empty for who may not.
         lasts: By medicine, and by "meal", when it last went in and when it may again.
         too_much: Why its meal is not offered: it is more than the vet's most, and the vet has said nothing; else empty.
         back_words: What the vet said about food that comes back up; empty where nothing is stated.
@@ -130,6 +131,7 @@ class SessionPlan:
     may_overrule: bool = False
     test_again: str = ""
     bottles_href: str = ""
+    weigh_href: str = ""
     lasts: Mapping[str, str] = field(default_factory=dict)
     too_much: str = ""
     back_words: str = ""

@@ -102,6 +102,7 @@ def step_screen(plan: SessionPlan, step: Step) -> Screen:
     elif step.kind is StepKind.CHECK_SKIN:
         links.append((f"#out-{step.id}", "No"))
     elif step.kind not in _NEVER_LEFT_OUT:
+        links += [(plan.weigh_href, "Write down the weight")] if step.weighs and plan.weigh_href else []
         links.append((f"#out-{step.id}", "Leave out"))
     if len(links) == 1:  # with two, the mark must stay in sight; what came back is among "Not all, or none"
         links.append(("#back", "Came back"))

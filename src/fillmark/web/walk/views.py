@@ -132,6 +132,9 @@ class _Session:
             by_mouth=[dose.medicine.id for dose in self.doses if dose.medicine.route != "tube"],
             locked=self.locked,
             bottles_href=bedside.href("bottles"),
+            weigh_href=f"{bedside.href('weigh')}?session={self.key}"
+            if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
+            else "",
             batches=self.batches if self.meal_ml else None,
             made_on=self.day,
             may_overrule=may(bedside.caregiver, what=Capability.OVERRULE_BATCH, on=bedside.today),

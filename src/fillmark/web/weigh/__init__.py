@@ -1,0 +1,1 @@
+"""Every weighing, the form for one, and whether the plan follows."""
