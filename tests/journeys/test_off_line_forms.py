@@ -135,6 +135,12 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     press(page, "Write this down")
     newer(page, "Weight 17.35 kg")
 
+    go(page, quarry, "batch/")
+    page.get_by_label("Water, mL").fill("290")
+    page.get_by_label("What is written on it").fill("Jar 8")
+    press(page, "Write this down")
+    newer(page, "Made batch Jar 8: 2 cans stew, 290 mL water")
+
     go(page, quarry, "flow/test/")
     page.locator("[data-seconds]").evaluate("place => { place.dataset.seconds = '0'; }")  # the ten are not waited for
     page.get_by_role("button", name="Start 10 seconds").click()
@@ -161,7 +167,7 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     press(page, "Write this down")
     newer(page, "Redder at the left edge")
     expect(page.locator("[data-newer] img")).to_have_js_property("naturalWidth", 800)
-    expect(seen(page, re.compile("7 entries and 1 photo are on this phone and not sent yet"))).to_be_visible()
+    expect(seen(page, re.compile("8 entries and 1 photo are on this phone and not sent yet"))).to_be_visible()
     page.close()  # as if the battery had died
     page = page.context.new_page()
     page.context.set_offline(True)  # a new page may be on line for its first moment
@@ -219,7 +225,17 @@ def test_a_day_in_airplane_mode_uses_every_form_and_arrives_once(
     new = [one.entry for one in record.entries_since(household_id=quarry.id, seq=len(before))]
     kinds = Counter(entry.kind for entry in new)
     once = (
-        *("drank", "weight", "flow_test", "stock_counted", "effect_seen", "note", "photo_taken", "bottle_opened"),
+        *(
+            "drank",
+            "weight",
+            "batch_made",
+            "flow_test",
+            "stock_counted",
+            "effect_seen",
+            "note",
+            "photo_taken",
+            "bottle_opened",
+        ),
         *("feeding_locked", "feeding_cleared", "session_started"),
     )
     assert {kind: kinds[kind] for kind in once} == dict.fromkeys(once, 1)

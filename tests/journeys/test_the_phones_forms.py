@@ -32,6 +32,7 @@ from fillmark.web.entry_form import (
     day,
     exact,
     ml,
+    or_nothing,
     printed_day,
     strength,
     tick,
@@ -128,7 +129,26 @@ FORMS = {
             "weight_kg": weight(last_kg=17.4, last_at=NOON),
             "scale": words("scale", most=12),
             "meal": choice("meal", of=["before", "after"]),
-            "checked": tick("checked"),
+            "checked": choice("checked", of={"yes": True}),
+        }
+    ),
+    "made": EntryForm(
+        {
+            "kind": "batch_made",
+            "foods": [{"food": "stew", "cans": ml("food_0", field="cans", unit="cans", above=0, high=100)}],
+            "water_ml": ml("water", field="water", unit="mL of water", high=5000),
+            "ml": ml("jug", field="jug", above=0, high=5000, instead=or_nothing(), without=["batch_g"]),
+            "batch_g": ml(
+                "batch_g", field="batch g", unit="g", above=0, high=20000, instead=or_nothing(), needs=["sample_ml"]
+            ),
+            "sample_ml": ml(
+                "sample_ml", field="sample mL", above=0, high=5000, instead=or_nothing(), needs=["sample_g"]
+            ),
+            "sample_g": ml(
+                "sample_g", field="sample g", unit="g", above=0, high=5000, instead=or_nothing(), needs=["batch_g"]
+            ),
+            "batch": words("batch", most=12),
+            "made_on": "2026-11-24",
         }
     ),
     "note": EntryForm({"kind": "note", "text": words("text", needed=NEEDED)}),
@@ -216,7 +236,8 @@ def a_weight(chance: random.Random, name: str) -> str:
 def typed(chance: random.Random, form: EntryForm) -> dict[str, str]:
     """Something in each field, as a browser would send it."""
     fields: dict[str, str] = {}
-    for value in form.fact.values():
+    inside = [one for value in form.fact.values() if isinstance(value, list) for one in value if isinstance(one, dict)]
+    for value in (*form.fact.values(), *(place for one in inside for place in one.values())):
         for name in value.get("typed", []) if isinstance(value, dict) else []:
             if chance.random() < 0.08:
                 continue
@@ -236,7 +257,9 @@ def typed(chance: random.Random, form: EntryForm) -> dict[str, str]:
             elif kind == "words":
                 fields[name] = chance.choice(TEXTS)
             elif kind == "choice":
-                fields[name] = chance.choice(["", "me", "oil", "liquid", str(SAM), str(NOOR), "toString", "__proto__"])
+                fields[name] = chance.choice(
+                    ["", "me", "yes", "before", "oil", "liquid", str(SAM), str(NOOR), "toString", "__proto__"]
+                )
             elif kind == "tick" and chance.random() < 0.5:
                 fields[name] = "yes"
     return fields

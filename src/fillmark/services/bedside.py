@@ -25,7 +25,7 @@ from fillmark.core.bedside.versions import Home, StoredPlan, in_force_at, in_for
 from fillmark.core.chart.givings import reach
 from fillmark.core.gates.press import OF_ONE_MEDICINE, check_press
 from fillmark.core.record.batches import BATCH_KINDS
-from fillmark.core.record.care_entries import Ate, BatchChosen, FlowTested, SheetPrinted
+from fillmark.core.record.care_entries import Ate, BatchChosen, BatchMade, FlowTested, SheetPrinted
 from fillmark.core.record.entries import Entry, KeptEntry, session_day
 from fillmark.core.record.medicine_entries import MedicineGiven, SecondCheck
 from fillmark.core.record.session_entries import CameBack, FillGiven, SessionStarted
@@ -322,7 +322,7 @@ def _load_for(
         standing=STANDING_KINDS if pressed else (),
     )
     named = {entry.payload.medicine for entry in entries if isinstance(entry.payload, OF_ONE_MEDICINE)}
-    needs_all = any(isinstance(entry.payload, Ate | FlowTested | SheetPrinted) for entry in entries)
+    needs_all = any(isinstance(entry.payload, Ate | BatchMade | FlowTested | SheetPrinted) for entry in entries)
     return _load(
         wanted,
         _At(person=person, home=home, animal_id=next(iter(entries)).animal_id, now=now),

@@ -1,7 +1,7 @@
 """The animal's care plan: one document per version, in force from an instant on, with who stands behind it."""
 
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
@@ -16,10 +16,12 @@ from fillmark.core.bedside.versions import (
     worked_out,
 )
 from fillmark.core.chart.givings import reach
+from fillmark.core.day.plan_day import plan_day
 from fillmark.core.day.values import PlannedSession
 from fillmark.core.gates.changeover import Changeover, last_times
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, with_vet_words
 from fillmark.core.plan.care_plan import CarePlan
+from fillmark.core.plan.ends import Ends
 from fillmark.core.plan.reading import read_plan, write_plan
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import BadPlan, FillmarkError
@@ -60,8 +62,21 @@ def adopt_plan(
     found = check_plan(plan, on=home.day_of(confirmed.now), old=old_plan, changeover=meeting)
     hold_back(found, meant=confirmed.meant, vet_words=confirmed.answers)
     plan = with_vet_words(plan, found, vet_words=confirmed.answers, said_on=confirmed.vet_said_on, old=old_plan)
-    return plan_versions.add_plan(
+    kept = plan_versions.add_plan(
         confirmed, animal_id=animal_id, document=write_plan(plan), effective_from=effective_from
+    )
+    if plan.ends is not None and old is not None:
+        _add_return(confirmed, old, plan.ends, home=home)
+    return kept
+
+
+def _add_return(confirmed: Confirmation, old: StoredPlan, ends: Ends, *, home: Home) -> None:
+    """The version before as one more version, which holds from the day after orders that end by themselves."""
+    from_at = home.start_of(ends.last_on + timedelta(days=1))
+    plan_day(old.plan, on=home.day_of(from_at))  # a plan that makes no day then is refused now
+    words = f"Version {old.number} holds again after {ends.why}. {confirmed.vet_words}"
+    plan_versions.add_plan(
+        replace(confirmed, vet_words=words), animal_id=old.animal_id, document=old.document, effective_from=from_at
     )
 
 

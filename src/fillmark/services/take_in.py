@@ -325,14 +325,11 @@ def _kept_already(home: Home, accepted: Accepted, *, by: UUID) -> StoredPlan | N
     plan = accepted.plan
     held = plan if accepted.clock is By.FILE else in_household(plan, home=_clock_of(home))
     for animal in homes.animals(home.id):
-        newest = _newest(home, animal)
-        if (
-            newest is not None
-            and accepted.animal_id in (None, animal.id)
-            and newest.number == accepted.base_number + 1
-            and is_same_but_for_answers(newest.plan, held)
-            and newest.confirmed_by == by
-        ):
+        if accepted.animal_id not in (None, animal.id):
+            continue
+        kept = plan_versions.plans_of(household_id=home.id, animal_id=animal.id)
+        newest = next((one for one in kept if one.number == accepted.base_number + 1), None)
+        if newest is not None and is_same_but_for_answers(newest.plan, held) and newest.confirmed_by == by:
             return newest
     return None
 

@@ -42,6 +42,8 @@ def ml(
     less_from: Decimal | float | None = None,
     times: float | None = None,
     instead: Mapping[str, Any] | None = None,
+    needs: Sequence[str] = (),
+    without: Sequence[str] = (),
     remedy: str = "Read it again.",
 ) -> Place:
     """A place for a number that the entry holds as a float.
@@ -56,6 +58,8 @@ def ml(
         less_from: The entry holds what this is more than what was typed: what was drawn, less the line read.
         times: The entry holds the typed number times this.
         instead: Texts that stand for a value of their own, such as "not known"; they go before what is typed.
+        needs: Fields that must be filled in where this one is, and left empty where it is.
+        without: Fields that must be empty where this one is filled in.
         remedy: What to do where it is not allowed.
     """
     place: Place = {"typed": list(typed), "as": "number", "field": field, "unit": unit, "remedy": remedy, "low": low}
@@ -65,6 +69,8 @@ def ml(
         "from": None if less_from is None else float(less_from),
         "times": times,
         "instead": dict(instead) if instead else None,
+        "needs": list(needs) or None,
+        "without": list(without) or None,
     }
     return place | {key: value for key, value in optional.items() if value is not None}
 
@@ -72,6 +78,11 @@ def ml(
 def unknown() -> dict[str, str]:
     """ "I don't know", as an answer to a question for a number."""
     return {NOT_KNOWN: NOT_KNOWN}
+
+
+def or_nothing() -> dict[str, None]:
+    """An empty field, as an answer to a question for a number: the entry does without it."""
+    return {"": None}
 
 
 def exact(*typed: str, field: str) -> Place:
@@ -177,8 +188,20 @@ class EntryForm:
             BadEntry: something that must be said is missing, or lies outside its limits.
             BadNumber, WrongUnit: an amount, a strength or an expiry that cannot be read.
         """
-        read = {key: _read(value, form) if _is_place(value) else value for key, value in self._limited().items()}
-        return {key: value for key, value in read.items() if value is not None}
+        read: dict[str, Any] = _filled(self._limited(), form)
+        return read
+
+
+def _filled(value: Any, form: Mapping[str, str]) -> Any:
+    """A fact, or a part of one, with what is typed in its places; what is not known is left out."""
+    if _is_place(value):
+        return _read(value, form)
+    if isinstance(value, list):
+        return [_filled(one, form) for one in value]
+    if isinstance(value, dict):
+        filled = {key: _filled(one, form) for key, one in value.items()}
+        return {key: one for key, one in filled.items() if one is not None}
+    return value
 
 
 def _with_limits(place: Place, kind: type[Part], key: str) -> Place:
@@ -207,11 +230,33 @@ def _text(place: Place, form: Mapping[str, str]) -> str:
 
 
 def _read(place: Place, form: Mapping[str, str]) -> Any:
+    _check_beside(place, form)
     instead = place.get("instead", {})
     for name in place["typed"]:
-        if form.get(name) in instead:
-            return instead[form[name]]
+        if form.get(name, "") in instead:
+            return instead[form.get(name, "")]
     return _READ[place["as"]](place, _text(place, form), form)
+
+
+def _check_beside(place: Place, form: Mapping[str, str]) -> None:
+    """Refuse a number whose other half is missing, or that says a second time what another says."""
+    here = bool(_text(place, form))
+    for name in place.get("needs", ()):
+        if here != bool(form.get(name, "").strip()):
+            raise BadEntry(
+                field=place["field"],
+                got=f"Only one of {place['field']} and {name.replace('_', ' ')}",
+                allowed="both of them, or neither",
+                remedy="Fill in the other one, or empty this one.",
+            )
+    for name in place.get("without", ()):
+        if here and form.get(name, "").strip():
+            raise BadEntry(
+                field=place["field"],
+                got=f"Both {place['field']} and {name.replace('_', ' ')}",
+                allowed="one of them",
+                remedy="Keep the one that you trust more.",
+            )
 
 
 def _read_number(place: Place, text: str) -> Decimal:

@@ -67,6 +67,7 @@ urlpatterns = [
     path("<uuid:animal_id>/energy/", include("fillmark.web.energy.urls")),
     path("<uuid:animal_id>/mixes/", include("fillmark.web.mixes.urls")),
     path("<uuid:animal_id>/weigh/", include("fillmark.web.weigh.urls")),
+    path("<uuid:animal_id>/batch/", include("fillmark.web.batch.urls")),
     path("<uuid:animal_id>/flow/", include("fillmark.web.flow.urls")),
     path("<uuid:animal_id>/intake/", include("fillmark.web.intake.urls")),
     path("<uuid:animal_id>/ladder/", include("fillmark.web.ladder.urls")),

@@ -10,11 +10,13 @@ from fillmark.core.record.batches import Batch, Fault, batch_name
 from fillmark.core.record.care_entries import (
     Ate,
     BatchChosen,
+    BatchMade,
     Drank,
     FeedingCleared,
     FeedingLocked,
     FlowTested,
     FoodKept,
+    MadeFood,
     Note,
     PhotoTaken,
     SheetPrinted,
@@ -185,6 +187,8 @@ def say_payload(payload: Payload, *, names: Names) -> str:
             return f"Printed the sheet of {days}, plan version {payload.version}"
         case BatchChosen():
             return _say_batch(payload)
+        case BatchMade():
+            return say_made(payload)
         case FoodKept():
             return f"Food on hand: {payload.food.name}"
         case Note():
@@ -339,6 +343,36 @@ def _say_flow(payload: FlowTested) -> str:
     )
     mix = f"{write_number(payload.water_ml)} mL water, {write_number(payload.food_g)} g food{handled}"
     return f"Flow test{batch}: {left} ({mix})"
+
+
+def say_held(percent: int) -> str:
+    """How much more or less a batch holds than the plan's mix; no words for the same.
+
+    Args:
+        percent: How much more, less than 0 for less [%].
+    """
+    if percent == 0:
+        return "It holds what the plan counts with."
+    return f"This batch holds {abs(percent)} % {'more' if percent > 0 else 'less'}."
+
+
+def say_made(payload: BatchMade) -> str:
+    """How a batch was made, as a sentence without its end."""
+    foods = ", ".join(_say_food(one) for one in payload.foods)
+    measured = ""
+    if payload.ml is not None:
+        measured = f", {write_number(payload.ml)} mL in the jug"
+    elif payload.batch_g is not None:
+        measured = f", {write_number(payload.batch_g)} g on the scale"
+    label = f" {payload.batch}" if payload.batch else ""
+    return f"Made batch{label}: {foods}, {write_number(payload.water_ml)} mL water{measured}"
+
+
+def _say_food(one: MadeFood) -> str:
+    name = one.food.replace("-", " ")
+    if one.cans is not None:
+        return f"{write_number(one.cans)} {'can' if one.cans == 1 else 'cans'} {name}"
+    return f"{write_number(one.g)} g {name}" if one.g is not None else f"{write_number(one.ml or 0)} mL {name}"
 
 
 def _say_batch(payload: BatchChosen) -> str:

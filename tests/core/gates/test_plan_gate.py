@@ -252,3 +252,28 @@ def test_a_word_of_the_vet_covers_what_was_put_to_the_vet_and_no_more():
 
     assert weight(60) is Weight.SAID
     assert weight(30) is Weight.NEEDS_VET
+
+
+ENDS = '[ends]\nlast_on = 2026-11-{day}\nwhy = "smaller meals"\n\n[timetable]'
+
+
+@pytest.mark.parametrize(
+    ("day", "old", "said"),
+    [
+        (28, None, "Orders that end by themselves, without a plan that holds afterwards. Leave the end out."),
+        (
+            24,
+            a_plan(),
+            "Orders whose last day is 24 November 2026, which is over. Ask the vet until when they hold.",
+        ),
+    ],
+)
+def test_orders_that_end_by_themselves_end_after_they_begin_and_have_a_plan_to_go_back_to(
+    day: int, old: CarePlan | None, said: str
+):
+    """Both are refused, word for word."""
+    found = check_plan(a_plan(("[timetable]", ENDS.format(day=day))), on=DAY, old=old)
+
+    assert [one.text for one in found.of(Weight.REFUSED)] == [said]
+    later = check_plan(a_plan(("[timetable]", ENDS.format(day=25))), on=DAY, old=a_plan())
+    assert later.of(Weight.REFUSED) == ()

@@ -14,6 +14,7 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.record.care_entries import (
     Ate,
     BatchChosen,
+    BatchMade,
     FeedingCleared,
     FeedingLocked,
     FlowTested,
@@ -78,6 +79,9 @@ def check_named(side: Side, entry: Entry, *, people: Collection[UUID], is_fresh:
             _check_foods(side, (payload.food,))
         case FlowTested():
             _check_foods(side, payload.foods)
+            _check_made(side, entry, payload.made_on)
+        case BatchMade():
+            _check_foods(side, tuple(one.food for one in payload.foods))
             _check_made(side, entry, payload.made_on)
         case BatchChosen():
             _check_made(side, entry, payload.made_on)

@@ -18,6 +18,7 @@ from fillmark.core.record.session_entries import SessionSkipped
 from fillmark.core.timetable import MEAL, write_duration
 from fillmark.core.today.duties import shortest_meal_gap
 from fillmark.core.values.finding import Finding, Weight
+from fillmark.core.values.words import say_date
 from fillmark.published.medicine import ROLLING_DAY_HOURS
 
 
@@ -74,6 +75,15 @@ def check_changeover(new: CarePlan, at: Changeover) -> Iterator[Finding]:
         the vet's orders; medicine.window_*, timetable.meal_gap
     """
     old, last, from_at = at.old, at.last, at.from_at
+    if old.ends is not None and _day(new, from_at) <= old.ends.last_on:
+        yield Finding(
+            code="ends-before-its-day",
+            about="plan",
+            weight=Weight.ASKED,
+            field="ends.last_on",
+            text=f"The orders until {say_date(old.ends.last_on)} ({old.ends.why}) end with this version. What of them "
+            "goes on must stand in it.",
+        )
     for number, medicine in enumerate(new.medicines, start=1):
         before = find_previous(medicine, old)
         if before is None or before.id not in last or interval_hours(medicine) is None:

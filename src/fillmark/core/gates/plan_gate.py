@@ -12,6 +12,7 @@ from fillmark.core.gates.about_a_change import check_animal_is_meant, check_chan
 from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal, check_own_numbers, check_recheck
+from fillmark.core.gates.about_the_end import check_end
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.gates.about_two_orders import check_substances
 from fillmark.core.gates.changeover import Changeover, check_changeover
@@ -83,6 +84,7 @@ def check_plan(
         first += check_change(plan, old)
         if day is not None and old_day is not None:
             first += check_energy_slip(day, old_day)
+    first += check_end(plan, on=on, old=old)
     first += check_changeover(plan, changeover) if changeover is not None else ()
     found = [*first, *found]
     answers = (*plan.vet.answers, *(old.vet.answers if old is not None else ()))

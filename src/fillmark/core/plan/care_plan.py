@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 
 from fillmark.core.orders.medicine import Medicine
 from fillmark.core.plan.animal import Animal
+from fillmark.core.plan.ends import Ends
 from fillmark.core.plan.feeding_orders import Orders
 from fillmark.core.plan.foods import Blend, Food
 from fillmark.core.plan.household import Household
@@ -43,6 +44,7 @@ class CarePlan(Part):
         medicines: Medicines.
         tasks: Other care.
         timetable: Times of day.
+        ends: Orders that end by themselves.
     """
 
     format: Literal["fillmark care plan 1", "fillmark care plan 2"]
@@ -56,6 +58,7 @@ class CarePlan(Part):
     medicines: tuple[Medicine, ...] = Field(default=(), max_length=40)
     tasks: tuple[Task, ...] = Field(default=(), max_length=40)
     timetable: DayTimes = DayTimes()
+    ends: Ends | None = None
 
     @model_validator(mode="after")
     def _whole(self) -> Self:

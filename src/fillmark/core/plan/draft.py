@@ -227,10 +227,12 @@ def answer(
 
 def _or_nothing(spot: Spot, part: Raw, is_unsaid: bool) -> Raw | str:
     """A part that nothing is known of is left out, or said to be not stated where the plan can say so."""
-    is_whole = spot.page.is_list or len(spot.page.steps) == 1  # the orders stay, also where nothing of them is stated
+    steps = spot.page.steps
+    # the orders stay, also where nothing of them is stated
+    is_whole = spot.page.is_list or (len(steps) == 1 and CarePlan.model_fields[steps[0][0]].default is not None)
     if is_whole or any(value != NOT_STATED for value in part.values()):
         return part
-    return NOT_STATED if is_unsaid and _part_may_be_unsaid(spot.page) else {}
+    return NOT_STATED if is_unsaid and len(steps) > 1 and _part_may_be_unsaid(spot.page) else {}
 
 
 def _part_may_be_unsaid(page: Page) -> bool:

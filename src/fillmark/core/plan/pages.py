@@ -312,6 +312,14 @@ PAGES = (
         beside="times",
     ),
     Page(key="times", place="timetable", title="When the meals are", asks=("meals",), more=("flushes",)),
+    Page(
+        key="ends",
+        place="ends",
+        title="Orders that end by themselves",
+        asks=("last_on", "why"),
+        is_aside=True,
+        beside="meals",
+    ),
     Page(key="home", place="household", title="Your home", asks=("name", "time_zone", "day_starts")),
     Page(key="person", place="household.people[]", title="Who helps", asks=("name", "role"), one="person"),
     Page(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from fillmark.core.plan.answers import Raw
+from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.pages import PAGES, page_called
 from fillmark.core.plan.questions import Page
 from fillmark.core.values.errors import BadPlan
@@ -110,7 +111,7 @@ def with_part(document: Raw, spot: Spot, part: Raw | str) -> Raw:
         is_last = number == len(steps) - 1
         if not is_one:
             if is_last:
-                if number:
+                if number or CarePlan.model_fields[key].default is None:
                     put_into(holder, key, part)
                 else:
                     holder[key] = part

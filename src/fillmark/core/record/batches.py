@@ -1,7 +1,7 @@
 """Which batch is the meal fed from, and may it be? Not from one that is too thick, and not past its last day.
 
 A batch is what stands on the jar and the day it was made. It is known by its flow tests, and by what people said they
-feed from: the newest word of either kind names the batch in use.
+feed from, and by what they said they made: the newest word of any of these names the batch in use.
 """
 
 from collections.abc import Iterable, Sequence
@@ -10,7 +10,7 @@ from datetime import date
 from enum import StrEnum
 
 from fillmark.core.orders.shelf_life import last_day_of_use
-from fillmark.core.record.care_entries import BatchChosen, FlowTested
+from fillmark.core.record.care_entries import BatchChosen, BatchMade, FlowTested
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry, Payload
 from fillmark.core.record.flow_check import FlowResult, FlowVerdict, judge_flow
@@ -20,7 +20,7 @@ from fillmark.core.values.errors import BatchNotToBeGiven
 from fillmark.core.values.explain import Explained
 from fillmark.core.values.words import say_day
 
-BATCH_KINDS = ("flow_test", "batch_chosen")
+BATCH_KINDS = ("flow_test", "batch_chosen", "batch_made")
 """The kinds of entries that `read_batches` needs, beside what corrects them."""
 
 
@@ -51,6 +51,7 @@ class Batch:
         made_on: The household's day it was made, or thawed.
         last_on: The last day on which it may be given; none where no label says how long it keeps.
         result: What its newest flow test says; none without a test.
+        made: How it was really made; none where nobody wrote that down.
         word: Why a lead gives it all the same, and on which day that was written; a newer test ends it.
     """
 
@@ -58,6 +59,7 @@ class Batch:
     made_on: date
     last_on: date | None
     result: Explained[FlowResult] | None = None
+    made: BatchMade | None = None
     word: tuple[str, date] | None = None
 
     @property
@@ -128,7 +130,7 @@ def read_batches(
     found: dict[tuple[str, date], Batch] = {}
     for one in counting_entries(entries):
         payload = one.entry.payload
-        if not isinstance(payload, FlowTested | BatchChosen):
+        if not isinstance(payload, FlowTested | BatchChosen | BatchMade):
             continue
         made_on = payload.made_on or one.day
         key = (payload.batch or "", made_on)
@@ -137,6 +139,8 @@ def read_batches(
         if isinstance(payload, FlowTested):
             result = judge_flow(left_ml=payload.left_ml, has_flowed=payload.has_flowed, limit_level=limit_level)
             batch = replace(batch, result=result, word=None)
+        elif isinstance(payload, BatchMade):
+            batch = replace(batch, made=payload)
         elif payload.reason is not None:
             batch = replace(batch, word=(payload.reason, one.day))
         found[key] = batch

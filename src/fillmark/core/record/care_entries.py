@@ -10,7 +10,18 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from fillmark.core.plan.foods import Food
-from fillmark.core.record.fields import MOST_FOOD_G, EntryId, Label, MadeDay, Ml, SessionId, SheetDay, Unknown
+from fillmark.core.record.fields import (
+    MOST_CANS,
+    MOST_FOOD_G,
+    MOST_ML,
+    EntryId,
+    Label,
+    MadeDay,
+    Ml,
+    SessionId,
+    SheetDay,
+    Unknown,
+)
 from fillmark.core.values.document import Id, Part, Words
 from fillmark.core.values.trouble import Trouble
 from fillmark.published.flow import FLOW_TEST_SYRINGE_ML
@@ -57,7 +68,7 @@ class Weighed(Part):
     weight_kg: Annotated[float, Field(ge=WEIGHT_LIMITS_KG.low, le=WEIGHT_LIMITS_KG.high, strict=True)]
     scale: Label | None = None
     meal: Literal["before", "after"] | None = None
-    checked: bool = False
+    checked: Literal[True] | None = None
 
 
 class Drank(Part):
@@ -105,6 +116,49 @@ class FlowTested(Part):
     def _consistent(self) -> "FlowTested":
         if not self.has_flowed and self.left_ml < FLOW_TEST_SYRINGE_ML.value:
             raise PydanticCustomError("left_ml", "a full syringe left where nothing flowed")
+        return self
+
+
+class MadeFood(Part):
+    """How much of a food went into a batch: cans, grams, or mL of what comes blended already."""
+
+    food: Id
+    cans: Annotated[float, Field(gt=0, le=MOST_CANS, strict=True)] | None = None
+    g: Annotated[float, Field(gt=0, le=MOST_FOOD_G, strict=True)] | None = None
+    ml: Annotated[float, Field(gt=0, le=MOST_ML, strict=True)] | None = None
+
+
+class BatchMade(Part):
+    """A batch as it was really made: what went in, and what a jug or a scale showed of it.
+
+    Attributes:
+        foods: What went in.
+        water_ml: Water stirred in [mL].
+        ml: The whole batch in a jug [mL]; or
+        batch_g: the whole batch on a scale [g], with
+        sample_ml: a syringe of it [mL], and
+        sample_g: what that weighed, without the syringe [g].
+        batch: What is written on the jar.
+        made_on: The household's day it was made, or thawed.
+    """
+
+    kind: Literal["batch_made"] = "batch_made"
+    foods: Annotated[tuple[MadeFood, ...], Field(min_length=1, max_length=40, strict=False)]
+    water_ml: Ml
+    ml: Annotated[float, Field(gt=0, le=MOST_ML, strict=True)] | None = None
+    batch_g: Annotated[float, Field(gt=0, le=MOST_FOOD_G, strict=True)] | None = None
+    sample_ml: Annotated[float, Field(gt=0, le=MOST_ML, strict=True)] | None = None
+    sample_g: Annotated[float, Field(gt=0, le=MOST_FOOD_G, strict=True)] | None = None
+    batch: Label | None = None
+    made_on: MadeDay
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "BatchMade":
+        weighed = [self.batch_g, self.sample_ml, self.sample_g]
+        if 0 < weighed.count(None) < len(weighed) or (self.ml is not None and None not in weighed):
+            raise PydanticCustomError("ml", "ml alone, or batch_g with sample_ml and sample_g, or neither")
+        if any([one.cans, one.g, one.ml].count(None) != 2 for one in self.foods):
+            raise PydanticCustomError("foods", "one of cans, g and ml for each food")
         return self
 
 

@@ -181,6 +181,7 @@ UNDOABLE_KINDS = frozenset(
         "medicine_given",
         "meal_ended",
         "batch_chosen",
+        "batch_made",
     }
 )
 """What one tap may take back. What stops a session, locks feeding or came back up is put right in the record, where

@@ -20,6 +20,7 @@ from pydantic_core import PydanticCustomError
 from fillmark.core.record.care_entries import (
     Ate,
     BatchChosen,
+    BatchMade,
     Drank,
     FeedingCleared,
     FeedingLocked,
@@ -88,6 +89,7 @@ Payload = Annotated[
     | Ate
     | FlowTested
     | BatchChosen
+    | BatchMade
     | DayReplanned
     | FoodKept
     | SheetPrinted

@@ -84,6 +84,8 @@ SessionId = Annotated[str, AfterValidator(_session)]
 MOST_ML = 5000.0
 
 
+MOST_CANS = 100.0
+"""More cans than this in a batch are a slip."""
 MOST_FOOD_G = 20000.0
 
 

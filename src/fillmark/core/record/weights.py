@@ -47,7 +47,7 @@ def read_weights(entries: Iterable[KeptEntry]) -> tuple[ScaleReading, ...]:
             on=one.day,
             scale=one.entry.payload.scale,
             meal=one.entry.payload.meal,
-            checked=one.entry.payload.checked,
+            checked=bool(one.entry.payload.checked),
             entry_id=one.entry.id,
             by=one.by_name,
         )

@@ -1,6 +1,6 @@
 """What went in, came back and stayed of one day's meals and water, in mL and kcal, beside what was planned."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import fsum
@@ -82,6 +82,7 @@ class DayIntake:
         kcal_per_ml: Energy of this day's blend.
         goal_kcal: The vet's energy goal of the day [kcal].
         kept: What went in, less what came back [mL]; none where nothing was recorded.
+        kcal_per_ml_of: Energy of what a meal was fed from, by its session, where its batch was made otherwise.
         to_come_ml: Blend of the meals still to come, or begun, as planned [mL].
         silent: How many sessions nobody wrote anything about.
         water_so_far: The day's water by the record, least and most [mL].
@@ -97,6 +98,7 @@ class DayIntake:
     went_in: Amount | None
     back: Amount | None
     kept: Amount | None
+    kcal_per_ml_of: Mapping[str, float]
     to_come_ml: float
     silent: int
     water_so_far: Amount
@@ -108,9 +110,38 @@ class DayIntake:
         """The energy in this much of the day's blend, least and most [kcal]."""
         return amount.low_ml * self.kcal_per_ml, amount.high_ml * self.kcal_per_ml
 
+    @property
+    def kcal_went_in(self) -> tuple[float, float]:
+        """The energy of what went in, each meal by the batch it was fed from, least and most [kcal]."""
+        return self._by_batch(self.went_in, [(one.session, one.went_in) for one in self.meals])
+
+    @property
+    def kcal_back(self) -> tuple[float, float]:
+        """The energy of what came back, least and most [kcal]."""
+        return self._by_batch(self.back, [(one.session, one.back) for one in self.meals])
+
+    @property
+    def kcal_kept(self) -> tuple[float, float]:
+        """The energy of what stayed in, least and most [kcal]."""
+        return self._by_batch(self.kept, [(one.session, one.kept) for one in self.meals])
+
+    def _by_batch(self, total: Amount | None, parts: Iterable[tuple[str, Amount | None]]) -> tuple[float, float]:
+        low, high = self.kcal(total or NOTHING)
+        for session, amount in parts:
+            if amount is not None and session in self.kcal_per_ml_of:
+                apart = self.kcal_per_ml_of[session] - self.kcal_per_ml
+                low, high = low + apart * amount.low_ml, high + apart * amount.high_ml
+        return low, high
+
 
 def read_intake(
-    ledger: DayLedger, *, plan: CarePlan, day: DayPlan, now: datetime, drunk: Drunk = NOTHING_DRUNK
+    ledger: DayLedger,
+    *,
+    plan: CarePlan,
+    day: DayPlan,
+    now: datetime,
+    drunk: Drunk = NOTHING_DRUNK,
+    kcal_per_ml_of: Mapping[str, float] | None = None,
 ) -> DayIntake:
     """What one day's record comes to in blend, energy and water.
 
@@ -123,6 +154,7 @@ def read_intake(
         day: The day as that plan has it.
         now: The present instant; after it, sessions are still to come.
         drunk: What the animal drank by itself.
+        kcal_per_ml_of: Energy of what a meal was fed from, where that was written down [kcal/mL].
     Source:
         the record, and the vet's band or water.*
     """
@@ -151,12 +183,9 @@ def read_intake(
         went_in=ledger.blend,
         back=ledger.back,
         kept=ledger.kept,
+        kcal_per_ml_of=kcal_per_ml_of or {},
         to_come_ml=sum(due.blend_ml for due in to_come),
-        silent=sum(
-            line.record.standing is Standing.NO_ENTRY
-            and not _is_to_come(planned.get(line.record.session), line.record, now)
-            for line in ledger.lines
-        ),
+        silent=_silent(ledger, planned, now),
         water_so_far=Amount(low.total_ml, high.total_ml),
         water_parts=(
             ("in the food", Amount(low.food_ml, high.food_ml)),
@@ -167,6 +196,15 @@ def read_intake(
         ),
         water_by_the_end=ends,
         metabolic_ml=metabolic_water_from_energy(kcal=(ledger.kept or NOTHING).low_ml * day.kcal_per_ml.value),
+    )
+
+
+def _silent(ledger: DayLedger, planned: Mapping[str, PlannedSession], now: datetime) -> int:
+    """How many sessions whose time is past have no entry."""
+    return sum(
+        line.record.standing is Standing.NO_ENTRY
+        and not _is_to_come(planned.get(line.record.session), line.record, now)
+        for line in ledger.lines
     )
 
 

@@ -1,7 +1,7 @@
 """The day's record: everything that was written, in the order it happened, and what it adds up to."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
@@ -17,7 +17,7 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.today.intake import read_intake
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_day
-from fillmark.services import record
+from fillmark.services import batches, record
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, shape_of
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
@@ -83,11 +83,12 @@ def _what(session: PlannedSession | None) -> str:
     return what[:1].upper() + what[1:]
 
 
-def _sums(ledger: DayLedger, planned: PlannedDay, *, now: datetime) -> dict[str, object]:
+def _sums(bedside: Bedside, ledger: DayLedger, planned: PlannedDay, *, on: date) -> dict[str, object]:
     """What the day adds up to, in mL and, where the plan tells the mix, in kcal and as a bar."""
     flushes = ("Water in flushes", say_amount(ledger.flush), "")
     if planned.plan is not None and planned.day is not None:
-        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=now)
+        held = batches.energy_of_meals(bedside.side, ledger, plan=planned.plan, day=on)
+        intake = read_intake(ledger, plan=planned.plan, day=planned.day, now=bedside.now, kcal_per_ml_of=held)
         return {"sums": [*sums(intake), flushes], "day_bar": day_bar(intake)}
     return {
         "sums": [
@@ -133,7 +134,7 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "lines": lines,
         "entries": _say_all(entries, names=planned.names, bedside=bedside),
         "clashes": ledger.clashes,
-        **_sums(ledger, planned, now=bedside.now),
+        **_sums(bedside, ledger, planned, on=shown_on),
         "clash_href": bedside.href("once_or_twice"),
         "chart_href": bedside.href("chart_on", on=shown_on),
         "intake_href": bedside.href("intake_on", on=shown_on),

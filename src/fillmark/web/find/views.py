@@ -29,7 +29,7 @@ KINDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "photos": ("Photos", ("photo_taken",)),
     "corrections": ("Taken back", ("withdrawn", "both_given")),
     "stock": ("Bottles and stock", ("bottle_opened", "strength_confirmed", "stock_counted")),
-    "flow": ("Flow tests, batches, foods", ("flow_test", "batch_chosen", "food_kept")),
+    "flow": ("Flow tests, batches, foods", ("flow_test", "batch_chosen", "batch_made", "food_kept")),
 }
 """What a person looks for, and the kinds of entries that hold it."""
 

@@ -14,7 +14,7 @@ from fillmark.core.tube.water import WaterLevel
 from fillmark.core.values.errors import BadEntry, FillmarkError
 from fillmark.core.values.quantities import write_number, write_sum
 from fillmark.core.values.words import say_day
-from fillmark.services import record
+from fillmark.services import batches, record
 from fillmark.services.intake import Today, rest_of_day, water_drunk
 from fillmark.web.bedside import Bedside, at_the_bedside, day_on
 from fillmark.web.bedside.day_line import line_of_day
@@ -35,16 +35,20 @@ def sums(intake: DayIntake) -> list[tuple[str, str, str]]:
     """Planned, in, back and kept of a day: name, mL, kcal; silence has no kcal."""
     planned = Amount(intake.planned_ml, intake.planned_ml)
     shown = [("Planned", say_amount(planned), say_kcal(intake.kcal(planned)))]
-    amounts = (("Went in", intake.went_in), ("Came back", intake.back), ("Kept", intake.kept))
-    known = [amount.low_ml for _, amount in amounts if amount is not None and amount.is_exact]
+    amounts = (
+        ("Went in", intake.went_in, intake.kcal_went_in),
+        ("Came back", intake.back, intake.kcal_back),
+        ("Kept", intake.kept, intake.kcal_kept),
+    )
+    known = [amount.low_ml for _, amount, _ in amounts if amount is not None and amount.is_exact]
     if len(known) == len(amounts):
         ml = write_sum(known[1:])
-        kcal = write_sum([one * intake.kcal_per_ml for one in known[1:]], is_whole=True)
-        for (name, _), mls, kcals in zip(amounts, (ml.total, *ml.parts), (kcal.total, *kcal.parts), strict=True):
+        kcal = write_sum([ends[0] for _, _, ends in amounts[1:]], is_whole=True)
+        for (name, _, _), mls, kcals in zip(amounts, (ml.total, *ml.parts), (kcal.total, *kcal.parts), strict=True):
             shown.append((name, f"{mls} mL", f"{kcals} kcal"))
         return shown
-    for name, amount in amounts:
-        shown.append((name, say_amount(amount), say_kcal(intake.kcal(amount)) if amount else ""))
+    for name, amount, ends in amounts:
+        shown.append((name, say_amount(amount), say_kcal(ends) if amount else ""))
     return shown
 
 
@@ -179,7 +183,10 @@ def intake(request: HttpRequest, bedside: Bedside, *, on: date | None = None) ->
     }
     if planned.plan is not None and planned.day is not None:
         drunk = water_drunk(**bedside.ids, day=shown_on)
-        eaten = read_intake(ledger, plan=planned.plan, day=planned.day, now=bedside.now, drunk=drunk)
+        held = batches.energy_of_meals(bedside.side, ledger, plan=planned.plan, day=shown_on)
+        eaten = read_intake(
+            ledger, plan=planned.plan, day=planned.day, now=bedside.now, drunk=drunk, kcal_per_ml_of=held
+        )
         context.update(
             meals=meal_bars(eaten),
             day_bar=day_bar(eaten),
@@ -188,6 +195,7 @@ def intake(request: HttpRequest, bedside: Bedside, *, on: date | None = None) ->
             water=_water(eaten),
             unmeasured=say_many(drunk.unmeasured, "time") if drunk.unmeasured else "",
             density=say_density(eaten.kcal_per_ml),
+            is_by_batch=bool(held),
         )
     if is_today:
         try:

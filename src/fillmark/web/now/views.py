@@ -29,8 +29,9 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Role
 from fillmark.core.values.quantities import write_number
+from fillmark.core.values.words import say_day
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
-from fillmark.services import backup, chart, medicines, record
+from fillmark.services import backup, batches, chart, medicines, record
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
 from fillmark.web.phone.act_facts import millis
@@ -43,6 +44,7 @@ from fillmark.web.words import (
     say_clock,
     say_entry,
     say_faults,
+    say_held,
     say_many,
     say_no_right,
     say_session,
@@ -267,6 +269,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "unanswered": _unanswered(bedside) if bedside.caregiver.role is Role.LEAD else [],
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
+        "held": _held(bedside),
+        "ends": _ends(bedside),
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": chart.find_old_sheet(bedside.side),
@@ -289,6 +293,22 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         context["next"] = _card(bedside, state.next, locked=_locked(states), found=found)
         context["entry_id"] = record.new_entry_id(now=bedside.now)
     return render(request, "now/now.html", context)
+
+
+def _ends(bedside: Bedside) -> str:
+    """Until when the orders hold that are in force, where they end by themselves; empty for others."""
+    stored = bedside.side.stored
+    ends = stored.plan.ends if stored is not None and stored.is_readable else None
+    if ends is None:
+        return ""
+    until = "today" if ends.last_on == bedside.today else say_day(ends.last_on, has_weekday=True)
+    return f"These orders hold until the end of {until}: {ends.why}. Then the plan before holds again."
+
+
+def _held(bedside: Bedside) -> str:
+    """How the batch in use differs from the plan's mix; empty where it does not."""
+    found, batch = batches.held(bedside.side), bedside.side.batch_facts.read().in_use
+    return f"{batch.name}: {say_held(found.percent)}" if batch and found is not None and found.percent else ""
 
 
 def _older_plan(bedside: Bedside, state: NextAndLast) -> Iterator[dict[str, object]]:

@@ -21,7 +21,7 @@ export function batchInUse(facts, entries, now) {
   const found = new Map();
   for (const one of counting([...known.values()])) {
     const { payload } = one;
-    if (payload.kind !== "flow_test" && payload.kind !== "batch_chosen") continue;
+    if (!["flow_test", "batch_chosen", "batch_made"].includes(payload.kind)) continue;
     const madeOn = payload.made_on ?? dayOf(one);
     const key = `${madeOn} ${payload.batch ?? ""}`;
     const batch = found.get(key) ?? { label: payload.batch ?? "", madeOn, isThick: false, wordOn: null };

@@ -145,8 +145,24 @@ function tooLong(what, text, most, remedy) {
 /** @type {(value: unknown) => value is Place} */
 const isPlace = (value) => typeof value === "object" && value !== null && "typed" in value;
 
+/**
+ * Refuse a number whose other half is missing, or that says a second time what another says.
+ * @type {(place: Place, form: Typed) => void}
+ */
+function checkBeside({ needs = [], without = [], typed, field }, form) {
+  const isTyped = (/** @type {string} */ name) => Boolean(strip(form[name] ?? ""));
+  const here = typed.some(isTyped);
+  for (const name of needs) {
+    if (here !== isTyped(name)) throw new Fault(`Only one of ${field} and ${name.replaceAll("_", " ")}`, "both of them, or neither", "Fill in the other one, or empty this one.");
+  }
+  for (const name of without) {
+    if (here && isTyped(name)) throw new Fault(`Both ${field} and ${name.replaceAll("_", " ")}`, "one of them", "Keep the one that you trust more.");
+  }
+}
+
 /** @type {(place: Place, form: Typed, known: Known) => unknown} */
 function read(place, form, known) {
+  checkBeside(place, form);
   const told = place.typed.find((name) => place.instead && Object.hasOwn(place.instead, form[name] ?? ""));
   if (told) return place.instead[form[told]];
   const texts = place.typed.map((name) => strip((form[name] ?? "").replaceAll("\r\n", "\n")));
@@ -161,7 +177,13 @@ function read(place, form, known) {
  * @type {(fact: { [key: string]: unknown }, form: Typed, known?: Known) => { [key: string]: any }}
  */
 export function fillIn(fact, form, known = {}) {
-  const filled = Object.entries(fact).map(([key, value]) => [key, isPlace(value) ? read(value, form, known) : value]);
+  /** @type {(value: any) => any} */
+  const fill = (value) => {
+    if (isPlace(value)) return read(value, form, known);
+    if (Array.isArray(value)) return value.map(fill);
+    return typeof value === "object" && value !== null ? fillIn(value, form, known) : value;
+  };
+  const filled = Object.entries(fact).map(([key, value]) => [key, fill(value)]);
   return Object.fromEntries(filled.filter(([, value]) => value !== null));
 }
 

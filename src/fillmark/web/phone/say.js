@@ -14,12 +14,24 @@ function flow({ batch, left_ml: left, has_flowed: hasFlowed, water_ml: water, fo
   return `Flow test${batch ? ` of ${batch}` : ""}: ${result} (${number(water)} mL water, ${number(food)} g food${handled})`;
 }
 
+/** @type {(payload: Payload) => string} */
+function made({ foods, water_ml: water, ml, batch_g: weighed, batch }) {
+  const each = foods.map((/** @type {any} */ { food, cans, g, ml: of }) => {
+    const name = food.replaceAll("-", " ");
+    if (cans !== undefined) return `${number(cans)} ${cans === 1 ? "can" : "cans"} ${name}`;
+    return g !== undefined ? `${number(g)} g ${name}` : `${number(of)} mL ${name}`;
+  }).join(", ");
+  const measured = ml !== undefined ? `, ${number(ml)} mL in the jug` : weighed !== undefined ? `, ${number(weighed)} g on the scale` : "";
+  return `Made batch${batch ? ` ${batch}` : ""}: ${each}, ${number(water)} mL water${measured}`;
+}
+
 /** @type {{ [kind: string]: (one: Payload, name: string) => string }} */
 const SAY = {
   bottle_opened: (one, name) => `Opened: ${name} ${one.strength}, ${amount(one)}`,
   stock_counted: (one, name) => `Counted: ${amount(one)} of ${name} left`,
   second_check: (one, name) => `Second check of ${name}: ${amount(one)} read${one.reader_name ? ` by ${one.reader_name}` : ""}`,
   flow_test: flow,
+  batch_made: made,
   effect_seen: (one) => `Effect of a medicine: ${one.effect}${one.words ? `. ${one.words}` : ""}`,
   drank: (one) => (one.ml === NOT_KNOWN ? "Drank, how much is not known" : `Drank ${number(one.ml)} mL`),
   ate: (one) => `Ate by mouth, ${one.food.replaceAll("-", " ")}: ${one.g === NOT_KNOWN ? "how much is not known" : `${number(one.g)} g`}`,

@@ -9,7 +9,7 @@ interface Strength { of: bigint; in: bigint; unit: string; isPiece: boolean }
 interface Amount { low: number; high: number }
 
 type EntryKind =
-  | "ate" | "batch_chosen" | "both_given" | "bottle_opened" | "came_back" | "day_replanned" | "drank" | "effect_seen"
+  | "ate" | "batch_chosen" | "batch_made" | "both_given" | "bottle_opened" | "came_back" | "day_replanned" | "drank" | "effect_seen"
   | "feeding_cleared" | "feeding_locked" | "fill_given" | "flow_test" | "flush_given" | "food_kept" | "meal_ended"
   | "medicine_given" | "note" | "photo_taken" | "second_check" | "session_ended" | "session_paused" | "session_resumed"
   | "session_skipped" | "session_started" | "session_stopped" | "session_taken" | "sheet_printed" | "step_done"

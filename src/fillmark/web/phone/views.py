@@ -130,7 +130,7 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
                 reverse(name, args=[animal.id]) for name in ("chart", "plan", "bottles", "flow", "intake", "ladder")
             ]
         if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today) and stored:
-            pages += [reverse(name, args=[animal.id]) for name in ("flow_test", "weigh")]
+            pages += [reverse(name, args=[animal.id]) for name in ("flow_test", "batch_made", "weigh")]
             pages += [reverse("count_bottle", args=[animal.id, one]) for one, bottle in bottles.items() if bottle]
     version = sha256(" ".join([*marks, f"{bedside.today}"]).encode()).hexdigest()[:12]
     return JsonResponse({"pages": pages, "version": version})

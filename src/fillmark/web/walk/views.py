@@ -37,7 +37,7 @@ from fillmark.core.values.errors import (
 from fillmark.core.values.finding import Weight
 from fillmark.core.values.people import Capability, may
 from fillmark.core.values.trouble import Trouble
-from fillmark.services import medicines, record
+from fillmark.services import batches, medicines, record
 from fillmark.services.bedside import keep_together
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at
@@ -49,7 +49,7 @@ from fillmark.web.walk.presses import afterwards_payloads, open_payloads, sessio
 from fillmark.web.walk.progress import Walk
 from fillmark.web.walk.screens import Maker, shown_screen
 from fillmark.web.walk.session_screens import holds_of
-from fillmark.web.words import say_clock, say_entry, say_faults, say_session
+from fillmark.web.words import say_clock, say_entry, say_faults, say_held, say_session
 from fillmark.web.writing import device_of
 
 _STEP_PRESSES = ("step", "less", "out", "dose")
@@ -301,6 +301,8 @@ def _page(request: HttpRequest, seen: _Session, *, needs: NeedsReason | None = N
         "under": f"Step {here.place} of {len(here.steps)}" if step else f"The {session[11:]} session",
         "lock": lock,
         "batch": known.in_use,
+        "held": _held(bedside),
+        "ends": bedside.side.plan.ends if bedside.side.stored else None,
         "batch_faults": say_faults(known.faults),
         "held_by": here.record.held_by_name,
         "stopped_before": seen.state.stopped_before,
@@ -318,6 +320,14 @@ def _page(request: HttpRequest, seen: _Session, *, needs: NeedsReason | None = N
 
 _OF_EACH_PRESS = ("csrfmiddlewaretoken", "entry_id", "shown", "zone", "why")
 """Fields that each press has of its own."""
+
+
+def _held(bedside: Bedside) -> str:
+    """How the batch in use differs from the plan's mix; empty where it does not, or is not known."""
+    found = batches.held(bedside.side)
+    if found is None or not found.percent:
+        return ""
+    return f"{say_held(found.percent)} The mark stays as the plan has it."
 
 
 def _test_again(bedside: Bedside, known: Batches) -> str:

@@ -18,7 +18,7 @@ from fillmark.services import record, weights
 from fillmark.services.drafts import Who
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
-from fillmark.web.entry_form import EntryForm, choice, tick, weight, words
+from fillmark.web.entry_form import EntryForm, choice, weight, words
 from fillmark.web.writing import write_fact
 
 _SHOWN = 30
@@ -38,7 +38,7 @@ def _form(bedside: Bedside, last: ScaleReading | None) -> EntryForm:
             ),
             "scale": words("scale", most=80),
             "meal": choice("meal", of=["before", "after"]),
-            "checked": tick("checked"),
+            "checked": choice("checked", of={"yes": True}),
         }
     )
 
