@@ -160,23 +160,10 @@ def read_intake(
     """
     planned = {session.key: session for session in day.sessions}
     records = {line.record.session: line.record for line in ledger.lines}
-    meals = tuple(
-        MealIntake(
-            session=line.record.session,
-            planned_ml=line.planned_ml,
-            went_in=line.record.blend,
-            back=line.record.back,
-            kept=line.record.kept,
-            standing=line.record.standing,
-            is_to_come=_is_to_come(planned.get(line.record.session), line.record, now),
-        )
-        for line in ledger.lines
-        if line.planned_ml or line.record.blend is not None
-    )
     to_come = [_still_due(session, records.get(key), now) for key, session in planned.items()]
     low, high, ends = _water(ledger, plan=plan, day=day, to_come=to_come, drunk=drunk)
     return DayIntake(
-        meals=meals,
+        meals=_meals(ledger, planned, now),
         kcal_per_ml=day.kcal_per_ml.value,
         goal_kcal=day.energy.value,
         planned_ml=ledger.planned_ml or 0.0,
@@ -196,6 +183,22 @@ def read_intake(
         ),
         water_by_the_end=ends,
         metabolic_ml=metabolic_water_from_energy(kcal=(ledger.kept or NOTHING).low_ml * day.kcal_per_ml.value),
+    )
+
+
+def _meals(ledger: DayLedger, planned: Mapping[str, PlannedSession], now: datetime) -> tuple[MealIntake, ...]:
+    return tuple(
+        MealIntake(
+            session=line.record.session,
+            planned_ml=line.planned_ml,
+            went_in=line.record.blend,
+            back=line.record.back,
+            kept=line.record.kept,
+            standing=line.record.standing,
+            is_to_come=_is_to_come(planned.get(line.record.session), line.record, now),
+        )
+        for line in ledger.lines
+        if line.planned_ml or line.record.blend is not None
     )
 
 
