@@ -9,7 +9,9 @@ from uuid import UUID
 
 from django.db import transaction
 
-from fillmark.core.bedside.versions import Home
+from fillmark.core.bedside.versions import Home, StoredPlan
+from fillmark.core.changes.day_change import DayChange, compare_days
+from fillmark.core.day.plan_day import plan_day
 from fillmark.core.gates.plan_gate import PlanFindings, check_plan
 from fillmark.core.plan.answers import Raw, Typed
 from fillmark.core.plan.care_plan import CarePlan
@@ -210,11 +212,46 @@ def look(stored: StoredDraft, *, on: date) -> Look:
     return Look(plan=plan, found=check_plan(plan, on=on, old=old, animal_name=name, others=others), old=old)
 
 
-def _base(stored: StoredDraft) -> CarePlan | None:
+def part_in_force(stored: StoredDraft, spot: Spot) -> Raw | None:
+    """What the version that a draft began from says where a page asks; none for a new animal, and for what is new.
+
+    Args:
+        stored: The draft.
+        spot: Which page.
+    """
+    base = _base_version(stored)
+    if base is None:
+        return None
+    document = json.loads(base.document)
+    if not spot.at:
+        return part_at(document, spot)
+    key = spot.page.steps[0][0] if spot.page.steps[0][1] else ""
+    mine, theirs = stored.draft.document.get(key) or [], document.get(key) or []
+    handle = mine[spot.at[0]].get("id") if key and spot.at[0] < len(mine) else None
+    place = next((place for place, one in enumerate(theirs) if handle and one.get("id") == handle), None)
+    return None if place is None else part_at(document, Spot(spot.page, (place, *spot.at[1:])))
+
+
+def day_changes(look: Look) -> tuple[DayChange, ...]:
+    """What a draft does to the day on which it would begin; nothing where one of the two makes none."""
+    day = look.found.day if look.found else None
+    if day is None or look.old is None:
+        return ()
+    try:
+        return compare_days(plan_day(look.old, on=day.on), day)
+    except FillmarkError:
+        return ()
+
+
+def _base_version(stored: StoredDraft) -> StoredPlan | None:
     if stored.animal_id is None:
         return None
     found = plan_versions.plans_of(household_id=stored.household_id, animal_id=stored.animal_id)
-    base = next((one for one in found if one.number == stored.base_number), None)
+    return next((one for one in found if one.number == stored.base_number), None)
+
+
+def _base(stored: StoredDraft) -> CarePlan | None:
+    base = _base_version(stored)
     return read_plan(base.document.encode(), kind="json") if base else None
 
 

@@ -13,6 +13,8 @@ from fillmark.services.plans import Confirmation
 from fillmark.web.at_home import AtHome
 from fillmark.web.bedside import Bedside
 
+TELEPHONE = "Said by telephone, read back."
+"""What stands for the vet's words where one tap says so."""
 ANSWER = "answer "
 """How the name of a field begins that takes what the vet said about one thing; the thing's key follows."""
 
@@ -65,10 +67,11 @@ def read_confirmation(request: HttpRequest, at: AtHome | Bedside, *, about: str)
     answers = {
         name.removeprefix(ANSWER): request.POST.get(name, "") for name in request.POST if name.startswith(ANSWER)
     }
+    told = TELEPHONE if "telephone" in request.POST else " ".join(dict.fromkeys(answers.values()))
     return Confirmation(
         household_id=at.caregiver.household_id,
         by=at.caregiver.id,
-        vet_words=request.POST.get("vet_words", "") or " ".join(dict.fromkeys(answers.values())),
+        vet_words=request.POST.get("vet_words", "").strip() or told,
         vet_said_on=_read_said_on(request.POST.get("vet_said_on", ""), about=about, today=at.today),
         now=at.now,
         meant=frozenset(request.POST.getlist("meant")),

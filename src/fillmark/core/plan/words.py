@@ -1,5 +1,6 @@
 """What does a care plan say, value by value, and what does one say that another does not? Both in words."""
 
+import calendar
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -71,6 +72,34 @@ class Changed:
     name: str
     old: str | None
     new: str | None
+
+    @property
+    def size(self) -> str:
+        """How many times as much the new one is, in words; empty where that says nothing."""
+        return say_factor(self.old, self.new)
+
+
+_SIZED = re.compile(r"(\d[\d,]*(?:\.\d+)?) (\D.*)")
+
+
+def say_factor(old: str | None, new: str | None) -> str:
+    """How many times as much one amount is as another in the same unit; empty where they are no such two.
+
+    Args:
+        old: An amount as it is shown, such as "0.3 mg/kg".
+        new: Another.
+    Source:
+        arithmetic only
+    """
+    found = [_SIZED.match(text or "") for text in (old, new)]
+    if found[0] is None or found[1] is None:
+        return ""
+    (before, unit), (after, its) = (one.groups() for one in found if one)
+    amounts = [float(text.replace(",", "")) for text in (before, after)]
+    is_day = unit.split()[0] in calendar.month_name
+    if is_day or unit.split()[0] != its.split()[0] or 0 in amounts or amounts[0] == amounts[1]:
+        return ""
+    return f"{write_number(amounts[1] / amounts[0], digits=3)} times as much"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

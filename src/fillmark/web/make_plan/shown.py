@@ -1,7 +1,7 @@
 """What the pages of a draft show."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.urls import reverse
 
@@ -42,6 +42,7 @@ class ShownField:
     Attributes:
         control: How it is typed: "text", "words", "number", "choice", "choices", "tick", "date" or "time".
         error: What is wrong with what was typed; none where nothing is.
+        before: What is in force, in words; empty in a draft of a new animal.
     """
 
     field: PlanField
@@ -51,6 +52,7 @@ class ShownField:
     choices: tuple[ShownChoice, ...]
     is_ticked: bool
     error: FillmarkError | None
+    before: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -109,7 +111,12 @@ def title_of(document: Raw, spot: Spot) -> str:
 
 
 def show_fields(
-    document: Raw, spot: Spot, typed: Mapping[str, Typed] | None, errors: Mapping[str, FillmarkError]
+    document: Raw,
+    spot: Spot,
+    typed: Mapping[str, Typed] | None,
+    errors: Mapping[str, FillmarkError],
+    *,
+    before: Raw | None = None,
 ) -> list[ShownField]:
     """The fields of a page: as they came, where something is wrong with them, else as the draft has them.
 
@@ -118,12 +125,21 @@ def show_fields(
         spot: Which page.
         typed: What came; none where the page is looked at.
         errors: What is wrong, by the name of the field.
+        before: The part as it is in force; none where there is none.
     """
     stands = typed if typed is not None else typed_at(document, spot)
     return [
-        _show_field(document, field, stands.get(field.name, Typed(())), errors.get(field.name))
+        replace(
+            _show_field(document, field, stands.get(field.name, Typed(())), errors.get(field.name)),
+            before=_say_before(field, before or {}),
+        )
         for field in asked_on(spot.page)
     ]
+
+
+def _say_before(field: PlanField, part: Raw) -> str:
+    value = part.get(field.name)
+    return "" if value in (None, NOT_STATED, []) or field.kind is FieldKind.WORDS else _say(field, value)
 
 
 def _show_field(document: Raw, field: PlanField, typed: Typed, error: FillmarkError | None) -> ShownField:

@@ -65,10 +65,12 @@ def make_plan(request: HttpRequest, at: AtHome) -> HttpResponse:
 
 @require_http_methods(["POST"])
 @at_the_bedside(what=Capability.PREPARE_PLAN)
-def change_plan(_request: HttpRequest, bedside: Bedside) -> HttpResponse:
-    """Begin a change of an animal's plan."""
+def change_plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """Begin a change of an animal's plan; at the page that is asked for, where one is."""
     who = Who(household_id=bedside.home.id, by=bedside.caregiver.id, now=bedside.now)
-    return _to_draft(drafts.begin(who, animal_id=bedside.animal.id))
+    draft_id = drafts.begin(who, animal_id=bedside.animal.id)
+    spot = spot_called(request.POST.get("spot", ""))
+    return redirect("plan_question", draft_id=draft_id, spot=spot.id) if spot else _to_draft(draft_id)
 
 
 def _to_draft(draft_id: UUID) -> HttpResponse:
@@ -90,13 +92,16 @@ def plan_draft(request: HttpRequest, at: AtHome, draft_id: UUID) -> HttpResponse
     look = drafts.look(stored, on=at.today)
     way = show_way(stored)
     following = next_spot(stored.draft)
+    kept = spot_called(request.GET.get("kept", ""))
     context = _context(at, stored, look) | {
+        "kept": (href_of(stored, kept), title_of(stored.draft.document, kept)) if kept else None,
         "way": way,
         "asides": _asides(stored),
         "count": len(way),
         "answered": sum(not one.is_open and not one.is_later for one in way),
         "following": next((one for one in way if following and one.spot.id == following.id), None),
         "changes": compare_plans(look.old, look.plan) if look.old and look.plan else (),
+        "day_changes": drafts.day_changes(look),
         "document": write_plan(look.plan) if look.plan else "",
         "faults": [] if look.plan else _faults(stored),
         "findings": findings_to_answer(look.found, request) if look.found else None,
@@ -169,7 +174,8 @@ def plan_question(request: HttpRequest, at: AtHome, draft_id: UUID, spot: str) -
         if not errors:
             stored = drafts.find(_who(at), draft_id=draft_id)
             look = drafts.look(stored, on=at.today)
-            asks = {one.key for one in found_here(look.found, asked)}
+            # in a change the next page shows what speaks against it, and the one after asks
+            asks = set() if stored.animal_id else {one.key for one in found_here(look.found, asked)}
             if asks <= set(request.POST.getlist("shown")):
                 return _go_on(stored, draft, asked, came_from=spot_called(request.POST.get("from", "")))
             typed = None
@@ -185,7 +191,9 @@ def _typed(request: HttpRequest, spot: Spot) -> dict[str, Typed]:
 
 def _go_on(stored: StoredDraft, draft: Draft, spot: Spot, *, came_from: Spot | None = None) -> HttpResponse:
     """To the next question; in a change to the overview, and from what few sheets need back to where it was opened."""
-    if stored.animal_id is not None or (spot.page.is_aside and came_from is None):
+    if stored.animal_id is not None:
+        return redirect(f"{reverse('plan_draft', args=[stored.id])}?kept={spot.id}")
+    if spot.page.is_aside and came_from is None:
         return redirect("plan_draft", draft_id=stored.id)
     if came_from is not None and came_from.id not in draft.answered and came_from in the_way(draft.document):
         return redirect(href_of(stored, came_from))
@@ -206,7 +214,7 @@ def _ask(
     draft = stored.draft
     look = drafts.look(stored, on=at.today)
     way = [one.id for one in the_way(draft.document)]
-    fields = show_fields(draft.document, spot, typed, errors)
+    fields = show_fields(draft.document, spot, typed, errors, before=drafts.part_in_force(stored, spot))
     first, more = fields[: len(spot.page.asks)], fields[len(spot.page.asks) :]
     kept = spot_called(request.GET.get("kept", ""))
     context = _context(at, stored, look) | {

@@ -213,6 +213,9 @@ def _shown(request: HttpRequest, at: AtHome, reading: Reading) -> dict[str, obje
     plan, day, form = reading.plan, reading.day, request.POST
     weight_kg = plan.animal.weight.weight_kg
     vet = plan.vet
+    before = reading.base.plan.vet if reading.base else None
+    # what the vet said the last time does not stand behind this change
+    is_old = before is not None and (vet.words, vet.said_on) == (before.words, before.said_on)
     return {
         "reading": reading,
         "animal": plan.animal,
@@ -227,9 +230,11 @@ def _shown(request: HttpRequest, at: AtHome, reading: Reading) -> dict[str, obje
         "must_choose_clock": reading.by is None,
         "other_clock": By.HOME if reading.by is By.FILE else By.FILE,
         "filled": {
-            "vet_words": form.get("vet_words", vet.words or ""),
-            "vet_said_on": form.get("vet_said_on", vet.said_on.isoformat()),
+            "vet_words": form.get("vet_words", "" if is_old else vet.words or ""),
+            "vet_said_on": form.get("vet_said_on", (at.today if is_old else vet.said_on).isoformat()),
+            "telephone": "telephone" in form,
         },
+        "is_by_telephone": reading.base is not None and _draft_of(request) is not None,
         "today": at.today,
         "household_href": reverse("household"),
     }
