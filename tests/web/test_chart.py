@@ -227,7 +227,15 @@ def test_an_old_sheet_on_the_refrigerator_is_named(week: Household) -> None:
     with time_machine.travel(later, tick=False):
         told = "It shows plan version 1; version 2 is in force. Take it down"
         assert told in look(client, week)
-        assert told in client.get("/").content.decode()
+        first = client.get("/").content.decode()
+        assert told in first
+        assert "An older sheet was printed on" in first
+        gone = {"entry_id": str(record.new_entry_id(now=later)), "zone": "Europe/Dublin", "then": "/"}
+        assert client.post(f"/{week.animal_id}/chart/sheet/thrown-away/", gone).status_code == 302
+        assert client.post(f"/{week.animal_id}/chart/sheet/thrown-away/", gone).status_code == 302
+        assert kinds(week).count("sheet_thrown_away") == 1
+        assert "An older sheet" not in client.get("/").content.decode()
+        assert "Take it down" not in look(client, week)
         client.post(f"/{week.animal_id}/chart/sheet/", {"entry_id": str(record.new_entry_id(now=later))})
         assert "Take it down" not in look(client, week)
     assert service.find_old_sheet(side_of(**week.ids, now=NOW + timedelta(days=9))) is None

@@ -89,7 +89,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
 WRITES = {
     # these only write, and the one door asks who may; the sheet is a page too
     *("press", "write_trouble", "write_part", "change_entry", "take_back", "add_photo", "chart_effect", "drank", "ate"),
-    *("follow_weight", "mark_for_batch"),
+    *("sheet_thrown_away", "follow_weight", "mark_for_batch"),
     *("new_times_back", "invite", "new_link", "lost_phone", "end_sign_in", "change_person", "choose_password"),
     *("passkey_ask_to_make", "passkey_make", "passkey_end"),
     *("change_household", "chart_sheet", "entries", "settle_aside", "change_plan"),

@@ -10,8 +10,9 @@ from fillmark.core.bedside.versions import in_force_during
 from fillmark.core.chart.chart import Chart, ChartRow, PlanInForce
 from fillmark.core.chart.read_chart import read_chart
 from fillmark.core.day.values import PlannedSession
-from fillmark.core.record.care_entries import SheetPrinted
+from fillmark.core.record.care_entries import SheetPrinted, SheetThrownAway
 from fillmark.core.record.corrections import counting_entries
+from fillmark.core.record.standing import SHEET_KINDS
 from fillmark.core.values.errors import FillmarkError
 from fillmark.services import bedside, plans
 from fillmark.services.medicines import find_locks, open_questions, questions_since
@@ -90,13 +91,15 @@ def find_old_sheet(side: Side) -> OldSheet | None:
     """The sheet to take down (H24): the one printed last, where its days are not over and its plan no longer holds."""
     printed = [
         (kept, kept.entry.payload)
-        for kept in counting_entries(side.of_kinds(("sheet_printed",)))
-        if isinstance(kept.entry.payload, SheetPrinted)
+        for kept in counting_entries(side.of_kinds(SHEET_KINDS))
+        if isinstance(kept.entry.payload, SheetPrinted | SheetThrownAway)
     ]
     stored = side.stored
     if not printed or stored is None:
         return None
     kept, sheet = printed[-1]
+    if isinstance(sheet, SheetThrownAway):
+        return None
     is_over = sheet.last_on < side.today
     if is_over or sheet.version >= stored.number:
         return None

@@ -23,11 +23,15 @@ from fillmark.core.gates.plan_gate import PlanFindings, check_plan, hold_back, w
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.ends import Ends
 from fillmark.core.plan.reading import read_plan, write_plan
+from fillmark.core.record.care_entries import FeedingLocked
+from fillmark.core.record.entries import Entry
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.core.values.people import Capability
+from fillmark.core.values.trouble import Trouble
 from fillmark.core.values.words import say_date
 from fillmark.records import homes, plan_versions, written
+from fillmark.services import record
 from fillmark.services.household import check_person
 
 __all__ = ["Confirmation", "PlannedSession", "StoredPlan"]
@@ -65,9 +69,25 @@ def adopt_plan(
     kept = plan_versions.add_plan(
         confirmed, animal_id=animal_id, document=write_plan(plan), effective_from=effective_from
     )
+    if old is not None and plan.animal.tube.is_another(old.plan.animal.tube):
+        _lock_feeding(confirmed, kept, home=home)
     if plan.ends is not None and old is not None:
         _add_return(confirmed, old, plan.ends, home=home)
     return kept
+
+
+def _lock_feeding(confirmed: Confirmation, kept: StoredPlan, *, home: Home) -> None:
+    """Nothing goes through a tube that nobody has seen in place: the lock is an entry, and a lead clears it."""
+    words = f"Another tube by version {kept.number} of the plan. Nothing until the vet has seen it in place."
+    entry = Entry(
+        id=record.new_entry_id(now=confirmed.now),
+        animal_id=kept.animal_id,
+        at=confirmed.now,
+        zone=home.time_zone,
+        device="household",
+        payload=FeedingLocked(trouble=Trouble.TUBE_CHECK, words=words),
+    )
+    record.record_entry(household_id=home.id, by=confirmed.by, entry=entry, now=confirmed.now)
 
 
 def _add_return(confirmed: Confirmation, old: StoredPlan, ends: Ends, *, home: Home) -> None:

@@ -20,6 +20,7 @@ from fillmark.core.record.care_entries import (
     Note,
     PhotoTaken,
     SheetPrinted,
+    SheetThrownAway,
     TroubleSeen,
     Weighed,
 )
@@ -185,6 +186,8 @@ def say_payload(payload: Payload, *, names: Names) -> str:
         case SheetPrinted():
             days = f"{say_day(payload.first_on)} to {say_day(payload.last_on)}"
             return f"Printed the sheet of {days}, plan version {payload.version}"
+        case SheetThrownAway():
+            return f"Thrown away: the printed sheet of plan version {payload.version}"
         case BatchChosen():
             return _say_batch(payload)
         case BatchMade():

@@ -84,6 +84,7 @@ ONE_OF_EACH_KIND: tuple[dict[str, Any], ...] = (
     },
     {"kind": "batch_chosen", "session": SEVEN, "batch": "B7", "made_on": "2026-11-24", "reason": "the vet allowed it"},
     {"kind": "sheet_printed", "version": 3, "first_on": "2026-11-30", "last_on": "2026-12-06"},
+    {"kind": "sheet_thrown_away", "version": 3},
     {"kind": "note", "text": "slept well"},
     {"kind": "both_given", "session": SEVEN, "entries": [str(an_id()), str(an_id())]},
     {"kind": "both_given", "entries": [str(an_id()), str(an_id())], "reason": "the first came back up"},

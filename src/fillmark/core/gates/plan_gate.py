@@ -13,6 +13,7 @@ from fillmark.core.gates.about_courses import check_courses
 from fillmark.core.gates.about_feeding import check_feeding
 from fillmark.core.gates.about_the_animal import check_animal, check_own_numbers, check_recheck
 from fillmark.core.gates.about_the_end import check_end
+from fillmark.core.gates.about_the_tube import check_tube
 from fillmark.core.gates.about_times import check_times
 from fillmark.core.gates.about_two_orders import check_substances
 from fillmark.core.gates.changeover import Changeover, check_changeover
@@ -81,7 +82,7 @@ def check_plan(
             replace(one, weight=Weight.OPEN) if _is_asked(one) and (one.key, one.text) in was_there else one
             for one in found
         ]
-        first += check_change(plan, old)
+        first += [*check_change(plan, old), *check_tube(plan, old)]
         if day is not None and old_day is not None:
             first += check_energy_slip(day, old_day)
     first += check_end(plan, on=on, old=old)

@@ -125,6 +125,17 @@ class Tube(Part):
     inner_diameter_mm: Stated[Positive] = None
     balloon_ml: Stated[VolumeMl] = None
 
+    def is_another(self, old: "Tube") -> bool:
+        """Whether another tube lies in its place; a mark read otherwise, or what was not stated, makes none."""
+        told = (
+            (self.placed_on, old.placed_on),
+            (self.length_cm, old.length_cm),
+            (self.inner_diameter_mm, old.inner_diameter_mm),
+        )
+        is_told_otherwise = any(None not in (new, before) and new != before for new, before in told)
+        kinds = ((one.kind, one.french, one.low_profile) for one in (self, old))
+        return is_told_otherwise or len(set(kinds)) > 1
+
 
 class Animal(Part):
     """The animal, and the tube it is fed through. `starved` says whether it was without food for days before.

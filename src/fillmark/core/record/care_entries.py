@@ -194,6 +194,13 @@ class SheetPrinted(Part):
     last_on: SheetDay
 
 
+class SheetThrownAway(Part):
+    """The printed sheet of an older version is thrown away: nobody can go by it any more."""
+
+    kind: Literal["sheet_thrown_away"] = "sheet_thrown_away"
+    version: Annotated[int, Field(ge=1, le=1_000_000)]
+
+
 class Note(Part):
     """Anything worth writing down."""
 

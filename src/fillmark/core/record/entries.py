@@ -29,6 +29,7 @@ from fillmark.core.record.care_entries import (
     Note,
     PhotoTaken,
     SheetPrinted,
+    SheetThrownAway,
     TroubleSeen,
     Weighed,
 )
@@ -93,6 +94,7 @@ Payload = Annotated[
     | DayReplanned
     | FoodKept
     | SheetPrinted
+    | SheetThrownAway
     | Note
     | PhotoTaken
     | Withdrawn
@@ -133,6 +135,7 @@ SITTER_KINDS = frozenset(
         "second_check",
         "bottle_opened",
         "batch_chosen",
+        "sheet_thrown_away",
     }
 )
 """What a sitter may record: what happens in a session, a new bottle (it may be of another strength), and a note."""

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 from uuid import UUID
 
-from fillmark.core.record.care_entries import FeedingCleared, FlowTested, FoodKept, SheetPrinted
+from fillmark.core.record.care_entries import FeedingCleared, FlowTested, FoodKept, SheetPrinted, SheetThrownAway
 from fillmark.core.record.corrections import counting_entries
 from fillmark.core.record.entries import KeptEntry
 from fillmark.core.record.flow_check import SHOWN_TESTS
@@ -17,7 +17,7 @@ from fillmark.core.record.locks import LOCK_KINDS, open_lock
 from fillmark.core.record.medicine_entries import BottleOpened, StockCounted
 
 BOTTLE_KINDS = ("bottle_opened", "stock_counted")
-SHEET_KINDS, FOOD_KINDS, TEST_KINDS = ("sheet_printed",), ("food_kept",), ("flow_test",)
+SHEET_KINDS, FOOD_KINDS, TEST_KINDS = ("sheet_printed", "sheet_thrown_away"), ("food_kept",), ("flow_test",)
 TOGETHER = (LOCK_KINDS, BOTTLE_KINDS, SHEET_KINDS, FOOD_KINDS, TEST_KINDS)
 """The kinds that are read together: what stands of one of them hangs on the others."""
 BY_THEMSELVES = (SHEET_KINDS, FOOD_KINDS, TEST_KINDS)
@@ -33,7 +33,7 @@ def what_stands(entries: Iterable[KeptEntry]) -> dict[UUID, date]:
     """
     kept = tuple(entries)
     counting = counting_entries(kept)
-    sheets = [one.entry.id for one in counting if isinstance(one.entry.payload, SheetPrinted)]
+    sheets = [one.entry.id for one in counting if isinstance(one.entry.payload, SheetPrinted | SheetThrownAway)]
     foods = [one.entry.id for one in counting if isinstance(one.entry.payload, FoodKept)]
     still = dict.fromkeys((*sheets[-1:], *foods, *_tests(counting)), FOR_EVER)
     return {**_locks(kept, counting), **_bottles(counting), **still}

@@ -270,6 +270,7 @@ def chart(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> 
         "entry_id": record.new_entry_id(now=bedside.now),
         "paper_href": bedside.href("chart_paper", first=first) if sees_all else None,
         "old_sheet": service.find_old_sheet(bedside.side),
+        "old_sheet_id": record.new_entry_id(now=bedside.now),
         "stored": bedside.side.stored,
     }
     return render(request, "chart/chart.html", context)
@@ -350,6 +351,16 @@ def effect(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         )
     write_fact(request, bedside, _effect_form(of).read(request.POST))
     return redirect("chart", animal_id=bedside.animal.id)
+
+
+@require_POST
+@at_the_bedside
+def sheet_thrown_away(request: HttpRequest, bedside: Bedside) -> HttpResponse:
+    """The printed sheet of an older version is gone, from a browser without JavaScript."""
+    old = service.find_old_sheet(bedside.side)
+    if old is not None:
+        write_fact(request, bedside, {"kind": "sheet_thrown_away", "version": old.printed})
+    return redirect("chart" if "chart" in request.POST.get("then", "") else "now_of", animal_id=bedside.animal.id)
 
 
 @require_GET

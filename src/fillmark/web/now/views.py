@@ -274,6 +274,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
         "old_sheet": chart.find_old_sheet(bedside.side),
+        "old_sheet_id": record.new_entry_id(now=bedside.now),
         "flags": _flags(state, found),
         "new_times": _new_times(bedside),
         "backup_after_days": _backup_after_days(bedside),

@@ -38,6 +38,7 @@ const SAY = {
   came_back: (one) => (one.ml === NOT_KNOWN ? "Some came back, how much is not known" : `${number(one.ml)} mL came back`),
   fill_given: (one) => `Fill ${one.fill}: ${number(one.ml)} mL in`,
   weight: (one) => `Weight ${number(one.weight_kg)} kg${one.meal ? `, ${one.meal} the meal` : ""}${one.scale ? `, ${one.scale}` : ""}`,
+  sheet_thrown_away: (one) => `Thrown away: the printed sheet of plan version ${one.version}`,
   note: (one) => one.text,
   photo_taken: (one) => (one.words ? `Photo: ${one.words}` : "Photo"),
   feeding_cleared: (one) => `Feeding is cleared. ${one.who}: ${one.vet_words}`,

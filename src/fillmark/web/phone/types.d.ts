@@ -12,7 +12,7 @@ type EntryKind =
   | "ate" | "batch_chosen" | "batch_made" | "both_given" | "bottle_opened" | "came_back" | "day_replanned" | "drank" | "effect_seen"
   | "feeding_cleared" | "feeding_locked" | "fill_given" | "flow_test" | "flush_given" | "food_kept" | "meal_ended"
   | "medicine_given" | "note" | "photo_taken" | "second_check" | "session_ended" | "session_paused" | "session_resumed"
-  | "session_skipped" | "session_started" | "session_stopped" | "session_taken" | "sheet_printed" | "step_done"
+  | "session_skipped" | "session_started" | "session_stopped" | "session_taken" | "sheet_printed" | "sheet_thrown_away" | "step_done"
   | "step_skipped" | "stock_counted" | "strength_confirmed" | "trouble_seen" | "weight" | "withdrawn" | "cannot_be_read";
 
 /** What an entry says, by its kind; which fields each has stands in core/record. */
