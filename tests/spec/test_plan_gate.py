@@ -709,12 +709,22 @@ def test_a_dose_told_in_ml_of_a_strength_is_turned_into_its_mass(
 
 
 @pytest.mark.hazard("H4")
+@pytest.mark.parametrize(
+    "told",
+    [
+        "1.5 tablets of 10 mg/tablet",
+        "1½ tablets of 10 mg",
+        "1 1/2 tablets of 10 mg",
+        "¾ tablet of 20 mg",
+        "3 tablets of 5 mg",
+    ],
+)
 def test_a_dose_told_in_tablets_of_a_strength_is_turned_into_its_mass(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """1.5 tablets of 10 mg are 15 mg: of tablets of 5 mg, three."""
+    """15 mg each way, as sheets write it: of tablets of 5 mg, three."""
     liquid = 'form = "liquid"\nstrength = "2 mg/mL"\ndose = "12 mg"'
-    tablet = 'form = "tablet"\nstrength = "5 mg/tablet"\ndose = "1.5 tablets of 10 mg/tablet"'
+    tablet = 'form = "tablet"\nstrength = "5 mg/tablet"\ndose = "' + f'{told}"'
     text = example_plan("juniper").decode().replace(liquid, tablet)
     text = text.replace('crush = "not allowed"', 'crush = "allowed"')
     path = tmp_path / "plan.toml"

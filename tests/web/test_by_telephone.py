@@ -1,6 +1,7 @@
 """A change by telephone is three pages: the new value beside the old, what it does to the day, the vet's words."""
 
 import re
+from datetime import timedelta
 from html import unescape
 
 from django.test import Client
@@ -42,7 +43,7 @@ def test_three_pages_from_the_number_to_the_new_version(quarry: Household) -> No
     client = a_phone(quarry)
     first = open_dose(client, quarry)
     page = shown(client.get(first))
-    assert "In force: 0.3 mg/kg" in page
+    assert "So far: 0.3 mg/kg" in page
     answer = keep(client, first, dose="0.4 mg/kg")
     second = answer["Location"]
     page = shown(client.get(second))
@@ -50,9 +51,7 @@ def test_three_pages_from_the_number_to_the_new_version(quarry: Household) -> No
     assert "1.33 times as much" in page
     # 17.4 kg × 0.3 and × 0.4 mg/kg, of 1 mg/mL: 5.2 and 7 mL (on the lines of the 10 mL syringe)
     assert "What it does to the day" in page
-    was = (
-        'Metoclopramide 06:30, 14:30, 22:30</dt> <dd><span class="was">5.2 mL</span> → 7 mL, <strong>1.35 times as much'
-    )
+    was = 'Metoclopramide 06:30, 14:30, 22:30</dt> <dd><span class="was">5.22 mg, 5.2 mL</span> → 6.96 mg, 7 mL,'
     assert was in page
     assert "1.2 against 0.5 to 1 mg/kg per day" in page  # what speaks against it stands there, with the way back
     assert f'href="{first}"' in page
@@ -114,3 +113,31 @@ def test_the_words_of_the_last_sheet_are_not_taken_for_those_of_the_call(quarry:
     assert field.endswith(">")
     done = confirmed(client, reverse("take_in", args=[quarry.animal_id]), third, vet_words="")
     assert "A plan without the vet's words" in shown(done, status=400)
+
+
+def test_smaller_meals_for_two_days_end_by_themselves(quarry: Household) -> None:
+    """Half the energy until a day, then the plan before; on the first screen; a change meanwhile says what ends."""
+    client = a_phone(quarry)
+    second = keep(client, open_dose(client, quarry, "energy"), factor="0.75")["Location"]
+    draft = second.split("?")[0]
+    assert f"{draft}ends/" in shown(client.get(second))
+    keep(client, f"{draft}ends/", last_on="2026-11-26", why="smaller meals")
+    third = read(client, quarry, second)
+    keys = [unescape(key) for key in re.findall(r'name="meant" value="([^"]+)"', third.content.decode())]
+    answers = dict.fromkeys(re.findall(r'name="(answer[^"]+)"', third.content.decode()), "Half for two days.")
+    sent = {"telephone": "yes", "vet_words": "", "meant": keys, **answers}
+    path = reverse("take_in", args=[quarry.animal_id])
+    done = confirmed(client, path, third, **sent)
+    assert done.status_code == 302, shown(done, status=400)
+    again = confirmed(client, path, third, **sent)  # pressed twice it is one change
+    assert again.status_code == 302, shown(again, status=400)
+    versions = plans.all_versions(**quarry.ids)
+    assert [one.number for one in versions] == [1, 2, 3]
+    days = [EVENING.date() + timedelta(days=offset) for offset in (1, 2)]
+    meals = [sum(one.meal_ml for one in plans.planned_sessions(**quarry.ids, day=day)) for day in days]
+    assert meals == [420, 840]  # 4 x 105 and 4 x 210 mL
+    page = shown(client.get(f"/{quarry.animal_id}/"))
+    assert "These orders hold until the end of Thursday 26 November: smaller meals. Then the plan before" in page
+    assert "Version 3 begins on Friday 27 November at 04:00" in shown(client.get(f"/{quarry.animal_id}/plan/"))
+    other = read(client, quarry, keep(client, open_dose(client, quarry, "dose-1"), dose="10 mg")["Location"])
+    assert "The orders until 26 November 2026 (smaller meals) end with this version." in shown(other)

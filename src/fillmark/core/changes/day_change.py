@@ -54,7 +54,8 @@ def _told(day: DayPlan) -> dict[tuple[str, str], str]:
         clock = f"{session.clock:%H:%M}"
         if session.meal_ml:
             told["Meal", clock] = f"{write_number(session.meal_ml)} mL"
-        told |= {(dose.medicine.name, clock): dose.amount for dose in session.medicines}
+        for dose in session.medicines:  # the mass first: it is what the vet's order says
+            told[dose.medicine.name, clock] = ", ".join(str(one) for one in (dose.mass, dose.amount) if one)
         told |= {(task.name, clock): "done" for task in session.tasks}
         if session.flush_ml:
             told["Water in flushes", clock] = f"{write_number(session.flush_ml)} mL"

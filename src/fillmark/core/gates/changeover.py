@@ -76,13 +76,19 @@ def check_changeover(new: CarePlan, at: Changeover) -> Iterator[Finding]:
     """
     old, last, from_at = at.old, at.last, at.from_at
     if old.ends is not None and _day(new, from_at) <= old.ends.last_on:
+        told = (
+            f"Orders until {say_date(old.ends.last_on)} ({old.ends.why}) hold now. This version holds until "
+            f"{say_date(new.ends.last_on)} only: from then on the plan before holds again, without what changes here."
+            if new.ends is not None
+            else f"The orders until {say_date(old.ends.last_on)} ({old.ends.why}) end with this version. What of them "
+            "goes on must stand in it."
+        )
         yield Finding(
             code="ends-before-its-day",
             about="plan",
             weight=Weight.ASKED,
             field="ends.last_on",
-            text=f"The orders until {say_date(old.ends.last_on)} ({old.ends.why}) end with this version. What of them "
-            "goes on must stand in it.",
+            text=told,
         )
     for number, medicine in enumerate(new.medicines, start=1):
         before = find_previous(medicine, old)

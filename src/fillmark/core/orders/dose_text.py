@@ -81,6 +81,14 @@ def _read_dose(text: str, form: Form, field: str) -> Dose:
     elif piece and (counted := re.fullmatch(rf"\s*(\S+)\s+{piece}s?\s*", text)) and form != "tablet":
         count = read_amount(f"{counted[1]} {piece}", field=field, units={piece: Decimal(1)})
         dose = Pieces(count=count, piece=piece)
+    elif form == "tablet" and re.search(r"\btablets?\s*$", text):
+        raise WrongUnit(
+            field=field,
+            got=f'"{text[:40]}" for {field}, in tablets',
+            allowed="mg, or tablets of a stated strength",
+            remedy="The same tablet of another strength is another dose: write of which strength it is, such as "
+            "1½ tablets of 5 mg.",
+        )
     elif re.search(r"\d\s*(mL|ml|cc|L)\s*(/.*)?$", text):
         raise WrongUnit(
             field=field,
@@ -109,12 +117,13 @@ def _read_dose(text: str, form: Form, field: str) -> Dose:
 
 def _of_a_strength(amount: str, strength: str, form: Form, field: str) -> Mass:
     """A dose told as mL or pieces of a stated strength: the mass that they hold, whatever bottle it is given from."""
-    held = read_strength_text(strength, form)
     piece = PIECE_NAMES.get(form)
+    is_bare = piece and "/" not in strength  # "of 10 mg": each of them holds that much
+    held = read_strength_text(f"{strength}/{piece}" if is_bare else strength, form)
     if isinstance(held, Strength):
         return Mass(mg=Volume.read(amount, field=field).ml * held.mg_per_ml)
     if isinstance(held, Mass) and piece:
-        pieces = re.sub(rf"\b{piece}s\b", piece, amount)
+        pieces = re.sub(rf"\b{piece}s\b", piece, _in_tenths(amount))
         return Mass(mg=read_amount(pieces, field=field, units={piece: Decimal(1)}) * held.mg)
     raise WrongUnit(
         field=field,
@@ -122,6 +131,19 @@ def _of_a_strength(amount: str, strength: str, form: Form, field: str) -> Mass:
         allowed="mL of a strength in mg/mL, or pieces of a strength in mg",
         remedy="Ask the vet for the dose in mg.",
     )
+
+
+_PARTS = {"½": Decimal("0.5"), "1/2": Decimal("0.5"), "¼": Decimal("0.25"), "1/4": Decimal("0.25"),
+          "¾": Decimal("0.75"), "3/4": Decimal("0.75")}  # fmt: skip
+_WITH_PART = re.compile(r"\s*(?:(\d{1,2})\s*(?=[½¼¾])|(\d{1,2})\s+(?=\d/))?(½|¼|¾|1/2|1/4|3/4)(?=\s)")
+
+
+def _in_tenths(amount: str) -> str:
+    """An amount of pieces with its half or quarter as a decimal: "1½ tablets" is "1.5 tablets"; another as it is."""
+    found = _WITH_PART.match(amount)
+    if found is None:
+        return amount
+    return f"{Decimal(found[1] or found[2] or 0) + _PARTS[found[3]]}{amount[found.end() :]}"
 
 
 def read_given(text: str, field: str) -> Mass | OtherAmount:
