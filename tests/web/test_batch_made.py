@@ -11,7 +11,8 @@ from django.urls import reverse
 
 from fillmark.core.record.care_entries import BatchMade, MadeFood
 from fillmark.core.record.session_entries import FillGiven, SessionStarted
-from fillmark.services import plans, record
+from fillmark.core.values.people import Role
+from fillmark.services import household, plans, record
 from tests.journeys.household import Household
 from tests.support.builders import EVENING
 from tests.web.test_make_plan import as_a_browser_posts, document_of
@@ -57,6 +58,18 @@ def test_a_thinner_batch_is_written_and_says_so_while_the_mark_stays(quarry: Hou
     assert "0.937 kcal/mL" in page
     assert "This batch holds 12 % less." in page
     assert "This batch holds 12 % less. The mark stays" in shown(client.get(f"/{quarry.animal_id}/"))
+    sitter = household.add_person(
+        household_id=quarry.id,
+        by=quarry.noor,
+        now=EVENING,
+        name="Ilse",
+        role=Role.SITTER,
+        from_on=EVENING.date(),
+        until_on=EVENING.date(),
+    )
+    page = shown(a_phone(quarry, sitter.id).get(f"/{quarry.animal_id}/"))
+    assert "12 % less" in page
+    assert "/batch/" not in page  # a page that they may not open
     walk = shown(client.get(f"/{quarry.animal_id}/{TONIGHT}/"))
     assert "This batch holds 12 % less. The mark stays as the plan has it." in walk
     assert "60 mL" in walk

@@ -270,6 +270,7 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "lock": lock,
         "to_leave": [(batch.name, say_faults(faults)) for batch, faults in bedside.side.batch_facts.read().to_leave],
         "held": _held(bedside),
+        "may_record": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         "ends": _ends(bedside),
         "open_doses": [_open_dose(one, bedside) for one in find_open_doses(bedside.side, state)],
         "doses": list(_doses(bedside, states, left_out=set(_left_out(bedside, state.sessions)))),
