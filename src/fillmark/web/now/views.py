@@ -27,7 +27,7 @@ from fillmark.core.record.sessions import Standing
 from fillmark.core.today.replanned import newest_times
 from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.finding import Weight
-from fillmark.core.values.people import Role
+from fillmark.core.values.people import Capability, Role, may
 from fillmark.core.values.quantities import write_number
 from fillmark.core.values.words import say_day
 from fillmark.published.record_rules import BACKUP_AFTER_DAYS
