@@ -204,7 +204,7 @@ def _often(node: Tree[Token], start: int, end: int, said: str) -> Item:
         return Item(kind=kind, number="2" if is_twice else "1", start=start, end=end, text=said)
     words = tokens.get("TIMES_WORD")
     low, high = (_TIMES[words.lower()], "") if words else read_range(tokens["NUMBER"])
-    if "week" in tokens["A_DAY"].lower():
+    if "week" in tokens.get("A_DAY", "").lower():
         if low == "1" and not high:
             return Item(kind="every", number="1", unit="weeks", start=start, end=end, text=said)
         return Item(kind="word", start=start, end=end, text=said)

@@ -24,7 +24,7 @@ _NAME = r"[\"“'«]?(?P<name>[A-Z][\w'’-]*(?: [A-Z][a-z'’]+)?)[\"”'»]?"
 _NAMED = (
     (3, re.compile(rf"^(?i:patient|pet|name|animal|pt|your pet)(?i:'s name| name)?\s*[:=\-–—#|]*\s*{_NAME}")),
     (3, re.compile(rf"\b(?i:patient|pet)(?i:'s name| name)?\s*[:=]\s*{_NAME}")),
-    (2, re.compile(rf"\b(?i:discharge|home|care|feeding|instructions|summary|sheet|note|plan|orders)\b[\w ]{{0,20}} for {_NAME}")),
+    (2, re.compile(rf"\b(?i:discharge|home|care|feeding|instructions|summary|sheet|note|plan|orders|report|aftercare)\b[\w .:/-]{{0,25}} for {_NAME}")),
     (2, re.compile(rf"^(?i:for|re|regarding|about)[: ]+{_NAME}")),
     (2, re.compile(rf"\b(?i:your|the) (?:[a-z]+ )?(?i:dog|cat|puppy|kitten),? {_NAME}")),
     (2, re.compile(rf"(?i:entrusting|trusting|leaving|bringing)(?: us with| in)? {_NAME}")),
@@ -104,7 +104,7 @@ _RULES = (
     rule("animal.tube.length_cm", r"(?:length|total|long)[^‹]{0,20}<cm>|<cm> (?:long|in length)", unless=r"skin|mark|stoma|exit|incision|wound"),
     rule("animal.tube.mark_at_skin_cm", r"<cm>[^‹]{0,45}\b(?:mark\w*|skin|stoma|exit\w*|level)", unless=r"incision|wound|lump|mass\b"),
     rule("animal.tube.mark_at_skin_cm", r"(?:mark\w*|skin|exit\w*|stoma)[^‹]{0,40}<cm>", unless=r"incision|wound|lump|mass\b"),
-    rule("animal.tube.mark_at_skin_cm", r"(?:tube|peg|<fr>).*?\bat (?:the )?<cm>", unless=r"incision|wound|skin|mark|exit|stoma"),
+    rule("animal.tube.mark_at_skin_cm", r"(?:tube|peg|<fr>).*?(?:\bat|@) ?(?:the )?<cm>", unless=r"incision|wound|skin|mark|exit|stoma"),
     rule("vet.limits.breaths_asleep_per_minute", r"(?:over|above|more than|>|exceeds?|faster than|at least|or more)[^‹]{0,10}<breaths/min|breaths>", weight=1),
     rule("vet.limits.temperature_c.high", r"(?:temp\w*|fever)[^.]*?(?:above|over|exceed\w*|higher than|greater than|>|more than) ?<temp>"),
     rule("vet.limits.temperature_c.low", r"(?:temp\w*)[^.]*?(?:below|under|lower than|less than|<) ?<temp>"),
@@ -263,7 +263,7 @@ def _tube(clause: Clause, found: Found) -> None:
 
 _SAID = pattern(r"(?:\bdated?\b|discharge\w*|\bseen\b|\bvisit\b|\bsent\b|released|issued|d/c|\btoday\b|printed|written)[^‹]{0,30}<date>")
 _RECHECK = pattern(
-    r"(?:re-?check\w*|check-?up|follow[- ]?up|re-?visit|see (?:you|him|her|us|them)|seen? again|come back|return|appointment|"
+    r"(?:re-?check\w*(?! report| summary| notes?)|check-?up|follow[- ]?up|re-?visit|see (?:you|him|her|us|them)|seen? again|come back|return|appointment|"
     r"re-?exam\w*|next visit|review)[^‹]{0,45}<date|time>"
 )  # fmt: skip
 _OTHER_DAY = re.compile(r"birth|d\.?o\.?b|born|placed|inserted|until|through|from|starting|start|stays|expir|day \d")

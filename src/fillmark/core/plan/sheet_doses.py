@@ -21,6 +21,7 @@ _OF_A_PIECE = (
     pattern(r"<piece> (?:of )?[^‹]{3,40}?<mg>"),
     pattern(r"strength: <mg>"),
 )
+_BESIDE_PIECES = pattern(r"<mg>[,:]? (?:give |take )?<piece>")
 _IN_A_VOLUME = pattern(r"<mg> ?(?:in|/) ?<ml>")
 _COUNTED = (
     re.compile(r"‹n:(\d+)› ‹mg:\d+›[- ]?(?:tab|cap|pill)"),
@@ -94,6 +95,10 @@ def _strengths(clause: Clause, form: str | None) -> Iterator[_Strength]:
             if piece and not _is_a_dose(clause, match):
                 name = _piece_called(piece)
                 yield _Strength(f"{item.number} {item.unit}/{name}", _form_of(name), (number,), span_of(match, clause))
+    for match in _BESIDE_PIECES.finditer(clause.tagged):
+        item, count = clause.items[int(match[1])], clause.items[int(match[2])]
+        if count.unit in ("tablet", "capsule"):
+            yield _Strength(f"{item.number} {item.unit}/{count.unit}", count.unit, (int(match[1]),), (item.start, item.end))
     for match in _IN_A_VOLUME.finditer(clause.tagged):
         mass, volume = clause.items[int(match[1])], clause.items[int(match[2])]
         yield _Strength(f"{mass.number} {mass.unit}/{volume.number} mL", "liquid", (int(match[1]), int(match[2])), span_of(match, clause))

@@ -82,9 +82,12 @@ _HEADINGS = (
 )
 _SEVERAL_SPACES = re.compile(r" {3,}|\s*\|\s*")
 _OF_A_TABLE = re.compile(r" {2,}|\s*\|\s*")
-_BULLET = re.compile(r"^\s*(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE)
+_BULLET = re.compile(r"^\s*(?:rx\s*:?\s*)?(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE)
 _ABBREVIATIONS = re.compile(r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl)\.$", re.IGNORECASE)
-_SENTENCE_END = re.compile(r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+")
+_SENTENCE_END = re.compile(
+    r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+|,?\s+(?:and )?(?=(?:then )?(?:flush|rinse|warm|feed)\b[^.;]*\d)",
+    re.IGNORECASE,
+)
 _JOINS = re.compile(r"(?:,|-|\b(?:and|or|the|of|with|to|a|an|every|each|for|by|in|at|over|than|is|give|before|after))$", re.I)
 _HEADS = (
     ("name", r"medic|drug|^name$|product|item|prescription"),
@@ -315,6 +318,15 @@ def _sentences(clause: Clause) -> Iterator[Clause]:
             continue
         if end is not None and clause.is_row:
             continue
+        if end is not None and _is_inside(clause.text, start, end):
+            continue
         yield clause.cut(start, end.start() if end else len(clause.text), is_new=is_new)
         if end is not None:
             start, is_new = end.end(), False
+
+
+def _is_inside(text: str, start: int, end: re.Match[str]) -> bool:
+    """Whether what follows belongs to what stands before it: "before each meal, flush 5 mL"."""
+    if end[0].strip() == ";" or text[end.start() - 1 : end.start()] in ".!?":
+        return text[end.start() - 1 : end.start()] in ".!?" and text[end.end() : end.end() + 1].islower()
+    return not re.search(r"\d", text[start : end.start()])

@@ -19,7 +19,7 @@ _STOPS_NAME = frozenset(
     "every to from for in on at of sig po once twice daily mg ml with".split()
 )
 _NOT_NAMES = re.compile(
-    r"^(?:give|dose|dosage|sig|by|for|hold|apply|take|every|with|in|via|through|per|then|start|stop|until|note|directions?|route|"
+    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by|for|hold|apply|take|every|with|in|via|through|per|then|start|stop|until|note|directions?|route|"
     r"crush|mix|total|weight|body|wt|bw|feed\w*|meals?|flush\w*|water|tube|mark|call|if|energy|resting|rer|goal|max\w*|recheck|"
     r"patient|pet|pt|species|date|keep|check|warm\w*|do|the|this|he|she|it|your|one|two|half|amount|strength|food|diet|"
     r"low|high|once|twice|day|night|and|or|please|we|you|use|need\w*|nothing|ask|dr|her|his|seen|discharge\w*|summary)\b",
@@ -28,7 +28,7 @@ _NOT_NAMES = re.compile(
 _MEDICAL = re.compile(r"‹(?:mg|mg/ml|mg/piece|mg/kg|mg/day|mg/kg/day|mg/hour|mg/mg)[:›]")
 _GIVEN = re.compile(r"‹(?:piece|ml|pct|n|mg[\w/]*|every|often|latin):")
 _GOES_ON = re.compile(
-    r"^(?:give|dose|dosage|sig|by (?:mouth|tube)|route|directions?|apply|take|every|for\b|with\b|hold|\(|crush|in the|via|through|strength|"
+    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by (?:mouth|tube)|route|directions?|apply|take|every|for\b|with\b|hold|\(|crush|in the|via|through|strength|"
     r"note|start|then|stop|continue|until|next|last|on an|may|do not crush|shake|dissolve|mix|give|indication|reason|purpose|"
     r"‹(?:mg|piece|n|every|often|latin|ml|time|date))"
 )
