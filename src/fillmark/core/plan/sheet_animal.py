@@ -28,12 +28,12 @@ _NAMED = (
     (2, re.compile(rf"^(?i:for|re|regarding|about)[: ]+{_NAME}")),
     (2, re.compile(rf"\b(?i:your|the) (?:[a-z]+ )?(?i:dog|cat|puppy|kitten),? {_NAME}")),
     (2, re.compile(rf"(?i:entrusting|trusting|leaving|bringing)(?: us with| in)? {_NAME}")),
-    (2, re.compile(rf"^{_NAME}\s*(?:[-–—,(:]|\bis\b)[^.]*?\b(?i:{_DOGS}|{_CATS})\b")),
+    (2, re.compile(rf"^{_NAME}\s*(?:[-–—,(/|]|\bis\b)[^.]*?\b(?i:{_DOGS}|{_CATS})\b")),
     (2, re.compile(rf"^{_NAME} (?:went|goes|weighs|has|was|is going|is ready|needs|came)\b")),
     (1, re.compile(rf"^{_NAME}\s*[,(–-]\s*(?=[‹\d])")),
 )
 _NO_NAMES = re.compile(
-    r"^(?:discharge|patient|date|dr|the|tube|feeding|feed|flush|weight|species|breed|sex|owner|medic\w*|all|any|please|"
+    r"^(?:sp|wt|pt|bw|age|dob|re|sex|discharge|patient|date|dr|the|tube|feeding|feed|flush|weight|species|breed|sex|owner|medic\w*|all|any|please|"
     r"today|thank|dear|your|his|her|he|she|it|give|keep|call|if|a|an|name|pet|animal|instructions?|plan|peg|e|g|j|seen|"
     r"body|check|water|energy|food|home|meals?|rx|clinic|hospital|this|that|no|not|new|day|night|for|and|with)\b",
     re.IGNORECASE,
@@ -90,7 +90,7 @@ def rule(key: str, says: str, *, unless: str = "", weight: int = 2) -> Rule:
 
 
 _WEIGHT = "animal.weights[1].kg"
-_OTHER_WEIGHT = r"target|goal|ideal|lose|gain|over |under |more than|up to|\bcans?\b|bags?|for (?:dogs|cats)|worked out|based on|dosed? for"
+_OTHER_WEIGHT = r"target|goal|ideal|lose|gain|\bover |\bunder |more than|up to|\bcans?\b|bags?|for (?:dogs|cats)|worked out|based on|dosed? for"
 _RULES = (
     rule("animal.target_weight_kg", r"(?:target|goal|ideal)[^‹]{0,25}<kg>"),
     rule(_WEIGHT, r"(?:\bweigh\w*|\bwt\b|\bbw\b|\bbwt\b)[^‹]{0,30}<kg>", unless=_OTHER_WEIGHT, weight=3),
@@ -123,8 +123,11 @@ def read_rules(rules: Sequence[Rule], clause: Clause, found: Found) -> None:
         if one.unless is not None and one.unless.search(clause.tagged):
             continue
         for match in one.says.finditer(clause.tagged):
-            number = next(group for group in match.groups() if group is not None)
-            take_one(one.key, clause.items[int(number)], clause, found, weight=one.weight, span=span_of(match, clause))
+            number = int(next(group for group in match.groups() if group is not None))
+            take_one(one.key, clause.items[number], clause, found, weight=one.weight, span=span_of(match, clause))
+            other = clause.items[number + 1] if number + 1 < len(clause.items) else None
+            if one.key == _WEIGHT and other is not None and other.kind == "kg" and other.start - clause.items[number].end < 4:
+                take_one(one.key, other, clause, found, weight=one.weight)
 
 
 def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object) -> None:
@@ -353,7 +356,7 @@ def _calls(clause: Clause, found: Found) -> None:
         about = " ".join(about.strip(" ,.-–(").split())[-60:]
         end = clause.items[number + 1].start if number + 1 < len(clause.items) else len(clause.text)
         behind = clause.text[item.end : end]
-        if ALWAYS.search(clause.tagged):
+        if ALWAYS.search(clause.text.lower()):
             found.take(f"{place}.always", "yes", clause, (last, end))
         when = behind.strip(" ,.()-–") or about
         if when:

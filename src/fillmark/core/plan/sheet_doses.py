@@ -12,12 +12,12 @@ from fillmark.core.plan.sheet_found import Found
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 from fillmark.core.values.errors import FillmarkError
-from fillmark.core.values.quantities import read_number
+from fillmark.core.values.quantities import read_number, write_number
 
 _PIECES = r"tab(?:let)?s?|cap(?:sule)?s?|pills?|caplets?|sachets?"
 _OF_A_PIECE = (
     pattern(rf"<mg>[- ]?(?:strength |scored |chewable |flavou?red |coated |oral |ec |er |xr |human )*({_PIECES})\b"),
-    pattern(rf"\b({_PIECES})[,:( ]*(?:of )?<mg>(?! ?(?:by|via|through|per|po|every))"),
+    pattern(rf"(?<!› )\b({_PIECES})[,:( ]*(?:of )?<mg>(?! ?(?:by|via|through|per|po|every))"),
     pattern(r"<piece> (?:of )?[^‹]{3,40}?<mg>"),
     pattern(r"strength: <mg>"),
 )
@@ -226,7 +226,7 @@ def _speaks_against(mass: list[Item], pieces: list[Item], volumes: list[Item], s
     if given is None or per is None or (volumes and count.unit != "mL"):
         return None
     if abs(per * count.value - given) > given * _CLOSE:
-        return f"{count.text} of {strength.text} is {per * count.value:f} mg, and the sheet says {mass[0].text}."
+        return f"{count.text} of {strength.text} is {write_number(per * count.value)} mg, and the sheet says {mass[0].text}."
     return None
 
 

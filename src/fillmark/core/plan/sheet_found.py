@@ -97,6 +97,8 @@ class Found:
         places = clause.places(*span)
         words, line = clause.words(*span), self.line_of(places)
         self.seen.update(places)
+        if isinstance(text, str) and not key.startswith("medicines"):  # a weight printed as 4.0 is no dose
+            text = re.sub(r"^(\d+)[.,]0+$", r"\1", text)
         typed = Typed((text,) if isinstance(text, str) else text, unit)
         asked = field_at(key)
         try:

@@ -57,7 +57,8 @@ class Clause:
             start: The first character.
             end: Behind the last one.
         """
-        kept = (sign for sign, place in zip(self.text[start:end], self.at[start:end], strict=True) if place != MADE_UP)
+        spots = zip(self.text[start:end], self.at[start:end], strict=True)
+        kept = (" " if place == MADE_UP else sign for sign, place in spots)
         return " ".join("".join(kept).split()).strip(" ,;|")
 
     def cut(self, start: int, end: int, *, is_new: bool) -> "Clause":
@@ -83,12 +84,12 @@ _HEADINGS = (
 _SEVERAL_SPACES = re.compile(r" {3,}|\s*\|\s*")
 _OF_A_TABLE = re.compile(r" {2,}|\s*\|\s*")
 _BULLET = re.compile(r"^\s*(?:rx\s*:?\s*)?(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE)
-_ABBREVIATIONS = re.compile(r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl)\.$", re.IGNORECASE)
+_ABBREVIATIONS = re.compile(r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl|[a-z])\.$", re.IGNORECASE)
 _SENTENCE_END = re.compile(
-    r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+|,?\s+(?:and )?(?=(?:then )?(?:flush|rinse|warm|feed)\b[^.;]*\d)",
+    r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+|(?:,| and)\s+(?=(?:and )?(?:then )?(?:flush|rinse|warm|feed)\b[^.;]*\d)",
     re.IGNORECASE,
 )
-_JOINS = re.compile(r"(?:,|-|\b(?:and|or|the|of|with|to|a|an|every|each|for|by|in|at|over|than|is|give|before|after))$", re.I)
+_JOINS = re.compile(r"\b(?:and|or|the|of|with|to|a|an|for|by|than|is|give)$", re.IGNORECASE)
 _HEADS = (
     ("name", r"medic|drug|^name$|product|item|prescription"),
     ("strength", r"strength|conc|bottle|size|formulation"),
@@ -289,7 +290,7 @@ def _joined(lines: Sequence[_Line], *, may_begin_small: bool) -> Iterator[_Line]
 def _goes_on(before: str, after: str, may_begin_small: bool) -> bool:
     if _heading(before) is not None or re.search(r"[.:;!?]$", before):
         return False
-    if _JOINS.search(before):
+    if _JOINS.search(before) or (before.endswith(",") and not after[:1].isupper()):
         return True
     return may_begin_small and after[:1].islower() and (len(before) >= 40 or before[:1].isupper())
 

@@ -55,6 +55,7 @@ _MISREAD = ("qd", "od")
 _START = pattern(r"(?:start\w*|begin\w*|\bfrom|first dose|next dose)[^‹]{0,20}<date>")
 _STOP = pattern(r"(?:until|through|thru|till|ending|last (?:dose|day)|ends?)[^‹]{0,14}<date>")
 _FOR = pattern(r"(?:\bfor(?: a total of)?|[x×]) ?<time>")
+_SAME_TIME = ("same time ", "same times ")
 _HOURS = {"hours": 1, "days": 24, "weeks": 168}
 
 
@@ -154,7 +155,7 @@ def rhythm_in(clause: Clause, start: int, end: int) -> Rhythm:
     """
     told = Rhythm()
     for item in clause.items:
-        if not start <= item.start < end:
+        if not start <= item.start < end or clause.text[: item.start].lower().endswith(_SAME_TIME):
             continue
         latin = re.sub(r"\W", "", item.text.lower())
         if item.kind == "every" and (item.high or item.unit not in _HOURS):
@@ -259,7 +260,8 @@ def _days(clause: Clause, place: str, found: Found) -> None:
         found.take_day(f"{place}.stop_on", clause.items[int(stop[1])], clause, span=span_of(stop, clause))
     begun = found.first(f"{place}.start_on")
     first_on = date.fromisoformat(str(begun.value)) if begun else None
-    pieces = [piece.span() for piece in re.finditer(r"(?:(?!\bthen\b).)+", clause.text, re.IGNORECASE)]
+    cuts = [piece.span() for piece in re.finditer(r"\bthen\b", clause.text, re.IGNORECASE)]
+    pieces = list(zip([0, *(end for _, end in cuts)], [*(start for start, _ in cuts), len(clause.text)], strict=True))
     if len(pieces) > 1:
         _taper(clause, place, pieces, first_on, found)
         return

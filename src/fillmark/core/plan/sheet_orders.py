@@ -37,6 +37,7 @@ _FOREIGN = re.compile(
     r"name|species|daytime|after hours|emergenc|total water|resting|energy|keep (?:her|him|it|upright)|upright|nothing by mouth|aspirate|warm|"
     r"body|follow|total|gastro|esoph|oesoph|e-tube|g-tube|peg|naso|jejun|check|any trouble|come back|no med|please)"
 )
+_OF = re.compile(r"‹(?:piece|ml|mg|n):\d+› (?:of )?([a-z][a-z-]{4,}(?: [a-z]{5,})?) \(?‹mg")
 _STOPPED = re.compile(r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)", re.IGNORECASE)
 
 
@@ -122,7 +123,12 @@ def _starts(clause: Clause, following: Clause | None) -> str | None:
         if not begins and not _MEDICAL.search(plain) and "‹piece" not in plain:
             return None
         return phrase if begins and phrase else known
-    if phrase is None or _NOT_NAMES.match(phrase) or _FOREIGN.search(plain):
+    if _FOREIGN.search(plain):
+        return None
+    if of := _OF.search(plain):
+        start = clause.text.lower().find(of[1])
+        return clause.text[start : start + len(of[1])]
+    if phrase is None or _NOT_NAMES.match(phrase):
         return None
     tail = clause.tagged[clause.tagged.find(phrase.lower()) + len(phrase) :]
     if _MEDICAL.search(tail[:60]) and re.match(r"[^‹.]{0,40}‹(?:mg|pct|piece|n)", tail):
