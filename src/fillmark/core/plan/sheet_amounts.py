@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache
 
@@ -116,10 +116,20 @@ def find_items(text: str) -> tuple[Item, ...]:
     """
     tree = _grammar().parse(text)
     found = [_item(node, text) for node in tree.children if isinstance(node, Tree)]
-    return tuple(_joined([one for one in found if one is not None]))
+    return tuple(_joined([_changed(one, text) for one in found]))
 
 
-def _item(node: Tree[Token], text: str) -> Item | None:
+_CHANGED_FROM = re.compile(r"(?<!range )(?<!ranging )from $")
+
+
+def _changed(item: Item, text: str) -> Item:
+    """What is changed "from 3 to 4" is no range: the second number counts."""
+    if item.high and re.search(r"\bto\b", item.text) and _CHANGED_FROM.search(text[: item.start].lower()):
+        return replace(item, number=item.high, high="")
+    return item
+
+
+def _item(node: Tree[Token], text: str) -> Item:
     start, end = node.meta.start_pos, node.meta.end_pos
     said = text[start:end]
     match node.data:

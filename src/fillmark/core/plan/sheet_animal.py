@@ -30,6 +30,7 @@ _NAMED = (
     (2, re.compile(rf"(?i:entrusting|trusting|leaving|bringing)(?: us with| in)? {_NAME}")),
     (2, re.compile(rf"^{_NAME}\s*(?:[-–—,(/|]|\bis\b)[^.]*?\b(?i:{_DOGS}|{_CATS})\b")),
     (2, re.compile(rf"^{_NAME} (?:went|goes|weighs|has|was|is going|is ready|needs|came)\b")),
+    (2, re.compile(rf"{_NAME} \((?=[^)]*\b(?i:{_DOGS}|{_CATS})\b)")),
     (1, re.compile(rf"^{_NAME}\s*[,(–-]\s*(?=[‹\d])")),
 )
 _NO_NAMES = re.compile(
@@ -51,7 +52,7 @@ _TUBES = (
     ("gastrostomy", r"gastrostom\w*|\bpeg\b|\bg[- ]tube|\bstomach tube|low[- ]profile|\bgastric tube"),
 )
 _BY_MOUTH = (
-    ("nothing", r"nothing by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by mouth|nothing (?:per os|orally)|no oral (?:food|intake)"),
+    ("nothing", r"nothing by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by mouth|nothing (?:per os|orally)|no oral (?:food|intake)"),
     ("tastes", r"(?:may|can|allow\w*|let)\b.{0,25}\b(?:lick|tastes?|a taste)"),
     ("food and water", r"(?:may|can|allow\w*|let|free to)\b.{0,20}\b(?:eat|nibble)|(?:food|eat\w*) and (?:water|drink\w*) by mouth|offer food by mouth"),
     ("water", r"(?:may|can|allow\w*|let)\b.{0,20}\bdrink|water (?:only )?by mouth|(?:only|free access to) water"),
@@ -93,7 +94,7 @@ _WEIGHT = "animal.weights[1].kg"
 _OTHER_WEIGHT = r"target|goal|ideal|lose|gain|\bover |\bunder |more than|up to|\bcans?\b|bags?|for (?:dogs|cats)|worked out|based on|dosed? for"
 _RULES = (
     rule("animal.target_weight_kg", r"(?:target|goal|ideal)[^‹]{0,25}<kg>"),
-    rule(_WEIGHT, r"(?:\bweigh\w*|\bwt\b|\bbw\b|\bbwt\b)[^‹]{0,30}<kg>", unless=_OTHER_WEIGHT, weight=3),
+    rule(_WEIGHT, r"(?:\bweigh\w*|\bwt\b|\bbw\b|\bbwt\b)[^‹]{0,30}<kg|mg>", unless=_OTHER_WEIGHT, weight=3),
     rule(_WEIGHT, r"<kg>[^‹]{0,12}(?:body ?weight|\bbw\b)", unless=_OTHER_WEIGHT, weight=3),
     rule("animal.born_on", r"(?:date of birth|d\.?o\.?b\.?|\bborn\b|birth ?da\w+)[^‹]{0,12}<date>"),
     rule("animal.tube.placed_on", r"(?:placed|inserted|fitted|placement|put in)[^‹]{0,20}<date>"),
@@ -142,6 +143,8 @@ def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object)
     """
     if item.kind == "date":
         found.take_day(key, item, clause, **more)
+    elif key == _WEIGHT and item.kind == "mg" and item.unit != "g":
+        return
     elif key == _WEIGHT and item.unit == "lb":
         found.take_item("animal.weights[1].lb", item, clause, **more)
     elif key.startswith("vet.limits.breaths"):

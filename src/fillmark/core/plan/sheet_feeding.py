@@ -14,6 +14,7 @@ _FLUSH = r"flush\w*|rins\w*|h2o|residu\w*|aspirat\w*|drawn? back|comes? back|wei
 _NOT_A_MEAL = _FLUSH + r"|vomit|call\b|residue|syringe|skip"
 _RULES = (
     rule("orders.meals_per_day", r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings)\b", unless=r"flush|skip|miss\w*|first ‹|next ‹|vomit"),
+    rule("orders.meals_per_day", r"(?:times|how often)(?: (?:a|per|each) day|/day)\s*[:=]\s*<n>", unless=r"flush|skip|vomit|‹mg"),
     rule("orders.meals_per_day", r"(?:meals?|feeds?|feedings?)(?: (?:a|per|each) day| daily|/day)?\s*[:=]\s*<n>", unless=r"flush|skip|vomit"),
     rule("orders.meals_per_day", r"(?:feed\w*|fed|meals?|food|blend|slurry|gruel|diet|bolus\w*|offer)\b[^.]*?<often>", unless=_NOT_A_MEAL),
     rule("orders.meals_per_day", r"‹ml:\d+›[^.‹]{0,30}<often>", unless=_NOT_A_MEAL + "|water"),
@@ -24,7 +25,7 @@ _RULES = (
     rule("orders.meal_ml", r"<ml>,? (?:of )?(?:the )?(?:food|blend|slurry|gruel|diet|formula|mixture|liquid food)", unless=_NOT_A_MEAL),
     rule("orders.cap_ml_per_kg", r"(?:max\w*|exceed\w*|no more than|not more than|never (?:give )?more|up to|limit\w*|at (?:one|a) time|at once|most)[^‹]{0,30}<ml/kg|ml/lb>"),
     rule("orders.cap_ml_per_kg", r"<ml/kg|ml/lb>[^‹]{0,25}(?:max\w*|at (?:one|a) time|at once|per (?:meal|feed)|at (?:the )?most|limit)"),
-    rule("orders.meal_gap_hours", r"at least[^‹]{0,6}<time>[^‹]{0,14}(?:apart|between)|<time>[^‹]{0,14}between (?:meals|feed)", unless="medic|dose"),
+    rule("orders.meal_gap_hours", r"at least[^‹]{0,6}<time>[^‹]{0,14}(?:apart|between)|<time>[^‹]{0,14}between (?:meals|feed)|between (?:meals|feed\w*)[^‹]{0,25}<time>", unless="medic|dose"),
     rule("orders.energy.kcal_per_day", r"<kcal/day>", unless=r"by mouth|eats|from treats"),
     rule("orders.energy.kcal_per_day", r"<kcal> (?:daily|in total|total|over ‹time|in ‹time)|<kcal> ‹daily"),
     rule("orders.energy.kcal_per_day", r"(?:\brer\b|\bder\b|\bmer\b|energy|calor\w*|\bgoal|\bneeds?\b|requirement)[^‹]{0,40}<kcal>", unless=r"\bcans?\b|\btins?\b|holds|contains|‹n:\d+› ?[x×]"),
@@ -43,7 +44,7 @@ _EVERY = pattern(r"(?:feed\w*|fed|meals?|food|blend|slurry|bolus\w*|‹ml:\d+›
 _LATIN_MEALS = pattern(r"(?:feed\w*|meals?)[^.‹]{0,25}<latin>")
 _TIMES = {"qid": 4, "tid": 3, "bid": 2, "sid": 1, "qd": 1, "tds": 3, "bd": 2, "qds": 4}
 _WATER = pattern(r"<ml/kg/day|ml/day/kg|ml/lb/day>")
-_CLOCKS = re.compile(r"(?:meals?|feed\w*)[^‹]{0,20}(?:at|:)[^‹]{0,8}‹clock")
+_CLOCKS = re.compile(r"(?:meals?|feed\w*)[^‹]{0,28}‹clock")
 _LABEL = {"can": "can", "cups": "cup", "kg": "kg", "mL": "mL", "100 g": "100 g"}
 _HOLDS = pattern(r"(?:can|tin|pouch)\b[^‹.]{0,30}(?:holds|contains|has|provides|=|is|:)[^‹.]{0,10}<kcal>|<kcal>[^‹.]{0,12}(?:each|in (?:a|each|one)) (?:can|tin)")
 _FOOD_NAME = re.compile(r"\b(?i:food|diet|formula|food name|food type)\s*[:=]\s*(?P<name>[A-Za-z][\w'’ ()-]{2,60}?)(?=[.,;|]|\s[-–—]\s|$)")

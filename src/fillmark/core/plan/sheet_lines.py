@@ -219,7 +219,12 @@ def _column_split(block: list[_Line], cells: list[list[tuple[int, int]]]) -> int
     pairs = [(line, own) for line, own in zip(block, cells, strict=True) if len(own) == 2]
     if "|" in pairs[0][0].text or all(_is_label(line.text[slice(*own[0])]) for line, own in pairs):
         return None
-    return min(starts)
+    goes_on = sum(bool(_RIGHT_GOES_ON.match(line.text[own[-1][0] :])) for line, own in pairs)
+    return None if goes_on * 2 > len(pairs) else min(starts)
+
+
+_RIGHT_GOES_ON = re.compile(r"(?:give|take|apply|inject|by|every|once|twice|one|half|[\d½¼])\b", re.IGNORECASE)
+"""How the right cell of a row begins that goes on with the left one."""
 
 
 def _head_of(text: str) -> str | None:
