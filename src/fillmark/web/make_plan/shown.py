@@ -1,13 +1,15 @@
 """What the pages of a draft show."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.urls import reverse
 
 from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.plan.answers import FieldKind, PlanField, Raw, Typed, say_choice
-from fillmark.core.plan.draft import Draft, asides, the_way, typed_at
+from fillmark.core.plan.draft import Draft, asides, the_way
+from fillmark.core.plan.from_sheet import FromSheet, proposed_at, typed_with
+from fillmark.core.plan.pages import PAGES
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.plan.spots import Spot, items_at, name_of, part_at, spot_of
 from fillmark.core.values.document import NOT_STATED
@@ -42,6 +44,7 @@ class ShownField:
     Attributes:
         control: How it is typed: "text", "words", "number", "choice", "choices", "tick", "date" or "time".
         error: What is wrong with what was typed; none where nothing is.
+        read: What the sheet proposes here, with its words; none for nothing.
     """
 
     field: PlanField
@@ -51,6 +54,7 @@ class ShownField:
     choices: tuple[ShownChoice, ...]
     is_ticked: bool
     error: FillmarkError | None
+    read: FromSheet | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,6 +102,13 @@ def href_of(stored: StoredDraft, spot: Spot) -> str:
     return reverse("plan_question", args=[stored.id, spot.id])
 
 
+def draft_name(draft: Draft) -> str:
+    """What a draft is called: its animal's name, also while the sheet alone says it."""
+    animal = draft.document.get("animal") or {}
+    said = proposed_at(draft.sheet, Spot(PAGES[0]))
+    return animal.get("name") or (said["name"].typed.text if "name" in said else "") or "A new animal"
+
+
 def title_of(document: Raw, spot: Spot) -> str:
     """What a page is about, with the name of the one of several that it stands for."""
     if not spot.at or (spot.page.one and spot.page.depth == 1):
@@ -109,19 +120,23 @@ def title_of(document: Raw, spot: Spot) -> str:
 
 
 def show_fields(
-    document: Raw, spot: Spot, typed: Mapping[str, Typed] | None, errors: Mapping[str, FillmarkError]
+    draft: Draft, spot: Spot, typed: Mapping[str, Typed] | None, errors: Mapping[str, FillmarkError]
 ) -> list[ShownField]:
     """The fields of a page: as they came, where something is wrong with them, else as the draft has them.
 
     Args:
-        document: The draft's document.
+        draft: The draft.
         spot: Which page.
         typed: What came; none where the page is looked at.
         errors: What is wrong, by the name of the field.
     """
-    stands = typed if typed is not None else typed_at(document, spot)
+    said = proposed_at(draft.sheet, spot)
+    stands = typed if typed is not None else typed_with(draft.document, draft.sheet, spot)
     return [
-        _show_field(document, field, stands.get(field.name, Typed(())), errors.get(field.name))
+        replace(
+            _show_field(draft.document, field, stands.get(field.name, Typed(())), errors.get(field.name)),
+            read=said.get(field.name),
+        )
         for field in asked_on(spot.page)
     ]
 
@@ -163,14 +178,15 @@ def say_answers(document: Raw, spot: Spot) -> str:
         elif value is True and field.kind is FieldKind.TICK:
             said.append(field.label.lower())
         elif value not in (None, False, []):
-            said.append(_say(field, value))
+            said.append(say_value(field, value))
     return " · ".join(said)
 
 
-def _say(field: PlanField, value: object) -> str:
+def say_value(field: PlanField, value: object) -> str:
+    """A value of the document with its unit, as a page says it."""
     match value:
         case list():
-            return ", ".join(_say(field, one) for one in value)
+            return ", ".join(say_value(field, one) for one in value)
         case int() | float() if not isinstance(value, bool):
             return f"{write_number(value)} {field.unit}".strip()
         case str() if field.kind is FieldKind.DAY and (day := read_day(value)):
