@@ -44,7 +44,14 @@ def as_plain(read: tuple[SheetRead, ...], text: str) -> dict[str, list[dict[str,
     """
     return {
         "answers": [
-            {"animal": one.animal, "key": it.key, "value": it.value, "unit": it.unit, "words": it.words, "line": it.line}
+            {
+                "animal": one.animal,
+                "key": it.key,
+                "value": it.value,
+                "unit": it.unit,
+                "words": it.words,
+                "line": it.line,
+            }
             for one in read
             for it in one.answers
         ],
@@ -76,12 +83,12 @@ def _page_of(one: SheetRead, text: str) -> Iterator[str]:
     for it in one.answers:
         value = ", ".join(map(str, it.value)) if isinstance(it.value, list) else str(it.value)
         yield from wrap(f"{it.key} = {f'{value} {it.unit}'.strip()}   “{it.words}” (line {it.line})", indent="  ")
-    asked = [it for it in one.ask if it.why != NOT_FOUND]
+    asked = [ask for ask in one.ask if ask.why != NOT_FOUND]
     if asked:
         yield "\nASK: SAID, BUT NOT PLAINLY"
-    for it in asked:
-        yield from wrap(f"? {it.key}: {it.why} “{it.words}” (line {it.line})", indent="  ")
-    silent = [it.key for it in one.ask if it.why == NOT_FOUND]
+    for ask in asked:
+        yield from wrap(f"? {ask.key}: {ask.why} “{ask.words}” (line {ask.line})", indent="  ")
+    silent = [ask.key for ask in one.ask if ask.why == NOT_FOUND]
     if silent:
         yield "\nASK: NOT STATED"
         yield from wrap(", ".join(silent), indent="  ")

@@ -41,7 +41,16 @@ def _of_a_pdf(content: bytes, name: str) -> str:
         if len(reader.pages) > MOST_PAGES:
             raise _refused(f'"{name[:60]}" of {len(reader.pages)} pages', f"at most {MOST_PAGES} pages")
         text = "\n\n".join(page.extract_text(extraction_mode="layout") for page in reader.pages)
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError, NotImplementedError):
+    except (
+        PyPdfError,
+        ValueError,
+        KeyError,
+        TypeError,
+        AttributeError,
+        IndexError,
+        RecursionError,
+        NotImplementedError,
+    ):
         raise _refused(f'"{name[:60]}", a PDF that cannot be read', "a PDF that opens without a password") from None
     if not text.strip():
         raise _refused(f'"{name[:60]}", a PDF without text', "a PDF with text in it; a picture of a sheet has none")

@@ -1,4 +1,4 @@
-"""What a pasted sheet proposes to the pages of a draft: shown beside its source words, and nothing until it is confirmed."""
+"""What a pasted sheet proposes to the pages of a draft: shown beside its words, and nothing until it is confirmed."""
 
 from collections.abc import Callable, Mapping
 from copy import deepcopy
@@ -118,7 +118,9 @@ def still_open(document: Raw, sheet: DraftSheet | None, answered: frozenset[str]
     return tuple(one for one in sheet.proposed if one.spot_id not in answered and not is_kept(document, one))
 
 
-def typed_with(document: Raw, sheet: DraftSheet | None, spot: Spot, *, names: frozenset[str] | None = None) -> dict[str, Typed]:
+def typed_with(
+    document: Raw, sheet: DraftSheet | None, spot: Spot, *, names: frozenset[str] | None = None
+) -> dict[str, Typed]:
     """What stands in the fields of a page: what the draft knows, and what the sheet proposes where it knows nothing.
 
     Args:
@@ -204,7 +206,8 @@ def write_sheet(sheet: DraftSheet) -> Raw:
     return {
         "text": sheet.text,
         "proposed": [
-            [one.spot_id, one.name, list(one.typed.texts), one.typed.unit, one.words, one.line] for one in sheet.proposed
+            [one.spot_id, one.name, list(one.typed.texts), one.typed.unit, one.words, one.line]
+            for one in sheet.proposed
         ],
         "asks": [[one.spot_id, one.name, one.why, one.words, one.line] for one in sheet.asks],
     }

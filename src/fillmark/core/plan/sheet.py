@@ -7,16 +7,18 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import pairwise
 
 from fillmark.core.plan.care_plan import FORMAT
 from fillmark.core.plan.draft import faults_of
-from fillmark.core.plan.sheet_animal import SPECIES, name_in, read_animal, read_vet
+from fillmark.core.plan.sheet_animal import SPECIES, name_in, read_animal
 from fillmark.core.plan.sheet_checks import Contradiction, document_of, not_stated, not_understood, settle
 from fillmark.core.plan.sheet_feeding import read_feeding
 from fillmark.core.plan.sheet_found import Ask, Found, Proposed, order_of_days
 from fillmark.core.plan.sheet_lines import Clause, find_clauses
 from fillmark.core.plan.sheet_medicines import read_order
 from fillmark.core.plan.sheet_orders import find_orders
+from fillmark.core.plan.sheet_vet import read_vet
 from fillmark.core.values.errors import BadPlan
 
 MOST_CHARACTERS = 60_000
@@ -86,7 +88,10 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
             found.ask("medicines", "The sheet takes this one away: it must not be in the plan.", order.clause, span)
     contradictions = settle(found)
     _faults(found)
-    asks = [*found.asks, *(Ask(key=one.key, why=one.says, words=" · ".join(one.words), line=one.lines[0]) for one in contradictions)]
+    asks = [
+        *found.asks,
+        *(Ask(key=one.key, why=one.says, words=" · ".join(one.words), line=one.lines[0]) for one in contradictions),
+    ]
     found.asks[:] = asks
     named = found.first("animal.name")
     return SheetRead(
@@ -126,7 +131,7 @@ def _by_animal(clauses: tuple[Clause, ...]) -> list[list[Clause]]:
     parts: dict[str, list[Clause]] = {name: [] for name in names}
     common: list[Clause] = list(clauses[: marks[0][0]])
     bounds = [*marks, (len(clauses), "")]
-    for (start, name), (end, _) in zip(bounds, bounds[1:], strict=False):
+    for (start, name), (end, _) in pairwise(bounds):
         for clause in clauses[start:end]:
             (common if _COMMON.search(clause.tagged) else parts[name]).append(clause)
     return [[*common, *part] for part in parts.values()]

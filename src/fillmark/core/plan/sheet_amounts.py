@@ -9,10 +9,11 @@ from functools import cache
 from lark import Lark, Token, Tree
 
 _HALVES = {"½": "0.5", "¼": "0.25", "¾": "0.75", "⅓": "0.3333", "⅔": "0.6667", "⅛": "0.125", "⅜": "0.375"}
-_COUNTS = (
+_COUNTS = re.findall(
+    r"\w+",
     "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
-    "eighteen nineteen"
-).split()
+    "eighteen nineteen",
+)
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 
 _KINDS = {
@@ -146,7 +147,7 @@ def _item(node: Tree[Token], text: str) -> Item:
 
 
 def _amount(node: Tree[Token], start: int, end: int, said: str) -> Item:
-    number, unit, *pers = (child for child in node.children)
+    number, unit, pers = node.children[0], node.children[1], node.children[2:]
     low, high = read_range(str(number))
     kind, name = _unit(unit)
     kinds, per = [kind], []
@@ -156,9 +157,7 @@ def _amount(node: Tree[Token], start: int, end: int, said: str) -> Item:
         is_day = of_name == "days" or (of_name == "hours" and count and str(count[0]) == "24")
         kinds.append("day" if is_day else {"hours": "hour", "minutes": "min"}.get(of_name, of_kind))
         per.append("day" if is_day else f"{count[0]} {of_name}" if count and str(count[0]) != "1" else of_name)
-    return Item(
-        kind="/".join(kinds), number=low, high=high, unit=name, per=tuple(per), start=start, end=end, text=said
-    )
+    return Item(kind="/".join(kinds), number=low, high=high, unit=name, per=tuple(per), start=start, end=end, text=said)
 
 
 def _unit(node: object) -> tuple[str, str]:

@@ -1,9 +1,8 @@
-"""What a sheet says of the animal, its tube, the vet, and whom to call."""
+"""What does a sheet say of the animal and its tube?"""
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from dataclasses import dataclass
 
 from fillmark.core.plan.sheet_amounts import Item, pattern
 from fillmark.core.plan.sheet_found import Found
@@ -11,7 +10,8 @@ from fillmark.core.plan.sheet_lines import Clause
 from fillmark.published.medicine_names import read_name
 
 _DOGS = (
-    r"dogs?|canine|k-?9|pupp(?:y|ies)|bitch|labrador|retriever|beagle|great dane|terrier|poodle|shepherd|spaniel|collie|"
+    r"dogs?|canine|k-?9|pupp(?:y|ies)|bitch|labrador|retriever|beagle|great dane|terrier|"
+    r"poodle|shepherd|spaniel|collie|"
     r"bulldog|pug|boxer|dachshund|chihuahua|husky|schnauzer|hound|setter|corgi|mastiff|rottweiler|doberman|whippet|"
     r"shih tzu|maltese|pomeranian|pointer|vizsla|weimaraner|malinois|akita|samoyed|papillon|pinscher|dalmatian"
 )
@@ -24,7 +24,13 @@ _NAME = r"[\"“'«]?(?P<name>[A-Z][\w'’-]*(?: [A-Z][a-z'’]+)?)[\"”'»]?"
 _NAMED = (
     (3, re.compile(rf"^(?i:patient|pet|name|animal|pt|your pet)(?i:'s name| name)?\s*[:=\-–—#|]*\s*{_NAME}")),
     (3, re.compile(rf"\b(?i:patient|pet)(?i:'s name| name)?\s*[:=]\s*{_NAME}")),
-    (2, re.compile(rf"\b(?i:discharge|home|care|feeding|instructions|summary|sheet|note|plan|orders|report|aftercare)\b[\w .:/-]{{0,25}} for {_NAME}")),
+    (
+        2,
+        re.compile(
+            rf"\b(?i:discharge|home|care|feeding|instructions|summary|sheet|note|plan|orders|"
+            rf"report|aftercare)\b[\w .:/-]{{0,25}} for {_NAME}"
+        ),
+    ),
     (2, re.compile(rf"^(?i:for|re|regarding|about)[: ]+{_NAME}")),
     (2, re.compile(rf"\b(?i:your|the) (?:[a-z]+ )?(?i:dog|cat|puppy|kitten),? {_NAME}")),
     (2, re.compile(rf"(?i:entrusting|trusting|leaving|bringing)(?: us with| in)? {_NAME}")),
@@ -34,7 +40,8 @@ _NAMED = (
     (1, re.compile(rf"^{_NAME}\s*[,(–-]\s*(?=[‹\d])")),
 )
 _NO_NAMES = re.compile(
-    r"^(?:sp|wt|pt|bw|age|dob|re|sex|discharge|patient|date|dr|the|tube|feeding|feed|flush|weight|species|breed|sex|owner|medic\w*|all|any|please|"
+    r"^(?:sp|wt|pt|bw|age|dob|re|sex|discharge|patient|date|dr|the|tube|feeding|feed|"
+    r"flush|weight|species|breed|sex|owner|medic\w*|all|any|please|"
     r"today|thank|dear|your|his|her|he|she|it|give|keep|call|if|a|an|name|pet|animal|instructions?|plan|peg|e|g|j|seen|"
     r"body|check|water|energy|food|home|meals?|rx|clinic|hospital|this|that|no|not|new|day|night|for|and|with)\b",
     re.IGNORECASE,
@@ -52,13 +59,20 @@ _TUBES = (
     ("gastrostomy", r"gastrostom\w*|\bpeg\b|\bg[- ]tube|\bstomach tube|low[- ]profile|\bgastric tube"),
 )
 _BY_MOUTH = (
-    ("nothing", r"nothing by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by mouth|nothing (?:per os|orally)|no oral (?:food|intake)"),
+    (
+        "nothing",
+        r"nothing by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|"
+        r"food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by "
+        r"mouth|nothing (?:per os|orally)|no oral (?:food|intake)",
+    ),
     ("tastes", r"(?:may|can|allow\w*|let)\b.{0,25}\b(?:lick|tastes?|a taste)"),
-    ("food and water", r"(?:may|can|allow\w*|let|free to)\b.{0,20}\b(?:eat|nibble)|(?:food|eat\w*) and (?:water|drink\w*) by mouth|offer food by mouth"),
+    (
+        "food and water",
+        r"(?:may|can|allow\w*|let|free to)\b.{0,20}\b(?:eat|nibble)|(?:food|eat\w*) and "
+        r"(?:water|drink\w*) by mouth|offer food by mouth",
+    ),
     ("water", r"(?:may|can|allow\w*|let)\b.{0,20}\bdrink|water (?:only )?by mouth|(?:only|free access to) water"),
 )
-NIGHT = re.compile(r"\bno(?:ne|body|-one)?\b(?: \w+){0,3} (?:at |by |over)?night|no (?:night|after[- ]hours|out[- ]of[- ]hours)\b|closed at night")
-ALWAYS = re.compile(r"24 ?h\b|24 hours|24/7|any ?time|day (?:and|or) night|round the clock|always")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,26 +104,54 @@ def rule(key: str, says: str, *, unless: str = "", weight: int = 2) -> Rule:
     return Rule(key, pattern(says), pattern(unless) if unless else None, weight)
 
 
-_WEIGHT = "animal.weights[1].kg"
-_OTHER_WEIGHT = r"target|goal|ideal|lose|gain|\bover |\bunder |more than|up to|\bcans?\b|bags?|for (?:dogs|cats)|worked out|based on|dosed? for"
+WEIGHT = "animal.weights[1].kg"
+_OTHER_WEIGHT = (
+    r"target|goal|ideal|lose|gain|\bover |\bunder |more than|up to|\bcans?\b|bags?|"
+    r"for (?:dogs|cats)|worked out|based on|dosed? for"
+)
 _RULES = (
     rule("animal.target_weight_kg", r"(?:target|goal|ideal)[^‹]{0,25}<kg>"),
-    rule(_WEIGHT, r"(?:\bweigh\w*|\bwt\b|\bbw\b|\bbwt\b)[^‹]{0,30}<kg|mg>", unless=_OTHER_WEIGHT, weight=3),
-    rule(_WEIGHT, r"<kg>[^‹]{0,12}(?:body ?weight|\bbw\b)", unless=_OTHER_WEIGHT, weight=3),
+    rule(WEIGHT, r"(?:\bweigh\w*|\bwt\b|\bbw\b|\bbwt\b)[^‹]{0,30}<kg|mg>", unless=_OTHER_WEIGHT, weight=3),
+    rule(WEIGHT, r"<kg>[^‹]{0,12}(?:body ?weight|\bbw\b)", unless=_OTHER_WEIGHT, weight=3),
     rule("animal.born_on", r"(?:date of birth|d\.?o\.?b\.?|\bborn\b|birth ?da\w+)[^‹]{0,12}<date>"),
     rule("animal.tube.placed_on", r"(?:placed|inserted|fitted|placement|put in)[^‹]{0,20}<date>"),
     rule("animal.tube.balloon_ml", r"balloon[^‹]{0,40}<ml>|<ml>[^‹]{0,30}balloon"),
     rule("animal.tube.french", r"<fr>", unless=r"syringe|needle|catheter urine|urinary"),
     rule("animal.tube.french", r"(?:french|\bfr\b|tube size|size of (?:the )?tube)\s*[:=]?\s*<n>"),
     rule("animal.tube.inner_diameter_mm", r"(?:inner|internal|inside) dia\w*[^‹]{0,15}<cm>|\bi\.?d\.? ?<cm>"),
-    rule("animal.tube.length_cm", r"(?:length|total|long)[^‹]{0,20}<cm>|<cm> (?:long|in length)", unless=r"skin|mark|stoma|exit|incision|wound"),
-    rule("animal.tube.mark_at_skin_cm", r"<cm>[^‹]{0,45}\b(?:mark\w*|skin|stoma|exit\w*|level)", unless=r"incision|wound|lump|mass\b"),
-    rule("animal.tube.mark_at_skin_cm", r"(?:mark\w*|skin|exit\w*|stoma)[^‹]{0,40}<cm>", unless=r"incision|wound|lump|mass\b"),
-    rule("animal.tube.mark_at_skin_cm", r"(?:tube|peg|<fr>).*?(?:\bat|@) ?(?:the )?<cm>", unless=r"incision|wound|skin|mark|exit|stoma"),
-    rule("vet.limits.breaths_asleep_per_minute", r"(?:over|above|more than|>|exceeds?|faster than|at least|or more)[^‹]{0,10}<breaths/min|breaths>", weight=1),
-    rule("vet.limits.temperature_c.high", r"(?:temp\w*|fever)[^.]*?(?:above|over|exceed\w*|higher than|greater than|>|more than) ?<temp>"),
+    rule(
+        "animal.tube.length_cm",
+        r"(?:length|total|long)[^‹]{0,20}<cm>|<cm> (?:long|in length)",
+        unless=r"skin|mark|stoma|exit|incision|wound",
+    ),
+    rule(
+        "animal.tube.mark_at_skin_cm",
+        r"<cm>[^‹]{0,45}\b(?:mark\w*|skin|stoma|exit\w*|level)",
+        unless=r"incision|wound|lump|mass\b",
+    ),
+    rule(
+        "animal.tube.mark_at_skin_cm",
+        r"(?:mark\w*|skin|exit\w*|stoma)[^‹]{0,40}<cm>",
+        unless=r"incision|wound|lump|mass\b",
+    ),
+    rule(
+        "animal.tube.mark_at_skin_cm",
+        r"(?:tube|peg|<fr>).*?(?:\bat|@) ?(?:the )?<cm>",
+        unless=r"incision|wound|skin|mark|exit|stoma",
+    ),
+    rule(
+        "vet.limits.breaths_asleep_per_minute",
+        r"(?:over|above|more than|>|exceeds?|faster than|at least|or more)[^‹]{0,10}<breaths/min|"
+        r"breaths>",
+        weight=1,
+    ),
+    rule(
+        "vet.limits.temperature_c.high",
+        r"(?:temp\w*|fever)[^.]*?(?:above|over|exceed\w*|higher than|greater than|>|more "
+        r"than) ?<temp>",
+    ),
     rule("vet.limits.temperature_c.low", r"(?:temp\w*)[^.]*?(?:below|under|lower than|less than|<) ?<temp>"),
-)  # fmt: skip
+)
 
 
 def read_rules(rules: Sequence[Rule], clause: Clause, found: Found) -> None:
@@ -127,7 +169,12 @@ def read_rules(rules: Sequence[Rule], clause: Clause, found: Found) -> None:
             number = int(next(group for group in match.groups() if group is not None))
             take_one(one.key, clause.items[number], clause, found, weight=one.weight, span=span_of(match, clause))
             other = clause.items[number + 1] if number + 1 < len(clause.items) else None
-            if one.key == _WEIGHT and other is not None and other.kind == "kg" and other.start - clause.items[number].end < 4:
+            if (
+                one.key == WEIGHT
+                and other is not None
+                and other.kind == "kg"
+                and other.start - clause.items[number].end < 4
+            ):
                 take_one(one.key, other, clause, found, weight=one.weight)
 
 
@@ -143,9 +190,9 @@ def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object)
     """
     if item.kind == "date":
         found.take_day(key, item, clause, **more)
-    elif key == _WEIGHT and item.kind == "mg" and item.unit != "g":
+    elif key == WEIGHT and item.kind == "mg" and item.unit != "g":
         return
-    elif key == _WEIGHT and item.unit == "lb":
+    elif key == WEIGHT and item.unit == "lb":
         found.take_item("animal.weights[1].lb", item, clause, **more)
     elif key.startswith("vet.limits.breaths"):
         is_over = re.search(r"(?:over|above|more than|>|exceed|faster than)[^‹]{0,10}‹breaths", clause.tagged)
@@ -191,17 +238,25 @@ def read_animal(clauses: Sequence[Clause], found: Found) -> None:
         read_name_of(clause, found)
         for name, words in SPECIES:
             if (match := words.search(plain)) and not re.search(r"\bfood\b|\bcats and dogs|\bdogs and cats", plain):
-                weight = 3 if re.match(r"sp(?:ecies)?\b|breed", plain) else 2 if found.first("animal.species") is None else 1
+                weight = (
+                    3 if re.match(r"sp(?:ecies)?\b|breed", plain) else 2 if found.first("animal.species") is None else 1
+                )
                 found.take("animal.species", name, clause, span_of(match, clause), weight=weight)
                 _weight_in_passing(clause, found)
                 break
         for name, words_of_sex in _SEXES:
             match = re.search(words_of_sex, plain)
-            about = re.search(r"\bsex\b|gender|male|neutered|spayed|castrated", plain) or any(w.search(plain) for _, w in SPECIES)
+            about = re.search(r"\bsex\b|gender|male|neutered|spayed|castrated", plain) or any(
+                w.search(plain) for _, w in SPECIES
+            )
             if match and about and not re.search(r"‹temp", plain):
                 found.take("animal.sex", name, clause, span_of(match, clause))
                 break
-        if match := re.search(r"(?:\bbcs\b|condition(?: score)?)[^\d]{0,25}(\d(?:\.5)?) ?(?:/|of|out of) ?([59])\b", clause.text, re.IGNORECASE):
+        if match := re.search(
+            r"(?:\bbcs\b|condition(?: score)?)[^\d]{0,25}(\d(?:\.5)?) ?(?:/|of|out of) ?([59])\b",
+            clause.text,
+            re.IGNORECASE,
+        ):
             found.take("animal.condition.score", match[1], clause, match.span())
             found.take("animal.condition.of", match[2], clause, match.span())
         _tube(clause, found)
@@ -209,9 +264,11 @@ def read_animal(clauses: Sequence[Clause], found: Found) -> None:
             if match := re.search(words_by, plain):
                 found.take("animal.by_mouth", name, clause, span_of(match, clause))
                 break
-        if match := re.search(r"(?:has not eaten|not eaten|anorexi\w*|without food|no food|starv\w*)[^.]{0,25}(?:days|‹time)", plain):
+        if match := re.search(
+            r"(?:has not eaten|not eaten|anorexi\w*|without food|no food|starv\w*)[^.]{0,25}(?:days|‹time)", plain
+        ):
             found.take("animal.starved", "yes", clause, span_of(match, clause))
-    if not any(one.key.startswith("animal.weights") for one in (*found.answers, *found.asks)):
+    if not any(key.startswith("animal.weights") for key in found.keys):
         for clause in clauses[:12]:
             _weight_in_passing(clause, found)
 
@@ -222,7 +279,7 @@ def _weight_in_passing(clause: Clause, found: Found) -> None:
     if not weights or re.search(_OTHER_WEIGHT + r"|\bweigh|\bwt\b|\bbw\b|food|blend|‹kcal|‹mg", clause.tagged):
         return
     for one in weights:
-        take_one(_WEIGHT, one, clause, found, weight=1)
+        take_one(WEIGHT, one, clause, found, weight=1)
 
 
 def read_name_of(clause: Clause, found: Found) -> None:
@@ -265,106 +322,3 @@ def _tube(clause: Clause, found: Found) -> None:
         for one in clause.items:
             if one.kind == "temp" and one.unit == "°F" and 3 <= one.value <= 40:
                 found.take_item("animal.tube.french", one, clause, unit="")
-
-
-_SAID = pattern(r"(?:\bdated?\b|discharge\w*|\bseen\b|\bvisit\b|\bsent\b|released|issued|d/c|\btoday\b|printed|written)[^‹]{0,30}<date>")
-_RECHECK = pattern(
-    r"(?:re-?check\w*(?! report| summary| notes?)|check-?up|follow[- ]?up|re-?visit|see (?:you|him|her|us|them)|seen? again|come back|return|appointment|"
-    r"re-?exam\w*|next visit|review)[^‹]{0,45}<date|time>"
-)  # fmt: skip
-_OTHER_DAY = re.compile(r"birth|d\.?o\.?b|born|placed|inserted|until|through|from|starting|start|stays|expir|day \d")
-_PRACTICE = re.compile(
-    r"\b(?:hospital|clinic|veterinary|vets|referrals?|surgery|practice|pet care|animal (?:care|health)|tierklinik|tierarzt\w*|cent(?:er|re))\b",
-    re.IGNORECASE,
-)
-_VET = (
-    re.compile(r"\bDr\.?\s+(?:med\. vet\. )?(?P<name>[A-Z][\w'’.-]*(?: [A-Z][\w'’-]+){0,2})"),
-    re.compile(r"(?i:veterinarian|clinician|attending|surgeon|vet)\s*[:=]\s*(?P<name>[A-Z][\w'’.-]*(?: [A-Z][\w'’-]+){0,3})"),
-    re.compile(r"(?P<name>[A-Z][\w'’.-]+(?: [A-Z][\w'’-]+){1,2}),? (?:DVM|VMD|BVSc|BVetMed|MRCVS|BVMS)"),
-)
-
-
-def read_vet(clauses: Sequence[Clause], found: Found) -> None:
-    """Who gave the orders, when, when the animal is seen again, and whom to call.
-
-    Args:
-        clauses: What a sheet says outside its medicines.
-        found: What was found so far; it is added to.
-    """
-    rest: list[tuple[Clause, Item]] = []
-    for clause in clauses:
-        said = {int(match[1]) for match in _SAID.finditer(clause.tagged)}
-        again = _RECHECK.search(clause.tagged)
-        for number, item in enumerate(clause.items):
-            if item.kind == "date" and again and int(again[1]) == number:
-                found.take_day("vet.recheck_on", item, clause, span=span_of(again, clause))
-            elif item.kind == "date" and number in said and not re.search(r"birth|placed|starting", clause.tagged):
-                found.take_day("vet.said_on", item, clause, weight=3)
-            elif item.kind == "date" and not _OTHER_DAY.search(clause.tagged) and not again:
-                rest.append((clause, item))
-        _vet_names(clause, found)
-        _calls(clause, found)
-    if rest and found.first("vet.said_on") is None and not any(one.key == "vet.said_on" for one in found.asks):
-        found.take_day("vet.said_on", rest[0][1], rest[0][0], weight=1)
-    for clause in clauses:
-        again = _RECHECK.search(clause.tagged)
-        if again and clause.items[int(again[1])].kind == "time":
-            _after_a_time(clause, clause.items[int(again[1])], found)
-    on, weighed = found.first("vet.said_on"), found.first(_WEIGHT) or found.first("animal.weights[1].lb")
-    if weighed is not None and on is not None:
-        found.answers.append(replace(on, key="animal.weights[1].on", weight=1))
-
-
-def _after_a_time(clause: Clause, item: Item, found: Found) -> None:
-    """A recheck told as days from the day of the sheet."""
-    on, days = found.first("vet.said_on"), {"days": 1, "weeks": 7}.get(item.unit)
-    if item.high or days is None or on is None:
-        found.ask("vet.recheck_on", f'"{item.text}": on which day?', clause, (item.start, item.end))
-        return
-    day = date.fromisoformat(str(on.value)) + timedelta(days=int(item.value) * days)
-    found.take("vet.recheck_on", day.isoformat(), clause, (item.start, item.end))
-
-
-def _vet_names(clause: Clause, found: Found) -> None:
-    for words in _VET:
-        if match := words.search(clause.text):
-            name = match["name"] if match.re is not _VET[0] else f"Dr. {match['name']}"
-            found.take("vet.name", name, clause, match.span())
-            break
-    text = re.sub(r"^(?i:clinic|practice|hospital)\s*[:=]\s*", "", clause.text)
-    for piece in re.finditer(r"[^,|•]+", text):
-        plain = re.split(r"\s[-–—]\s|\b(?:tel|phone|date)\b|\d", piece[0], flags=re.IGNORECASE)[0].strip(" .:")
-        words_of_it = plain.split()
-        large = sum(word[:1].isupper() for word in words_of_it)
-        if _PRACTICE.search(plain) and 2 <= len(words_of_it) <= 6 and large * 2 > len(words_of_it) and ":" not in plain:
-            start = clause.text.index(plain)
-            found.take("vet.practice", plain, clause, (start, start + len(plain)), weight=2 if plain != plain.upper() else 1)
-            return
-
-
-def _calls(clause: Clause, found: Found) -> None:
-    if match := NIGHT.search(clause.tagged):
-        found.take("vet.nobody_at_night", "yes", clause, span_of(match, clause))
-    for number, item in enumerate(clause.items):
-        if item.kind != "phone" or re.search(r"\bfax\b|microchip|\bchip\b|case no|invoice", clause.tagged):
-            continue
-        count = 1 + sum(one.key.endswith(".phone") for one in found.answers)
-        place = f"vet.call[{count}]"
-        phone = item.text.replace(".", "-").replace("(", "").replace(")", "").strip()
-        if any(one.key.endswith(".phone") and one.typed.text == phone for one in found.answers):
-            continue
-        found.take(f"{place}.phone", phone, clause, (item.start, item.end))
-        last = clause.items[number - 1].end if number else 0
-        about = re.sub(r"\b(?:tel|phone|ph|call|number)\b\.?|[:=]", " ", clause.text[last : item.start], flags=re.IGNORECASE)
-        about = " ".join(about.strip(" ,.-–(").split())[-60:]
-        end = clause.items[number + 1].start if number + 1 < len(clause.items) else len(clause.text)
-        behind = clause.text[item.end : end]
-        if ALWAYS.search(clause.text.lower()):
-            found.take(f"{place}.always", "yes", clause, (last, end))
-        when = behind.strip(" ,.()-–") or about
-        if when:
-            found.take(f"{place}.when", when[:60].strip(), clause, (last, end))
-        if about:
-            found.take(f"{place}.who", about[:60], clause, (last, item.end))
-        if "poison" in clause.tagged:
-            found.take(f"{place}.for_poison", "yes", clause, (last, end))

@@ -3,8 +3,9 @@
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import cast
 
-from fillmark.core.orders.dose_text import PerKg, bare_amount, read_dose, unit_of
+from fillmark.core.orders.dose_text import Form, PerKg, bare_amount, read_dose, unit_of
 from fillmark.core.plan.answers import Raw
 from fillmark.core.plan.sheet_found import NOT_FOUND, Ask, Found, Proposed, spot_and_name
 from fillmark.core.plan.sheet_lines import Clause, is_heading
@@ -14,22 +15,62 @@ from fillmark.core.values.quantities import KG_PER_LB, write_number
 from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
 
 OF_EVERY_SHEET = (
-    "animal.name", "animal.species", "animal.by_mouth", "animal.starved", "animal.weights[1].kg", "animal.weights[1].on",
-    "animal.tube.kind", "animal.tube.french", "animal.tube.mark_at_skin_cm", "vet.name", "vet.practice", "vet.said_on",
-    "vet.recheck_on", "orders.meals_per_day", "orders.meal_ml", "orders.meal_gap_hours", "orders.energy.kcal_per_day",
-    "orders.cap_ml_per_kg", "orders.pace_ml_per_minute", "orders.upright_minutes", "orders.flush_before_ml",
-    "orders.flush_after_ml", "orders.water_ml_per_kg_per_day.low", "orders.water_ml_per_kg_per_day.high",
-    "orders.food_temperature_c.low", "orders.food_temperature_c.high", "vet.call[1].phone", "foods[1].name",
-    "foods[1].label.energy", "foods[1].keeps_days",
-)  # fmt: skip
+    "animal.name",
+    "animal.species",
+    "animal.by_mouth",
+    "animal.starved",
+    "animal.weights[1].kg",
+    "animal.weights[1].on",
+    "animal.tube.kind",
+    "animal.tube.french",
+    "animal.tube.mark_at_skin_cm",
+    "vet.name",
+    "vet.practice",
+    "vet.said_on",
+    "vet.recheck_on",
+    "orders.meals_per_day",
+    "orders.meal_ml",
+    "orders.meal_gap_hours",
+    "orders.energy.kcal_per_day",
+    "orders.cap_ml_per_kg",
+    "orders.pace_ml_per_minute",
+    "orders.upright_minutes",
+    "orders.flush_before_ml",
+    "orders.flush_after_ml",
+    "orders.water_ml_per_kg_per_day.low",
+    "orders.water_ml_per_kg_per_day.high",
+    "orders.food_temperature_c.low",
+    "orders.food_temperature_c.high",
+    "vet.call[1].phone",
+    "foods[1].name",
+    "foods[1].label.energy",
+    "foods[1].keeps_days",
+)
 """What a sheet should say; where it does not, it is asked."""
-OF_EVERY_MEDICINE = ("form", "strength", "dose", "route", "every_hours", "food.relation", "hold_if", "purpose", "start_on", "stop_on")
+OF_EVERY_MEDICINE = (
+    "form",
+    "strength",
+    "dose",
+    "route",
+    "every_hours",
+    "food.relation",
+    "hold_if",
+    "purpose",
+    "start_on",
+    "stop_on",
+)
 """What a sheet should say of each medicine."""
 INSTEAD = {
     "animal.weights[1].kg": ("animal.weights[1].lb",),
     "animal.tube.mark_at_skin_cm": ("animal.tube.low_profile",),
     "orders.energy.kcal_per_day": ("orders.energy.factor", "orders.energy.kcal_per_kg"),
-    "every_hours": ("times_per_day", "with_each_meal", "when_needed.reason", "when_needed.min_gap_hours", "when_needed.max_per_day"),
+    "every_hours": (
+        "times_per_day",
+        "with_each_meal",
+        "when_needed.reason",
+        "when_needed.min_gap_hours",
+        "when_needed.max_per_day",
+    ),
 }
 """What answers a question too."""
 
@@ -112,7 +153,8 @@ def _across(found: Found) -> Iterator[Contradiction]:
     if energy and meals and ml and label and per and per.value == "mL":
         comes_to = float(meals.value) * float(ml.value) * float(label.value)
         if abs(comes_to / float(energy.value) - 1) > PLAN_AGREEMENT_FRACTION.value:
-            says = f"{meals.words}, {ml.words} and {label.words} come to {write_number(comes_to)} kcal a day, not {energy.words}."
+            told = f"{meals.words}, {ml.words} and {label.words}"
+            says = f"{told} come to {write_number(comes_to)} kcal a day, not {energy.words}."
             yield _between("orders.energy.kcal_per_day", says, (energy, meals, ml, label))
             yield _between("orders.meal_ml", says, (energy, meals, ml, label))
     weight = first.get("animal.weights[1].kg") or first.get("animal.weights[1].lb")
@@ -135,14 +177,16 @@ def _doses_for_weight(found: Found, first: dict[str, Proposed], weight_kg: float
             continue
         form = first[key.replace(".dose", ".form")].value if key.replace(".dose", ".form") in first else "liquid"
         try:
-            given, per = read_dose(str(dose.value), form=form), read_dose(text, form=form)
+            given, per = read_dose(str(dose.value), form=cast(Form, form)), read_dose(text, form=cast(Form, form))
         except FillmarkError:
             continue
         if not isinstance(per, PerKg) or isinstance(given, PerKg) or unit_of(given) != unit_of(per):
             continue
         wanted = float(bare_amount(per)) * weight_kg
         if abs(float(bare_amount(given)) / wanted - 1) > _SAME_DOSE:
-            says = f"{text} for {write_number(weight_kg)} kg is {write_number(wanted)} {unit_of(per)}, not {dose.words}."
+            says = (
+                f"{text} for {write_number(weight_kg)} kg is {write_number(wanted)} {unit_of(per)}, not {dose.words}."
+            )
             yield _between(key, says, (dose,))
 
 
@@ -153,7 +197,7 @@ def not_stated(found: Found, *, medicines: int) -> Iterator[Ask]:
         found: What was found.
         medicines: How many medicines it names.
     """
-    known = {one.key for one in found.answers} | {one.key for one in found.asks}
+    known = found.keys
     wanted = [(key, INSTEAD.get(key, ())) for key in OF_EVERY_SHEET]
     if medicines > 1:
         wanted.append(("orders.flush_between_ml", ()))
@@ -185,14 +229,18 @@ def document_of(answers: Sequence[Proposed], base: Raw) -> Raw:
 
 
 _SAYS_NOTHING = re.compile(
-    r"^(?:dear|hi|hello|kind regards|best|regards|thank you|thanks|sincerely|yours|page \d|owner|client|account|no medic)", re.IGNORECASE
+    r"^(?:dear|hi|hello|kind regards|best|regards|thank you|thanks|sincerely|yours|"
+    r"page \d|owner|client|account|no medic)",
+    re.IGNORECASE,
 )
-_MATTERS = re.compile(r"\b(?:not|never|no|only|unless|except|if|stop|until|but|instead|call|apart|avoid|do)\b", re.IGNORECASE)
+_MATTERS = re.compile(
+    r"\b(?:not|never|no|only|unless|except|if|stop|until|but|instead|call|apart|avoid|do)\b", re.IGNORECASE
+)
 _WORDS_IN_ONE_PIECE = 5
 
 
 def not_understood(clauses: Sequence[Clause], found: Found) -> Iterator[tuple[int, int]]:
-    """The pieces of a sheet that nothing was made of, from character to character: whole clauses, and what is left of others.
+    """The pieces of a sheet that nothing was made of, from character to character.
 
     Args:
         clauses: The clauses.
@@ -222,7 +270,9 @@ def _runs(clause: Clause, start: int, end: int) -> Iterator[tuple[int, int]]:
     """A part of a clause as it stands in the sheet, each run of neighboring characters by itself."""
     places = clause.places(start, end)
     while places:
-        last = next((number for number in range(1, len(places)) if places[number] != places[number - 1] + 1), len(places))
+        last = next(
+            (number for number in range(1, len(places)) if places[number] != places[number - 1] + 1), len(places)
+        )
         if re.search(r"\w", clause.text):
             yield places[0], places[last - 1] + 1
         places = places[last:]

@@ -4,8 +4,9 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import cast
 
-from fillmark.core.orders.dose_text import read_dose, read_strength_text
+from fillmark.core.orders.dose_text import Form, read_dose, read_strength_text
 from fillmark.core.plan.sheet_amounts import Item, pattern
 from fillmark.core.plan.sheet_animal import span_of
 from fillmark.core.plan.sheet_found import Found
@@ -25,7 +26,10 @@ _BESIDE_PIECES = pattern(r"<mg>[,:]? (?:give |take )?<piece>")
 _IN_A_VOLUME = pattern(r"<mg> ?(?:in|/) ?<ml>")
 _COUNTED = (
     re.compile(r"‹n:(\d+)› ‹mg:\d+›[- ]?(?:tab|cap|pill)"),
-    re.compile(r"‹mg:\d+›[- ]?(?:tab\w*|cap\w*|pills?)\s*[-:,=|]*\s*(?:give |dose: |sig:? ?|take )*‹n:(\d+)›(?! ?(?:times|x|day))"),
+    re.compile(
+        r"‹mg:\d+›[- ]?(?:tab\w*|cap\w*|pills?)\s*[-:,=|]*\s*(?:give |dose: |sig:? ?|take "
+        r")*‹n:(\d+)›(?! ?(?:times|x|day))"
+    ),
     re.compile(r"(?:give|take|dose:) ‹n:(\d+)› (?:by|via|through|po|‹latin|‹every|‹often|\|)"),
 )
 _WATER = re.compile(r"‹ml:(\d+)›(?: of)? (?:\w+ )?water|(?:in|with) ‹ml:(\d+)›")
@@ -72,7 +76,7 @@ def read_dose_of(order: Order, place: str, form: str | None, found: Found) -> tu
 
 def _comparable(one: _Strength) -> str:
     try:
-        return str(read_strength_text(one.text, one.form or "liquid"))  # type: ignore[arg-type]
+        return str(read_strength_text(one.text, cast(Form, one.form or "liquid")))
     except FillmarkError:
         return one.text
 
@@ -98,10 +102,17 @@ def _strengths(clause: Clause, form: str | None) -> Iterator[_Strength]:
     for match in _BESIDE_PIECES.finditer(clause.tagged):
         item, count = clause.items[int(match[1])], clause.items[int(match[2])]
         if count.unit in ("tablet", "capsule"):
-            yield _Strength(f"{item.number} {item.unit}/{count.unit}", count.unit, (int(match[1]),), (item.start, item.end))
+            yield _Strength(
+                f"{item.number} {item.unit}/{count.unit}", count.unit, (int(match[1]),), (item.start, item.end)
+            )
     for match in _IN_A_VOLUME.finditer(clause.tagged):
         mass, volume = clause.items[int(match[1])], clause.items[int(match[2])]
-        yield _Strength(f"{mass.number} {mass.unit}/{volume.number} mL", "liquid", (int(match[1]), int(match[2])), span_of(match, clause))
+        yield _Strength(
+            f"{mass.number} {mass.unit}/{volume.number} mL",
+            "liquid",
+            (int(match[1]), int(match[2])),
+            span_of(match, clause),
+        )
 
 
 def _is_a_dose(clause: Clause, match: re.Match[str]) -> bool:
@@ -112,12 +123,20 @@ def _is_a_dose(clause: Clause, match: re.Match[str]) -> bool:
 
 
 def _piece_beside(clause: Clause, form: str | None) -> str:
-    piece = next((one.unit for one in clause.items if one.kind == "piece" and one.unit in ("tablet", "capsule", "sachet")), "")
+    piece = next(
+        (one.unit for one in clause.items if one.kind == "piece" and one.unit in ("tablet", "capsule", "sachet")), ""
+    )
     return piece or (form if form in ("tablet", "capsule") else "")
 
 
 def _piece_called(text: str) -> str:
-    return "capsule" if text.startswith("cap") and not text.startswith("capl") else "sachet" if text.startswith("sach") else "tablet"
+    return (
+        "capsule"
+        if text.startswith("cap") and not text.startswith("capl")
+        else "sachet"
+        if text.startswith("sach")
+        else "tablet"
+    )
 
 
 def _form_of(piece: str) -> str:
@@ -128,16 +147,18 @@ def _take_text(key: str, text: str, form: str | None, clause: Clause, span: tupl
     """Keep a strength or a dose, if it can be read as the plan reads it."""
     try:
         if key.endswith("strength"):
-            read_strength_text(text, form or "liquid")  # type: ignore[arg-type]
+            read_strength_text(text, cast(Form, form or "liquid"))
         else:
-            read_dose(text, form=form or "liquid")  # type: ignore[arg-type]
+            read_dose(text, form=cast(Form, form or "liquid"))
     except FillmarkError as error:
         found.ask(key, f"{error.got}. {error.remedy}", clause, span)
         return
     found.take(key, text, clause, span)
 
 
-def _dose(clause: Clause, place: str, form: str | None, strength: _Strength | None, used: set[int], found: Found) -> None:
+def _dose(
+    clause: Clause, place: str, form: str | None, strength: _Strength | None, used: set[int], found: Found
+) -> None:
     key = f"{place}.dose"
     then = re.search(r"\bthen\b", clause.text, re.IGNORECASE)
     end = then.start() if then else len(clause.text)
@@ -193,7 +214,11 @@ def _slip(item: Item) -> str | None:
 def _only(free: dict[int, Item], kinds: tuple[str, ...], clause: Clause) -> list[Item]:
     """The amounts of a kind; of an order that is changed, only what it is changed to."""
     to = _TO.search(clause.tagged)
-    found = [(number, item) for number, item in free.items() if item.kind in kinds and item.unit not in ("can", "puff", "scoop")]
+    found = [
+        (number, item)
+        for number, item in free.items()
+        if item.kind in kinds and item.unit not in ("can", "puff", "scoop")
+    ]
     if to and any(number == int(to[1]) for number, _ in found):
         return [item for number, item in found if number == int(to[1])]
     return [item for _, item in found]
@@ -212,12 +237,14 @@ def _same_mass(items: list[Item]) -> bool:
     return len(known) == len(items) and max(known) - min(known) <= max(known) * _CLOSE
 
 
-def _speaks_against(mass: list[Item], pieces: list[Item], volumes: list[Item], strength: _Strength | None, form: str | None) -> str | None:
+def _speaks_against(
+    mass: list[Item], pieces: list[Item], volumes: list[Item], strength: _Strength | None, form: str | None
+) -> str | None:
     """Why two ways to tell one dose do not agree; none where they do, or there is only one."""
     if not mass or strength is None or not (pieces or volumes):
         return None
     try:
-        held = read_strength_text(strength.text, form or strength.form or "liquid")  # type: ignore[arg-type]
+        held = read_strength_text(strength.text, cast(Form, form or strength.form or "liquid"))
     except FillmarkError:
         return None
     given = _mg(mass[0])
@@ -226,7 +253,8 @@ def _speaks_against(mass: list[Item], pieces: list[Item], volumes: list[Item], s
     if given is None or per is None or (volumes and count.unit != "mL"):
         return None
     if abs(per * count.value - given) > given * _CLOSE:
-        return f"{count.text} of {strength.text} is {write_number(per * count.value)} mg, and the sheet says {mass[0].text}."
+        comes_to = write_number(per * count.value)
+        return f"{count.text} of {strength.text} is {comes_to} mg, and the sheet says {mass[0].text}."
     return None
 
 

@@ -13,41 +13,127 @@ from fillmark.core.plan.sheet_lines import Clause
 _FLUSH = r"flush\w*|rins\w*|h2o|residu\w*|aspirat\w*|drawn? back|comes? back|weigh|balloon|\bcans? with\b"
 _NOT_A_MEAL = _FLUSH + r"|vomit|call\b|residue|syringe|skip"
 _RULES = (
-    rule("orders.meals_per_day", r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings)\b", unless=r"flush|skip|miss\w*|first ‹|next ‹|vomit"),
-    rule("orders.meals_per_day", r"(?:times|how often)(?: (?:a|per|each) day|/day)\s*[:=]\s*<n>", unless=r"flush|skip|vomit|‹mg"),
-    rule("orders.meals_per_day", r"(?:meals?|feeds?|feedings?)(?: (?:a|per|each) day| daily|/day)?\s*[:=]\s*<n>", unless=r"flush|skip|vomit"),
-    rule("orders.meals_per_day", r"(?:feed\w*|fed|meals?|food|blend|slurry|gruel|diet|bolus\w*|offer)\b[^.]*?<often>", unless=_NOT_A_MEAL),
+    rule(
+        "orders.meals_per_day",
+        r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings)\b",
+        unless=r"flush|skip|miss\w*|first ‹|next ‹|vomit",
+    ),
+    rule(
+        "orders.meals_per_day",
+        r"(?:times|how often)(?: (?:a|per|each) day|/day)\s*[:=]\s*<n>",
+        unless=r"flush|skip|vomit|‹mg",
+    ),
+    rule(
+        "orders.meals_per_day",
+        r"(?:meals?|feeds?|feedings?)(?: (?:a|per|each) day| daily|/day)?\s*[:=]\s*<n>",
+        unless=r"flush|skip|vomit",
+    ),
+    rule(
+        "orders.meals_per_day",
+        r"(?:feed\w*|fed|meals?|food|blend|slurry|gruel|diet|bolus\w*|offer)\b[^.]*?<often>",
+        unless=_NOT_A_MEAL,
+    ),
     rule("orders.meals_per_day", r"‹ml:\d+›[^.‹]{0,30}<often>", unless=_NOT_A_MEAL + "|water"),
-    rule("orders.meal_ml", r"<ml>[^‹.]{0,30}(?:\beach\b|\bper\b|\ba\b|\bevery\b|/|\bat (?:each|every)) ?(?:meal|feed|feeding|time)", unless=_NOT_A_MEAL),
+    rule(
+        "orders.meal_ml",
+        r"<ml>[^‹.]{0,30}(?:\beach\b|\bper\b|\ba\b|\bevery\b|/|\bat (?:each|every)) ?(?:meal|"
+        r"feed|feeding|time)",
+        unless=_NOT_A_MEAL,
+    ),
     rule("orders.meal_ml", r"<ml>,? (?:each|apiece)\b|<ml> [x×] ", unless=_NOT_A_MEAL + "|water"),
-    rule("orders.meal_ml", r"(?:\bmeals?|\bfeeds?|feedings?)\b(?: size| volume| amount)?(?: of| is| should be)?[^‹.]{0,14}<ml>", unless=_NOT_A_MEAL + "|water|before|after"),
-    rule("orders.meal_ml", r"(?:\bfeed|\bgive|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>", unless=_NOT_A_MEAL + "|water|‹mg"),
-    rule("orders.meal_ml", r"<ml>,? (?:of )?(?:the )?(?:food|blend|slurry|gruel|diet|formula|mixture|liquid food)", unless=_NOT_A_MEAL),
-    rule("orders.cap_ml_per_kg", r"(?:max\w*|exceed\w*|no more than|not more than|never (?:give )?more|up to|limit\w*|at (?:one|a) time|at once|most)[^‹]{0,30}<ml/kg|ml/lb>"),
-    rule("orders.cap_ml_per_kg", r"<ml/kg|ml/lb>[^‹]{0,25}(?:max\w*|at (?:one|a) time|at once|per (?:meal|feed)|at (?:the )?most|limit)"),
-    rule("orders.meal_gap_hours", r"at least[^‹]{0,6}<time>[^‹]{0,14}(?:apart|between)|<time>[^‹]{0,14}between (?:meals|feed)|between (?:meals|feed\w*)[^‹]{0,25}<time>", unless="medic|dose"),
+    rule(
+        "orders.meal_ml",
+        r"(?:\bmeals?|\bfeeds?|feedings?)\b(?: size| volume| amount)?(?: of| is| should "
+        r"be)?[^‹.]{0,14}<ml>",
+        unless=_NOT_A_MEAL + "|water|before|after",
+    ),
+    rule(
+        "orders.meal_ml",
+        r"(?:\bfeed|\bgive|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>",
+        unless=_NOT_A_MEAL + "|water|‹mg",
+    ),
+    rule(
+        "orders.meal_ml",
+        r"<ml>,? (?:of )?(?:the )?(?:food|blend|slurry|gruel|diet|formula|mixture|liquid "
+        r"food)",
+        unless=_NOT_A_MEAL,
+    ),
+    rule(
+        "orders.cap_ml_per_kg",
+        r"(?:max\w*|exceed\w*|no more than|not more than|never (?:give )?more|up to|limit\w*|"
+        r"at (?:one|a) time|at once|most)[^‹]{0,30}<ml/kg|ml/lb>",
+    ),
+    rule(
+        "orders.cap_ml_per_kg",
+        r"<ml/kg|ml/lb>[^‹]{0,25}(?:max\w*|at (?:one|a) time|at once|per (?:meal|feed)|"
+        r"at (?:the )?most|limit)",
+    ),
+    rule(
+        "orders.meal_gap_hours",
+        r"at least[^‹]{0,6}<time>[^‹]{0,14}(?:apart|between)|<time>[^‹]{0,14}between (?:meals|"
+        r"feed)|between (?:meals|feed\w*)[^‹]{0,25}<time>",
+        unless="medic|dose",
+    ),
     rule("orders.energy.kcal_per_day", r"<kcal/day>", unless=r"by mouth|eats|from treats"),
     rule("orders.energy.kcal_per_day", r"<kcal> (?:daily|in total|total|over ‹time|in ‹time)|<kcal> ‹daily"),
-    rule("orders.energy.kcal_per_day", r"(?:\brer\b|\bder\b|\bmer\b|energy|calor\w*|\bgoal|\bneeds?\b|requirement)[^‹]{0,40}<kcal>", unless=r"\bcans?\b|\btins?\b|holds|contains|‹n:\d+› ?[x×]"),
-    rule("orders.energy.kcal_per_kg", r"<kcal/kg|kcal/kg/day|kcal/lb|kcal/lb/day>", unless=r"as fed|label|contains|holds|metaboli|food|diet|dry"),
-    rule("orders.energy.factor", r"<n> ?(?:x|×|\*|times) ?(?:the |her |his )?(?:rer|resting)|(?:\brer|resting energy(?: requirement| needs?)?) ?(?:x|×|\*|times) ?<n>"),
+    rule(
+        "orders.energy.kcal_per_day",
+        r"(?:\brer\b|\bder\b|\bmer\b|energy|calor\w*|\bgoal|\bneeds?\b|requirement)[^‹]{0,40}<kcal>",
+        unless=r"\bcans?\b|\btins?\b|holds|contains|‹n:\d+› ?[x×]",
+    ),
+    rule(
+        "orders.energy.kcal_per_kg",
+        r"<kcal/kg|kcal/kg/day|kcal/lb|kcal/lb/day>",
+        unless=r"as fed|label|contains|holds|metaboli|food|diet|dry",
+    ),
+    rule(
+        "orders.energy.factor",
+        r"<n> ?(?:x|×|\*|times) ?(?:the |her |his )?(?:rer|resting)|(?:\brer|resting energy(?: "
+        r"requirement| needs?)?) ?(?:x|×|\*|times) ?<n>",
+    ),
     rule("orders.pace_ml_per_minute", r"<ml/min|ml/hour>"),
-    rule("orders.upright_minutes", r"(?:upright|elevat\w*|prop\w*|sitting|\bsit\b|vertical|degrees|‹temp)[^.]{0,50}?<time>", unless=r"‹mg|warm"),
+    rule(
+        "orders.upright_minutes",
+        r"(?:upright|elevat\w*|prop\w*|sitting|\bsit\b|vertical|degrees|‹temp)[^.]{0,50}?<time>",
+        unless=r"‹mg|warm",
+    ),
     rule("orders.upright_minutes", r"<time>[^‹]{0,25}(?:upright|elevated)"),
-    rule("orders.residual.skip_over_ml", r"(?:residu\w*|aspirat\w*|drawn? back|suck\w* back|stomach contents?|comes? (?:back|up|out)|get back)[^.]*?<ml>[^.]*?(?:skip|hold|omit|leave out|delay|wait|do not feed|don't feed|no meal)"),
-    rule("orders.residual.skip_over_ml", r"(?:skip|hold|omit|delay|do not feed|don't feed)[^.]*?(?:if|when)[^.]*?<ml>[^.]*?(?:residu\w*|aspirat\w*|drawn? back|comes? (?:back|up)|stomach|back)"),
-    rule("orders.residual.skip_over_ml", r"<ml>[^‹.]{0,40}(?:residu\w*|aspirat\w*|comes? (?:back|up|out)|back|stomach)[^‹]*?(?:skip|hold|omit|leave out|delay|do not feed|don't feed)"),
+    rule(
+        "orders.residual.skip_over_ml",
+        r"(?:residu\w*|aspirat\w*|drawn? back|suck\w* back|stomach contents?|comes? (?:back|"
+        r"up|out)|get back)[^.]*?<ml>[^.]*?(?:skip|hold|omit|leave out|delay|wait|do not "
+        r"feed|don't feed|no meal)",
+    ),
+    rule(
+        "orders.residual.skip_over_ml",
+        r"(?:skip|hold|omit|delay|do not feed|don't feed)[^.]*?(?:if|when)[^.]*?<ml>[^.]*?(?:residu\w*|"
+        r"aspirat\w*|drawn? back|comes? (?:back|up)|stomach|back)",
+    ),
+    rule(
+        "orders.residual.skip_over_ml",
+        r"<ml>[^‹.]{0,40}(?:residu\w*|aspirat\w*|comes? (?:back|up|out)|back|stomach)[^‹]*?(?:skip|"
+        r"hold|omit|leave out|delay|do not feed|don't feed)",
+    ),
     rule("foods[1].can_ml", r"<ml> (?:can|tin|carton|bottle) of"),
-    rule("foods[1].keeps_days", r"(?:keep\w*|discard\w*|good|refrigerat\w*|fridge|use (?:it )?within|use up|open\w*)[^‹.]{0,45}<time>", unless=r"upright|meal|tube|apart|‹mg|between"),
-)  # fmt: skip
+    rule(
+        "foods[1].keeps_days",
+        r"(?:keep\w*|discard\w*|good|refrigerat\w*|fridge|use (?:it )?within|use up|open\w*)[^‹.]{0,45}<time>",
+        unless=r"upright|meal|tube|apart|‹mg|between",
+    ),
+)
 _EVERY = pattern(r"(?:feed\w*|fed|meals?|food|blend|slurry|bolus\w*|‹ml:\d+›)[^.]*?<every>")
 _LATIN_MEALS = pattern(r"(?:feed\w*|meals?)[^.‹]{0,25}<latin>")
 _TIMES = {"qid": 4, "tid": 3, "bid": 2, "sid": 1, "qd": 1, "tds": 3, "bd": 2, "qds": 4}
 _WATER = pattern(r"<ml/kg/day|ml/day/kg|ml/lb/day>")
 _CLOCKS = re.compile(r"(?:meals?|feed\w*)[^‹]{0,28}‹clock")
 _LABEL = {"can": "can", "cups": "cup", "kg": "kg", "mL": "mL", "100 g": "100 g"}
-_HOLDS = pattern(r"(?:can|tin|pouch)\b[^‹.]{0,30}(?:holds|contains|has|provides|=|is|:)[^‹.]{0,10}<kcal>|<kcal>[^‹.]{0,12}(?:each|in (?:a|each|one)) (?:can|tin)")
-_FOOD_NAME = re.compile(r"\b(?i:food|diet|formula|food name|food type)\s*[:=]\s*(?P<name>[A-Za-z][\w'’ ()-]{2,60}?)(?=[.,;|]|\s[-–—]\s|$)")
+_HOLDS = pattern(
+    r"(?:can|tin|pouch)\b[^‹.]{0,30}(?:holds|contains|has|provides|=|is|:)[^‹.]{0,10}<kcal>|"
+    r"<kcal>[^‹.]{0,12}(?:each|in (?:a|each|one)) (?:can|tin)"
+)
+_FOOD_NAME = re.compile(
+    r"\b(?i:food|diet|formula|food name|food type)\s*[:=]\s*(?P<name>[A-Za-z][\w'’ ()-]{2,60}?)(?=[.,;|]|\s[-–—]\s|$)"
+)
 _WHEN = re.compile(r"‹(ml):(\d+)›|\b(before\w*|prior|pre|preceding|beforehand|after\w*|post|following|between)\b")
 
 
@@ -125,7 +211,9 @@ def _single(item: Item) -> Item:
 def _flushes(clause: Clause, found: Found) -> None:
     """How much water before, between and after; idle tubes too."""
     plain = clause.tagged
-    if not re.search(r"flush\w*|rins\w*|\bh2o\b|\bwater\b", plain) or re.search(r"‹ml/kg|balloon|\bblend\b.*can|crush", plain):
+    if not re.search(r"flush\w*|rins\w*|\bh2o\b|\bwater\b", plain) or re.search(
+        r"‹ml/kg|balloon|\bblend\b.*can|crush", plain
+    ):
         return
     volumes = [number for number, one in enumerate(clause.items) if one.kind == "ml"]
     if re.search(r"unused|idle|not (?:being )?used|not in use|no longer used|out of use", plain):
@@ -193,7 +281,10 @@ def _warmth(clause: Clause, found: Found) -> None:
 
 def _comes_back(clause: Clause, found: Found) -> None:
     """From how often on the vet wants to be called."""
-    match = re.search(r"(?:vomit\w*|throws? up|regurgitat\w*|brings? up)([^.‹]*)(?:‹(?:often|n):(\d+)›|\b(once|twice|three times)\b)", clause.tagged)
+    match = re.search(
+        r"(?:vomit\w*|throws? up|regurgitat\w*|brings? up)([^.‹]*)(?:‹(?:often|n):(\d+)›|\b(once|twice|three times)\b)",
+        clause.tagged,
+    )
     if not match or re.search(r"‹mg", clause.tagged):
         return
     item = clause.items[int(match[2])] if match[2] else None
@@ -201,7 +292,9 @@ def _comes_back(clause: Clause, found: Found) -> None:
         return
     count = int(item.value) if item else {"once": 1, "twice": 2}.get(match[3], 3)
     is_over = re.search(r"more than|over|>|exceeds", match[1])
-    found.take("vet.limits.comes_back_times_a_day", str(count + 1 if is_over else count), clause, span_of(match, clause))
+    found.take(
+        "vet.limits.comes_back_times_a_day", str(count + 1 if is_over else count), clause, span_of(match, clause)
+    )
 
 
 def _food(clause: Clause, found: Found) -> None:
@@ -209,13 +302,24 @@ def _food(clause: Clause, found: Found) -> None:
         found.take("foods[1].name", match["name"].strip(), clause, match.span())
     for number, item in enumerate(clause.items):
         per = _LABEL.get(item.per[0]) if item.per else None
-        is_label = per is not None and not (per == "kg" and not re.search(r"as fed|label|contains|holds|metaboli|food|diet|dry", clause.tagged))
+        is_label = per is not None and not (
+            per == "kg" and not re.search(r"as fed|label|contains|holds|metaboli|food|diet|dry", clause.tagged)
+        )
         if item.unit in ("kcal", "kJ", "MJ") and per and is_label:
             _label(item, per, clause, found)
-        if item.kind in ("kg", "mg") and item.unit in ("oz", "g") and re.match(r"‹[^›]+›[- ]?(?:can|tin|pouch)\b", clause.tagged[clause.tagged.find(f":{number}›") - len(item.kind) - 1 :]):
+        if (
+            item.kind in ("kg", "mg")
+            and item.unit in ("oz", "g")
+            and re.match(
+                r"‹[^›]+›[- ]?(?:can|tin|pouch)\b",
+                clause.tagged[clause.tagged.find(f":{number}›") - len(item.kind) - 1 :],
+            )
+        ):
             found.take_item("foods[1].can_g", item, clause)
     if match := _HOLDS.search(clause.tagged):
-        _label(clause.items[int(next(one for one in match.groups() if one))], "can", clause, found, span_of(match, clause))
+        _label(
+            clause.items[int(next(one for one in match.groups() if one))], "can", clause, found, span_of(match, clause)
+        )
     mix = re.search(r"\b(?:blend|mix|add|puree|liqui[df]\w*|dilute)\w*\b", clause.tagged)
     if mix and re.search(r"\bwater\b|\bbroth\b", clause.tagged) and not re.search(r"crush|‹mg|flush", clause.tagged):
         cans = next((one for one in clause.items if one.kind == "piece" and one.unit == "can"), None)
@@ -251,13 +355,17 @@ def _ladder(clauses: Sequence[Clause], found: Found) -> None:
             days, share = clause.items[int(match[1] or match[4])], clause.items[int(match[2] or match[3])]
             first = first or clause
             found.seen.update(clause.places(*span_of(match, clause)))
-            for day in range(int(days.value), int(Decimal(days.high)) + 1 if days.high.isdigit() else int(days.value) + 1):
+            for day in range(
+                int(days.value), int(Decimal(days.high)) + 1 if days.high.isdigit() else int(days.value) + 1
+            ):
                 steps[day] = share.number
     if first is not None and sorted(steps) == list(range(1, len(steps) + 1)) and len(steps) > 1:
         found.take("orders.ladder.percent", " ".join(steps[day] for day in sorted(steps)), first, (0, len(first.text)))
         _starts(first, found)
     elif first is not None:
-        found.ask("orders.ladder.percent", "Steps up to full meals that are not told day by day.", first, (0, len(first.text)))
+        found.ask(
+            "orders.ladder.percent", "Steps up to full meals that are not told day by day.", first, (0, len(first.text))
+        )
 
 
 def _starts(clause: Clause, found: Found) -> None:

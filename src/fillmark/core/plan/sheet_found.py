@@ -174,6 +174,11 @@ class Found:
         else:
             self.ask(key, f'"{item.text}" has no year, or is no day.', clause, span)
 
+    @property
+    def keys(self) -> set[str]:
+        """What something was found for: proposed, or to be asked."""
+        return {one.key for one in self.answers} | {one.key for one in self.asks}
+
     def first(self, key: str) -> Proposed | None:
         """The plainest answer to a key so far; none where there is none."""
         mine = [one for one in self.answers if one.key == key]
@@ -241,7 +246,7 @@ def unit_of_page(item: Item, asked: PlanField) -> str | None:
     return asked.unit if plain and asked.unit != "°C" else None
 
 
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
+_MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 
 
 def read_days(text: str, *, order: str) -> list[date]:

@@ -83,8 +83,12 @@ _HEADINGS = (
 )
 _SEVERAL_SPACES = re.compile(r" {3,}|\s*\|\s*")
 _OF_A_TABLE = re.compile(r" {2,}|\s*\|\s*")
-_BULLET = re.compile(r"^\s*(?:rx\s*:?\s*)?(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE)
-_ABBREVIATIONS = re.compile(r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl|[a-z])\.$", re.IGNORECASE)
+_BULLET = re.compile(
+    r"^\s*(?:rx\s*:?\s*)?(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE
+)
+_ABBREVIATIONS = re.compile(
+    r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl|[a-z])\.$", re.IGNORECASE
+)
 _SENTENCE_END = re.compile(
     r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+|(?:,| and)\s+(?=(?:and )?(?:then )?(?:flush|rinse|warm|feed)\b[^.;]*\d)",
     re.IGNORECASE,
@@ -117,7 +121,8 @@ def find_clauses(sheet: str) -> tuple[Clause, ...]:
     """
     lines = list(_laid_out(list(_lines(sheet))))
     small = sum(line.text.lstrip()[:1].islower() for line in lines)
-    clauses, section = [], ""
+    clauses: list[Clause] = []
+    section = ""
     for line in _joined(lines, may_begin_small=small * 2 < len(lines)):
         found = _heading(line.text)
         if found is not None:
@@ -145,7 +150,18 @@ def _lines(sheet: str) -> Iterator[_Line]:
         place += len(line)
 
 
-_SAME = {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "’": "'", "‘": "'", "−": "-", "\u2011": "-", "\u2010": "-", "⁄": "/", "#": "#"}
+_SAME = {
+    "\u00a0": " ",
+    "\u202f": " ",
+    "\u2009": " ",
+    "’": "'",
+    "‘": "'",
+    "−": "-",
+    "\u2011": "-",
+    "\u2010": "-",
+    "⁄": "/",
+    "#": "#",
+}
 
 
 def _laid_out(lines: list[_Line]) -> Iterator[_Line]:
@@ -181,7 +197,10 @@ def _block(block: list[_Line]) -> Iterator[_Line]:
     split = _column_split(block, cells)
     if split is not None:
         for is_right in (False, True):
-            column = [(line, [one for one in own if (one[0] >= split) is is_right]) for line, own in zip(block, cells, strict=True)]
+            column = [
+                (line, [one for one in own if (one[0] >= split) is is_right])
+                for line, own in zip(block, cells, strict=True)
+            ]
             kept = [replace(_part(line, own[0][0], own[-1][1]), gap=False) for line, own in column if own]
             yield from [replace(kept[0], gap=True), *kept[1:]] if kept else ()
         return
@@ -236,7 +255,11 @@ def _head_of(text: str) -> str | None:
 
 def _is_head(line: _Line, cells: list[tuple[int, int]]) -> bool:
     heads = [_head_of(line.text[slice(*one)]) for one in cells]
-    return len(cells) >= 3 and len({one for one in heads if one}) >= 2 and sum(one is not None for one in heads) * 2 > len(cells)
+    return (
+        len(cells) >= 3
+        and len({one for one in heads if one}) >= 2
+        and sum(one is not None for one in heads) * 2 > len(cells)
+    )
 
 
 def _table(block: list[_Line], cells: list[list[tuple[int, int]]]) -> Iterator[_Line]:
@@ -266,7 +289,9 @@ def _nearest(heads: list[tuple[int, str]], start: int) -> int:
     return min(range(len(heads)), key=lambda number: abs(heads[number][0] - start))
 
 
-def _with_cells(row: _Line, line: _Line, heads: list[tuple[int, str]], placed: list[tuple[int, tuple[int, int]]]) -> _Line:
+def _with_cells(
+    row: _Line, line: _Line, heads: list[tuple[int, str]], placed: list[tuple[int, tuple[int, int]]]
+) -> _Line:
     text, at = row.text, list(row.at)
     for number, one in placed:
         part = _part(line, *one)
@@ -282,7 +307,13 @@ def _joined(lines: Sequence[_Line], *, may_begin_small: bool) -> Iterator[_Line]
     for line in lines:
         bullet = _BULLET.match(line.text)
         plain = _part(line, bullet.end() if bullet else len(line.text) - len(line.text.lstrip()), len(line.text))
-        if held is not None and not bullet and not line.gap and not line.is_row and _goes_on(held.text, plain.text, may_begin_small):
+        if (
+            held is not None
+            and not bullet
+            and not line.gap
+            and not line.is_row
+            and _goes_on(held.text, plain.text, may_begin_small)
+        ):
             held = replace(held, text=f"{held.text} {plain.text}", at=(*held.at, MADE_UP, *plain.at))
             continue
         if held is not None:
@@ -307,7 +338,11 @@ def _heading(text: str) -> str | None:
     if not words or len(words) > 6 or re.search(r"\d", plain) or re.search(r":\s*\S", plain):
         return None
     known = next((name for name, pattern in _HEADINGS if re.search(pattern, plain.lower())), "")
-    if plain.isupper() or plain.endswith(":") or (known and len(words) <= 3 and plain[:1].isupper() and not plain.endswith(".")):
+    if (
+        plain.isupper()
+        or plain.endswith(":")
+        or (known and len(words) <= 3 and plain[:1].isupper() and not plain.endswith("."))
+    ):
         return known
     return None
 

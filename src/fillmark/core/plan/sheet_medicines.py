@@ -20,11 +20,23 @@ _ROUTES = (
     ("ear", r"\bears?\b|\bpinna|aural|\botic\b"),
     ("patch", r"\bpatch\b"),
     ("skin", r"\btopical\w*|(?:apply|rub)\b.{0,30}\bskin\b|transdermal|on the skin"),
-    ("mouth", r"by mouth|\borally\b|route: oral\b|\bp\.?o\b|per os|in (?:the|her|his) mouth|buccal\w*|on (?:the|her|his) (?:gums|tongue)|with a pill"),
-    ("tube", r"(?:by|via|through|per|down|into|in|using|thru)(?: the| her| his| a)? ?(?:feeding |stomach |[eogj]-? ?|peg[- ]?)?tube\b|\b(?:via|by|per) (?:peg|g-tube|e-tube)|route: (?:[\w-]+ )?tube\b|\be-?tube\b|\bg-?tube\b"),
+    (
+        "mouth",
+        r"by mouth|\borally\b|route: oral\b|\bp\.?o\b|per os|in (?:the|her|his) mouth|"
+        r"buccal\w*|on (?:the|her|his) (?:gums|tongue)|with a pill",
+    ),
+    (
+        "tube",
+        r"(?:by|via|through|per|down|into|in|using|thru)(?: the| her| his| a)? ?(?:feeding "
+        r"|stomach |[eogj]-? ?|peg[- ]?)?tube\b|\b(?:via|by|per) (?:peg|g-tube|e-tube)|"
+        r"route: (?:[\w-]+ )?tube\b|\be-?tube\b|\bg-?tube\b",
+    ),
 )
 _FORMS = (
-    ("drops", r"\b(?:eye|ear|ophthalmic|otic)\b.*\bdrops?\b|\bdrops?\b.*\b(?:eye|ear)\b|‹piece[^›]*› in (?:the|each|both)"),
+    (
+        "drops",
+        r"\b(?:eye|ear|ophthalmic|otic)\b.*\bdrops?\b|\bdrops?\b.*\b(?:eye|ear)\b|‹piece[^›]*› in (?:the|each|both)",
+    ),
     ("capsule", r"\bcap(?:sule)?s?\b"),
     ("tablet", r"\btab(?:let)?s?\b|\bpills?\b|caplet"),
     ("powder", r"\bpowder\b|\bsachets?\b|granules"),
@@ -33,20 +45,36 @@ _FORMS = (
 _FOOD = (
     ("any", r"with or without food|regardless of (?:food|meals)"),
     ("empty stomach", r"empty stomach|fasted|without food|away from (?:food|meals)"),
-    ("before", r"(?:before|prior to|ahead of) (?:a |each |every |any |the |all |her |his )?(?:food|meals?|feed\w*|eating|breakfast|dinner)|\bac\b|\ba\.c\b"),
-    ("with", r"(?:with|w/|after|following) ?(?:a |each |every |some |the |all |her |his )?(?:food|meals?|feed(?:s|ings?)?\b|eating)|\bpc\b|\bp\.c\b"),
+    (
+        "before",
+        r"(?:before|prior to|ahead of) (?:a |each |every |any |the |all |her |his )?(?:food|"
+        r"meals?|feed\w*|eating|breakfast|dinner)|\bac\b|\ba\.c\b",
+    ),
+    (
+        "with",
+        r"(?:with|w/|after|following) ?(?:a |each |every |some |the |all |her |his )?(?:food|"
+        r"meals?|feed(?:s|ings?)?\b|eating)|\bpc\b|\bp\.c\b",
+    ),
 )
 _BEFORE = pattern(r"<time>[^‹]{0,12}(?:before|prior|ahead|‹latin)")
 _AFTER = pattern(r"<time>[^‹]{0,8}(?:after) (?:a |each |any |the )?(?:food|meal|feed|eating)")
-_HOLD = re.compile(r"\b(?:hold|skip|withhold|do not give|don't give|omit)\b(?: the dose| this| it| dose)? (?:if|when)\b[^.;|]*", re.IGNORECASE)
-_PURPOSE = re.compile(
-    r"(?:\bfor(?: the)?:? |\bto (?=help|treat|prevent|control|reduce))(?P<why>(?!food|meals?|each|every|feed|the next|dogs|cats|your|a week|use|"
-    r"weight|this|one|two|\d)[a-z][a-z /'-]{2,40}?)(?=[.,;()|‹\d]|$| every| once| twice| as | by | with | via | through| until| and give| then)",
+_HOLD = re.compile(
+    r"\b(?:hold|skip|withhold|do not give|don't give|omit)\b(?: the dose| this| it| dose)? (?:if|when)\b[^.;|]*",
     re.IGNORECASE,
 )
-_NEEDED = re.compile(r"as[- ]needed|when(?:ever)? needed|if needed|\bprn\b|p\.r\.n|only if|as required|when required|on demand")
+_PURPOSE = re.compile(
+    r"(?:\bfor(?: the)?:? |\bto (?=help|treat|prevent|control|reduce))(?P<why>(?!food|"
+    r"meals?|each|every|feed|the next|dogs|cats|your|a week|use|"
+    r"weight|this|one|two|\d)[a-z][a-z /'-]{2,40}?)(?=[.,;()|‹\d]|$| every| once| "
+    r"twice| as | by | with | via | through| until| and give| then)",
+    re.IGNORECASE,
+)
+_NEEDED = re.compile(
+    r"as[- ]needed|when(?:ever)? needed|if needed|\bprn\b|p\.r\.n|only if|as required|when required|on demand"
+)
 _REASON = re.compile(
-    r"(?:as[- ]needed|when needed|if needed|\bprn\b|p\.r\.n\.?|as required|only if|when required|on demand)(?: for| if| when)?:? (?P<why>[a-z][^.,;|‹(]{2,60})",
+    r"(?:as[- ]needed|when needed|if needed|\bprn\b|p\.r\.n\.?|as required|only if|"
+    r"when required|on demand)(?: for| if| when)?:? (?P<why>[a-z][^.,;|‹(]{2,60})",
     re.IGNORECASE,
 )
 _LATIN = {"sid": 1, "bid": 2, "tid": 3, "qid": 4, "bd": 2, "tds": 3, "qds": 4, "qhs": 1, "hs": 1, "qam": 1, "qpm": 1}
@@ -55,6 +83,9 @@ _MISREAD = ("qd", "od")
 _START = pattern(r"(?:start\w*|begin\w*|\bfrom|first dose|next dose)[^‹]{0,20}<date>")
 _STOP = pattern(r"(?:until|through|thru|till|ending|last (?:dose|day)|ends?)[^‹]{0,14}<date>")
 _FOR = pattern(r"(?:\bfor(?: a total of)?|[x×]) ?<time>")
+_EACH_MEAL = re.compile(
+    r"(?:with|at|before|after) (?:each|every|all) (?:meal|feed(?:ing)?)s?\b|with (?:meals|feedings)\b"
+)
 _SAME_TIME = ("same time ", "same times ")
 _HOURS = {"hours": 1, "days": 24, "weeks": 168}
 
@@ -102,10 +133,14 @@ def read_order(order: Order, number: int, found: Found) -> None:
     _food_of(clause, place, found)
     if match := _HOLD.search(clause.text):
         found.take(f"{place}.hold_if", match[0].strip(), clause, match.span())
-    if (match := _PURPOSE.search(clause.text)) and not _NEEDED.search(clause.text[max(0, match.start() - 14) : match.end()]):
+    if (match := _PURPOSE.search(clause.text)) and not _NEEDED.search(
+        clause.text[max(0, match.start() - 14) : match.end()]
+    ):
         found.take(f"{place}.purpose", match["why"].strip(), clause, match.span())
     if match := re.search(r"(do not|don't|never) crush|swallow\w* whole|crush\w*", clause.text, re.IGNORECASE):
-        found.take(f"{place}.crush", "not allowed" if match[1] or "whole" in match[0] else "allowed", clause, match.span())
+        found.take(
+            f"{place}.crush", "not allowed" if match[1] or "whole" in match[0] else "allowed", clause, match.span()
+        )
     if match := re.search(r"crush[^‹]{0,30}‹ml:(\d+)›|‹ml:(\d+)›(?: of)? (?:warm |lukewarm )?water", clause.tagged):
         found.take_item(f"{place}.carrier_water_ml", clause.items[int(match[1] or match[2])], clause)
     _days(clause, place, found)
@@ -134,7 +169,9 @@ def _route(clause: Clause, place: str, found: Found) -> str | None:
         if match := re.search(words, text):
             hits.append((name, match))
     names = {name for name, _ in hits}
-    if {"mouth", "tube"} <= names and re.search(r"mouth or (?:by |via |the |through )*[\w-]*tube|tube or (?:by )?mouth", text):
+    if {"mouth", "tube"} <= names and re.search(
+        r"mouth or (?:by |via |the |through )*[\w-]*tube|tube or (?:by )?mouth", text
+    ):
         found.ask(f"{place}.route", "By mouth or by the tube?", clause, hits[0][1].span())
         return None
     for name, match in hits:
@@ -197,13 +234,14 @@ def _rhythm_of(clause: Clause, place: str, found: Found) -> None:
         found.take(f"{place}.every_hours", f"{told.every_hours.normalize():f}", clause, span, unit="hours")
     elif told.times is not None and not (clocks and len(clocks) != told.times):
         found.take(f"{place}.times_per_day", str(told.times), clause, span)
-    elif match := re.search(r"(?:with|at|before|after) (?:each|every|all) (?:meal|feed(?:ing)?)s?\b|with (?:meals|feedings)\b", clause.tagged):
-        if told.times is None and not clocks:
-            found.take(f"{place}.with_each_meal", "yes", clause, span_of(match, clause))
+    elif told.times is None and not clocks and (match := _EACH_MEAL.search(clause.tagged)):
+        found.take(f"{place}.with_each_meal", "yes", clause, span_of(match, clause))
     if clocks:
         where = (clocks[0].start, clocks[-1].end)
         if told.times is not None and len(clocks) != told.times:
-            found.ask(f"{place}.times_per_day", "The times of day and how often speak against each other.", clause, where)
+            found.ask(
+                f"{place}.times_per_day", "The times of day and how often speak against each other.", clause, where
+            )
             return
         if told.times is None and told.every_hours is None:
             found.take(f"{place}.times_per_day", str(len(clocks)), clause, where)
@@ -216,19 +254,31 @@ def _when_needed(clause: Clause, place: str, told: Rhythm, needed: re.Match[str]
         found.take(f"{place}.when_needed.reason", reason["why"].strip(), clause, reason.span())
     else:
         found.ask(f"{place}.when_needed.reason", "When it is needed: for what?", clause, needed.span())
-    gap = re.search(r"(?:at least|minimum of|no (?:sooner|more often) than)?[^‹]{0,8}‹time:(\d+)›[^‹]{0,8}apart", clause.tagged)
+    gap = re.search(
+        r"(?:at least|minimum of|no (?:sooner|more often) than)?[^‹]{0,8}‹time:(\d+)›[^‹]{0,8}apart", clause.tagged
+    )
     if gap:
         found.take_item(f"{place}.when_needed.min_gap_hours", clause.items[int(gap[1])], clause)
     for item in told.where:
         span = (item.start, item.end)
         if item.kind == "every" and not item.high:
-            found.take(f"{place}.when_needed.min_gap_hours", f"{(item.value * _HOURS.get(item.unit, 1)).normalize():f}", clause, span, unit="hours")
+            found.take(
+                f"{place}.when_needed.min_gap_hours",
+                f"{(item.value * _HOURS.get(item.unit, 1)).normalize():f}",
+                clause,
+                span,
+                unit="hours",
+            )
         elif item.kind in ("often", "daily") and not item.high:
             found.take(f"{place}.when_needed.max_per_day", item.number, clause, span)
         elif item.kind == "latin" and re.sub(r"\W", "", item.text.lower()) in _LATIN:
-            found.take(f"{place}.when_needed.max_per_day", str(_LATIN[re.sub(r"\W", "", item.text.lower())]), clause, span)
+            found.take(
+                f"{place}.when_needed.max_per_day", str(_LATIN[re.sub(r"\W", "", item.text.lower())]), clause, span
+            )
         else:
-            found.ask(f"{place}.when_needed.min_gap_hours", f'"{item.text}" is a range: which of the two?', clause, span)
+            found.ask(
+                f"{place}.when_needed.min_gap_hours", f'"{item.text}" is a range: which of the two?', clause, span
+            )
 
 
 def _food_of(clause: Clause, place: str, found: Found) -> None:
@@ -300,7 +350,9 @@ def _taper(clause: Clause, place: str, pieces: list[tuple[int, int]], first_on: 
             found.take(f"{place}.steps[{step}].dose", f"{dose.number} {dose.unit}", clause, (dose.start, dose.end))
             hours = told.every_hours or (Decimal(24) / told.times if told.times else None)
             if hours is not None:
-                found.take(f"{place}.steps[{step}].every_hours", f"{hours.normalize():f}", clause, (start, end), unit="hours")
+                found.take(
+                    f"{place}.steps[{step}].every_hours", f"{hours.normalize():f}", clause, (start, end), unit="hours"
+                )
         lasts = next((one for one in items if one.kind == "time" and one.unit in ("days", "weeks")), None)
         on = on + timedelta(days=_whole_days(lasts)) if lasts and _whole_days(lasts) else None
         if on is None and number + 1 == len(pieces):

@@ -8,37 +8,52 @@ from fillmark.core.plan.sheet_lines import MADE_UP, Clause, is_heading
 from fillmark.published.medicine_names import PLAIN_WORDS, read_name
 
 _LEADS = re.compile(
-    r"^\s*(?:(?:please )?(?:give|start|continue|begin|administer|apply|increase|decrease|reduce|raise|lower|change|resume|take|"
+    r"^\s*(?:(?:please )?(?:give|start|continue|begin|administer|apply|increase|decrease|"
+    r"reduce|raise|lower|change|resume|take|"
     r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?|drug|name|keep giving|also)\b[:.]?\s*)+",
     re.IGNORECASE,
 )
 _PHRASE = re.compile(r"[A-Za-z][A-Za-z0-9'’+-]*(?:[ /][A-Za-z][A-Za-z0-9'’+-]*){0,4}")
-_STOPS_NAME = frozenset(
-    "tablet tablets tab tabs capsule capsules caps cap suspension solution oral liquid syrup susp soln elixir powder drops drop "
-    "eye ear injection injectable patch ointment cream gel paste transdermal chewable coated strength dose give by via through "
-    "every to from for in on at of sig po once twice daily mg ml with".split()
+_STOPS_NAME = re.compile(
+    r"(?:tab(?:let)?s?|cap(?:sule)?s?|suspension|solution|oral|liquid|syrup|susp|soln|"
+    r"elixir|powder|drops?|eye|ear|injection|"
+    r"injectable|patch|ointment|cream|gel|paste|transdermal|chewable|coated|strength|"
+    r"dose|give|by|via|through|every|to|from|"
+    r"for|in|on|at|of|sig|po|once|twice|daily|mg|ml|with)",
+    re.IGNORECASE,
 )
 _NOT_NAMES = re.compile(
-    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by|for|hold|apply|take|every|with|in|via|through|per|then|start|stop|until|note|directions?|route|"
-    r"crush|mix|total|weight|body|wt|bw|feed\w*|meals?|flush\w*|water|tube|mark|call|if|energy|resting|rer|goal|max\w*|recheck|"
+    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|"
+    r"comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by|for|hold|apply|take|"
+    r"every|with|in|via|through|per|then|start|stop|until|note|directions?|route|"
+    r"crush|mix|total|weight|body|wt|bw|feed\w*|meals?|flush\w*|water|tube|mark|call|"
+    r"if|energy|resting|rer|goal|max\w*|recheck|"
     r"patient|pet|pt|species|date|keep|check|warm\w*|do|the|this|he|she|it|your|one|two|half|amount|strength|food|diet|"
-    r"low|high|once|twice|day|night|and|or|please|we|you|use|need\w*|nothing|ask|dr|her|his|seen|discharge\w*|summary)\b",
+    r"low|high|once|twice|day|night|and|or|please|we|you|use|need\w*|nothing|ask|dr|"
+    r"her|his|seen|discharge\w*|summary)\b",
     re.IGNORECASE,
 )
 _MEDICAL = re.compile(r"‹(?:mg|mg/ml|mg/piece|mg/kg|mg/day|mg/kg/day|mg/hour|mg/mg)[:›]")
 _GIVEN = re.compile(r"‹(?:piece|ml|pct|n|mg[\w/]*|every|often|latin):")
 _GOES_ON = re.compile(
-    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by (?:mouth|tube)|route|directions?|apply|take|every|for\b|with\b|hold|\(|crush|in the|via|through|strength|"
-    r"note|start|then|stop|continue|until|next|last|on an|may|do not crush|shake|dissolve|mix|give|indication|reason|purpose|"
+    r"^(?:freq\w*|instruct\w*|conc\w*|how (?:often|much)|schedule|form\b|quantity|"
+    r"comment|use\b|to (?:be|help|treat)|give|dose|dosage|sig|by (?:mouth|tube)|route|"
+    r"directions?|apply|take|every|for\b|with\b|hold|\(|crush|in the|via|through|strength|"
+    r"note|start|then|stop|continue|until|next|last|on an|may|do not crush|shake|dissolve|"
+    r"mix|give|indication|reason|purpose|"
     r"‹(?:mg|piece|n|every|often|latin|ml|time|date))"
 )
 _FOREIGN = re.compile(
-    r"‹(?:phone|kcal|fr|ml/kg|ml/min|kcal/)|^(?:feed|fed|meals?\b|tube|flush|rinse|water|call\b|re-?check|weigh|wt\b|patient|pet\b|"
-    r"name|species|daytime|after hours|emergenc|total water|resting|energy|keep (?:her|him|it|upright)|upright|nothing by mouth|aspirate|warm|"
+    r"‹(?:phone|kcal|fr|ml/kg|ml/min|kcal/)|^(?:feed|fed|meals?\b|tube|flush|rinse|"
+    r"water|call\b|re-?check|weigh|wt\b|patient|pet\b|"
+    r"name|species|daytime|after hours|emergenc|total water|resting|energy|keep (?:her|"
+    r"him|it|upright)|upright|nothing by mouth|aspirate|warm|"
     r"body|follow|total|gastro|esoph|oesoph|e-tube|g-tube|peg|naso|jejun|check|any trouble|come back|no med|please)"
 )
 _OF = re.compile(r"‹(?:piece|ml|mg|n):\d+› (?:of )?([a-z][a-z-]{4,}(?: [a-z]{5,})?) \(?‹mg")
-_STOPPED = re.compile(r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)", re.IGNORECASE)
+_STOPPED = re.compile(
+    r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
@@ -133,7 +148,13 @@ def _starts(clause: Clause, following: Clause | None) -> str | None:
     tail = clause.tagged[clause.tagged.find(phrase.lower()) + len(phrase) :]
     if _MEDICAL.search(tail[:60]) and re.match(r"[^‹.]{0,40}‹(?:mg|pct|piece|n)", tail):
         return phrase
-    if clause.section == "medicines" and clause.is_new and not clause.items and len(clause.text.split()) <= 3 and following:
+    if (
+        clause.section == "medicines"
+        and clause.is_new
+        and not clause.items
+        and len(clause.text.split()) <= 3
+        and following
+    ):
         return phrase if _MEDICAL.search(following.tagged) and not is_heading(clause.text) else None
     if clause.section == "medicines" and clause.is_new and re.match(r"[^‹.]{0,30}‹(?:mg|pct|ml|piece)", tail):
         return phrase
@@ -142,7 +163,9 @@ def _starts(clause: Clause, following: Clause | None) -> str | None:
 
 def _name_of_row(clause: Clause) -> str | None:
     name = clause.text.partition(" | ")[0].strip()
-    plain = re.split(r"\s+(?=[\d.,½¼]+\s*(?:mg|mcg|g|ml|%|units))", name, maxsplit=1, flags=re.IGNORECASE)[0].strip(" ,:-")
+    plain = re.split(r"\s+(?=[\d.,½¼]+\s*(?:mg|mcg|g|ml|%|units))", name, maxsplit=1, flags=re.IGNORECASE)[0].strip(
+        " ,:-"
+    )
     return plain if re.search(r"[A-Za-z]{3}", plain) and not _NOT_NAMES.match(plain) else None
 
 
@@ -153,7 +176,7 @@ def _phrase(text: str) -> str | None:
         return None
     words: list[str] = []
     for word in match[0].split(" "):
-        if word.lower().strip("'") in _STOPS_NAME:
+        if _STOPS_NAME.fullmatch(word.strip("'")):
             break
         words.append(word)
     name = " ".join(words).strip(" -/")

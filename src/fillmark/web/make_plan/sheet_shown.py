@@ -83,7 +83,11 @@ def show_text(text: str) -> list[ShownPiece]:
 def _spots(stored: StoredDraft) -> Iterator[Spot]:
     """The pages that the sheet says something for."""
     sheet = stored.draft.sheet
-    ids = dict.fromkeys([one.spot_id for one in sheet.proposed] + [one.spot_id for one in sheet.asks if one.words]) if sheet else {}
+    ids = (
+        dict.fromkeys([one.spot_id for one in sheet.proposed] + [one.spot_id for one in sheet.asks if one.words])
+        if sheet
+        else {}
+    )
     yield from (spot for one in ids if (spot := spot_called(one)))
 
 
