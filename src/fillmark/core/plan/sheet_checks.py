@@ -12,7 +12,7 @@ from fillmark.core.plan.sheet_lines import Clause, is_heading
 from fillmark.core.plan.spots import part_at, with_part
 from fillmark.core.values.errors import FillmarkError
 from fillmark.core.values.quantities import KG_PER_LB, write_number
-from fillmark.published.input_limits import PLAN_AGREEMENT_FRACTION
+from fillmark.published.input_limits import CAT_WEIGHT_LIMITS_KG, PLAN_AGREEMENT_FRACTION
 
 OF_EVERY_SHEET = (
     "animal.name",
@@ -152,15 +152,23 @@ def _across(found: Found) -> Iterator[Contradiction]:
     label, per = first.get("foods[1].label.energy"), first.get("foods[1].label.per")
     if energy and meals and ml and label and per and per.value == "mL":
         comes_to = float(meals.value) * float(ml.value) * float(label.value)
-        if abs(comes_to / float(energy.value) - 1) > PLAN_AGREEMENT_FRACTION.value:
+        if _are_apart(comes_to, float(energy.value), PLAN_AGREEMENT_FRACTION.value):
             told = f"{meals.words}, {ml.words} and {label.words}"
             says = f"{told} come to {write_number(comes_to)} kcal a day, not {energy.words}."
             yield _between("orders.energy.kcal_per_day", says, (energy, meals, ml, label))
             yield _between("orders.meal_ml", says, (energy, meals, ml, label))
     weight = first.get("animal.weights[1].kg") or first.get("animal.weights[1].lb")
     if weight is not None:
-        factor = float(KG_PER_LB) if weight.key.endswith("lb") else 1.0
-        yield from _doses_for_weight(found, first, float(weight.value) * factor)
+        weight_kg = float(weight.value) * (float(KG_PER_LB) if weight.key.endswith("lb") else 1.0)
+        species = first.get("animal.species")
+        if species is not None and species.value == "cat" and not CAT_WEIGHT_LIMITS_KG.holds(weight_kg):
+            says = f"A cat of {write_number(weight_kg)} kg: was the scale in pounds?"
+            yield _between("animal.weights[1].kg", says, (weight, species))
+        yield from _doses_for_weight(found, first, weight_kg)
+
+
+def _are_apart(one: float, other: float, fraction: float) -> bool:
+    return abs(one - other) > fraction * abs(other)
 
 
 _SAME_WEIGHT = 0.03
@@ -183,7 +191,7 @@ def _doses_for_weight(found: Found, first: dict[str, Proposed], weight_kg: float
         if not isinstance(per, PerKg) or isinstance(given, PerKg) or unit_of(given) != unit_of(per):
             continue
         wanted = float(bare_amount(per)) * weight_kg
-        if abs(float(bare_amount(given)) / wanted - 1) > _SAME_DOSE:
+        if _are_apart(float(bare_amount(given)), wanted, _SAME_DOSE):
             says = (
                 f"{text} for {write_number(weight_kg)} kg is {write_number(wanted)} {unit_of(per)}, not {dose.words}."
             )
