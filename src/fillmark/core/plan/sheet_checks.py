@@ -145,7 +145,7 @@ def _across(found: Found) -> Iterator[Contradiction]:
     first = {one.key: one for one in sorted(found.answers, key=lambda one: one.weight)}
     kg, lb = first.get("animal.weights[1].kg"), first.get("animal.weights[1].lb")
     if kg is not None and lb is not None:
-        if abs(float(lb.value) * float(KG_PER_LB) / float(kg.value) - 1) > _SAME_WEIGHT:
+        if _are_apart(float(lb.value) * float(KG_PER_LB), float(kg.value), _SAME_WEIGHT):
             yield _between("animal.weights[1].kg", f'"{kg.words}" and "{lb.words}" are two weights.', (kg, lb))
         found.answers[:] = [one for one in found.answers if one.key != "animal.weights[1].lb"]
     energy, meals, ml = (first.get(f"orders.{key}") for key in ("energy.kcal_per_day", "meals_per_day", "meal_ml"))

@@ -68,7 +68,7 @@ def read_dose_of(order: Order, place: str, form: str | None, found: Found) -> tu
         span = (min(one.span[0] for one in strengths), max(one.span[1] for one in strengths))
         found.ask(f"{place}.strength", f"Two strengths: {' and '.join(one.text for one in strengths)}.", clause, span)
     elif strength is not None:
-        _take_text(f"{place}.strength", strength.text, form or strength.form, clause, strength.span, found)
+        take_text(f"{place}.strength", strength.text, form or strength.form, clause, strength.span, found)
     used = {number for one in strengths for number in one.items}
     _dose(clause, place, form or (strength.form if strength else None), strength, used, found)
     return (strength.form, strength.span) if strength is not None and strength.form else None
@@ -143,8 +143,17 @@ def _form_of(piece: str) -> str:
     return {"sachet": "powder", "drop": "drops", "vial": "nebulizer vial"}.get(piece, piece)
 
 
-def _take_text(key: str, text: str, form: str | None, clause: Clause, span: tuple[int, int], found: Found) -> None:
-    """Keep a strength or a dose, if it can be read as the plan reads it."""
+def take_text(key: str, text: str, form: str | None, clause: Clause, span: tuple[int, int], found: Found) -> None:
+    """Keep a strength or a dose if it can be read as the plan reads it, or ask.
+
+    Args:
+        key: Its place in the plan.
+        text: As the plan writes it.
+        form: The medicine's form, where it is known.
+        clause: The clause that says it.
+        span: Where in the clause.
+        found: What was found so far; it is added to.
+    """
     try:
         if key.endswith("strength"):
             read_strength_text(text, cast(Form, form or "liquid"))
@@ -195,7 +204,7 @@ def _dose(
         if slip:
             found.ask(key, slip, clause, span)
             return
-        _take_text(key, text, form, clause, (where.start, where.end), found)
+        take_text(key, text, form, clause, (where.start, where.end), found)
         if mass and per_kg:
             found.per_kg.append((key, f"{per_kg[0].number} {per_kg[0].unit}/{'/'.join(per_kg[0].per)}"))
         for one in said:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from fillmark.core.plan.sheet_amounts import Item, pattern
 from fillmark.core.plan.sheet_animal import span_of
-from fillmark.core.plan.sheet_doses import read_dose_of
+from fillmark.core.plan.sheet_doses import read_dose_of, take_text
 from fillmark.core.plan.sheet_feeding import read_clock
 from fillmark.core.plan.sheet_found import Found
 from fillmark.core.plan.sheet_lines import Clause
@@ -347,7 +347,8 @@ def _taper(clause: Clause, place: str, pieces: list[tuple[int, int]], first_on: 
             step += 1
             told = rhythm_in(clause, start, end)
             found.take(f"{place}.steps[{step}].from_on", on.isoformat(), clause, (start, end))
-            found.take(f"{place}.steps[{step}].dose", f"{dose.number} {dose.unit}", clause, (dose.start, dose.end))
+            where = (dose.start, dose.end)
+            take_text(f"{place}.steps[{step}].dose", f"{dose.number} {dose.unit}", None, clause, where, found)
             hours = told.every_hours or (Decimal(24) / told.times if told.times else None)
             if hours is not None:
                 found.take(

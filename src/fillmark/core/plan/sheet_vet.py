@@ -65,9 +65,19 @@ def read_vet(clauses: Sequence[Clause], found: Found) -> None:
         again = _RECHECK.search(clause.tagged)
         if again and clause.items[int(again[1])].kind == "time":
             _after_a_time(clause, clause.items[int(again[1])], found)
+    _who_answers(found)
     on, weighed = found.first("vet.said_on"), found.first(WEIGHT) or found.first("animal.weights[1].lb")
     if weighed is not None and on is not None:
         found.answers.append(replace(on, key="animal.weights[1].on", weight=1))
+
+
+def _who_answers(found: Found) -> None:
+    """A number without a name beside it is the practice's, or the vet's."""
+    named = found.first("vet.practice") or found.first("vet.name")
+    for phone in [one for one in found.answers if one.key.endswith(".phone")]:
+        key = phone.key.replace(".phone", ".who")
+        if named is not None and key not in found.keys:
+            found.answers.append(replace(named, key=key, weight=1))
 
 
 def _after_a_time(clause: Clause, item: Item, found: Found) -> None:
