@@ -74,7 +74,8 @@ Medicines
 1. Mirtazapine 7.5 mg tablets: give 1.88 mg by tube every 24 hours
 2. Omeprazole 2 mg/mL: give 1 mg/kg (4.2 mg) by tube every 12 hours, 30 minutes before food
 3. Maropitant 16 mg tablets: give 1/4 tablet by tube every 24 hours
-4. Ondansetron 0.8 mg/mL: give 2.1 mg by tube as needed for lip licking, at least 12 hours apart, no more than twice a day
+4. Ondansetron 0.8 mg/mL: give 2.1 mg by tube as needed for lip licking, at least 12 hours apart,
+   no more than twice a day
 
 Call +353 1 555 0199, day and night.
 """

@@ -147,7 +147,8 @@ def _item(node: Tree[Token], text: str) -> Item:
 
 
 def _amount(node: Tree[Token], start: int, end: int, said: str) -> Item:
-    number, unit, pers = node.children[0], node.children[1], node.children[2:]
+    parts = list(node.children)
+    number, unit, pers = parts[0], parts[1], parts[2:]
     low, high = read_range(str(number))
     kind, name = _unit(unit)
     kinds, per = [kind], []
