@@ -213,6 +213,8 @@ def _often(node: Tree[Token], start: int, end: int, said: str) -> Item:
         kind = "daily" if said.lower() == "daily" else "often"
         return Item(kind=kind, number="2" if is_twice else "1", start=start, end=end, text=said)
     words = tokens.get("TIMES_WORD")
+    if words and words.lower() == "once" and "24" in tokens.get("A_DAY", ""):
+        return Item(kind="every", number="24", unit="hours", start=start, end=end, text=said)
     low, high = (_TIMES[words.lower()], "") if words else read_range(tokens["NUMBER"])
     if "week" in tokens.get("A_DAY", "").lower():
         if low == "1" and not high:

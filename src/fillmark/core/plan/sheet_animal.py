@@ -61,7 +61,7 @@ _TUBES = (
 _BY_MOUTH = (
     (
         "nothing",
-        r"nothing by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|"
+        r"nothing by mouth|no food by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|"
         r"food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by "
         r"mouth|nothing (?:per os|orally)|no oral (?:food|intake)",
     ),
@@ -265,7 +265,9 @@ def read_animal(clauses: Sequence[Clause], found: Found) -> None:
                 found.take("animal.by_mouth", name, clause, span_of(match, clause))
                 break
         if match := re.search(
-            r"(?:has not eaten|not eaten|anorexi\w*|without food|no food|starv\w*)[^.]{0,25}(?:days|‹time)", plain
+            r"(?:has not eaten|not (?:been )?eat(?:en|ing)|hasn't eaten|off (?:her|his) food|"
+            r"inappeten\w*|anorexi\w*|without food|no food|starv\w*)[^.]{0,25}(?:days|‹time)",
+            plain,
         ):
             found.take("animal.starved", "yes", clause, span_of(match, clause))
     if not any(key.startswith("animal.weights") for key in found.keys):

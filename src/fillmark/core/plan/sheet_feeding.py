@@ -6,121 +6,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from fillmark.core.plan.sheet_amounts import Item, pattern
-from fillmark.core.plan.sheet_animal import read_rules, rule, span_of
+from fillmark.core.plan.sheet_animal import read_rules, span_of
+from fillmark.core.plan.sheet_feeding_words import NOT_A_MEAL, RULES
 from fillmark.core.plan.sheet_found import Found
 from fillmark.core.plan.sheet_lines import Clause
 
-_FLUSH = r"flush\w*|rins\w*|h2o|residu\w*|aspirat\w*|drawn? back|comes? back|weigh|balloon|\bcans? with\b"
-_NOT_A_MEAL = _FLUSH + r"|vomit|call\b|residue|syringe|skip"
-_RULES = (
-    rule(
-        "orders.meals_per_day",
-        r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings)\b",
-        unless=r"flush|skip|miss\w*|first ‹|next ‹|vomit",
-    ),
-    rule(
-        "orders.meals_per_day",
-        r"(?:times|how often)(?: (?:a|per|each) day|/day)\s*[:=]\s*<n>",
-        unless=r"flush|skip|vomit|‹mg",
-    ),
-    rule(
-        "orders.meals_per_day",
-        r"(?:meals?|feeds?|feedings?)(?: (?:a|per|each) day| daily|/day)?\s*[:=]\s*<n>",
-        unless=r"flush|skip|vomit",
-    ),
-    rule(
-        "orders.meals_per_day",
-        r"(?:feed\w*|fed|meals?|food|blend|slurry|gruel|diet|bolus\w*|offer)\b[^.]*?<often>",
-        unless=_NOT_A_MEAL,
-    ),
-    rule("orders.meals_per_day", r"‹ml:\d+›[^.‹]{0,30}<often>", unless=_NOT_A_MEAL + "|water"),
-    rule(
-        "orders.meal_ml",
-        r"<ml>[^‹.]{0,30}(?:\beach\b|\bper\b|\ba\b|\bevery\b|/|\bat (?:each|every)) ?(?:meal|"
-        r"feed|feeding|time)",
-        unless=_NOT_A_MEAL,
-    ),
-    rule("orders.meal_ml", r"<ml>,? (?:each|apiece)\b|<ml> [x×] ", unless=_NOT_A_MEAL + "|water"),
-    rule(
-        "orders.meal_ml",
-        r"(?:\bmeals?|\bfeeds?|feedings?)\b(?: size| volume| amount)?(?: of| is| should "
-        r"be)?[^‹.]{0,14}<ml>",
-        unless=_NOT_A_MEAL + "|water|before|after",
-    ),
-    rule(
-        "orders.meal_ml",
-        r"(?:\bfeed|\bgive|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>",
-        unless=_NOT_A_MEAL + "|water|‹mg",
-    ),
-    rule(
-        "orders.meal_ml",
-        r"<ml>,? (?:of )?(?:the )?(?:food|blend|slurry|gruel|diet|formula|mixture|liquid "
-        r"food)",
-        unless=_NOT_A_MEAL,
-    ),
-    rule(
-        "orders.cap_ml_per_kg",
-        r"(?:max\w*|exceed\w*|no more than|not more than|never (?:give )?more|up to|limit\w*|"
-        r"at (?:one|a) time|at once|most)[^‹]{0,30}<ml/kg|ml/lb>",
-    ),
-    rule(
-        "orders.cap_ml_per_kg",
-        r"<ml/kg|ml/lb>[^‹]{0,25}(?:max\w*|at (?:one|a) time|at once|per (?:meal|feed)|"
-        r"at (?:the )?most|limit)",
-    ),
-    rule(
-        "orders.meal_gap_hours",
-        r"at least[^‹]{0,6}<time>[^‹]{0,14}(?:apart|between)|<time>[^‹]{0,14}between (?:meals|"
-        r"feed)|between (?:meals|feed\w*)[^‹]{0,25}<time>",
-        unless="medic|dose",
-    ),
-    rule("orders.energy.kcal_per_day", r"<kcal/day>", unless=r"by mouth|eats|from treats"),
-    rule("orders.energy.kcal_per_day", r"<kcal> (?:daily|in total|total|over ‹time|in ‹time)|<kcal> ‹daily"),
-    rule(
-        "orders.energy.kcal_per_day",
-        r"(?:\brer\b|\bder\b|\bmer\b|energy|calor\w*|\bgoal|\bneeds?\b|requirement)[^‹]{0,40}<kcal>",
-        unless=r"\bcans?\b|\btins?\b|holds|contains|‹n:\d+› ?[x×]",
-    ),
-    rule(
-        "orders.energy.kcal_per_kg",
-        r"<kcal/kg|kcal/kg/day|kcal/lb|kcal/lb/day>",
-        unless=r"as fed|label|contains|holds|metaboli|food|diet|dry",
-    ),
-    rule(
-        "orders.energy.factor",
-        r"<n> ?(?:x|×|\*|times) ?(?:the |her |his )?(?:rer|resting)|(?:\brer|resting energy(?: "
-        r"requirement| needs?)?) ?(?:x|×|\*|times) ?<n>",
-    ),
-    rule("orders.pace_ml_per_minute", r"<ml/min|ml/hour>"),
-    rule(
-        "orders.upright_minutes",
-        r"(?:upright|elevat\w*|prop\w*|sitting|\bsit\b|vertical|degrees|‹temp)[^.]{0,50}?<time>",
-        unless=r"‹mg|warm",
-    ),
-    rule("orders.upright_minutes", r"<time>[^‹]{0,25}(?:upright|elevated)"),
-    rule(
-        "orders.residual.skip_over_ml",
-        r"(?:residu\w*|aspirat\w*|drawn? back|suck\w* back|stomach contents?|comes? (?:back|"
-        r"up|out)|get back)[^.]*?<ml>[^.]*?(?:skip|hold|omit|leave out|delay|wait|do not "
-        r"feed|don't feed|no meal)",
-    ),
-    rule(
-        "orders.residual.skip_over_ml",
-        r"(?:skip|hold|omit|delay|do not feed|don't feed)[^.]*?(?:if|when)[^.]*?<ml>[^.]*?(?:residu\w*|"
-        r"aspirat\w*|drawn? back|comes? (?:back|up)|stomach|back)",
-    ),
-    rule(
-        "orders.residual.skip_over_ml",
-        r"<ml>[^‹.]{0,40}(?:residu\w*|aspirat\w*|comes? (?:back|up|out)|back|stomach)[^‹]*?(?:skip|"
-        r"hold|omit|leave out|delay|do not feed|don't feed)",
-    ),
-    rule("foods[1].can_ml", r"<ml> (?:can|tin|carton|bottle) of"),
-    rule(
-        "foods[1].keeps_days",
-        r"(?:keep\w*|discard\w*|good|refrigerat\w*|fridge|use (?:it )?within|use up|open\w*)[^‹.]{0,45}<time>",
-        unless=r"upright|meal|tube|apart|‹mg|between",
-    ),
-)
 _EVERY = pattern(r"(?:feed\w*|fed|meals?|food|blend|slurry|bolus\w*|‹ml:\d+›)[^.]*?<every>")
 _LATIN_MEALS = pattern(r"(?:feed\w*|meals?)[^.‹]{0,25}<latin>")
 _TIMES = {"qid": 4, "tid": 3, "bid": 2, "sid": 1, "qd": 1, "tds": 3, "bd": 2, "qds": 4}
@@ -144,20 +34,25 @@ def read_feeding(clauses: Sequence[Clause], found: Found) -> None:
         clauses: What a sheet says outside its medicines.
         found: What was found so far; it is added to.
     """
+    was_flush = False
     for clause in clauses:
-        read_rules(_RULES, clause, found)
+        read_rules(RULES, clause, found)
         _every(clause, found)
         _water(clause, found)
-        _flushes(clause, found)
+        was_flush = _flushes(clause, found, goes_on=was_flush and not clause.is_new)
         _warmth(clause, found)
+        target = re.search(r"(?:target|goal|ideal) (?:body )?weight", clause.tagged)
+        if target and re.search(r"‹kcal|\brer\b", clause.tagged):
+            found.take("orders.energy.weight", "target", clause, span_of(target, clause))
         _comes_back(clause, found)
         _food(clause, found)
     _ladder(clauses, found)
+    _by_the_clock(clauses, found)
 
 
 def _every(clause: Clause, found: Found) -> None:
     """Meals told by the hours between them, by their times of day, or in the shorthand of prescriptions."""
-    if re.search(_NOT_A_MEAL + r"|water|weigh|check|clean", clause.tagged):
+    if re.search(NOT_A_MEAL + r"|water|weigh|check|clean", clause.tagged):
         return
     if match := _EVERY.search(clause.tagged):
         item = clause.items[int(match[1])]
@@ -176,6 +71,24 @@ def _every(clause: Clause, found: Found) -> None:
         span = (clocks[0].start, clocks[-1].end)
         found.take("timetable.meals", ", ".join(read_clock(one.text) for one in clocks), clause, span)
         found.take("orders.meals_per_day", str(len(clocks)), clause, span)
+
+
+def _by_the_clock(clauses: Sequence[Clause], found: Found) -> None:
+    """Meals on lines of their own, each with its time of day."""
+    told = [
+        (clause, clause.items[0])
+        for clause in clauses
+        if clause.items and clause.items[0].kind == "clock" and re.search(r"\b(?:feed|meal|food)\b", clause.tagged)
+    ]
+    told = [(clause, item) for clause, item in told if sum(one.kind == "clock" for one in clause.items) == 1]
+    if len(told) > 1:
+        clause, item = told[0]
+        found.take(
+            "timetable.meals", ", ".join(read_clock(one.text) for _, one in told), clause, (item.start, item.end)
+        )
+        found.take("orders.meals_per_day", str(len(told)), clause, (item.start, item.end))
+        for other, one in told:
+            found.seen.update(other.places(one.start, one.end))
 
 
 def read_clock(text: str) -> str:
@@ -208,13 +121,12 @@ def _single(item: Item) -> Item:
     return replace(item, high="")
 
 
-def _flushes(clause: Clause, found: Found) -> None:
-    """How much water before, between and after; idle tubes too."""
+def _flushes(clause: Clause, found: Found, *, goes_on: bool) -> bool:
+    """How much water before, between and after, idle tubes too; whether the clause is about that."""
     plain = clause.tagged
-    if not re.search(r"flush\w*|rins\w*|\bh2o\b|\bwater\b", plain) or re.search(
-        r"‹ml/kg|balloon|\bblend\b.*can|crush", plain
-    ):
-        return
+    is_about = goes_on or re.search(r"flush\w*|rins\w*|\bh2o\b|\bwater\b", plain)
+    if not is_about or re.search(r"‹ml/kg|balloon|\bblend\b.*can|crush", plain):
+        return False
     volumes = [number for number, one in enumerate(clause.items) if one.kind == "ml"]
     if re.search(r"unused|idle|not (?:being )?used|not in use|no longer used|out of use", plain):
         often = next((one for one in clause.items if one.kind == "often"), None)
@@ -222,11 +134,12 @@ def _flushes(clause: Clause, found: Found) -> None:
             found.take_item("orders.idle_flush.times_per_day", often, clause, unit="")
             for number in volumes[:1]:
                 found.take_item("orders.idle_flush.ml", clause.items[number], clause)
-        return
+        return True
     for number, when in _paired([*_WHEN.finditer(plain)]):
         key = "before" if when[:3] in ("bef", "pri", "pre") else "between" if when == "between" else "after"
         item = clause.items[number]
         found.take_item(f"orders.flush_{key}_ml", item, clause, span=_around(clause, item, when))
+    return True
 
 
 def _around(clause: Clause, item: Item, when: str) -> tuple[int, int]:
@@ -269,7 +182,7 @@ def _paired(tokens: list[re.Match[str]]) -> list[tuple[int, str]]:
 
 
 def _warmth(clause: Clause, found: Found) -> None:
-    if not re.search(r"\b(?:warm\w*|heat\w*|serve|lukewarm|temperature of the food|food temperature)", clause.tagged):
+    if not re.search(r"\b(?:warm\w*|heat\w*|serve|lukewarm|food|feeds?|meals?|blend|slurry)\b", clause.tagged):
         return
     if re.search(r"\bcall\b|fever|rectal", clause.tagged):
         return

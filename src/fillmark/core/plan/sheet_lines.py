@@ -97,10 +97,11 @@ _JOINS = re.compile(r"\b(?:and|or|the|of|with|to|a|an|for|by|than|is|give)$", re
 _HEADS = (
     ("name", r"medic|drug|^name$|product|item|prescription"),
     ("strength", r"strength|conc|bottle|size|formulation"),
+    ("route", r"route|^how$|how (?:to give|given)|by$|method"),
+    ("until", r"last day|until|stop|^end|through"),
+    ("for", r"^for\b|\bfor$|reason|indication|purpose|why|^use"),
     ("dose", r"dose|dosage|amount|give|how much|quantity"),
     ("every", r"often|freq|when|times?$|schedule|interval|rhythm"),
-    ("route", r"route|^how$|by$|method"),
-    ("for", r"^for|reason|indication|purpose|why|use"),
     ("note", r"note|instruct|comment|direction|food|remark|special|with"),
 )
 
@@ -217,9 +218,13 @@ def _part(line: _Line, start: int, end: int) -> _Line:
     return replace(line, text=text.rstrip(), at=line.at[start : start + len(text.rstrip())])
 
 
+_CLOCK = re.compile(r"\d{1,2}(?:[:.]\d{2})? ?(?:[ap]\.?m\.?)?|noon|midnight", re.IGNORECASE)
+
+
 def _is_label(text: str) -> bool:
     plain = text.strip()
-    return bool(re.fullmatch(r"[A-Za-z][A-Za-z' /()-]{1,30}:?", plain)) and len(plain.split()) <= 4
+    is_short = bool(re.fullmatch(r"[A-Za-z][A-Za-z' /()-]{1,30}:?", plain)) and len(plain.split()) <= 4
+    return is_short or bool(_CLOCK.fullmatch(plain))
 
 
 def _labelled(line: _Line, cells: list[tuple[int, int]]) -> _Line:
@@ -273,16 +278,19 @@ def _table(block: list[_Line], cells: list[list[tuple[int, int]]]) -> Iterator[_
             row = None
             yield line
             continue
-        placed = [
-            (own_number if has_bars and len(own) == len(heads) else _nearest(heads, one[0]), one)
-            for own_number, one in enumerate(own)
-        ]
+        placed = [(_behind_bars(line, heads, one[0]) if has_bars else _nearest(heads, one[0]), one) for one in own]
         if row is not None and placed and placed[0][0] != 0:
             row = _with_cells(row, line, heads, placed)
             continue
         yield from [row] if row else ()
         row = _with_cells(_Line("", (), gap=True, is_row=True), line, heads, placed)
     yield from [row] if row else ()
+
+
+def _behind_bars(line: _Line, heads: list[tuple[int, str]], start: int) -> int:
+    """Which column a cell stands in, by the bars before it."""
+    number = line.text[:start].count("|") - line.text.lstrip().startswith("|")
+    return min(max(number, 0), len(heads) - 1)
 
 
 def _nearest(heads: list[tuple[int, str]], start: int) -> int:

@@ -86,6 +86,10 @@ _FOR = pattern(r"(?:\bfor(?: a total of)?|[x×]) ?<time>")
 _EACH_MEAL = re.compile(
     r"(?:with|at|before|after) (?:each|every|all) (?:meal|feed(?:ing)?)s?\b|with (?:meals|feedings)\b"
 )
+_MOST = re.compile(
+    r"(?:max\w*|no more than|at most|up to)(?: of)? ‹(?:n|piece):(\d+)›(?: doses?|"
+    r" times?)? (?:in|per|a|every) (?:day|‹time|24)"
+)
 _SAME_TIME = ("same time ", "same times ")
 _HOURS = {"hours": 1, "days": 24, "weeks": 168}
 
@@ -259,6 +263,8 @@ def _when_needed(clause: Clause, place: str, told: Rhythm, needed: re.Match[str]
     )
     if gap:
         found.take_item(f"{place}.when_needed.min_gap_hours", clause.items[int(gap[1])], clause)
+    if most := _MOST.search(clause.tagged):
+        found.take_item(f"{place}.when_needed.max_per_day", clause.items[int(most[1])], clause, unit="")
     for item in told.where:
         span = (item.start, item.end)
         if item.kind == "every" and not item.high:

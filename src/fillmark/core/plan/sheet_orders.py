@@ -10,7 +10,8 @@ from fillmark.published.medicine_names import PLAIN_WORDS, read_name
 _LEADS = re.compile(
     r"^\s*(?:(?:please )?(?:give|start|continue|begin|administer|apply|increase|decrease|"
     r"reduce|raise|lower|change|resume|take|"
-    r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?|drug|name|keep giving|also)\b[:.]?\s*)+",
+    r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?|drug|name|keep "
+    r"giving|also|the|his|her|their|your|this)\b[:.]?\s*)+",
     re.IGNORECASE,
 )
 _PHRASE = re.compile(r"[A-Za-z][A-Za-z0-9'’+-]*(?:[ /][A-Za-z][A-Za-z0-9'’+-]*){0,4}")
@@ -19,7 +20,7 @@ _STOPS_NAME = re.compile(
     r"elixir|powder|drops?|eye|ear|injection|"
     r"injectable|patch|ointment|cream|gel|paste|transdermal|chewable|coated|strength|"
     r"dose|give|by|via|through|every|to|from|"
-    r"for|in|on|at|of|sig|po|once|twice|daily|mg|ml|with)",
+    r"for|in|on|at|of|is|has|was|are|were|been|stays?|remains?|should|can|may|will|sig|po|once|twice|daily|mg|ml|with)",
     re.IGNORECASE,
 )
 _NOT_NAMES = re.compile(
@@ -52,7 +53,9 @@ _FOREIGN = re.compile(
 )
 _OF = re.compile(r"‹(?:piece|ml|mg|n):\d+› (?:of )?([a-z][a-z-]{4,}(?: [a-z]{5,})?) \(?‹mg")
 _STOPPED = re.compile(
-    r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)", re.IGNORECASE
+    r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)|"
+    r"^[^‹.]{0,40}\b(?:has been|have been|is|was|were) (?:now )?(?:discontinued|stopped)\b",
+    re.IGNORECASE,
 )
 
 

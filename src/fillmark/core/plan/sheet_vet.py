@@ -24,7 +24,10 @@ _RECHECK = pattern(
     r"see (?:you|him|her|us|them)|seen? again|come back|return|appointment|"
     r"re-?exam\w*|next visit|review)[^‹]{0,45}<date|time>"
 )
-_OTHER_DAY = re.compile(r"birth|d\.?o\.?b|born|placed|inserted|until|through|from|starting|start|stays|expir|day \d")
+_OTHER_DAY = re.compile(
+    r"birth|d\.?o\.?b|born|admi|arriv|placed|inserted|until|through|from|starting|"
+    r"start|stays|expir|day \d"
+)
 _PRACTICE = re.compile(
     r"\b(?:hospital|clinic|veterinary|vets|referrals?|surgery|practice|pet care|animal "
     r"(?:care|health)|tierklinik|tierarzt\w*|cent(?:er|re))\b",
@@ -53,7 +56,11 @@ def read_vet(clauses: Sequence[Clause], found: Found) -> None:
         for number, item in enumerate(clause.items):
             if item.kind == "date" and again and int(again[1]) == number:
                 found.take_day("vet.recheck_on", item, clause, span=span_of(again, clause))
-            elif item.kind == "date" and number in said and not re.search(r"birth|placed|starting", clause.tagged):
+            elif (
+                item.kind == "date"
+                and number in said
+                and not re.search(r"birth|placed|starting|admi|arriv", clause.tagged)
+            ):
                 found.take_day("vet.said_on", item, clause, weight=3)
             elif item.kind == "date" and not _OTHER_DAY.search(clause.tagged) and not again:
                 rest.append((clause, item))
@@ -110,8 +117,8 @@ def _vet_names(clause: Clause, found: Found) -> None:
 
 
 def _calls(clause: Clause, found: Found) -> None:
-    if match := _NIGHT.search(clause.tagged):
-        found.take("vet.nobody_at_night", "yes", clause, span_of(match, clause))
+    if match := _NIGHT.search(clause.text.lower()):
+        found.take("vet.nobody_at_night", "yes", clause, match.span())
     for number, item in enumerate(clause.items):
         if item.kind != "phone" or re.search(r"\bfax\b|microchip|\bchip\b|case no|invoice", clause.tagged):
             continue
