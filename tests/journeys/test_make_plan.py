@@ -100,9 +100,9 @@ def test_a_pasted_sheet_is_checked_page_by_page_on_a_phone(
     page = phone(link=link_for(lead, now=evening))
     with no_barrier(page, shots) as look_at:
         page.locator("a.big").click()
-        page.get_by_label("The sheet's text").fill(PASTED + "The cat next door is called Tom.\n")
+        page.get_by_label("The sheet's text").fill(PASTED + "The neighbor plays the flute on Sundays.\n")
         page.get_by_role("button", name="Read the sheet").click()
-        expect(page.locator("mark", has_text="The cat next door")).to_be_visible()
+        expect(page.locator("mark", has_text="plays the flute")).to_be_visible()
         look_at("from-sheet")
         page.locator("a.big").click()
         went = 0

@@ -6,7 +6,7 @@ from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fillmark.core.plan.answers import Raw, Typed, part_inside, read_answers, write_answer
+from fillmark.core.plan.answers import Raw, Typed, part_inside, read_answers
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
 from fillmark.core.plan.from_sheet import DraftSheet, read_kept_sheet
 from fillmark.core.plan.pages import PAGES
@@ -186,17 +186,6 @@ def next_spot(draft: Draft, *, after: Spot | None = None) -> Spot | None:
     start = next((number + 1 for number, one in enumerate(way) if after and one.id == after.id), 0)
     gone = draft.answered | draft.later
     return next((one for one in (*way[start:], *way[:start]) if one.id not in gone), None)
-
-
-def typed_at(document: Raw, spot: Spot) -> dict[str, Typed]:
-    """What stands in the fields of a page.
-
-    Args:
-        document: The draft's document.
-        spot: Which page.
-    """
-    part = part_at(document, spot)
-    return {field.name: write_answer(field, part.get(field.name)) for field in asked_on(spot.page)}
 
 
 def answer(

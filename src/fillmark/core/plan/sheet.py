@@ -14,7 +14,7 @@ from fillmark.core.plan.draft import faults_of
 from fillmark.core.plan.sheet_animal import SPECIES, name_in, read_animal
 from fillmark.core.plan.sheet_checks import Contradiction, document_of, not_stated, not_understood, settle
 from fillmark.core.plan.sheet_feeding import read_feeding
-from fillmark.core.plan.sheet_found import Ask, Found, Proposed, order_of_days
+from fillmark.core.plan.sheet_found import Ask, Proposed, SheetFound, order_of_days
 from fillmark.core.plan.sheet_lines import Clause, find_clauses
 from fillmark.core.plan.sheet_medicines import read_order
 from fillmark.core.plan.sheet_orders import find_orders
@@ -74,7 +74,7 @@ def _with_left(one: SheetRead, left: set[int]) -> SheetRead:
 
 
 def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
-    found = Found(sheet=text, days=days)
+    found = SheetFound(sheet=text, days=days)
     orders, rest = find_orders(clauses)
     read_animal(rest, found)
     read_vet(rest, found)
@@ -103,7 +103,7 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
     )
 
 
-def _faults(found: Found) -> None:
+def _faults(found: SheetFound) -> None:
     """What no plan can hold is asked in place of being proposed."""
     places = {one.key: one for one in found.answers}
     for fault in faults_of(document_of(found.answers, {"format": FORMAT})):

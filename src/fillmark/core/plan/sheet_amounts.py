@@ -74,7 +74,7 @@ _UNITS = (
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Item:
+class SheetItem:
     """One thing that a line says.
 
     Attributes:
@@ -109,7 +109,7 @@ def _grammar() -> Lark:
     return Lark.open("sheet.lark", rel_to=__file__, parser="lalr", lexer="contextual", propagate_positions=True)
 
 
-def find_items(text: str) -> tuple[Item, ...]:
+def find_items(text: str) -> tuple[SheetItem, ...]:
     """What a clause says, in its order; words and marks are left out.
 
     Args:
@@ -123,14 +123,14 @@ def find_items(text: str) -> tuple[Item, ...]:
 _CHANGED_FROM = re.compile(r"(?<!range )(?<!ranging )from $")
 
 
-def _changed(item: Item, text: str) -> Item:
+def _changed(item: SheetItem, text: str) -> SheetItem:
     """What is changed "from 3 to 4" is no range: the second number counts."""
     if item.high and re.search(r"\bto\b", item.text) and _CHANGED_FROM.search(text[: item.start].lower()):
         return replace(item, number=item.high, high="")
     return item
 
 
-def _item(node: Tree[Token], text: str) -> Item:
+def _item(node: Tree[Token], text: str) -> SheetItem:
     start, end = node.meta.start_pos, node.meta.end_pos
     said = text[start:end]
     match node.data:
@@ -138,15 +138,15 @@ def _item(node: Tree[Token], text: str) -> Item:
             return _amount(node, start, end, said)
         case "number":
             low, high = read_range(said)
-            return Item(kind="n", number=low, high=high, start=start, end=end, text=said)
+            return SheetItem(kind="n", number=low, high=high, start=start, end=end, text=said)
         case "every":
             return _every(node, start, end, said)
         case "often":
             return _often(node, start, end, said)
-    return Item(kind=str(node.data), start=start, end=end, text=said)
+    return SheetItem(kind=str(node.data), start=start, end=end, text=said)
 
 
-def _amount(node: Tree[Token], start: int, end: int, said: str) -> Item:
+def _amount(node: Tree[Token], start: int, end: int, said: str) -> SheetItem:
     parts = list(node.children)
     number, unit, pers = parts[0], parts[1], parts[2:]
     low, high = read_range(str(number))
@@ -158,7 +158,11 @@ def _amount(node: Tree[Token], start: int, end: int, said: str) -> Item:
         is_day = of_name == "days" or (of_name == "hours" and count and str(count[0]) == "24")
         kinds.append("day" if is_day else {"hours": "hour", "minutes": "min"}.get(of_name, of_kind))
         per.append("day" if is_day else f"{count[0]} {of_name}" if count and str(count[0]) != "1" else of_name)
-    return Item(kind="/".join(kinds), number=low, high=high, unit=name, per=tuple(per), start=start, end=end, text=said)
+    if kind == "time" and said.lower().endswith("hourly"):
+        return SheetItem(kind="every", number=low, high=high, unit=name, start=start, end=end, text=said)
+    return SheetItem(
+        kind="/".join(kinds), number=low, high=high, unit=name, per=tuple(per), start=start, end=end, text=said
+    )
 
 
 def _unit(node: object) -> tuple[str, str]:
@@ -185,51 +189,52 @@ def unit_called(text: str, *, kind: str = "") -> str:
     return next(name for start, name in _UNITS if re.match(start, plain))
 
 
-def _every(node: Tree[Token], start: int, end: int, said: str) -> Item:
+def _every(node: Tree[Token], start: int, end: int, said: str) -> SheetItem:
     tokens = {child.type: str(child) for child in node.children if isinstance(child, Token)}
     if "PART_OF_DAY" in tokens:
-        return Item(kind="often", number="1", start=start, end=end, text=said)
+        return SheetItem(kind="often", number="1", start=start, end=end, text=said)
     unit = unit_called(tokens["HOURS"], kind="HOURS") if "HOURS" in tokens else ""
     if not unit:
-        return Item(kind="word", start=start, end=end, text=said)
+        return SheetItem(kind="word", start=start, end=end, text=said)
     if "NUMBER" in tokens:
         low, high = read_range(tokens["NUMBER"])
-        return Item(kind="every", number=low, high=high, unit=unit, start=start, end=end, text=said)
+        return SheetItem(kind="every", number=low, high=high, unit=unit, start=start, end=end, text=said)
     if unit == "days" and "OTHER" not in tokens:
-        return Item(kind="often", number="1", start=start, end=end, text=said)
-    number = "2" if "OTHER" in tokens else "1"
-    return Item(kind="every", number=number, unit=unit, start=start, end=end, text=said)
+        return SheetItem(kind="often", number="1", start=start, end=end, text=said)
+    other = tokens.get("OTHER", "").lower()
+    number = "3" if other in ("third", "3rd") else "2" if other else "1"
+    return SheetItem(kind="every", number=number, unit=unit, start=start, end=end, text=said)
 
 
 _TIMES = {"once": "1", "twice": "2", "thrice": "3"}
 
 
-def _often(node: Tree[Token], start: int, end: int, said: str) -> Item:
+def _often(node: Tree[Token], start: int, end: int, said: str) -> SheetItem:
     tokens = {child.type: str(child) for child in node.children if isinstance(child, Token)}
     if "DAILY" in tokens:
         is_twice = "and" in said or "&" in said
         if "week" in said.lower():
-            return Item(kind="every", number="1", unit="weeks", start=start, end=end, text=said)
+            return SheetItem(kind="every", number="1", unit="weeks", start=start, end=end, text=said)
         kind = "daily" if said.lower() == "daily" else "often"
-        return Item(kind=kind, number="2" if is_twice else "1", start=start, end=end, text=said)
+        return SheetItem(kind=kind, number="2" if is_twice else "1", start=start, end=end, text=said)
     words = tokens.get("TIMES_WORD")
     if words and words.lower() == "once" and "24" in tokens.get("A_DAY", ""):
-        return Item(kind="every", number="24", unit="hours", start=start, end=end, text=said)
+        return SheetItem(kind="every", number="24", unit="hours", start=start, end=end, text=said)
     low, high = (_TIMES[words.lower()], "") if words else read_range(tokens["NUMBER"])
     if "week" in tokens.get("A_DAY", "").lower():
         if low == "1" and not high:
-            return Item(kind="every", number="1", unit="weeks", start=start, end=end, text=said)
-        return Item(kind="word", start=start, end=end, text=said)
-    return Item(kind="often", number=low, high=high, start=start, end=end, text=said)
+            return SheetItem(kind="every", number="1", unit="weeks", start=start, end=end, text=said)
+        return SheetItem(kind="word", start=start, end=end, text=said)
+    return SheetItem(kind="often", number=low, high=high, start=start, end=end, text=said)
 
 
-def _joined(items: list[Item]) -> Iterator[Item]:
+def _joined(items: list[SheetItem]) -> Iterator[SheetItem]:
     """Pounds and ounces side by side are one weight."""
-    held: Item | None = None
+    held: SheetItem | None = None
     for one in items:
         if held is not None and one.kind == "kg" and one.unit == "oz" and one.start - held.end <= 5 and not held.high:
             total = held.value + one.value / 16
-            held = Item(
+            held = SheetItem(
                 kind="kg",
                 number=f"{total.normalize():f}",
                 unit="lb",
@@ -250,6 +255,7 @@ def _joined(items: list[Item]) -> Iterator[Item]:
 
 
 _TO = re.compile(r"(?<=[\w½¼¾⅓⅔⅛⅜]) ?(?:-|–|—|\bto\b|\bor\b) ?(?=[\d½¼¾⅓⅔⅛⅜.a-z])", re.IGNORECASE)
+_AGAIN = re.compile(r"\(([^)]+)\)$")
 _MIXED = re.compile(r"(\d+)[ -](\d)/(\d{1,2})$")
 _FRACTION = re.compile(r"(\d)/(\d{1,2})$")
 _WITH_SIGN = re.compile(r"(\d*) ?([½¼¾⅓⅔⅛⅜])$")
@@ -262,6 +268,8 @@ def read_range(text: str) -> tuple[str, str]:
         text: As the grammar found it.
     """
     plain = text.strip().lower()
+    if again := _AGAIN.search(plain):  # "three (3)"
+        plain = again[1]
     single = _one_number(plain)
     if single is not None:
         return single, ""
@@ -310,7 +318,7 @@ def _in_words(plain: str) -> str | None:
     return _exact(total) if total else None
 
 
-def tagged(text: str, items: tuple[Item, ...]) -> str:
+def tagged(text: str, items: tuple[SheetItem, ...]) -> str:
     """A clause in small letters with a mark in the place of each thing it says: "flush with ‹ml:0› of water".
 
     Args:

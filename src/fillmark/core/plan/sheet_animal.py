@@ -4,8 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fillmark.core.plan.sheet_amounts import Item, pattern
-from fillmark.core.plan.sheet_found import Found
+from fillmark.core.plan.sheet_amounts import SheetItem, pattern
+from fillmark.core.plan.sheet_found import SheetFound
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.published.medicine_names import read_name
 
@@ -47,9 +47,9 @@ _NO_NAMES = re.compile(
     re.IGNORECASE,
 )
 _SEXES = (
-    ("female, neutered", r"\bf\.?/?s\.?\b|\bsf\b|\bfn\b|spayed|female,? \(?neutered|neutered female|\bf\(?n\)?\b"),
-    ("male, neutered", r"\bm\.?/?n\.?\b|\bm\.?/?c\b|\bnm\b|castrated|neutered"),
-    ("female", r"\bfemale\b|^sex\s*[:=]\s*f(?:emale)?\b|\bfe\b|\bf\.?/?[ie]\.?\b"),
+    ("female, neutered", r"\bf\.?/?s\.?\b|\bsf\b|\bfn\b|spayed|female,? \(?neutered|neutered female|\bf ?\(n\)"),
+    ("male, neutered", r"\bm\.?/?n\.?\b|\bm ?\(n\)|\bm\.?/?c\b|\bnm\b|castrated|neutered"),
+    ("female", r"\bfemale\b|^sex\s*[:=]\s*f(?:emale)?\b|\bf\.?/?[ie]\.?\b"),
     ("male", r"\bmale\b|^sex\s*[:=]\s*m\b|\bm\.?/?[ie]\.?\b"),
 )
 _TUBES = (
@@ -71,12 +71,16 @@ _BY_MOUTH = (
         r"(?:may|can|allow\w*|let|free to)\b.{0,20}\b(?:eat|nibble)|(?:food|eat\w*) and "
         r"(?:water|drink\w*) by mouth|offer food by mouth",
     ),
-    ("water", r"(?:may|can|allow\w*|let)\b.{0,20}\bdrink|water (?:only )?by mouth|(?:only|free access to) water"),
+    (
+        "water",
+        r"(?:may|can|allow\w*|let)\b.{0,20}\bdrink|water (?:only |may be offered )?by "
+        r"mouth|(?:only|free access to) water",
+    ),
 )
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class SheetRule:
     """A way in which the trade says a value.
 
     Attributes:
@@ -92,7 +96,7 @@ class Rule:
     weight: int = 2
 
 
-def rule(key: str, says: str, *, unless: str = "", weight: int = 2) -> Rule:
+def rule(key: str, says: str, *, unless: str = "", weight: int = 2) -> SheetRule:
     """A rule from its patterns.
 
     Args:
@@ -101,7 +105,7 @@ def rule(key: str, says: str, *, unless: str = "", weight: int = 2) -> Rule:
         unless: What makes the same words mean something else.
         weight: How plainly it is said.
     """
-    return Rule(key, pattern(says), pattern(unless) if unless else None, weight)
+    return SheetRule(key, pattern(says), pattern(unless) if unless else None, weight)
 
 
 WEIGHT = "animal.weights[1].kg"
@@ -117,7 +121,13 @@ _RULES = (
     rule("animal.tube.placed_on", r"(?:placed|inserted|fitted|placement|put in)[^‹]{0,20}<date>"),
     rule("animal.tube.balloon_ml", r"balloon[^‹]{0,40}<ml>|<ml>[^‹]{0,30}balloon"),
     rule("animal.tube.french", r"<fr>", unless=r"syringe|needle|catheter urine|urinary"),
-    rule("animal.tube.french", r"(?:french|\bfr\b|tube size|size of (?:the )?tube)\s*[:=]?\s*<n>"),
+    rule("animal.tube.french", r"(?:french|\bfr\b|\bch\b|tube size|size of (?:the )?tube)\s*[:=]?\s*<n>"),
+    rule("animal.tube.mark_at_skin_cm", r"(?:insertion )?depth[^‹]{0,25}<cm>", unless=r"incision|wound"),
+    rule(
+        "vet.limits.breaths_asleep_per_minute",
+        r"(?:breath\w*|resp\w*)[^‹]{0,30}(?:over|above|more than|>|exceed\w*) ?<n>",
+        unless=r"‹mg",
+    ),
     rule("animal.tube.inner_diameter_mm", r"(?:inner|internal|inside) dia\w*[^‹]{0,15}<cm>|\bi\.?d\.? ?<cm>"),
     rule(
         "animal.tube.length_cm",
@@ -154,7 +164,7 @@ _RULES = (
 )
 
 
-def read_rules(rules: Sequence[Rule], clause: Clause, found: Found) -> None:
+def read_rules(rules: Sequence[SheetRule], clause: Clause, found: SheetFound) -> None:
     """Take up what the rules find in a clause.
 
     Args:
@@ -178,7 +188,7 @@ def read_rules(rules: Sequence[Rule], clause: Clause, found: Found) -> None:
                 take_one(one.key, other, clause, found, weight=one.weight)
 
 
-def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object) -> None:
+def take_one(key: str, item: SheetItem, clause: Clause, found: SheetFound, **more: object) -> None:
     """Take up one item under its key, as what it is.
 
     Args:
@@ -186,7 +196,7 @@ def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object)
         item: The item.
         clause: The clause that says it.
         found: What was found so far.
-        more: As of `Found.take_item`.
+        more: As of `SheetFound.take_item`.
     """
     if item.kind == "date":
         found.take_day(key, item, clause, **more)
@@ -195,7 +205,7 @@ def take_one(key: str, item: Item, clause: Clause, found: Found, **more: object)
     elif key == WEIGHT and item.unit == "lb":
         found.take_item("animal.weights[1].lb", item, clause, **more)
     elif key.startswith("vet.limits.breaths"):
-        is_over = re.search(r"(?:over|above|more than|>|exceed|faster than)[^‹]{0,10}‹breaths", clause.tagged)
+        is_over = re.search(r"(?:over|above|more than|>|exceed\w*|faster than)[^‹]{0,10}‹(?:breaths|n:)", clause.tagged)
         text = f"{item.value + 1:f}" if is_over else item.number
         found.take_item(key, item, clause, **{**more, "text": text, "unit": ""})
     else:
@@ -225,7 +235,7 @@ def _untagged(clause: Clause, place: int) -> int:
     return min(max(place - moved, 0), len(clause.text))
 
 
-def read_animal(clauses: Sequence[Clause], found: Found) -> None:
+def read_animal(clauses: Sequence[Clause], found: SheetFound) -> None:
     """The animal and its tube.
 
     Args:
@@ -235,6 +245,7 @@ def read_animal(clauses: Sequence[Clause], found: Found) -> None:
     for clause in clauses:
         plain = clause.tagged
         read_rules(_RULES, clause, found)
+        _weight_with_its_unit_first(clause, found)
         read_name_of(clause, found)
         for name, words in SPECIES:
             if (match := words.search(plain)) and not re.search(r"\bfood\b|\bcats and dogs|\bdogs and cats", plain):
@@ -275,7 +286,18 @@ def read_animal(clauses: Sequence[Clause], found: Found) -> None:
             _weight_in_passing(clause, found)
 
 
-def _weight_in_passing(clause: Clause, found: Found) -> None:
+_WITH_UNIT = pattern(r"(?:weight|\bwt|\bbw) ?[(\[]?(kgs?|lbs?)[)\]]?\s*[:=]\s*<n>")
+
+
+def _weight_with_its_unit_first(clause: Clause, found: SheetFound) -> None:
+    """As forms have it: "Weight (kg): 4.3"."""
+    if match := _WITH_UNIT.search(clause.tagged):
+        key = WEIGHT if match[1].startswith("kg") else "animal.weights[1].lb"
+        item, span = clause.items[int(match[2])], span_of(match, clause)
+        found.take_item(key, item, clause, unit=match[1].rstrip("s"), weight=3, span=span)
+
+
+def _weight_in_passing(clause: Clause, found: SheetFound) -> None:
     """A weight beside the animal's kind, without the word."""
     weights = [one for one in clause.items if one.kind == "kg" and one.unit != "oz"]
     if not weights or re.search(_OTHER_WEIGHT + r"|\bweigh|\bwt\b|\bbw\b|food|blend|‹kcal|‹mg", clause.tagged):
@@ -284,7 +306,7 @@ def _weight_in_passing(clause: Clause, found: Found) -> None:
         take_one(WEIGHT, one, clause, found, weight=1)
 
 
-def read_name_of(clause: Clause, found: Found) -> None:
+def read_name_of(clause: Clause, found: SheetFound) -> None:
     """The animal's name, where a clause says it.
 
     Args:
@@ -313,7 +335,7 @@ def name_in(clause: Clause) -> tuple[int, re.Match[str]] | None:
     return None
 
 
-def _tube(clause: Clause, found: Found) -> None:
+def _tube(clause: Clause, found: SheetFound) -> None:
     for name, words in _TUBES:
         if match := re.search(words, clause.tagged):
             found.take("animal.tube.kind", name, clause, span_of(match, clause))

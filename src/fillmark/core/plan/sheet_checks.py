@@ -7,7 +7,7 @@ from typing import cast
 
 from fillmark.core.orders.dose_text import Form, PerKg, bare_amount, read_dose, unit_of
 from fillmark.core.plan.answers import Raw
-from fillmark.core.plan.sheet_found import NOT_FOUND, Ask, Found, Proposed, spot_and_name
+from fillmark.core.plan.sheet_found import NOT_FOUND, Ask, Proposed, SheetFound, spot_and_name
 from fillmark.core.plan.sheet_lines import Clause, is_heading
 from fillmark.core.plan.spots import part_at, with_part
 from fillmark.core.values.errors import FillmarkError
@@ -92,7 +92,7 @@ class Contradiction:
     lines: tuple[int, ...]
 
 
-def settle(found: Found) -> list[Contradiction]:
+def settle(found: SheetFound) -> list[Contradiction]:
     """One answer for each key; what is said in two ways that do not agree is asked and no longer proposed.
 
     Args:
@@ -133,14 +133,14 @@ def _between(key: str, says: str, several: Sequence[Proposed]) -> Contradiction:
     )
 
 
-def _drop(found: Found, keys: set[str]) -> None:
+def _drop(found: SheetFound, keys: set[str]) -> None:
     """What is asked is not proposed; with a weight goes its other unit."""
     if keys & {"animal.weights[1].kg", "animal.weights[1].lb"}:
         keys = keys | {"animal.weights[1].kg", "animal.weights[1].lb"}
     found.answers[:] = [one for one in found.answers if one.key not in keys]
 
 
-def _across(found: Found) -> Iterator[Contradiction]:
+def _across(found: SheetFound) -> Iterator[Contradiction]:
     """What several answers come to together."""
     first = {one.key: one for one in sorted(found.answers, key=lambda one: one.weight)}
     kg, lb = first.get("animal.weights[1].kg"), first.get("animal.weights[1].lb")
@@ -177,7 +177,7 @@ _SAME_DOSE = 0.1
 """A dose may be rounded to what a hand can draw [fraction]."""
 
 
-def _doses_for_weight(found: Found, first: dict[str, Proposed], weight_kg: float) -> Iterator[Contradiction]:
+def _doses_for_weight(found: SheetFound, first: dict[str, Proposed], weight_kg: float) -> Iterator[Contradiction]:
     """A dose beside its amount for each kg: they agree for this weight, or are asked."""
     for key, text in found.per_kg:
         dose = first.get(key)
@@ -198,7 +198,7 @@ def _doses_for_weight(found: Found, first: dict[str, Proposed], weight_kg: float
             yield _between(key, says, (dose,))
 
 
-def not_stated(found: Found, *, medicines: int) -> Iterator[Ask]:
+def not_stated(found: SheetFound, *, medicines: int) -> Iterator[Ask]:
     """What the sheet does not say, in the order of the pages.
 
     Args:
@@ -247,7 +247,7 @@ _MATTERS = re.compile(
 _WORDS_IN_ONE_PIECE = 5
 
 
-def not_understood(clauses: Sequence[Clause], found: Found) -> Iterator[tuple[int, int]]:
+def not_understood(clauses: Sequence[Clause], found: SheetFound) -> Iterator[tuple[int, int]]:
     """The pieces of a sheet that nothing was made of, from character to character.
 
     Args:

@@ -7,9 +7,9 @@ from decimal import Decimal
 from typing import cast
 
 from fillmark.core.orders.dose_text import Form, read_dose, read_strength_text
-from fillmark.core.plan.sheet_amounts import Item, pattern
+from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import span_of
-from fillmark.core.plan.sheet_found import Found
+from fillmark.core.plan.sheet_found import SheetFound
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 from fillmark.core.values.errors import FillmarkError
@@ -47,7 +47,7 @@ class _Strength:
     span: tuple[int, int]
 
 
-def read_dose_of(order: Order, place: str, form: str | None, found: Found) -> tuple[str, tuple[int, int]] | None:
+def read_dose_of(order: Order, place: str, form: str | None, found: SheetFound) -> tuple[str, tuple[int, int]] | None:
     """Strength and dose of one medicine; ways to tell the dose that speak against each other are asked.
 
     Args:
@@ -143,7 +143,7 @@ def _form_of(piece: str) -> str:
     return {"sachet": "powder", "drop": "drops", "vial": "nebulizer vial"}.get(piece, piece)
 
 
-def take_text(key: str, text: str, form: str | None, clause: Clause, span: tuple[int, int], found: Found) -> None:
+def take_text(key: str, text: str, form: str | None, clause: Clause, span: tuple[int, int], found: SheetFound) -> None:
     """Keep a strength or a dose if it can be read as the plan reads it, or ask.
 
     Args:
@@ -166,7 +166,7 @@ def take_text(key: str, text: str, form: str | None, clause: Clause, span: tuple
 
 
 def _dose(
-    clause: Clause, place: str, form: str | None, strength: _Strength | None, used: set[int], found: Found
+    clause: Clause, place: str, form: str | None, strength: _Strength | None, used: set[int], found: SheetFound
 ) -> None:
     key = f"{place}.dose"
     then = re.search(r"\bthen\b", clause.text, re.IGNORECASE)
@@ -211,7 +211,7 @@ def _dose(
             found.seen.update(clause.places(one.start, one.end))
 
 
-def _slip(item: Item) -> str | None:
+def _slip(item: SheetItem) -> str | None:
     """What is wrong with how a number is written; none where nothing is."""
     try:
         read_number(item.number, field="dose")
@@ -220,7 +220,7 @@ def _slip(item: Item) -> str | None:
     return None
 
 
-def _only(free: dict[int, Item], kinds: tuple[str, ...], clause: Clause) -> list[Item]:
+def _only(free: dict[int, SheetItem], kinds: tuple[str, ...], clause: Clause) -> list[SheetItem]:
     """The amounts of a kind; of an order that is changed, only what it is changed to."""
     to = _TO.search(clause.tagged)
     found = [
@@ -236,18 +236,22 @@ def _only(free: dict[int, Item], kinds: tuple[str, ...], clause: Clause) -> list
 _IN_MG = {"mg": Decimal(1), "mcg": Decimal("0.001"), "g": Decimal(1000)}
 
 
-def _mg(item: Item) -> Decimal | None:
+def _mg(item: SheetItem) -> Decimal | None:
     return item.value * _IN_MG[item.unit] if item.unit in _IN_MG else None
 
 
-def _same_mass(items: list[Item]) -> bool:
+def _same_mass(items: list[SheetItem]) -> bool:
     amounts = [_mg(one) for one in items]
     known = [one for one in amounts if one is not None]
     return len(known) == len(items) and max(known) - min(known) <= max(known) * _CLOSE
 
 
 def _speaks_against(
-    mass: list[Item], pieces: list[Item], volumes: list[Item], strength: _Strength | None, form: str | None
+    mass: list[SheetItem],
+    pieces: list[SheetItem],
+    volumes: list[SheetItem],
+    strength: _Strength | None,
+    form: str | None,
 ) -> str | None:
     """Why two ways to tell one dose do not agree; none where they do, or there is only one."""
     if not mass or strength is None or not (pieces or volumes):
@@ -268,8 +272,12 @@ def _speaks_against(
 
 
 def _dose_text(
-    mass: list[Item], per_kg: list[Item], pieces: list[Item], volumes: list[Item], strength: _Strength | None
-) -> tuple[str, Item]:
+    mass: list[SheetItem],
+    per_kg: list[SheetItem],
+    pieces: list[SheetItem],
+    volumes: list[SheetItem],
+    strength: _Strength | None,
+) -> tuple[str, SheetItem]:
     """The dose as the plan writes it, with the amount that tells it; empty where it cannot be told."""
     if mass:
         one = mass[0]

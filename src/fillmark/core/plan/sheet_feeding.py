@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from fillmark.core.plan.sheet_amounts import Item, pattern
+from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import read_rules, span_of
 from fillmark.core.plan.sheet_feeding_words import NOT_A_MEAL, RULES
-from fillmark.core.plan.sheet_found import Found
+from fillmark.core.plan.sheet_found import SheetFound
 from fillmark.core.plan.sheet_lines import Clause
 
 _EVERY = pattern(r"(?:feed\w*|fed|meals?|food|blend|slurry|bolus\w*|‹ml:\d+›)[^.]*?<every>")
@@ -24,10 +24,13 @@ _HOLDS = pattern(
 _FOOD_NAME = re.compile(
     r"\b(?i:food|diet|formula|food name|food type)\s*[:=]\s*(?P<name>[A-Za-z][\w'’ ()-]{2,60}?)(?=[.,;|]|\s[-–—]\s|$)"
 )
-_WHEN = re.compile(r"‹(ml):(\d+)›|\b(before\w*|prior|pre|preceding|beforehand|after\w*|post|following|between)\b")
+_WHEN = re.compile(
+    r"‹(ml):(\d+)›|\b(before\w*|prior|pre|preceding|beforehand|after\w*|finished|post|"
+    r"following|between)\b"
+)
 
 
-def read_feeding(clauses: Sequence[Clause], found: Found) -> None:
+def read_feeding(clauses: Sequence[Clause], found: SheetFound) -> None:
     """Meals, energy, water, flushes, and the food.
 
     Args:
@@ -50,7 +53,7 @@ def read_feeding(clauses: Sequence[Clause], found: Found) -> None:
     _by_the_clock(clauses, found)
 
 
-def _every(clause: Clause, found: Found) -> None:
+def _every(clause: Clause, found: SheetFound) -> None:
     """Meals told by the hours between them, by their times of day, or in the shorthand of prescriptions."""
     if re.search(NOT_A_MEAL + r"|water|weigh|check|clean", clause.tagged):
         return
@@ -73,7 +76,7 @@ def _every(clause: Clause, found: Found) -> None:
         found.take("orders.meals_per_day", str(len(clocks)), clause, span)
 
 
-def _by_the_clock(clauses: Sequence[Clause], found: Found) -> None:
+def _by_the_clock(clauses: Sequence[Clause], found: SheetFound) -> None:
     """Meals on lines of their own, each with its time of day."""
     told = [
         (clause, clause.items[0])
@@ -108,7 +111,7 @@ def read_clock(text: str) -> str:
     return f"{int(hour) + late - early:02}:{minutes[0] if minutes else '00'}"
 
 
-def _water(clause: Clause, found: Found) -> None:
+def _water(clause: Clause, found: SheetFound) -> None:
     match = _WATER.search(clause.tagged)
     if match is None:
         return
@@ -117,11 +120,11 @@ def _water(clause: Clause, found: Found) -> None:
         found.take_item(f"orders.water_ml_per_kg_per_day.{key}", _single(item), clause, span=span, text=text)
 
 
-def _single(item: Item) -> Item:
+def _single(item: SheetItem) -> SheetItem:
     return replace(item, high="")
 
 
-def _flushes(clause: Clause, found: Found, *, goes_on: bool) -> bool:
+def _flushes(clause: Clause, found: SheetFound, *, goes_on: bool) -> bool:
     """How much water before, between and after, idle tubes too; whether the clause is about that."""
     plain = clause.tagged
     is_about = goes_on or re.search(r"flush\w*|rins\w*|\bh2o\b|\bwater\b", plain)
@@ -142,7 +145,7 @@ def _flushes(clause: Clause, found: Found, *, goes_on: bool) -> bool:
     return True
 
 
-def _around(clause: Clause, item: Item, when: str) -> tuple[int, int]:
+def _around(clause: Clause, item: SheetItem, when: str) -> tuple[int, int]:
     """The amount with the word that says when."""
     places = [match.span() for match in re.finditer(rf"\b{when}\b", clause.text.lower())]
     if not places:
@@ -181,7 +184,7 @@ def _paired(tokens: list[re.Match[str]]) -> list[tuple[int, str]]:
     return found
 
 
-def _warmth(clause: Clause, found: Found) -> None:
+def _warmth(clause: Clause, found: SheetFound) -> None:
     if not re.search(r"\b(?:warm\w*|heat\w*|serve|lukewarm|food|feeds?|meals?|blend|slurry)\b", clause.tagged):
         return
     if re.search(r"\bcall\b|fever|rectal", clause.tagged):
@@ -192,7 +195,7 @@ def _warmth(clause: Clause, found: Found) -> None:
                 found.take_item(f"orders.food_temperature_c.{key}", _single(item), clause, text=text)
 
 
-def _comes_back(clause: Clause, found: Found) -> None:
+def _comes_back(clause: Clause, found: SheetFound) -> None:
     """From how often on the vet wants to be called."""
     match = re.search(
         r"(?:vomit\w*|throws? up|regurgitat\w*|brings? up)([^.‹]*)(?:‹(?:often|n):(\d+)›|\b(once|twice|three times)\b)",
@@ -210,7 +213,7 @@ def _comes_back(clause: Clause, found: Found) -> None:
     )
 
 
-def _food(clause: Clause, found: Found) -> None:
+def _food(clause: Clause, found: SheetFound) -> None:
     if match := _FOOD_NAME.search(clause.text):
         found.take("foods[1].name", match["name"].strip(), clause, match.span())
     for number, item in enumerate(clause.items):
@@ -242,7 +245,7 @@ def _food(clause: Clause, found: Found) -> None:
             found.take_item("blend.water_ml", water, clause)
 
 
-def _label(item: Item, per: str, clause: Clause, found: Found, span: tuple[int, int] | None = None) -> None:
+def _label(item: SheetItem, per: str, clause: Clause, found: SheetFound, span: tuple[int, int] | None = None) -> None:
     span = span or (item.start, item.end)
     found.take_item("foods[1].label.energy", item, clause, span=span)
     if not item.high:
@@ -253,7 +256,7 @@ def _label(item: Item, per: str, clause: Clause, found: Found, span: tuple[int, 
 _DAY_PART = re.compile(r"\bday ‹n:(\d+)›[^‹]{0,14}‹pct:(\d+)›|‹pct:(\d+)›[^‹]{0,22}\bday ‹n:(\d+)›")
 
 
-def _ladder(clauses: Sequence[Clause], found: Found) -> None:
+def _ladder(clauses: Sequence[Clause], found: SheetFound) -> None:
     """Steps up to full meals: "25-50-75-100 %", or day by day, also over several lines."""
     steps: dict[int, str] = {}
     first: Clause | None = None
@@ -281,7 +284,7 @@ def _ladder(clauses: Sequence[Clause], found: Found) -> None:
         )
 
 
-def _starts(clause: Clause, found: Found) -> None:
+def _starts(clause: Clause, found: SheetFound) -> None:
     day = next((one for one in clause.items if one.kind == "date"), None)
     if day is not None:
         found.take_day("orders.ladder.starts_on", day, clause)

@@ -3,11 +3,11 @@
 from fillmark.core.plan.sheet_animal import rule
 
 _FLUSH = r"flush\w*|rins\w*|h2o|residu\w*|aspirat\w*|drawn? back|comes? back|weigh|balloon|\bcans? with\b"
-NOT_A_MEAL = _FLUSH + r"|vomit|call\b|residue|syringe|skip"
+NOT_A_MEAL = _FLUSH + r"|vomit|call\b|residue|› ?syringe|skip"
 RULES = (
     rule(
         "orders.meals_per_day",
-        r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings)\b",
+        r"<n>[^‹.]{0,22}\b(?:meals|feeds|feedings|portions|servings)\b",
         unless=r"flush|skip|miss\w*|first ‹|next ‹|vomit",
     ),
     rule(
@@ -42,7 +42,7 @@ RULES = (
     ),
     rule(
         "orders.meal_ml",
-        r"(?:\bfeed|\bgive|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>",
+        r"(?:\bfeed|\bgive|\bsyringe|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>",
         unless=NOT_A_MEAL + "|water|‹mg",
     ),
     rule(

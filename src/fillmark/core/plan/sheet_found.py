@@ -8,10 +8,11 @@ from typing import Any
 
 from fillmark.core.plan.answers import PlanField, Typed, read_answer
 from fillmark.core.plan.questions import asked_on
-from fillmark.core.plan.sheet_amounts import Item
+from fillmark.core.plan.sheet_amounts import SheetItem
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.spots import Spot, spot_of
 from fillmark.core.values.errors import FillmarkError
+from fillmark.core.values.words import say_day
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,7 +61,7 @@ NOT_FOUND = "not stated"
 
 
 @dataclass(kw_only=True)
-class Found:
+class SheetFound:
     """What was found so far in the part of a sheet that is about one animal.
 
     Attributes:
@@ -132,7 +133,7 @@ class Found:
         self.seen.update(places)
         self.asks.append(Ask(key=key, why=why, words=clause.words(*span), line=self.line_of(places)))
 
-    def take_item(self, key: str, item: Item, clause: Clause, **more: Any) -> None:
+    def take_item(self, key: str, item: SheetItem, clause: Clause, **more: Any) -> None:
         """Keep an amount as an answer; a range is asked.
 
         Args:
@@ -154,7 +155,7 @@ class Found:
             return
         self.take(key, text, clause, span, unit=unit, **more)
 
-    def take_day(self, key: str, item: Item, clause: Clause, **more: Any) -> None:
+    def take_day(self, key: str, item: SheetItem, clause: Clause, **more: Any) -> None:
         """Keep a day as an answer; one that can be read in two ways is asked.
 
         Args:
@@ -169,7 +170,7 @@ class Found:
         if len(days) == 1:
             self.take(key, days[0].isoformat(), clause, span, **more)
         elif days:
-            said = " or ".join(f"{one:%d %B %Y}".lstrip("0") for one in days)
+            said = " or ".join(say_day(one, has_year=True) for one in days)
             self.ask(key, f'"{item.text}" can be {said}.', clause, span)
         else:
             self.ask(key, f'"{item.text}" has no year, or is no day.', clause, span)
@@ -229,7 +230,7 @@ _PER_UNITS = {
 }
 
 
-def unit_of_page(item: Item, asked: PlanField) -> str | None:
+def unit_of_page(item: SheetItem, asked: PlanField) -> str | None:
     """The unit of an amount as a page names it; "" where the page asks for none, none where it does not fit.
 
     Args:

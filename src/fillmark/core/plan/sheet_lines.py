@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from fillmark.core.plan.sheet_amounts import Item, find_items, tagged
+from fillmark.core.plan.sheet_amounts import SheetItem, find_items, tagged
 
 MADE_UP = -1
 """Where a character stands that is not in the sheet: a label that a table has in its first row."""
@@ -32,7 +32,7 @@ class Clause:
     gap: bool = False
 
     @cached_property
-    def items(self) -> tuple[Item, ...]:
+    def items(self) -> tuple[SheetItem, ...]:
         """What it says."""
         return find_items(self.text)
 
@@ -87,7 +87,9 @@ _BULLET = re.compile(
     r"^\s*(?:rx\s*:?\s*)?(?:[-*•·▪‣>–—]+|\(?\d{1,2}[.)]|[a-z]\)|\[[ x]?\])\s+|^\s*>+\s*", re.IGNORECASE
 )
 _ABBREVIATIONS = re.compile(
-    r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl|[a-z])\.$", re.IGNORECASE
+    r"\b(?:dr|mr|mrs|ms|tel|approx|no|e\.g|i\.e|ph|st|prof|vs|ca|max|min|incl|jan|"
+    r"feb|mar|apr|aug|sept?|oct|nov|dec|[a-z])\.$",
+    re.IGNORECASE,
 )
 _SENTENCE_END = re.compile(
     r"(?<=[.!?])\s+(?=[A-Z0-9\"“(])|;\s+|(?:,| and)\s+(?=(?:and )?(?:then )?(?:flush|rinse|warm|feed)\b[^.;]*\d)",

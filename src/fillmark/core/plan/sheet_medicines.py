@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
-from fillmark.core.plan.sheet_amounts import Item, pattern
+from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import span_of
 from fillmark.core.plan.sheet_doses import read_dose_of, take_text
 from fillmark.core.plan.sheet_feeding import read_clock
-from fillmark.core.plan.sheet_found import Found
+from fillmark.core.plan.sheet_found import SheetFound
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 
@@ -44,7 +44,11 @@ _FORMS = (
 )
 _FOOD = (
     ("any", r"with or without food|regardless of (?:food|meals)"),
-    ("empty stomach", r"empty stomach|fasted|without food|away from (?:food|meals)"),
+    (
+        "empty stomach",
+        r"empty stomach|before or .{1,12} after (?:food|meals?|feed\w*|eating)|fasted|"
+        r"without food|away from (?:food|meals)",
+    ),
     (
         "before",
         r"(?:before|prior to|ahead of) (?:a |each |every |any |the |all |her |his )?(?:food|"
@@ -59,7 +63,7 @@ _FOOD = (
 _BEFORE = pattern(r"<time>[^‹]{0,12}(?:before|prior|ahead|‹latin)")
 _AFTER = pattern(r"<time>[^‹]{0,8}(?:after) (?:a |each |any |the )?(?:food|meal|feed|eating)")
 _HOLD = re.compile(
-    r"\b(?:hold|skip|withhold|do not give|don't give|omit)\b(?: the dose| this| it| dose)? (?:if|when)\b[^.;|]*",
+    r"\b(?:hold|skip|stop|withhold|do not give|don't give|omit)\b(?: the dose| this| it| dose)? (?:if|when)\b[^.;|]*",
     re.IGNORECASE,
 )
 _PURPOSE = re.compile(
@@ -107,8 +111,8 @@ class Rhythm:
 
     every_hours: Decimal | None = None
     times: int | None = None
-    where: list[Item] = field(default_factory=list)
-    asks: list[tuple[Item, str]] = field(default_factory=list)
+    where: list[SheetItem] = field(default_factory=list)
+    asks: list[tuple[SheetItem, str]] = field(default_factory=list)
 
     @property
     def is_contradiction(self) -> bool:
@@ -116,7 +120,7 @@ class Rhythm:
         return bool(self.every_hours and self.times and self.every_hours * self.times != 24)
 
 
-def read_order(order: Order, number: int, found: Found) -> None:
+def read_order(order: Order, number: int, found: SheetFound) -> None:
     """Everything that is said of one medicine.
 
     Args:
@@ -166,16 +170,13 @@ def _form(clause: Clause) -> tuple[str, tuple[int, int]] | None:
     return None
 
 
-def _route(clause: Clause, place: str, found: Found) -> str | None:
+def _route(clause: Clause, place: str, found: SheetFound) -> str | None:
     text = clause.text.lower()
     hits = []
     for name, words in _ROUTES:
         if match := re.search(words, text):
             hits.append((name, match))
-    names = {name for name, _ in hits}
-    if {"mouth", "tube"} <= names and re.search(
-        r"mouth or (?:by |via |the |through )*[\w-]*tube|tube or (?:by )?mouth", text
-    ):
+    if hits and re.search(r"mouth or (?:by |via |the |through )*[\w-]*tube|tube or (?:by )?mouth", text):
         found.ask(f"{place}.route", "By mouth or by the tube?", clause, hits[0][1].span())
         return None
     for name, match in hits:
@@ -219,7 +220,7 @@ def rhythm_in(clause: Clause, start: int, end: int) -> Rhythm:
     return told
 
 
-def _rhythm_of(clause: Clause, place: str, found: Found) -> None:
+def _rhythm_of(clause: Clause, place: str, found: SheetFound) -> None:
     text = clause.text.lower()
     then = re.search(r"\bthen\b", text)
     told = rhythm_in(clause, 0, then.start() if then else len(text))
@@ -252,7 +253,7 @@ def _rhythm_of(clause: Clause, place: str, found: Found) -> None:
         found.take(f"{place}.clocks", ", ".join(read_clock(one.text) for one in clocks), clause, where)
 
 
-def _when_needed(clause: Clause, place: str, told: Rhythm, needed: re.Match[str], found: Found) -> None:
+def _when_needed(clause: Clause, place: str, told: Rhythm, needed: re.Match[str], found: SheetFound) -> None:
     reason = _REASON.search(clause.text) or _PURPOSE.search(clause.text)
     if reason is not None:
         found.take(f"{place}.when_needed.reason", reason["why"].strip(), clause, reason.span())
@@ -287,7 +288,7 @@ def _when_needed(clause: Clause, place: str, told: Rhythm, needed: re.Match[str]
             )
 
 
-def _food_of(clause: Clause, place: str, found: Found) -> None:
+def _food_of(clause: Clause, place: str, found: SheetFound) -> None:
     text = clause.text.lower()
     for name, words in _FOOD:
         match = re.search(words, text)
@@ -306,7 +307,7 @@ def _food_of(clause: Clause, place: str, found: Found) -> None:
         return
 
 
-def _days(clause: Clause, place: str, found: Found) -> None:
+def _days(clause: Clause, place: str, found: SheetFound) -> None:
     """From when to when it is given, and the steps of a taper."""
     plain = clause.tagged
     start, stop = _START.search(plain), _STOP.search(plain)
@@ -331,11 +332,11 @@ def _days(clause: Clause, place: str, found: Found) -> None:
             found.ask(f"{place}.stop_on", f'"{item.text}": from which day on, and until which?', clause, span)
 
 
-def _whole_days(item: Item) -> int:
+def _whole_days(item: SheetItem) -> int:
     return 0 if item.high else int(item.value * {"days": 1, "weeks": 7}.get(item.unit, 0))
 
 
-def _taper(clause: Clause, place: str, pieces: list[tuple[int, int]], first_on: date | None, found: Found) -> None:
+def _taper(clause: Clause, place: str, pieces: list[tuple[int, int]], first_on: date | None, found: SheetFound) -> None:
     """A dose for some days, then another: only with a first day are there days to write down."""
     whole = (pieces[0][0], pieces[-1][1])
     on, step = first_on, 0

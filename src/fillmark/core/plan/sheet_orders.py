@@ -149,6 +149,8 @@ def _starts(clause: Clause, following: Clause | None) -> str | None:
     if phrase is None or _NOT_NAMES.match(phrase):
         return None
     tail = clause.tagged[clause.tagged.find(phrase.lower()) + len(phrase) :]
+    if re.match(r"[^‹.]{0,12}‹pct:\d+›[^.]{0,30}(?:drop|ointment|cream|solution|gel)", tail):
+        return phrase
     if _MEDICAL.search(tail[:60]) and re.match(r"[^‹.]{0,40}‹(?:mg|pct|piece|n)", tail):
         return phrase
     if (

@@ -7,7 +7,7 @@ from fillmark.core.plan.draft import Draft, answer
 from fillmark.core.plan.from_sheet import AskOfSheet, DraftSheet, FromSheet, typed_with, with_places
 from fillmark.core.plan.pages import PAGES
 from fillmark.core.plan.sheet import SheetRead
-from fillmark.core.plan.sheet_found import NOT_FOUND, spot_and_name
+from fillmark.core.plan.sheet_found import spot_and_name
 from fillmark.core.plan.spots import Spot, part_at, spot_called, spot_of
 from fillmark.core.values.errors import FillmarkError
 
@@ -68,12 +68,3 @@ def _is_open(draft: Draft, spot: Spot) -> bool:
         return False
     wanted = [*((one.spot_id, one.name) for one in sheet.proposed), *((one.spot_id, one.name) for one in sheet.asks)]
     return any(id_ == spot.id and part.get(name) is None for id_, name in wanted)
-
-
-def is_not_stated(one: AskOfSheet) -> bool:
-    """Whether the sheet says nothing of it at all.
-
-    Args:
-        one: What must be asked.
-    """
-    return one.why == NOT_FOUND

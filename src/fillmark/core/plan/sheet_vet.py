@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from fillmark.core.plan.sheet_amounts import Item, pattern
+from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import WEIGHT, span_of
-from fillmark.core.plan.sheet_found import Found
+from fillmark.core.plan.sheet_found import SheetFound
 from fillmark.core.plan.sheet_lines import Clause
 
 _NIGHT = re.compile(
@@ -42,14 +42,14 @@ _VET = (
 )
 
 
-def read_vet(clauses: Sequence[Clause], found: Found) -> None:
+def read_vet(clauses: Sequence[Clause], found: SheetFound) -> None:
     """Who gave the orders, when, when the animal is seen again, and whom to call.
 
     Args:
         clauses: What a sheet says outside its medicines.
         found: What was found so far; it is added to.
     """
-    rest: list[tuple[Clause, Item]] = []
+    rest: list[tuple[Clause, SheetItem]] = []
     for clause in clauses:
         said = {int(match[1]) for match in _SAID.finditer(clause.tagged)}
         again = _RECHECK.search(clause.tagged)
@@ -78,7 +78,7 @@ def read_vet(clauses: Sequence[Clause], found: Found) -> None:
         found.answers.append(replace(on, key="animal.weights[1].on", weight=1))
 
 
-def _who_answers(found: Found) -> None:
+def _who_answers(found: SheetFound) -> None:
     """A number without a name beside it is the practice's, or the vet's."""
     named = found.first("vet.practice") or found.first("vet.name")
     for phone in [one for one in found.answers if one.key.endswith(".phone")]:
@@ -87,7 +87,7 @@ def _who_answers(found: Found) -> None:
             found.answers.append(replace(named, key=key, weight=1))
 
 
-def _after_a_time(clause: Clause, item: Item, found: Found) -> None:
+def _after_a_time(clause: Clause, item: SheetItem, found: SheetFound) -> None:
     """A recheck told as days from the day of the sheet."""
     on, days = found.first("vet.said_on"), {"days": 1, "weeks": 7}.get(item.unit)
     if item.high or days is None or on is None:
@@ -97,7 +97,7 @@ def _after_a_time(clause: Clause, item: Item, found: Found) -> None:
     found.take("vet.recheck_on", day.isoformat(), clause, (item.start, item.end))
 
 
-def _vet_names(clause: Clause, found: Found) -> None:
+def _vet_names(clause: Clause, found: SheetFound) -> None:
     for words in _VET:
         if match := words.search(clause.text):
             name = match["name"] if match.re is not _VET[0] else f"Dr. {match['name']}"
@@ -116,7 +116,7 @@ def _vet_names(clause: Clause, found: Found) -> None:
             return
 
 
-def _calls(clause: Clause, found: Found) -> None:
+def _calls(clause: Clause, found: SheetFound) -> None:
     if match := _NIGHT.search(clause.text.lower()):
         found.take("vet.nobody_at_night", "yes", clause, match.span())
     for number, item in enumerate(clause.items):
