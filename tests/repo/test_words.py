@@ -47,11 +47,10 @@ ALLOWED = {
     "core/values/quantities.py": ("µg", "μg", "IU"),  # what a person typed, answered with what to write
     "core/food/nutrients.py": ("IU",),  # what a label says
     "core/values/document.py": (".12",),  # a place in a document: "animal.weights"
-    "core/plan/sheet_animal.py": ("per os",),  # what a sheet says; the plan says it in words
+    # what a sheet says; the plan says it in words
     "core/plan/sheet_feeding.py": ("qid", "tid", "bid", "sid", "qd", "tds", "bd", "qds"),
     "core/plan/sheet_medicines.py": (
         *("sid", "bid", "tid", "qid", "bd", "tds", "qds", "qhs", "hs", "qam", "qpm", "qod", "eod", "qd", "od"),
-        *("per os", "prn", "sq", "sc", "po", "ac", "pc"),
     ),
     "web/phone/amounts.js": (
         *("µg", "μg"),  # the same, on the phone

@@ -1,6 +1,6 @@
 """A discharge sheet read into proposed answers, held against invented sheets whose truth was written down first.
 
-The first run of each set that was put apart stands in docs/decisions/0021: 91.5 % and 93.0 % of the stated fields.
+The first run of each set that was put apart stands in docs/decisions/0022: 91.5 %, 93.0 % and 90.2 % of the stated fields.
 """
 
 import time
@@ -16,9 +16,10 @@ from fillmark.core.plan.sheet_amounts import find_items, unit_called
 from fillmark.core.plan.sheet_checks import INSTEAD, OF_EVERY_MEDICINE, OF_EVERY_SHEET
 from fillmark.core.plan.sheet_found import field_at, read_days, spot_and_name
 from fillmark.core.values.errors import BadPlan
-from tests.support.sheets import Sheet, score, sheets
+from tests.support.sheets import FOLDER, Sheet, is_right, score, sheets
 
-SETS = ("held_out", "second_held_out", "tuned")
+SETS = ("held_out", "second_held_out", "third_held_out", "tuned")
+MOST_SECONDS_OF_NOTHING = 10.0
 LEAST_RIGHT, LEAST_PRECISE, MOST_SECONDS = 0.95, 0.98, 0.3
 
 
@@ -27,7 +28,8 @@ def test_stated_fields_are_read_and_the_others_are_asked(name: str) -> None:
     """Of every set: nothing without its words, nothing left out of the list to ask, doses and strengths above all."""
     found = score(sheets(name))
 
-    assert found.share >= LEAST_RIGHT, found.missed
+    assert found.share >= MOST_SECONDS_OF_NOTHING = 10.0
+LEAST_RIGHT, found.missed
     assert found.precision >= LEAST_PRECISE, found.wrong
     assert found.not_asked == []
     assert found.without_words == []
@@ -60,6 +62,39 @@ def test_every_key_that_is_read_or_asked_is_asked_on_a_page() -> None:
         assert name in part_of(spot.page).model_fields
         assert field_at(key).label
     assert part_of(spot_and_name("animal.name")[0].page) is CarePlan.model_fields["animal"].annotation
+
+
+def phrases(name: str) -> list[tuple[str, str, str]]:
+    """Each line of a list of phrases: the key, the value and the text."""
+    lines = (FOLDER / name).read_text(encoding="utf-8").splitlines()
+    found = [line.partition(" | ") for line in lines if line and not line.startswith("#")]
+    return [(told.partition(" = ")[0], told.partition(" = ")[2], text) for told, _, text in found]
+
+
+@pytest.mark.parametrize(("name", "place"), [("phrases.txt", ""), ("phrases_of_medicines.txt", "medicines[1].")])
+def test_one_thing_is_read_in_the_many_ways_in_which_it_is_said(name: str, place: str) -> None:
+    """Common practice, no source: the words of clinics as their sheets have them."""
+    wrong = []
+    for key, wanted, text in phrases(name):
+        read = read_sheet(text)[0]
+        got = {one.key: one.value for one in read.answers}
+        form = str(got.get(f"{place}form", "liquid"))
+        if wanted == "?":
+            is_so = f"{place}{key}" not in got and any(one.words for one in read.ask)
+        else:
+            wanted = wanted.strip("[]").replace(",", "")
+            is_so = f"{place}{key}" in got and is_right(key, wanted, got[f"{place}{key}"], form=form)
+        wrong += [] if is_so else [f"{key} = {got.get(place + key)!r}, not {wanted}: {text}"]
+    assert wrong == []
+
+
+def test_a_long_text_of_nothing_is_read_in_time() -> None:
+    """What is pasted by mistake does not hold the machine up."""
+    for piece in ("tube at tube 5 cm ", "mg ", "1/2 ", "every 8 ", "a | b | 3 mg | ", "Omeprazole 2 mg/mL then 4 mg ", "5-"):
+        text = (piece * (MOST_CHARACTERS // len(piece) + 1))[:MOST_CHARACTERS]
+        start = time.process_time()
+        read_sheet(text)
+        assert time.process_time() - start < MOST_SECONDS_OF_NOTHING, piece
 
 
 def found_in(text: str) -> dict[str, str]:

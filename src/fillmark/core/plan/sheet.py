@@ -21,7 +21,7 @@ from fillmark.core.plan.sheet_orders import find_orders
 from fillmark.core.plan.sheet_vet import read_vet
 from fillmark.core.values.errors import BadPlan
 
-MOST_CHARACTERS = 60_000
+MOST_CHARACTERS = 40_000
 """A longer text is no discharge sheet [characters]."""
 
 

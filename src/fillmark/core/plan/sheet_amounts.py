@@ -153,7 +153,9 @@ def _amount(node: Tree[Token], start: int, end: int, said: str) -> SheetItem:
     kind, name = _unit(unit)
     kinds, per = [kind], []
     for one in pers:
-        *count, of = one.children if isinstance(one, Tree) else ()
+        if not isinstance(one, Tree):
+            continue
+        *count, of = list(one.children)
         of_kind, of_name = _unit(of)
         is_day = of_name == "days" or (of_name == "hours" and count and str(count[0]) == "24")
         kinds.append("day" if is_day else {"hours": "hour", "minutes": "min"}.get(of_name, of_kind))

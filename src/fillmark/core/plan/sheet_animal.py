@@ -62,8 +62,8 @@ _BY_MOUTH = (
     (
         "nothing",
         r"nothing by mouth|no food by mouth|(?:do not|don't|never) (?:give|feed|offer)[^.]{0,12}(?:anything|"
-        r"food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per os)|no food or water by "
-        r"mouth|nothing (?:per os|orally)|no oral (?:food|intake)",
+        r"food)[^.]{0,12} by mouth|\bnpo\b|nil (?:by mouth|per ?os)|no food or water by "
+        r"mouth|nothing (?:per ?os|orally)|no oral (?:food|intake)",
     ),
     ("tastes", r"(?:may|can|allow\w*|let)\b.{0,25}\b(?:lick|tastes?|a taste)"),
     (

@@ -362,6 +362,10 @@ def is_heading(text: str) -> bool:
     return _heading(text) is not None
 
 
+_LONGEST = 700
+"""A longer clause says more than one thing, or nothing; it is cut [characters]."""
+
+
 def _sentences(clause: Clause) -> Iterator[Clause]:
     start, is_new = 0, True
     for end in [*(split for split in _SENTENCE_END.finditer(clause.text)), None]:
@@ -371,7 +375,9 @@ def _sentences(clause: Clause) -> Iterator[Clause]:
             continue
         if end is not None and _is_inside(clause.text, start, end):
             continue
-        yield clause.cut(start, end.start() if end else len(clause.text), is_new=is_new)
+        last = end.start() if end else len(clause.text)
+        for first in range(start, max(last, start + 1), _LONGEST):
+            yield clause.cut(first, min(first + _LONGEST, last), is_new=is_new and first == start)
         if end is not None:
             start, is_new = end.end(), False
 

@@ -22,7 +22,7 @@ _ROUTES = (
     ("skin", r"\btopical\w*|(?:apply|rub)\b.{0,30}\bskin\b|transdermal|on the skin"),
     (
         "mouth",
-        r"by mouth|\borally\b|route: oral\b|\bp\.?o\b|per os|in (?:the|her|his) mouth|"
+        r"by mouth|\borally\b|route: oral\b|\bp\.?o\b|per ?os|in (?:the|her|his) mouth|"
         r"buccal\w*|on (?:the|her|his) (?:gums|tongue)|with a pill",
     ),
     (

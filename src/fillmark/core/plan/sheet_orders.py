@@ -52,6 +52,8 @@ _FOREIGN = re.compile(
     r"body|follow|total|gastro|esoph|oesoph|e-tube|g-tube|peg|naso|jejun|check|any trouble|come back|no med|please)"
 )
 _OF = re.compile(r"‹(?:piece|ml|mg|n):\d+› (?:of )?([a-z][a-z-]{4,}(?: [a-z]{5,})?) \(?‹mg")
+_LONGEST = 1500
+"""What goes on longer is no order of one medicine [characters]."""
 _STOPPED = re.compile(
     r"^(?:please )?(?:discontinue|stop(?: giving)?|d/c|cease|no longer give|finish(?:ed)?)\b(?! if)|"
     r"^[^‹.]{0,40}\b(?:has been|have been|is|was|were) (?:now )?(?:discontinued|stopped)\b",
@@ -91,7 +93,7 @@ def find_orders(clauses: Sequence[Clause]) -> tuple[list[Order], list[Clause]]:
         if name is not None:
             blocks.append((name, [clause], bool(_STOPPED.match(clause.text))))
             is_open = True
-        elif is_open and _belongs(clause):
+        elif is_open and _belongs(clause) and sum(len(one.text) for one in blocks[-1][1]) < _LONGEST:
             blocks[-1][1].append(clause)
         else:
             is_open = False
