@@ -201,7 +201,11 @@ def test_a_tenfold_dose_that_is_told_once_is_asked_by_the_gate(
 def test_no_damaged_sheet_breaks_the_reader(count: int) -> None:
     """Every invented sheet, with up to four things wrong; what is proposed has its words all the same."""
     chance = random.Random(13)
-    texts = [one.text for name in ("held_out", "second_held_out", "third_held_out", "tuned") for one in sheets(name)]
+    texts = [
+        one.text
+        for name in ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "tuned")
+        for one in sheets(name)
+    ]
     for number in range(count):
         text = texts[number % len(texts)]
         for _ in range(chance.randint(1, 4)):

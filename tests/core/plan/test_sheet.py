@@ -1,6 +1,6 @@
 """A discharge sheet read into proposed answers, held against invented sheets whose truth was written down first.
 
-The first run of each set that was put apart stands in docs/decisions/0022: 91.5 %, 93.0 % and 90.2 % of the stated fields.
+The first run of each set that was put apart stands in docs/decisions/0022.
 """
 
 import time
@@ -18,7 +18,7 @@ from fillmark.core.plan.sheet_found import field_at, read_days, spot_and_name
 from fillmark.core.values.errors import BadPlan
 from tests.support.sheets import FOLDER, Sheet, is_right, score, sheets
 
-SETS = ("held_out", "second_held_out", "third_held_out", "tuned")
+SETS = ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "tuned")
 MOST_SECONDS_OF_NOTHING = 10.0
 LEAST_RIGHT, LEAST_PRECISE, MOST_SECONDS = 0.95, 0.98, 0.3
 
@@ -28,8 +28,7 @@ def test_stated_fields_are_read_and_the_others_are_asked(name: str) -> None:
     """Of every set: nothing without its words, nothing left out of the list to ask, doses and strengths above all."""
     found = score(sheets(name))
 
-    assert found.share >= MOST_SECONDS_OF_NOTHING = 10.0
-LEAST_RIGHT, found.missed
+    assert found.share >= LEAST_RIGHT, found.missed
     assert found.precision >= LEAST_PRECISE, found.wrong
     assert found.not_asked == []
     assert found.without_words == []
@@ -90,7 +89,15 @@ def test_one_thing_is_read_in_the_many_ways_in_which_it_is_said(name: str, place
 
 def test_a_long_text_of_nothing_is_read_in_time() -> None:
     """What is pasted by mistake does not hold the machine up."""
-    for piece in ("tube at tube 5 cm ", "mg ", "1/2 ", "every 8 ", "a | b | 3 mg | ", "Omeprazole 2 mg/mL then 4 mg ", "5-"):
+    for piece in (
+        "tube at tube 5 cm ",
+        "mg ",
+        "1/2 ",
+        "every 8 ",
+        "a | b | 3 mg | ",
+        "Omeprazole 2 mg/mL then 4 mg ",
+        "5-",
+    ):
         text = (piece * (MOST_CHARACTERS // len(piece) + 1))[:MOST_CHARACTERS]
         start = time.process_time()
         read_sheet(text)

@@ -117,17 +117,24 @@ def find_items(text: str) -> tuple[SheetItem, ...]:
     """
     tree = _grammar().parse(text)
     found = [_item(node, text) for node in tree.children if isinstance(node, Tree)]
-    return tuple(_joined([_changed(one, text) for one in found]))
+    kept = (_changed(one, text, found[number + 1 :]) for number, one in enumerate(found))
+    return tuple(_joined([one for one in kept if one is not None]))
 
 
 _CHANGED_FROM = re.compile(r"(?<!range )(?<!ranging )from $")
 
 
-def _changed(item: SheetItem, text: str) -> SheetItem:
-    """What is changed "from 3 to 4" is no range: the second number counts."""
-    if item.high and re.search(r"\bto\b", item.text) and _CHANGED_FROM.search(text[: item.start].lower()):
+_CHANGES = re.compile(r"increas|decreas|reduc|rais|lower|chang|\bgo(?:es)?\b|\bup\b|\bdown\b", re.IGNORECASE)
+
+
+def _changed(item: SheetItem, text: str, following: list[SheetItem]) -> SheetItem | None:
+    """What is changed "from 3 to 4" is no range: the second number counts, also where both have their unit."""
+    if not _CHANGED_FROM.search(text[: item.start].lower()):
+        return item
+    if item.high and re.search(r"\bto\b", item.text):
         return replace(item, number=item.high, high="")
-    return item
+    is_next = bool(following) and following[0].kind == item.kind and text[item.end : following[0].start].strip() == "to"
+    return None if is_next and _CHANGES.search(text) else item
 
 
 def _item(node: Tree[Token], text: str) -> SheetItem:

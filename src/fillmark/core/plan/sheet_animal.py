@@ -12,12 +12,16 @@ from fillmark.published.medicine_names import read_name
 _DOGS = (
     r"dogs?|canine|k-?9|pupp(?:y|ies)|bitch|labrador|retriever|beagle|great dane|terrier|"
     r"poodle|shepherd|spaniel|collie|"
-    r"bulldog|pug|boxer|dachshund|chihuahua|husky|schnauzer|hound|setter|corgi|mastiff|rottweiler|doberman|whippet|"
+    r"bulldog|pug|boxer|dachshund|chihuahua|husky|schnauzer|\w*hound|\w+doodle|\w+poo|"
+    r"lurcher|sheepdog|ridgeback|bichon|cavalier|newfoundland|pit ?bull|havanese|basset|"
+    r"setter|corgi|mastiff|rottweiler|doberman|whippet|"
     r"shih tzu|maltese|pomeranian|pointer|vizsla|weimaraner|malinois|akita|samoyed|papillon|pinscher|dalmatian"
 )
 _CATS = (
     r"cats?|feline|kitten|tomcat|d[slm]h|domestic (?:short|long|medium)[- ]?hair(?:ed)?|siamese|persian|maine coon|"
-    r"ragdoll|burmese|bengal|sphynx|british shorthair|abyssinian|birman|russian blue|katze"
+    r"ragdoll|burmese|bengal|sphynx|british shorthair|abyssinian|norwegian forest|"
+    r"(?:devon|cornish) rex|himalayan|tonkinese|scottish fold|exotic shorthair|moggy|"
+    r"birman|russian blue|katze"
 )
 SPECIES = (("dog", re.compile(rf"\b(?:{_DOGS})\b")), ("cat", re.compile(rf"\b(?:{_CATS})\b")))
 _NAME = r"[\"“'«]?(?P<name>[A-Z][\w'’-]*(?: [A-Z][a-z'’]+)?)[\"”'»]?"
@@ -122,6 +126,12 @@ _RULES = (
     rule("animal.tube.balloon_ml", r"balloon[^‹]{0,40}<ml>|<ml>[^‹]{0,30}balloon"),
     rule("animal.tube.french", r"<fr>", unless=r"syringe|needle|catheter urine|urinary"),
     rule("animal.tube.french", r"(?:french|\bfr\b|\bch\b|tube size|size of (?:the )?tube)\s*[:=]?\s*<n>"),
+    rule(
+        "animal.tube.mark_at_skin_cm",
+        r"‹fr:\d+›(?: (?:peg|[eog]-?tube|tube))?, ?<cm>",
+        unless=r"skin|mark|exit|stoma|long|length",
+        weight=1,
+    ),
     rule("animal.tube.mark_at_skin_cm", r"(?:insertion )?depth[^‹]{0,25}<cm>", unless=r"incision|wound"),
     rule(
         "vet.limits.breaths_asleep_per_minute",
@@ -242,8 +252,12 @@ def read_animal(clauses: Sequence[Clause], found: SheetFound) -> None:
         clauses: What a sheet says outside its medicines.
         found: What was found so far; it is added to.
     """
+    before = ""
     for clause in clauses:
         plain = clause.tagged
+        if before in ("patient", "pet", "animal", "name") and (match := re.fullmatch(_NAME, clause.text)):
+            found.take("animal.name", match["name"], clause, match.span("name"))
+        before = clause.text.lower().strip(" :")
         read_rules(_RULES, clause, found)
         _weight_with_its_unit_first(clause, found)
         read_name_of(clause, found)
@@ -328,6 +342,8 @@ def name_in(clause: Clause) -> tuple[int, re.Match[str]] | None:
     for weight, words in _NAMED:
         match = words.search(clause.text)
         if not match or _NO_NAMES.match(match["name"]) or read_name(match["name"]).parts:
+            continue
+        if any(words_of_kind.fullmatch(match["name"].lower()) for _, words_of_kind in SPECIES):
             continue
         if weight > 2 and re.match(r"(?i)name", clause.text) and clause.section in ("medicines", "call"):
             continue

@@ -18,7 +18,7 @@ RULES = (
     rule(
         "orders.meals_per_day",
         r"(?:meals?|feeds?|feedings?)(?: (?:a|per|each) day| daily|/day)?\s*[:=]\s*<n>",
-        unless=r"flush|skip|vomit",
+        unless=r"flush|skip|vomit|\bml ?(?:/|per) ?(?:meal|feed)|kcal",
     ),
     rule(
         "orders.meals_per_day",
@@ -42,7 +42,7 @@ RULES = (
     ),
     rule(
         "orders.meal_ml",
-        r"(?:\bfeed|\bgive|\bsyringe|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,28}<ml>",
+        r"(?:\bfeed|\bgive|\bsyringe|\boffer|bolus|\badminister|\bamount|\bvolume)\b[^‹.]{0,40}<ml>",
         unless=NOT_A_MEAL + "|water|‹mg",
     ),
     rule(
@@ -67,6 +67,9 @@ RULES = (
         r"feed)|between (?:meals|feed\w*)[^‹]{0,25}<time>",
         unless="medic|dose",
     ),
+    rule("orders.meal_ml", r"\bml ?(?:/|per) ?(?:meal|feed\w*)\s*[:=]\s*<n>"),
+    rule("orders.cap_ml_per_kg", r"max\w* (?:of )?ml ?(?:/|per) ?kg\s*[:=]\s*<n>"),
+    rule("orders.energy.kcal_per_day", r"kcal ?(?:/|per) ?day\s*[:=]\s*<n>"),
     rule("orders.energy.kcal_per_day", r"<kcal/day>", unless=r"by mouth|eats|from treats"),
     rule("orders.energy.kcal_per_day", r"<kcal> (?:daily|in total|total|over ‹time|in ‹time)|<kcal> ‹daily"),
     rule(

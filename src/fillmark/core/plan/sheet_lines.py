@@ -135,13 +135,18 @@ def find_clauses(sheet: str) -> tuple[Clause, ...]:
 
 
 def _lines(sheet: str) -> Iterator[_Line]:
-    """Each line with its places; tabs are wide, and signs of emphasis are left out."""
+    """Each line with its places; tabs are wide, and signs of emphasis and dots that lead the eye are left out."""
     place, gap = 0, False
     for line in sheet.splitlines(keepends=True):
         signs, at = [], []
         for number, sign in enumerate(line.rstrip("\r\n")):
             wide = "    " if sign == "\t" else _SAME.get(sign, sign)
-            wide = "" if sign in "*_" and (line[:number].strip() or line[number + 1 : number + 2] == sign) else wide
+            is_leader = sign == "." and ".." in line[max(number - 1, 0) : number + 2]
+            wide = (
+                ""
+                if is_leader or (sign in "*_" and (line[:number].strip() or line[number + 1 : number + 2] == sign))
+                else wide
+            )
             signs.append(wide)
             at += [place + number] * len(wide)
         text = "".join(signs)
@@ -197,11 +202,11 @@ def _block(block: list[_Line]) -> Iterator[_Line]:
         yield from _block(block[:head]) if head else ()
         yield from _table(block[head:], [_cells(line, _OF_A_TABLE) for line in block[head:]])
         return
-    split = _column_split(block, cells)
-    if split is not None:
-        for is_right in (False, True):
+    splits = _column_splits(block, cells)
+    if splits:
+        for number in range(len(splits) + 1):
             column = [
-                (line, [one for one in own if (one[0] >= split) is is_right])
+                (line, [one for one in own if sum(one[0] >= split for split in splits) == number])
                 for line, own in zip(block, cells, strict=True)
             ]
             kept = [replace(_part(line, own[0][0], own[-1][1]), gap=False) for line, own in column if own]
@@ -237,16 +242,18 @@ def _labelled(line: _Line, cells: list[tuple[int, int]]) -> _Line:
     return replace(line, text=f"{label.text}{between}{value.text}", at=(*label.at, *made_up, *value.at))
 
 
-def _column_split(block: list[_Line], cells: list[list[tuple[int, int]]]) -> int | None:
-    """Where the right column of two begins; none where there are no two columns."""
-    starts = [own[-1][0] for own in cells if len(own) == 2]
-    if len(starts) < 3 or len(starts) * 2 < len(block) or max(starts) - min(starts) > 4:
-        return None
-    pairs = [(line, own) for line, own in zip(block, cells, strict=True) if len(own) == 2]
-    if "|" in pairs[0][0].text or all(_is_label(line.text[slice(*own[0])]) for line, own in pairs):
-        return None
-    goes_on = sum(bool(_RIGHT_GOES_ON.match(line.text[own[-1][0] :])) for line, own in pairs)
-    return None if goes_on * 2 > len(pairs) else min(starts)
+def _column_splits(block: list[_Line], cells: list[list[tuple[int, int]]]) -> tuple[int, ...]:
+    """Where each column behind the first begins; nothing where there are no columns."""
+    for count in (3, 2):
+        pairs = [(line, own) for line, own in zip(block, cells, strict=True) if len(own) == count]
+        if len(pairs) < 3 or len(pairs) * 2 < len(block) or "|" in pairs[0][0].text:
+            continue
+        starts = [[own[number][0] for _, own in pairs] for number in range(1, count)]
+        goes_on = sum(bool(_RIGHT_GOES_ON.match(line.text[own[-1][0] :])) for line, own in pairs)
+        is_form = count == 2 and all(_is_label(line.text[slice(*own[0])]) for line, own in pairs)
+        if all(max(one) - min(one) <= 4 for one in starts) and not is_form and (count > 2 or goes_on * 2 <= len(pairs)):
+            return tuple(min(one) for one in starts)
+    return ()
 
 
 _RIGHT_GOES_ON = re.compile(r"(?:give|take|apply|inject|by|every|once|twice|one|half|[\d½¼])\b", re.IGNORECASE)
@@ -338,7 +345,9 @@ def _goes_on(before: str, after: str, may_begin_small: bool) -> bool:
         return False
     if _JOINS.search(before) or (before.endswith(",") and not after[:1].isupper()):
         return True
-    return may_begin_small and after[:1].islower() and (len(before) >= 40 or before[:1].isupper())
+    if not may_begin_small or not after[:1].islower() or ":" in after[:25]:
+        return False
+    return len(before) >= 40 or (before[:1].isupper() and ":" not in before and not before[-1:].isdigit())
 
 
 def _heading(text: str) -> str | None:

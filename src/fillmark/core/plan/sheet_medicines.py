@@ -208,6 +208,8 @@ def rhythm_in(clause: Clause, start: int, end: int) -> Rhythm:
             told.asks.append((item, f'"{item.text}" is a range: which of the two?'))
         elif item.kind in ("often", "daily"):
             told.times = max(told.times or 0, int(item.value)) if told.times == 1 or told.times is None else told.times
+        elif item.kind == "latin" and latin in _LATIN and told.times not in (None, _LATIN[latin]):
+            told.asks.append((item, f'"{item.text}" beside {told.times} times a day: how often?'))
         elif item.kind == "latin" and latin in _LATIN:
             told.times = told.times or _LATIN[latin]
         elif item.kind == "latin" and latin in _EVERY_48:

@@ -11,7 +11,7 @@ _LEADS = re.compile(
     r"^\s*(?:(?:please )?(?:give|start|continue|begin|administer|apply|increase|decrease|"
     r"reduce|raise|lower|change|resume|take|"
     r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?|drug|name|keep "
-    r"giving|also|the|his|her|their|your|this)\b[:.]?\s*)+",
+    r"giving|also|no change|unchanged|changed?|the|his|her|their|your|this)\b[:.]?\s*)+",
     re.IGNORECASE,
 )
 _PHRASE = re.compile(r"[A-Za-z][A-Za-z0-9'’+-]*(?:[ /][A-Za-z][A-Za-z0-9'’+-]*){0,4}")

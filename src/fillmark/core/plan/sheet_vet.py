@@ -22,7 +22,7 @@ _SAID = pattern(
 _RECHECK = pattern(
     r"(?:re-?check\w*(?! report| summary| notes?)|check-?up|follow[- ]?up|re-?visit|"
     r"see (?:you|him|her|us|them)|seen? again|come back|return|appointment|"
-    r"re-?exam\w*|next visit|review)[^‹]{0,45}<date|time>"
+    r"re-?exam\w*|next (?:visit|check|exam)|review)[^‹]{0,45}<date|time>"
 )
 _OTHER_DAY = re.compile(
     r"birth|d\.?o\.?b|born|admi|arriv|placed|inserted|until|through|from|starting|"
