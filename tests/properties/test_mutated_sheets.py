@@ -203,7 +203,7 @@ def test_no_damaged_sheet_breaks_the_reader(count: int) -> None:
     chance = random.Random(13)
     texts = [
         one.text
-        for name in ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "tuned")
+        for name in ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "fifth_held_out", "tuned")
         for one in sheets(name)
     ]
     for number in range(count):

@@ -18,7 +18,7 @@ from fillmark.core.plan.sheet_found import field_at, read_days, spot_and_name
 from fillmark.core.values.errors import BadPlan
 from tests.support.sheets import FOLDER, Sheet, is_right, score, sheets
 
-SETS = ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "tuned")
+SETS = ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "fifth_held_out", "tuned")
 MOST_SECONDS_OF_NOTHING = 10.0
 LEAST_RIGHT, LEAST_PRECISE, MOST_SECONDS = 0.95, 0.98, 0.3
 

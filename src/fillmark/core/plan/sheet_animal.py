@@ -345,7 +345,7 @@ def name_in(clause: Clause) -> tuple[int, re.Match[str]] | None:
             continue
         if any(words_of_kind.fullmatch(match["name"].lower()) for _, words_of_kind in SPECIES):
             continue
-        if weight > 2 and re.match(r"(?i)name", clause.text) and clause.section in ("medicines", "call"):
+        if weight > 2 and re.match(r"(?i)name", clause.text) and clause.section == "medicines":
             continue
         return weight, match
     return None

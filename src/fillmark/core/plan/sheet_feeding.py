@@ -253,7 +253,9 @@ def _label(item: SheetItem, per: str, clause: Clause, found: SheetFound, span: t
         found.take("foods[1].label.per", per, clause, span)
 
 
-_DAY_PART = re.compile(r"\bday ‹n:(\d+)›[^‹]{0,14}‹pct:(\d+)›|‹pct:(\d+)›[^‹]{0,22}\bday ‹n:(\d+)›")
+_DAY_PART = re.compile(
+    r"\bday ‹n:(\d+)›(?: ?\(?‹date:\d+›\)?)?[^‹]{0,14}‹pct:(\d+)›|‹pct:(\d+)›[^‹]{0,22}\bday ‹n:(\d+)›"
+)
 
 
 def _ladder(clauses: Sequence[Clause], found: SheetFound) -> None:
