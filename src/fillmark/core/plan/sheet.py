@@ -12,7 +12,14 @@ from itertools import pairwise
 from fillmark.core.plan.care_plan import FORMAT
 from fillmark.core.plan.draft import faults_of
 from fillmark.core.plan.sheet_animal import SPECIES, name_in, read_animal
-from fillmark.core.plan.sheet_checks import Contradiction, document_of, not_stated, not_understood, settle
+from fillmark.core.plan.sheet_checks import (
+    Contradiction,
+    beside_what_is_left,
+    document_of,
+    not_stated,
+    not_understood,
+    settle,
+)
 from fillmark.core.plan.sheet_feeding import read_feeding
 from fillmark.core.plan.sheet_found import Ask, Proposed, SheetFound, order_of_days
 from fillmark.core.plan.sheet_lines import Clause, find_clauses
@@ -93,13 +100,15 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
         *(Ask(key=one.key, why=one.says, words=" · ".join(one.words), line=one.lines[0]) for one in contradictions),
     ]
     found.asks[:] = asks
+    left = tuple(not_understood(clauses, found))
+    silent = [beside_what_is_left(one, left, text) for one in not_stated(found, medicines=len(given))]
     named = found.first("animal.name")
     return SheetRead(
         animal=str(named.value) if named else "",
         answers=tuple(found.answers),
         contradictions=tuple(contradictions),
-        ask=(*asks, *not_stated(found, medicines=len(given))),
-        not_understood=tuple(not_understood(clauses, found)),
+        ask=(*asks, *silent),
+        not_understood=left,
     )
 
 

@@ -236,6 +236,44 @@ def document_of(answers: Sequence[Proposed], base: Raw) -> Raw:
     return document
 
 
+_ABOUT = (
+    ("orders.flush", r"flush|rins"),
+    ("orders.meal", r"meal|feed|bolus|portion"),
+    ("orders.energy", r"kcal|calor|energy"),
+    ("orders.upright", r"upright|elevat|\bsit"),
+    ("orders.pace", r"ml ?/ ?min|slowly|\bover \d|\brate\b"),
+    ("orders.cap", r"\bmax|exceed|at once|ml ?/ ?kg"),
+    ("orders.water", r"\bwater|fluid"),
+    ("orders.food_temperature", r"warm|heat|°"),
+    ("animal.weights", r"weigh|\bkg\b|\blbs?\b"),
+    ("animal.tube.mark", r"\bmark|\bskin|\bcm\b"),
+    ("animal.tube", r"tube|\bfr\b|french"),
+    ("animal.by_mouth", r"mouth|\beat|\bnpo\b"),
+    ("animal.starved", r"eaten|anorex|starv"),
+    ("vet.recheck", r"re-?check|return|again|appointment|follow"),
+    ("vet.call", r"phone|\bcall|\btel\b"),
+    ("foods", r"food|diet|\bcans?\b"),
+)
+"""In which words a sheet may say something of a key that was not understood."""
+
+
+def beside_what_is_left(one: Ask, left: Sequence[tuple[int, int]], text: str) -> Ask:
+    """What was not found is "not stated" only where the sheet has no words about it that were not understood.
+
+    Args:
+        one: What was not found.
+        left: The pieces that were not understood.
+        text: The sheet.
+    """
+    about = next((words for start, words in _ABOUT if one.key.startswith(start)), None)
+    for start, end in left if about is not None else ():
+        piece = " ".join(text[start:end].split())
+        if re.search(about or "", piece, re.IGNORECASE):
+            line = text.count("\n", 0, start) + 1
+            return Ask(key=one.key, why="Perhaps said in words that were not understood.", words=piece, line=line)
+    return one
+
+
 _SAYS_NOTHING = re.compile(
     r"^(?:dear|hi|hello|kind regards|best|regards|thank you|thanks|sincerely|yours|"
     r"page \d|owner|client|account|no medic)",
