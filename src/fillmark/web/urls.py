@@ -57,6 +57,7 @@ urlpatterns = [
     path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),
     path("<uuid:animal_id>/day/", day.day, name="day"),
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
+    path("<uuid:animal_id>/food/", include("fillmark.web.places.urls")),
     path("<uuid:animal_id>/plan/", include("fillmark.web.plan.urls")),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
     path("<uuid:animal_id>/when-needed/", include("fillmark.web.when_needed.urls")),

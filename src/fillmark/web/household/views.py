@@ -93,6 +93,8 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "me": at.caregiver,
         "my_role": _say_role(at.caregiver),
         "calls_href": at.calls_href,
+        "animal_id": at.animal_of(request),
+        "hand": at.caregiver.name,
         "members": _show_members(at) if may_invite else (),
         "leads": [one.name for one in service.find_leads(household_id=at.home.id)],
         "may_invite": may_invite,

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from django import template
 from django.core.serializers.json import DjangoJSONEncoder
 from django.template import Context
+from django.urls import reverse
 from django.utils.html import format_html, json_script
 from django.utils.safestring import SafeString, mark_safe
 
@@ -17,6 +18,7 @@ from fillmark.web.drawings.day_line import DayLine, Shape, draw_day_line, draw_s
 from fillmark.web.drawings.emblem import Emblem, draw_emblem
 from fillmark.web.drawings.syringe import draw_syringe
 from fillmark.web.phone.facts import page_facts
+from fillmark.web.places import UNDER_THE_TAG, Way, has_ruler, ruler
 
 register = template.Library()
 
@@ -52,6 +54,19 @@ class _Tight(DjangoJSONEncoder):
 
     def __init__(self, **told: Any) -> None:
         super().__init__(**{**told, "separators": (",", ":")})
+
+
+@register.inclusion_tag("places/ruler.html", takes_context=True)
+def places(context: Context) -> dict[str, object]:
+    """The four places with the name of whose hand writes, at the foot of a page that is no flow; else nothing."""
+    bedside, match = context.get("bedside"), getattr(context.get("request"), "resolver_match", None)
+    animal_id = bedside.animal.id if bedside else context.get("animal_id")
+    name = bedside.caregiver.name if bedside else context.get("hand", "")
+    page = match.url_name if match else ""
+    if not (animal_id and page and has_ruler(page)):
+        return {}
+    tag = Way(href=f"{reverse('household')}?of={animal_id}", words=name, is_here=page == UNDER_THE_TAG)
+    return {"ways": list(ruler(animal_id, page=page)), "tag": tag}
 
 
 @register.simple_tag(takes_context=True)

@@ -1,0 +1,115 @@
+"""The four places of the app and what stands in each: from this one table come the ruler at the foot and its lists."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from uuid import UUID
+
+from django.urls import resolve, reverse
+
+from fillmark.core.values.people import Caregiver, may
+
+
+class Place(StrEnum):
+    """One of the four, by the word on the ruler."""
+
+    NOW = "Now"
+    RECORD = "Record"
+    FOOD = "Food"
+    PLAN = "Plan"
+
+
+HOME = {Place.NOW: "now_of", Place.RECORD: "day", Place.FOOD: "at_the_food", Place.PLAN: "plan"}
+"""The page that each begins with."""
+
+IN_PLACE: Mapping[Place, Mapping[str, str]] = {
+    Place.NOW: {},
+    Place.RECORD: {
+        "note": "Write a note",
+        "find": "Find",
+        "intake": "In, back and kept",
+        "chart": "Medicine chart",
+        "once_or_twice": "Once or twice?",
+        "weigh": "Weigh",
+    },
+    Place.FOOD: {
+        "batch_made": "A batch as made",
+        "flow": "Batches",
+        "flow_test": "Test the flow",
+        "mixes": "Mixes",
+        "foods": "Foods on hand",
+        "energy": "Energy",
+        "ways": "Ways to feed",
+        "what_if": "What if?",
+        "ladder": "Back to eating",
+    },
+    Place.PLAN: {
+        "bottles": "Bottles",
+        "timetable": "The day's times",
+        "new_times": "Late or away today",
+        "plan_versions": "Every version",
+        "emblem": "Shape, color, photo",
+        "take_in": "Take in a file",
+    },
+}
+"""What stands in each place: the name of its address, and its words."""
+
+_LOOKED_AT = {
+    **dict.fromkeys(("now", "now_of"), Place.NOW),
+    **dict.fromkeys(("day", "day_on", "intake", "intake_on", "chart", "chart_on", "chart_version", "find"), Place.RECORD),
+    **dict.fromkeys(("at_the_food", "flow", "mixes", "foods", "energy", "ways", "what_if", "ladder"), Place.FOOD),
+    **dict.fromkeys(("plan", "plan_versions", "bottles", "timetable"), Place.PLAN),
+}
+"""The pages that carry the ruler. In a flow it is gone, so that no thumb leaves one halfway: there the way out is Back."""
+UNDER_THE_TAG = "household"
+"""The page that the name of whose hand writes leads to."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Way:
+    """A link to a page: where, in which words, and whether it is the page or the place that is looked at."""
+
+    href: str
+    words: str
+    is_here: bool = False
+
+
+def may_open(person: Caregiver, href: str, *, on: date) -> bool:
+    """Whether a page of this address is for this person, by what the page itself asks of who comes.
+
+    Args:
+        person: Who would open it.
+        href: Its address.
+        on: The household's day.
+    """
+    return may(person, what=resolve(href).func.needs, on=on)
+
+
+def has_ruler(page: str) -> bool:
+    """Whether the page of this name carries the ruler."""
+    return page in _LOOKED_AT or page == UNDER_THE_TAG
+
+
+def ruler(animal_id: UUID, *, page: str) -> Iterator[Way]:
+    """The four places, for the foot of a page.
+
+    Args:
+        animal_id: Whose places they are.
+        page: The name of the page's address.
+    """
+    for place, name in HOME.items():
+        yield Way(href=reverse(name, args=[animal_id]), words=place.value, is_here=_LOOKED_AT.get(page) is place)
+
+
+def ways_in(place: Place, person: Caregiver, *, animal_id: UUID, on: date) -> list[Way]:
+    """What stands in a place, of that what this person may open.
+
+    Args:
+        place: The place.
+        person: Who looks.
+        animal_id: Whose place it is.
+        on: The household's day.
+    """
+    found = (Way(href=reverse(name, args=[animal_id]), words=words) for name, words in IN_PLACE[place].items())
+    return [way for way in found if may_open(person, way.href, on=on)]
