@@ -16,7 +16,7 @@ from fillmark.core.tube.syringe import Mark
 from fillmark.core.values.quantities import write_number
 from fillmark.web.drawings.day_line import DayLine, Shape, draw_day_line, draw_shape, draw_shapes
 from fillmark.web.drawings.emblem import Emblem, draw_emblem
-from fillmark.web.drawings.syringe import draw_syringe
+from fillmark.web.drawings.syringe import OLD, RED, WAITS, draw_syringe
 from fillmark.web.phone.facts import page_facts
 from fillmark.web.places import UNDER_THE_TAG, Way, has_ruler, ruler
 
@@ -35,8 +35,9 @@ def day_line(*, line: DayLine, href: str) -> SafeString:
 
 
 @register.simple_tag
-def syringe(*, mark: Mark, size: str = "large") -> SafeString:
-    return draw_syringe(syringe=mark.syringe, ml=float(mark.drawn.ml), is_large=size == "large")
+def syringe(*, mark: Mark, size: str = "large", waits: object = False, is_old: bool = False) -> SafeString:
+    kind = OLD if is_old else WAITS if waits else RED
+    return draw_syringe(syringe=mark.syringe, ml=float(mark.drawn.ml), is_large=size == "large", mark=kind)
 
 
 @register.simple_tag
