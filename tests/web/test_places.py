@@ -134,7 +134,12 @@ THE_PHONES_OWN = {"ahead", "keep", "entries", "passkey_ask_to_make", "passkey_as
 """Asked by a script or the worker, not looked at."""
 IN_ANOTHER_STATE = {
     *("welcome", "example_dog", "example_cat"),  # a household without an animal: test_no_dead_end.py
-    *("strength", "lock", "write_part", "clash"),  # a bottle of another strength, a lock: test_bottles.py, test_calls.py
+    *(
+        "strength",
+        "lock",
+        "write_part",
+        "clash",
+    ),  # a bottle of another strength, a lock: test_bottles.py, test_calls.py
     *("set_aside", "settle_aside", "sheet_thrown_away", "chart_effect", "mark_for_batch", "follow_weight"),
     *("new_times_back", "passkey_end", "when_needed"),
 }

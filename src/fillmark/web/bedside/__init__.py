@@ -100,6 +100,11 @@ class Bedside:
         """What stands in a place, of that what this person may open; nothing of a plan before there is one."""
         return places.ways_in(place, self.caregiver, animal_id=self.animal.id, on=self.today)
 
+    @property
+    def bottles_href(self) -> str:
+        """Where the bottles stand; for a sitter, who may not open that page, what is next."""
+        return self.href("bottles" if self.may_open("bottles") else "now_of")
+
     def href(self, name: str, **kwargs: object) -> str:
         """The address of a screen about this animal."""
         return reverse(name, kwargs={"animal_id": self.animal.id, **kwargs})

@@ -99,7 +99,9 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     for animal in (bedside.animal, *bedside.others):
         side = load(person=bedside.caregiver, home=bedside.home, animal_id=animal.id, now=bedside.now)
         stored = side.stored
-        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "calls", "lock", "note")]
+        pages += [
+            reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "calls", "lock", "note", "at_the_food")
+        ]
         today = bedside.today
         first, last = today - timedelta(days=1), today + timedelta(days=AHEAD_DAYS.value)
         days = side.sessions_of_days(first, last, new=newest_times(side.replanned(first=first, last=last)))

@@ -57,7 +57,9 @@ IN_PLACE: Mapping[Place, Mapping[str, str]] = {
 
 _LOOKED_AT = {
     **dict.fromkeys(("now", "now_of"), Place.NOW),
-    **dict.fromkeys(("day", "day_on", "intake", "intake_on", "chart", "chart_on", "chart_version", "find"), Place.RECORD),
+    **dict.fromkeys(
+        ("day", "day_on", "intake", "intake_on", "chart", "chart_on", "chart_version", "find"), Place.RECORD
+    ),
     **dict.fromkeys(("at_the_food", "flow", "mixes", "foods", "energy", "ways", "what_if", "ladder"), Place.FOOD),
     **dict.fromkeys(("plan", "plan_versions", "bottles", "timetable"), Place.PLAN),
 }

@@ -57,6 +57,15 @@ class _Tight(DjangoJSONEncoder):
         super().__init__(**{**told, "separators": (",", ":")})
 
 
+@register.simple_tag(takes_context=True)
+def way(context: Context, name: str, words: str) -> SafeString:
+    """A link to a page about the animal, for who may open it; else nothing."""
+    bedside = context["bedside"]
+    if not bedside.may_open(name):
+        return mark_safe("")
+    return format_html('<a href="{}">{}</a>', bedside.href(name), words)
+
+
 @register.inclusion_tag("places/ruler.html", takes_context=True)
 def places(context: Context) -> dict[str, object]:
     """The four places with the name of whose hand writes, at the foot of a page that is no flow; else nothing."""
