@@ -1,4 +1,4 @@
-"""The four places at the foot of the page: on a phone, a narrow one, zoomed, on its side, at a desk, and without a signal."""
+"""The four places at the foot of the page: on a phone, a narrow one, zoomed, on its side, and at a desk."""
 
 from datetime import datetime
 from pathlib import Path
@@ -11,7 +11,7 @@ from tests.journeys.household import Household
 
 LOW, ZOOMED, ON_ITS_SIDE = {"width": 360, "height": 640}, {"width": 180, "height": 370}, {"width": 740, "height": 360}
 PLACES = ("Now", "Record", "Food", "Plan")
-_BOX = "(what) => { const { top, bottom, left, right, height, width } = document.querySelector(what).getBoundingClientRect(); return { top, bottom, left, right, height, width }; }"
+_BOX = "(what) => document.querySelector(what).getBoundingClientRect().toJSON()"
 
 
 def box(page: Page, what: str) -> dict[str, float]:
@@ -30,7 +30,7 @@ def picture(page: Page, shots: Path | None, name: str) -> None:
 def test_the_four_places_are_at_the_thumb_of_every_phone(
     phone: Phone, quarry: Household, evening: datetime, shots: Path | None
 ) -> None:
-    """Each place by its long tick, without a barrier; what was given and the amount are in sight before a thumb moves."""
+    """Each place by its long tick, without a barrier; what was given and the amount are in sight at once."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
     with no_barrier(page, shots) as look_at:
         look_at("now", at_widths=(360, 320, 180))

@@ -22,8 +22,8 @@ from fillmark.core.values.people import Capability, Caregiver, check_may
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services.bedside import load, widen
 from fillmark.services.household import AnimalName, Home
-from fillmark.web.at_home import AtHome, Screen, cannot, find_home
 from fillmark.web import places
+from fillmark.web.at_home import AtHome, Screen, cannot, find_home
 from fillmark.web.drawings.emblem import Emblem, choose_emblems
 from fillmark.web.places import Place, Way
 

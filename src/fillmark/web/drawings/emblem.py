@@ -84,7 +84,8 @@ def draw_emblem(emblem: Emblem) -> SafeString:
     letter = emblem.name[:1].upper()
     if not emblem.photo_href:
         return format_html(
-            '<svg class="emblem own-{}" viewBox="-6 -7 60 60" aria-hidden="true">{}{}<text x="24" y="31">{}</text></svg>',
+            '<svg class="emblem own-{}" viewBox="-6 -7 60 60" aria-hidden="true">{}{}'
+            '<text x="24" y="31">{}</text></svg>',
             emblem.color,
             ears,
             shape,

@@ -63,7 +63,7 @@ _LOOKED_AT = {
     **dict.fromkeys(("at_the_food", "flow", "mixes", "foods", "energy", "ways", "what_if", "ladder"), Place.FOOD),
     **dict.fromkeys(("plan", "plan_versions", "bottles", "timetable"), Place.PLAN),
 }
-"""The pages that carry the ruler. In a flow it is gone, so that no thumb leaves one halfway: there the way out is Back."""
+"""The pages that carry the ruler. In a flow it is gone: no thumb leaves one halfway, and the way out is Back."""
 UNDER_THE_TAG = "household"
 """The page that the name of whose hand writes leads to."""
 
