@@ -25,7 +25,7 @@ from fillmark.services.household import AnimalName, Home
 from fillmark.web import places
 from fillmark.web.at_home import AtHome, Screen, cannot, find_home
 from fillmark.web.drawings.emblem import Emblem, choose_emblems
-from fillmark.web.places import Place, Way
+from fillmark.web.places import PlaceName, Way
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,7 +96,7 @@ class Bedside:
         """Whether a page about this animal is for this person, by what it asks itself; its day is asked apart."""
         return places.may_open(self.caregiver, self.href(name, **kwargs), on=self.today)
 
-    def ways_in(self, place: Place) -> list[Way]:
+    def ways_in(self, place: PlaceName) -> list[Way]:
         """What stands in a place, of that what this person may open; nothing of a plan before there is one."""
         return places.ways_in(place, self.caregiver, animal_id=self.animal.id, on=self.today)
 

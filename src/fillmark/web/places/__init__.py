@@ -11,7 +11,7 @@ from django.urls import resolve, reverse
 from fillmark.core.values.people import Caregiver, may
 
 
-class Place(StrEnum):
+class PlaceName(StrEnum):
     """One of the four, by the word on the ruler."""
 
     NOW = "Now"
@@ -20,12 +20,12 @@ class Place(StrEnum):
     PLAN = "Plan"
 
 
-HOME = {Place.NOW: "now_of", Place.RECORD: "day", Place.FOOD: "at_the_food", Place.PLAN: "plan"}
+HOME = {PlaceName.NOW: "now_of", PlaceName.RECORD: "day", PlaceName.FOOD: "at_the_food", PlaceName.PLAN: "plan"}
 """The page that each begins with."""
 
-IN_PLACE: Mapping[Place, Mapping[str, str]] = {
-    Place.NOW: {},
-    Place.RECORD: {
+IN_PLACE: Mapping[PlaceName, Mapping[str, str]] = {
+    PlaceName.NOW: {},
+    PlaceName.RECORD: {
         "note": "Write a note",
         "find": "Find",
         "intake": "In, back and kept",
@@ -33,7 +33,7 @@ IN_PLACE: Mapping[Place, Mapping[str, str]] = {
         "once_or_twice": "Once or twice?",
         "weigh": "Weigh",
     },
-    Place.FOOD: {
+    PlaceName.FOOD: {
         "batch_made": "A batch as made",
         "flow": "Batches",
         "flow_test": "Test the flow",
@@ -44,7 +44,7 @@ IN_PLACE: Mapping[Place, Mapping[str, str]] = {
         "what_if": "What if?",
         "ladder": "Back to eating",
     },
-    Place.PLAN: {
+    PlaceName.PLAN: {
         "bottles": "Bottles",
         "timetable": "The day's times",
         "new_times": "Late or away today",
@@ -56,12 +56,12 @@ IN_PLACE: Mapping[Place, Mapping[str, str]] = {
 """What stands in each place: the name of its address, and its words."""
 
 _LOOKED_AT = {
-    **dict.fromkeys(("now", "now_of"), Place.NOW),
+    **dict.fromkeys(("now", "now_of"), PlaceName.NOW),
     **dict.fromkeys(
-        ("day", "day_on", "intake", "intake_on", "chart", "chart_on", "chart_version", "find"), Place.RECORD
+        ("day", "day_on", "intake", "intake_on", "chart", "chart_on", "chart_version", "find"), PlaceName.RECORD
     ),
-    **dict.fromkeys(("at_the_food", "flow", "mixes", "foods", "energy", "ways", "what_if", "ladder"), Place.FOOD),
-    **dict.fromkeys(("plan", "plan_versions", "bottles", "timetable"), Place.PLAN),
+    **dict.fromkeys(("at_the_food", "flow", "mixes", "foods", "energy", "ways", "what_if", "ladder"), PlaceName.FOOD),
+    **dict.fromkeys(("plan", "plan_versions", "bottles", "timetable"), PlaceName.PLAN),
 }
 """The pages that carry the ruler. In a flow it is gone: no thumb leaves one halfway, and the way out is Back."""
 UNDER_THE_TAG = "household"
@@ -104,7 +104,7 @@ def ruler(animal_id: UUID, *, page: str) -> Iterator[Way]:
         yield Way(href=reverse(name, args=[animal_id]), words=place.value, is_here=_LOOKED_AT.get(page) is place)
 
 
-def ways_in(place: Place, person: Caregiver, *, animal_id: UUID, on: date) -> list[Way]:
+def ways_in(place: PlaceName, person: Caregiver, *, animal_id: UUID, on: date) -> list[Way]:
     """What stands in a place, of that what this person may open.
 
     Args:

@@ -10,7 +10,7 @@ from fillmark.services import batches
 from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
-from fillmark.web.places import Place, may_open
+from fillmark.web.places import PlaceName, may_open
 from fillmark.web.ways.numbers import say_foods
 from fillmark.web.words import say_faults, say_held, say_made
 
@@ -23,7 +23,7 @@ def food(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     to_test = bedside.href("flow_test")
     may_test = planned.plan is not None and may_open(bedside.caregiver, to_test, on=bedside.today)
     context = page_context(bedside, under="The food") | {
-        "ways": bedside.ways_in(Place.FOOD),
+        "ways": bedside.ways_in(PlaceName.FOOD),
         "batch": _batch(bedside),
         "to_leave": [(one.name, say_faults(faults)) for one, faults in bedside.side.batch_facts.read().to_leave],
         "foods": say_foods(planned.plan) if planned.plan else "",
