@@ -5,7 +5,7 @@ WORKERS ?= auto
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.current
-AT_ONCE := -n $(WORKERS) --dist worksteal
+AT_ONCE := -n $(WORKERS) --dist load --maxschedchunk 1
 
 .PHONY: help setup run test test-long mutate check bench docs lock clean
 

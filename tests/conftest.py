@@ -29,6 +29,15 @@ def _sql_flush_of_append_only_tables(style, connection, *args, **kwargs):
 flush.sql_flush = _sql_flush_of_append_only_tables
 
 
+_LONGEST_FIRST = ("records/test_on_postgresql.py", "journeys", "faults", "cli")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What runs a browser, servers or a second suite comes first: at the end short tests keep every worker busy."""
+    tests = Path(__file__).parent
+    items.sort(key=lambda item: not any(item.path.is_relative_to(tests / first) for first in _LONGEST_FIRST))
+
+
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(tmp_path_factory: pytest.TempPathFactory, worker_suffix: str) -> None:
     """A file, as in use: what is tested is the write-ahead log and its locks, not a database in memory."""

@@ -122,3 +122,44 @@ def test_two_writers_are_killed_in_mid_write(
     assert set(ids) - set(acknowledged) <= waiting
     verified = record.run("verify")
     assert verified.returncode == 0, verified.stderr
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.parametrize("database", ["sqlite", "postgresql"])
+@pytest.mark.parametrize("at", [0, 16, 22])
+def test_a_home_whose_first_start_was_killed_starts_again(
+    tmp_path: Path, request: pytest.FixtureRequest, database: str, at: int
+) -> None:
+    """Killed between a change of its tables and the note that it was made."""
+    record = a_record(request, tmp_path, database)
+    assert killed_by_itself(record, at=at)
+
+    assert record.do("read", **record.do("open_home")) == []
+
+
+@pytest.mark.hazard("H27")
+@pytest.mark.parametrize("database", ["sqlite", "postgresql"])
+def test_a_record_whose_tables_were_being_changed_starts_again(
+    tmp_path: Path, request: pytest.FixtureRequest, database: str
+) -> None:
+    """A version later, with entries: killed at each change, it is whole, and the last start makes them all."""
+    record = a_record(request, tmp_path, database)
+    opened = record.do("open_home")
+    written = record.do("record", **opened, threads=1, count=10)
+    assert (
+        record.run("verify", "--rebuild").returncode == 0
+    )  # what waits to be added up is noted by the new tables alone
+
+    assert killed_by_itself(record, at=0, back_to="0005")
+    assert killed_by_itself(record, at=1)
+    assert not killed_by_itself(record, at=100)
+    assert [entry_id for _, entry_id in record.do("read", **opened)] == written
+    assert "nothing was found missing" in record.run("verify").stdout
+
+
+def killed_by_itself(record: Record, **task: Any) -> bool:
+    """Whether the start came as far as the change that it was to be killed at."""
+    started = record.start("make_tables_until_killed", **task)
+    _, told = started.communicate(timeout=60)
+    assert started.returncode in (0, -signal.SIGKILL), told
+    return started.returncode == -signal.SIGKILL

@@ -14,7 +14,7 @@ from tests.journeys.barriers import no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
 from tests.journeys.test_own_household import lead, link_for
-from tests.support.sheet import MORE, SHEET
+from tests.support.sheet import MORE, PASTED, SHEET
 
 __all__ = ["lead"]
 
@@ -90,6 +90,32 @@ def test_an_empty_home_comes_to_its_first_plan_on_a_phone(
     (animal,) = household.find_animals(household_id=lead.household_id)
     kept = plans.all_versions(household_id=lead.household_id, animal_id=animal.id)[0].plan
     assert [one.name for one in kept.medicines] == ["Mirtazapine", "Omeprazole", "Maropitant", "Ondansetron"]
+
+
+@pytest.mark.hazard("H28")
+def test_a_pasted_sheet_is_checked_page_by_page_on_a_phone(
+    phone: Phone, lead: Caregiver, evening: datetime, shots: Path | None
+) -> None:
+    """15 pages at most with four medicines, by the big button; a dose needs its own tick."""
+    page = phone(link=link_for(lead, now=evening))
+    with no_barrier(page, shots) as look_at:
+        page.locator("a.big").click()
+        page.get_by_label("The sheet's text").fill(PASTED + "The neighbor plays the flute on Sundays.\n")
+        page.get_by_role("button", name="Read the sheet").click()
+        expect(page.locator("mark", has_text="plays the flute")).to_be_visible()
+        look_at("from-sheet")
+        page.locator("a.big").click()
+        went = 0
+        while "/from-sheet/" in page.url and went < 40:
+            went += 1
+            look_at(f"check-{spot_of(page)}")
+            for box in page.locator('input[name="right"]').all():
+                box.check()
+            page.locator("button.big").click()
+        look_at("from-sheet-checked")
+        expect(page.get_by_text("not confirmed")).to_have_count(0)
+        expect(page.get_by_role("link", name=re.compile("Omeprazole: the dose"))).to_contain_text("4.2 mg")
+    assert went <= 15
 
 
 @pytest.mark.parametrize("scripts", [True, False])

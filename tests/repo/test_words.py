@@ -25,6 +25,7 @@ from fillmark.services import drafts, record
 from fillmark.services.drafts import Who
 from tests.support.medicine_week import NOW, a_medicine_week, keep
 from tests.support.pdfs import words
+from tests.support.sheet import PASTED
 from tests.web.test_screens import a_phone
 
 ROOT = Path(__file__).parent.parent.parent
@@ -46,6 +47,11 @@ ALLOWED = {
     "core/values/quantities.py": ("µg", "μg", "IU"),  # what a person typed, answered with what to write
     "core/food/nutrients.py": ("IU",),  # what a label says
     "core/values/document.py": (".12",),  # a place in a document: "animal.weights"
+    # what a sheet says; the plan says it in words
+    "core/plan/sheet_feeding.py": ("qid", "tid", "bid", "sid", "qd", "tds", "bd", "qds"),
+    "core/plan/sheet_medicines.py": (
+        *("sid", "bid", "tid", "qid", "bd", "tds", "qds", "qhs", "hs", "qam", "qpm", "qod", "eod", "qd", "od"),
+    ),
     "web/phone/amounts.js": (
         *("µg", "μg"),  # the same, on the phone
         *("(?:^|[^A-Za-z])(?:units?|mEq|mmol|IU|iU|iu|U|u|meq|MEQ)[12]*$", "$1units"),  # what it is read by
@@ -201,11 +207,14 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "medicine": "omeprazole",
         "draft_id": drafts.begin(Who(household_id=week.id, by=week.noor, now=NOW), animal_id=week.animal_id),
         "spot": "dose-0",
+        "group": "medicine-0",
         "bottle": keep(week, opened, at=NOW - timedelta(hours=1), by=week.noor),
     }
+    (of_a_sheet,) = drafts.begin_from_sheet(Who(household_id=week.id, by=week.noor, now=NOW), text=PASTED)
     seen, found, unfilled = set(), [], set()
     for name, needs in screens():
         kwargs = {one: fills.get(one, fills.get(kind)) for one, kind in needs.items()}
+        kwargs |= {"draft_id": of_a_sheet} if name in ("plan_from_sheet", "plan_check_sheet") else {}
         if None in kwargs.values():
             unfilled.add(name)
             continue
@@ -228,6 +237,8 @@ def test_no_screen_of_a_household_with_data_can_be_misread(week) -> None:
         "calls",
         "strength",
         "plan_draft",
+        "plan_from_sheet",
+        "plan_check_sheet",
         "plan_question",
     } <= seen
 

@@ -53,3 +53,30 @@ SHEET: dict[str, dict[str, object]] = {
 """What lies on the table, by the page that asks for it; invented."""
 MORE = {"syringe": 2, "medicine": 4, "call": 1, "person": 1}
 """How many there are of what there may be several of."""
+
+PASTED = """Wray's practice (invented)
+Dr. Hollis Wray
+Date: 2026-11-24
+Patient: Bramble
+Species: cat, male neutered
+Weight: 4.2 kg
+Esophagostomy tube, 14 Fr, mark at the skin 4.5 in
+Nothing by mouth.
+
+Feeding
+200 kcal per day in 4 meals a day, at least 3 hours between meals.
+Never more than 15 mL/kg at once, and no faster than 5 mL/min.
+Flush 5 mL before, 3 mL between medicines, 10 mL after.
+Keep upright for 15 minutes after each meal.
+Water in all: 50-70 mL/kg/day
+
+Medicines
+1. Mirtazapine 7.5 mg tablets: give 1.88 mg by tube every 24 hours
+2. Omeprazole 2 mg/mL: give 1 mg/kg (4.2 mg) by tube every 12 hours, 30 minutes before food
+3. Maropitant 16 mg tablets: give 1/4 tablet by tube every 24 hours
+4. Ondansetron 0.8 mg/mL: give 2.1 mg by tube as needed for lip licking, at least 12 hours apart,
+   no more than twice a day
+
+Call +353 1 555 0199, day and night.
+"""
+"""The same sheet as its vet would write it in an e-mail."""

@@ -7,11 +7,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from fillmark.core.gates.plan_gate import check_plan
-from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.values.finding import Weight
 from fillmark.services import record
-from tests.core.plan.test_words import a_plan
 from tests.journeys.household import Household
 from tests.support.builders import EVENING
 from tests.support.sides import side_of
@@ -20,7 +16,6 @@ from tests.web.test_screens import a_phone
 from tests.web.test_take_in import confirmed, shown
 
 pytestmark = pytest.mark.hazard("H12")
-FRENCH = ("french = 20", "french = 18")
 
 
 def change_tube(client: Client, quarry: Household, **typed: str):
@@ -60,27 +55,3 @@ def test_a_mark_read_otherwise_is_no_other_tube(quarry: Household) -> None:
     assert "The tube is another one" not in shown(third)
     assert done.status_code == 302
     assert side_of(**quarry.ids, now=EVENING).lock is None
-
-
-@pytest.mark.parametrize(
-    ("changes", "is_another"),
-    [
-        ([FRENCH], True),
-        ([('kind = "gastrostomy"', 'kind = "esophagostomy"')], True),
-        ([("placed_on = 2026-06-12", "placed_on = 2026-11-24")], True),
-        ([("placed_on = 2026-06-12\n", "")], False),
-        ([("balloon_ml = 15", "balloon_ml = 12")], False),
-    ],
-)
-def test_what_makes_another_tube(changes: list[tuple[str, str]], is_another: bool) -> None:
-    """Its kind, its size, the day it was placed; not what is only written otherwise."""
-    found = check_plan(a_plan(*changes), on=EVENING.date(), old=a_plan())
-    assert ("another-tube" in {one.code for one in found.findings}) is is_another
-
-
-def test_orders_that_end_by_themselves_do_not_change_the_tube() -> None:
-    """It would stay when they end."""
-    ends = ("[timetable]", '[ends]\nlast_on = 2026-11-27\nwhy = "a week"\n\n[timetable]')
-    new: CarePlan = a_plan(FRENCH, ends)
-    found = check_plan(new, on=EVENING.date(), old=a_plan())
-    assert [one.code for one in found.of(Weight.REFUSED)] == ["tube-that-ends"]

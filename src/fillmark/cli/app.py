@@ -62,8 +62,10 @@ def _at_once() -> Iterator[None]:
     """All changes of the tables or none: killed between a change and the note of it, a home would never start again."""
     from django.db import connection, transaction
 
-    if connection.vendor != "sqlite":
-        yield
+    if connection.vendor == "postgresql":
+        with transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute("SET CONSTRAINTS ALL IMMEDIATE")  # a table with a check still to come cannot be changed
+            yield
         return
     connection.disable_constraint_checking()  # which SQLite does only outside of a transaction
     try:

@@ -33,6 +33,10 @@ def _parser(*, with_serve: bool) -> argparse.ArgumentParser:
     plan.add_argument("--why", action="store_true", help="show the working of every number")
     plan.add_argument("--json", action="store_true", help="for machines, with all working")
 
+    sheet = commands.add_parser("read-sheet", help="what a discharge sheet says, beside its words", epilog=EXIT_CODES)
+    sheet.add_argument("file", help="a discharge sheet as text, or as a PDF with text")
+    sheet.add_argument("--json", action="store_true", help="for machines")
+
     figures = commands.add_parser("figures", help="every published number in use, with its source")
     figures.add_argument("--json", action="store_true", help="for machines")
 
@@ -94,6 +98,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 from fillmark.cli import plan as command
             case "take-in" | "adopt":
                 from fillmark.cli import take_in as command  # type: ignore[no-redef]
+            case "read-sheet":
+                from fillmark.cli import read_sheet as command  # type: ignore[no-redef]
             case "figures":
                 from fillmark.cli import figures as command  # type: ignore[no-redef]
             case "backup" | "restore" | "verify":

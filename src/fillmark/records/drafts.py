@@ -6,6 +6,7 @@ from datetime import datetime
 from uuid import UUID
 
 from fillmark.core.plan.draft import Draft, read_draft
+from fillmark.core.plan.from_sheet import write_sheet
 from fillmark.core.values.errors import BadPlan, FillmarkError
 from fillmark.records import models
 from fillmark.records.homes import not_here
@@ -49,14 +50,17 @@ def _stored(row: models.PlanDraft) -> StoredDraft:
 def _read(row: models.PlanDraft) -> tuple[Draft, bool]:
     try:
         progress = json.loads(row.progress)
-        draft = read_draft(json.loads(row.document), answered=progress["answered"], later=progress["later"])
+        known = {key: progress.get(key) for key in ("answered", "later", "sheet")}
+        draft = read_draft(json.loads(row.document), **known)
     except (ValueError, TypeError, KeyError, RecursionError, FillmarkError):
         return Draft(document={}), False
     return draft, True
 
 
 def _columns(draft: Draft) -> dict[str, str]:
-    progress = {"answered": sorted(draft.answered), "later": sorted(draft.later)}
+    progress: dict[str, object] = {"answered": sorted(draft.answered), "later": sorted(draft.later)}
+    if draft.sheet is not None:
+        progress["sheet"] = write_sheet(draft.sheet)
     return {"document": json.dumps(draft.document, ensure_ascii=False), "progress": json.dumps(progress)}
 
 

@@ -1,7 +1,7 @@
 """A plan made question by question: kept after each answer, looked at as a day, and read as a whole in the end."""
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from hashlib import sha256
@@ -18,6 +18,8 @@ from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.draft import Draft, answer, new_draft, the_way, without_item
 from fillmark.core.plan.draft import faults_of as draft_faults
 from fillmark.core.plan.reading import read_plan
+from fillmark.core.plan.sheet import read_sheet
+from fillmark.core.plan.sheet_to_draft import confirm, with_sheet
 from fillmark.core.plan.spots import Spot, part_at
 from fillmark.core.values.document import read_document
 from fillmark.core.values.errors import BadPlan, FillmarkError
@@ -82,6 +84,68 @@ def begin(who: Who, *, animal_id: UUID | None, change: Callable[[Raw], Raw] | No
         by=who.by,
         now=who.now,
     )
+
+
+MOST_ANIMALS = 8
+"""A sheet about more animals than this was read wrongly."""
+
+
+@transaction.atomic
+def begin_from_sheet(who: Who, *, text: str) -> tuple[UUID, ...]:
+    """A new draft for each animal that a sheet is about, with what the sheet proposes; none of it is an answer yet.
+
+    Args:
+        who: Who begins them.
+        text: The sheet.
+    Raises:
+        NotAllowed: they may not prepare a plan.
+        BadPlan: the sheet is empty, too long, or about too many animals.
+    """
+    _check(who)
+    read = read_sheet(text)
+    if len(read) > MOST_ANIMALS:
+        raise BadPlan(
+            field="sheet",
+            got=f"A sheet about {len(read)} animals",
+            allowed=f"at most {MOST_ANIMALS}",
+            remedy="Paste the part about one animal.",
+        )
+    home = _of_this_home(homes.find_home(household_id=who.household_id))
+    return tuple(
+        drafts.add_draft(
+            household_id=who.household_id,
+            animal_id=None,
+            base_number=0,
+            draft=with_sheet(home, one, text=text),
+            by=who.by,
+            now=who.now,
+        )
+        for one in read
+    )
+
+
+@transaction.atomic
+def confirm_read(
+    who: Who, *, draft_id: UUID, ticked: Mapping[str, Collection[str]]
+) -> tuple[Draft, dict[str, FillmarkError]]:
+    """The draft with what somebody has confirmed of its sheet, and what cannot be kept yet, by the page's id.
+
+    Args:
+        who: Who confirms it.
+        draft_id: In which draft.
+        ticked: For each page, the fields whose values are right.
+    Raises:
+        NotAllowed: there is no such draft, or they may not.
+        BadPlan: there is no such part.
+    """
+    faults: dict[str, FillmarkError] = {}
+
+    def change(draft: Draft) -> Draft:
+        after, wrong = confirm(draft, ticked)
+        faults.update(wrong)
+        return after
+
+    return _change(who, draft_id, change), faults
 
 
 def _check(who: Who) -> None:

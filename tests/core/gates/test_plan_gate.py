@@ -277,3 +277,31 @@ def test_orders_that_end_by_themselves_end_after_they_begin_and_have_a_plan_to_g
     assert [one.text for one in found.of(Weight.REFUSED)] == [said]
     later = check_plan(a_plan(("[timetable]", ENDS.format(day=25))), on=DAY, old=a_plan())
     assert later.of(Weight.REFUSED) == ()
+
+
+FRENCH = ("french = 20", "french = 18")
+
+
+@pytest.mark.hazard("H12")
+@pytest.mark.parametrize(
+    ("changes", "is_another"),
+    [
+        ([FRENCH], True),
+        ([('kind = "gastrostomy"', 'kind = "esophagostomy"')], True),
+        ([("placed_on = 2026-06-12", "placed_on = 2026-11-24")], True),
+        ([("placed_on = 2026-06-12\n", "")], False),
+        ([("balloon_ml = 15", "balloon_ml = 12")], False),
+    ],
+)
+def test_what_makes_another_tube(changes: list[tuple[str, str]], is_another: bool) -> None:
+    """Its kind, its size, the day it was placed; not what is only written otherwise."""
+    found = check_plan(a_plan(*changes), on=DAY, old=a_plan())
+    assert ("another-tube" in {one.code for one in found.findings}) is is_another
+
+
+def test_orders_that_end_by_themselves_do_not_change_the_tube() -> None:
+    """It would stay when they end."""
+    ends = ("[timetable]", '[ends]\nlast_on = 2026-11-27\nwhy = "a week"\n\n[timetable]')
+    new: CarePlan = a_plan(FRENCH, ends)
+    found = check_plan(new, on=DAY, old=a_plan())
+    assert [one.code for one in found.of(Weight.REFUSED)] == ["tube-that-ends"]

@@ -12,7 +12,8 @@ from scipy import constants
 
 from fillmark.core.plan.answers import NEVER_ASKED, Typed, part_inside
 from fillmark.core.plan.care_plan import CarePlan
-from fillmark.core.plan.draft import Draft, answer, faults_of, new_draft, next_spot, the_way, typed_at, without_item
+from fillmark.core.plan.draft import Draft, answer, faults_of, new_draft, next_spot, the_way, without_item
+from fillmark.core.plan.from_sheet import typed_with
 from fillmark.core.plan.pages import PAGES, page_called
 from fillmark.core.plan.questions import asked_on, part_of
 from fillmark.core.plan.reading import read_plan, write_plan
@@ -58,7 +59,7 @@ def typed_anew(plan: CarePlan) -> CarePlan:
     document = json.loads(write_plan(plan))
     draft = Draft(document=with_handles(document))
     for spot in every_spot(document):
-        draft, faults = answer(draft, spot, typed_at(document, spot))
+        draft, faults = answer(draft, spot, typed_with(document, None, spot))
         assert faults == {}, (spot.id, {name: str(fault) for name, fault in faults.items()})
     return read_document(CarePlan, draft.document)
 

@@ -13,7 +13,6 @@ class DayChange:
 
     Attributes:
         clocks: At which times of day; empty for what is of the whole day.
-        size: How many times as much, in words; empty where the two cannot be set beside each other.
     """
 
     what: str
@@ -23,6 +22,7 @@ class DayChange:
 
     @property
     def size(self) -> str:
+        """How many times as much the new one is, in words; empty where the two cannot be set beside each other."""
         return say_factor(self.old, self.new)
 
 

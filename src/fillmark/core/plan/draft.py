@@ -6,8 +6,9 @@ from copy import deepcopy
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fillmark.core.plan.answers import Raw, Typed, part_inside, read_answers, write_answer
+from fillmark.core.plan.answers import Raw, Typed, part_inside, read_answers
 from fillmark.core.plan.care_plan import FORMAT, CarePlan
+from fillmark.core.plan.from_sheet import DraftSheet, read_kept_sheet
 from fillmark.core.plan.pages import PAGES
 from fillmark.core.plan.questions import Page, asked_on, part_of
 from fillmark.core.plan.spots import Spot, items_at, no_such_part, part_at, put_into, spot_called, with_part
@@ -23,11 +24,13 @@ class Draft:
         document: What is known, as the plan's document has it.
         answered: The ids of the spots that were gone through.
         later: The ids of those that were put off.
+        sheet: The sheet that it was begun with, and what that proposes; none for none.
     """
 
     document: Raw
     answered: frozenset[str] = frozenset()
     later: frozenset[str] = frozenset()
+    sheet: DraftSheet | None = None
 
 
 def new_draft(*, household: Mapping[str, Any]) -> Draft:
@@ -39,13 +42,14 @@ def new_draft(*, household: Mapping[str, Any]) -> Draft:
     return Draft(document={"format": FORMAT, "household": dict(household)})
 
 
-def read_draft(document: object, *, answered: object, later: object) -> Draft:
+def read_draft(document: object, *, answered: object, later: object, sheet: object = None) -> Draft:
     """A draft as it was kept, if pages can be made of it; whether it is a plan yet does not matter here.
 
     Args:
         document: What is known of the plan.
         answered: The ids of the spots that were gone through.
         later: The ids of those that were put off.
+        sheet: The sheet that it was begun with, as it was kept.
     Raises:
         BadPlan: it has not the shape of a plan.
     """
@@ -57,7 +61,8 @@ def read_draft(document: object, *, answered: object, later: object) -> Draft:
             allowed="parts, lists and values where a plan has them",
             remedy="Begin a new one.",
         )
-    return Draft(document=document, answered=frozenset(ids[0]), later=frozenset(ids[1]))
+    kept = read_kept_sheet(sheet)
+    return Draft(document=document, answered=frozenset(ids[0]), later=frozenset(ids[1]), sheet=kept)
 
 
 def _has_shape(kind: type[Part], part: Raw) -> bool:
@@ -104,7 +109,8 @@ def without_item(draft: Draft, spot: Spot) -> Draft:
         return frozenset(_shifted(one, spot) for one in left)
 
     answered = moved_up(draft.answered) - {whole.id}
-    return replace(draft, document=after, answered=answered, later=moved_up(draft.later))
+    sheet = draft.sheet.moved(lambda one: next(iter(moved_up(frozenset({one}))), None)) if draft.sheet else None
+    return replace(draft, document=after, answered=answered, later=moved_up(draft.later), sheet=sheet)
 
 
 def _is_about(spot_id: str, spot: Spot) -> bool:
@@ -180,17 +186,6 @@ def next_spot(draft: Draft, *, after: Spot | None = None) -> Spot | None:
     start = next((number + 1 for number, one in enumerate(way) if after and one.id == after.id), 0)
     gone = draft.answered | draft.later
     return next((one for one in (*way[start:], *way[:start]) if one.id not in gone), None)
-
-
-def typed_at(document: Raw, spot: Spot) -> dict[str, Typed]:
-    """What stands in the fields of a page.
-
-    Args:
-        document: The draft's document.
-        spot: Which page.
-    """
-    part = part_at(document, spot)
-    return {field.name: write_answer(field, part.get(field.name)) for field in asked_on(spot.page)}
 
 
 def answer(

@@ -107,7 +107,6 @@ Payload = Annotated[
     Field(discriminator="kind"),
 ]
 
-
 SITTER_KINDS = frozenset(
     {
         "session_started",
@@ -169,8 +168,8 @@ class Entry(Part):
         if isinstance(self.payload, Withdrawn) and self.corrects is None:
             raise PydanticCustomError("corrects", "the id of what is withdrawn in corrects")
         # by every clock of the world; the door knows the household's own
-        around = [(self.at.astimezone(UTC) + timedelta(hours=hours)).date() for hours in (-12, 14)]
-        check_days(self.payload, first=around[0], last=around[1])
+        first, last = ((self.at.astimezone(UTC) + timedelta(hours=hours)).date() for hours in (-12, 14))
+        check_days(self.payload, first=first, last=last)
         return self
 
     @property

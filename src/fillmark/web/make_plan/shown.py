@@ -7,7 +7,9 @@ from django.urls import reverse
 
 from fillmark.core.gates.plan_gate import PlanFindings
 from fillmark.core.plan.answers import FieldKind, PlanField, Raw, Typed, say_choice
-from fillmark.core.plan.draft import Draft, asides, the_way, typed_at
+from fillmark.core.plan.draft import Draft, asides, the_way
+from fillmark.core.plan.from_sheet import FromSheet, proposed_at, typed_with
+from fillmark.core.plan.pages import PAGES
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.plan.spots import Spot, items_at, name_of, part_at, spot_of
 from fillmark.core.values.document import NOT_STATED
@@ -43,6 +45,7 @@ class ShownField:
         control: How it is typed: "text", "words", "number", "choice", "choices", "tick", "date" or "time".
         error: What is wrong with what was typed; none where nothing is.
         before: What is in force, in words; empty in a draft of a new animal.
+        read: What the sheet proposes here, with its words; none for nothing.
     """
 
     field: PlanField
@@ -53,6 +56,7 @@ class ShownField:
     is_ticked: bool
     error: FillmarkError | None
     before: str = ""
+    read: FromSheet | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,6 +104,13 @@ def href_of(stored: StoredDraft, spot: Spot) -> str:
     return reverse("plan_question", args=[stored.id, spot.id])
 
 
+def draft_name(draft: Draft) -> str:
+    """What a draft is called: its animal's name, also while the sheet alone says it."""
+    animal = draft.document.get("animal") or {}
+    said = proposed_at(draft.sheet, Spot(PAGES[0]))
+    return animal.get("name") or (said["name"].typed.text if "name" in said else "") or "A new animal"
+
+
 def title_of(document: Raw, spot: Spot) -> str:
     """What a page is about, with the name of the one of several that it stands for."""
     if not spot.at or (spot.page.one and spot.page.depth == 1):
@@ -111,7 +122,7 @@ def title_of(document: Raw, spot: Spot) -> str:
 
 
 def show_fields(
-    document: Raw,
+    draft: Draft,
     spot: Spot,
     typed: Mapping[str, Typed] | None,
     errors: Mapping[str, FillmarkError],
@@ -121,17 +132,19 @@ def show_fields(
     """The fields of a page: as they came, where something is wrong with them, else as the draft has them.
 
     Args:
-        document: The draft's document.
+        draft: The draft.
         spot: Which page.
         typed: What came; none where the page is looked at.
         errors: What is wrong, by the name of the field.
         before: The part as it is in force; none where there is none.
     """
-    stands = typed if typed is not None else typed_at(document, spot)
+    said = proposed_at(draft.sheet, spot)
+    stands = typed if typed is not None else typed_with(draft.document, draft.sheet, spot)
     return [
         replace(
-            _show_field(document, field, stands.get(field.name, Typed(())), errors.get(field.name)),
+            _show_field(draft.document, field, stands.get(field.name, Typed(())), errors.get(field.name)),
             before=_say_before(field, before or {}),
+            read=said.get(field.name),
         )
         for field in asked_on(spot.page)
     ]
@@ -139,7 +152,7 @@ def show_fields(
 
 def _say_before(field: PlanField, part: Raw) -> str:
     value = part.get(field.name)
-    return "" if value in (None, NOT_STATED, []) or field.kind is FieldKind.WORDS else _say(field, value)
+    return "" if value in (None, NOT_STATED, []) or field.kind is FieldKind.WORDS else say_value(field, value)
 
 
 def _show_field(document: Raw, field: PlanField, typed: Typed, error: FillmarkError | None) -> ShownField:
@@ -179,14 +192,15 @@ def say_answers(document: Raw, spot: Spot) -> str:
         elif value is True and field.kind is FieldKind.TICK:
             said.append(field.label.lower())
         elif value not in (None, False, []):
-            said.append(_say(field, value))
+            said.append(say_value(field, value))
     return " · ".join(said)
 
 
-def _say(field: PlanField, value: object) -> str:
+def say_value(field: PlanField, value: object) -> str:
+    """A value of the document with its unit, as a page says it."""
     match value:
         case list():
-            return ", ".join(_say(field, one) for one in value)
+            return ", ".join(say_value(field, one) for one in value)
         case int() | float() if not isinstance(value, bool):
             return f"{write_number(value)} {field.unit}".strip()
         case str() if field.kind is FieldKind.DAY and (day := read_day(value)):

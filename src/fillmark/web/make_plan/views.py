@@ -10,6 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from fillmark.core.plan.answers import Typed
 from fillmark.core.plan.draft import Draft, is_needed, next_spot, the_way
+from fillmark.core.plan.from_sheet import asks_at, still_open
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.plan.reading import write_plan
 from fillmark.core.plan.spots import Spot, items_at, spot_called, spot_of
@@ -20,8 +21,10 @@ from fillmark.services import drafts
 from fillmark.services.drafts import Look, StoredDraft, Who
 from fillmark.web.at_home import AtHome, at_home
 from fillmark.web.bedside import Bedside, at_the_bedside
+from fillmark.web.make_plan.sheet_views import begin_from_sheet
 from fillmark.web.make_plan.shown import (
     ShownSpot,
+    draft_name,
     found_here,
     href_of,
     say_answers,
@@ -43,15 +46,18 @@ def _who(at: AtHome) -> Who:
 @at_home(what=Capability.PREPARE_PLAN)
 def make_plan(request: HttpRequest, at: AtHome) -> HttpResponse:
     """Begin the plan of a new animal, or go on with a draft."""
-    if request.method == "POST":
+    error, text = None, ""
+    if request.method == "POST" and request.POST.get("what") == "sheet":
+        begun, error, text = begin_from_sheet(request, at)
+        if begun:
+            return redirect("plan_from_sheet", draft_id=begun[0])
+    elif request.method == "POST":
         return _to_draft(drafts.begin(_who(at), animal_id=None))
     names = {one.id: one.name for one in at.animals}
     found = [
         {
             "href": reverse("plan_draft", args=[one.id]),
-            "name": (names.get(one.animal_id) if one.animal_id else "")
-            or one.draft.document.get("animal", {}).get("name")
-            or "A new animal",
+            "name": (names.get(one.animal_id) if one.animal_id else "") or draft_name(one.draft),
             "is_change": one.animal_id is not None,
             "is_readable": one.is_readable,
             "by": one.changed_by_name,
@@ -60,7 +66,8 @@ def make_plan(request: HttpRequest, at: AtHome) -> HttpResponse:
         for one in drafts.all_drafts(_who(at))
     ]
     context = {"calls_href": at.calls_href, "home": at.home, "drafts": found, "may_change": _may_change(at)}
-    return render(request, "make_plan/make_plan.html", context)
+    context |= {"error": error, "text": text}
+    return render(request, "make_plan/make_plan.html", context, status=400 if error else 200)
 
 
 @require_http_methods(["POST"])
@@ -100,6 +107,8 @@ def plan_draft(request: HttpRequest, at: AtHome, draft_id: UUID) -> HttpResponse
         "count": len(way),
         "answered": sum(not one.is_open and not one.is_later for one in way),
         "following": next((one for one in way if following and one.spot.id == following.id), None),
+        "waiting": len(still_open(stored.draft.document, stored.draft.sheet, stored.draft.answered)),
+        "sheet_href": reverse("plan_from_sheet", args=[stored.id]) if stored.draft.sheet else "",
         "changes": compare_plans(look.old, look.plan) if look.old and look.plan else (),
         "day_changes": drafts.day_changes(look),
         "document": write_plan(look.plan) if look.plan else "",
@@ -131,12 +140,11 @@ def _faults(stored: StoredDraft) -> list[dict[str, object]]:
 
 
 def _context(at: AtHome, stored: StoredDraft, look: Look) -> dict[str, object]:
-    animal = stored.draft.document.get("animal")
     day = look.found.day if look.found else None
     return {
         "calls_href": at.calls_href,
         "stored": stored,
-        "name": (animal or {}).get("name") or "A new animal",
+        "name": draft_name(stored.draft),
         "is_change": stored.animal_id is not None,
         "draft_href": reverse("plan_draft", args=[stored.id]),
         "day": day,
@@ -214,7 +222,7 @@ def _ask(
     draft = stored.draft
     look = drafts.look(stored, on=at.today)
     way = [one.id for one in the_way(draft.document)]
-    fields = show_fields(draft.document, spot, typed, errors, before=drafts.part_in_force(stored, spot))
+    fields = show_fields(draft, spot, typed, errors, before=drafts.part_in_force(stored, spot))
     first, more = fields[: len(spot.page.asks)], fields[len(spot.page.asks) :]
     kept = spot_called(request.GET.get("kept", ""))
     context = _context(at, stored, look) | {
@@ -232,6 +240,8 @@ def _ask(
         "number": way.index(spot.id) + 1 if spot.id in way else 0,
         "count": len(way),
         "asides": show_asides(stored, spot),
+        "said_otherwise": asks_at(draft.sheet, spot),
+        "sheet_href": reverse("plan_from_sheet", args=[stored.id]) if draft.sheet else "",
         "kept": say_answers(draft.document, kept) if kept and not kept.is_whole_list else "",
         "asks": found_here(look.found, spot) if spot.id in draft.answered else [],
     }
