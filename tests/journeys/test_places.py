@@ -8,6 +8,7 @@ from playwright.sync_api import Page, expect
 from tests.journeys.barriers import DESK, PHONE, no_barrier
 from tests.journeys.conftest import Phone
 from tests.journeys.household import Household
+from tests.journeys.test_one_meal import big
 
 LOW, ZOOMED, ON_ITS_SIDE = {"width": 360, "height": 640}, {"width": 180, "height": 370}, {"width": 740, "height": 360}
 PLACES = ("Now", "Record", "Food", "Plan")
@@ -72,3 +73,23 @@ def look_at_every_size(page: Page, shots: Path | None) -> None:
     picture(page, shots, "desk")
     assert box(page, ".wrong")["bottom"] <= box(page, ".places")["top"]
     page.set_viewport_size(PHONE)
+
+
+def test_signing_out_asks_while_something_is_unsent(phone: Phone, quarry: Household, evening: datetime) -> None:
+    """Nothing waits on a phone unsaid; and who is signed out reads what to do, and nothing of the household."""
+    page = phone(link=quarry.link(quarry.noor, now=evening))
+    page.route("**/entries", lambda route: route.abort())
+    big(page, "Start 20:00")
+    page.get_by_text("Step 1 of 14").wait_for()
+    page.goto("/household/")
+    page.get_by_role("button", name="Sign out", exact=True).click()
+    asked = page.get_by_role("alert")
+    expect(asked).to_contain_text("1 entry is on this phone and not sent yet")
+    asked.get_by_role("button", name="Stay signed in").click()
+    expect(page.get_by_text("Noor is signed in on this device")).to_be_visible()
+    page.get_by_role("button", name="Sign out", exact=True).click()
+    page.get_by_role("button", name="Sign out all the same").click()
+    page.get_by_role("link", name="Something is wrong").click()
+    page.get_by_role("link", name="Cough or gag in a feed").click()
+    expect(page.get_by_role("heading", level=1).filter(visible=True)).not_to_have_text("What is wrong?")
+    assert not any(name in page.content() for name in ("Juniper", "Noor", "Marsh", "Quarry"))

@@ -106,6 +106,7 @@ NOBODYS = {
     "worker",
     "manifest",
     "no_signal",
+    "anyones_cards",
 }
 """Shown before anybody is signed in."""
 BY_PHOTO = {"photo", "photo_small"}
