@@ -71,7 +71,7 @@ def places(context: Context) -> dict[str, object]:
     """The four places with the name of whose hand writes, at the foot of a page that is no flow; else nothing."""
     bedside, match = context.get("bedside"), getattr(context.get("request"), "resolver_match", None)
     animal_id = bedside.animal.id if bedside else context.get("animal_id")
-    name = bedside.caregiver.name if bedside else context.get("hand", "")
+    name = bedside.caregiver.name if bedside else str(context.get("hand"))
     page = match.url_name if match else ""
     if not (animal_id and page and has_ruler(page)):
         return {}
