@@ -99,7 +99,7 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
     expect(seen(other, "by Sam · 190 of 210 mL in · some came back, how much is not known")).to_be_visible()
 
     page.goto("/")
-    page.get_by_role("link", name="The day's record", exact=True).click()
+    page.get_by_role("link", name="Record", exact=True).click()
     expect(seen(page, "Fill 3: 40 mL in", exact=True)).to_be_visible()
     expect(seen(page, "Some came back, how much is not known", exact=True)).to_be_visible()
     fills = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "fill_given"]

@@ -20,7 +20,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     """From the plan: to bed by 22:00. What moves stands in words, and version 2 begins tomorrow."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
     page.goto(f"/{quarry.animal_id}/plan/")
-    page.get_by_role("link", name="The day's times, and other ones").click()
+    page.get_by_role("link", name="The day's times").click()
     expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
     page.get_by_role("link", name="Other times").click()
     page.get_by_label("Not after").fill("22:00")
