@@ -10,9 +10,10 @@ from urllib.parse import urlsplit
 import pytest
 import time_machine
 from django.test import Client
-from django.urls import Resolver404, resolve
+from django.urls import Resolver404, resolve, reverse
 
 from fillmark.core.record.medicine_entries import BottleOpened
+from fillmark.web.places import HOME, PlaceName
 from tests.journeys.household import Household, quarry_lane
 from tests.support.builders import EVENING
 from tests.support.full_shelf import a_full_shelf
@@ -143,6 +144,7 @@ IN_ANOTHER_STATE = {
     *("strength", "write_part"),  # a bottle of another strength, feeding locked: test_bottles.py, test_calls.py
     *("set_aside", "settle_aside", "sheet_thrown_away", "chart_effect"),  # what waits for an answer
     *("mark_for_batch", "follow_weight", "new_times_back", "passkey_end"),  # offered by what was written before
+    *("plan_from_sheet", "plan_check_sheet"),  # a sheet that somebody pasted: test_paste_sheet.py
     *("chart_version", "food"),  # the code on a printed sheet; a food of one's own
 }
 
@@ -157,3 +159,29 @@ def test_no_page_is_out_of_reach(db: None) -> None:
         taps, _ = walk(a_phone(quarry), most=6)
     wanted = {name for name, _, _ in PAGES} | WRITES
     assert wanted - set(taps) - THE_PHONES_OWN - IN_ANOTHER_STATE - NOBODYS - BY_PHOTO == set()
+
+
+def test_without_a_signal_each_place_is_kept_that_a_phone_can_keep(quarry: Household, phones: dict[str, Any]) -> None:  # noqa: F811
+    """A sitter's phone keeps no plan: there the page for what is not kept says so, with what to do in trouble."""
+    kept = {role: phone.get("/keep").json()["pages"] for role, phone in phones.items()}
+    places = {place: reverse(name, args=[quarry.animal_id]) for place, name in HOME.items()}
+    assert {role: [p for p, href in places.items() if href not in pages] for role, pages in kept.items()} == {
+        "lead": [],
+        "helper": [],
+        "sitter": [PlaceName.PLAN],
+    }
+    assert "/something-is-wrong/" in phones["sitter"].get("/no-signal").content.decode()
+
+
+def test_a_flow_has_no_ruler_and_what_is_looked_at_has(quarry: Household, phones: dict[str, Any]) -> None:  # noqa: F811
+    """In a walk, a call, the lock, a note, a form that saves no thumb leaves halfway; the tag says who is there."""
+    own = f"/{quarry.animal_id}"
+    for path in ("/2026-11-25T20:00/", "/calls/", "/lock/", "/note/", "/weigh/", "/batch/", "/new-times/"):
+        page = phones["helper"].get(own + path).content.decode()
+        assert 'class="places"' not in page, path
+        assert '<a class="day-line"' not in page, path
+    for path in ("/", "/day/", "/food/", "/plan/", "/chart/", "/bottles/", "/intake/"):
+        page = phones["helper"].get(own + path).content.decode()
+        assert page.count('class="places"') == 1, path
+        assert "Sam</a>" in page, path
+        assert page.count('aria-current="true"') == 1, path

@@ -23,15 +23,21 @@ from fillmark.web.places import UNDER_THE_TAG, Way, has_ruler, ruler
 register = template.Library()
 
 
-@register.simple_tag
-def day_line(*, line: DayLine, href: str) -> SafeString:
-    return format_html(
-        '<a class="day-line" href="{}" aria-label="{}">{}</a><template id="shapes">{}</template>',
-        href,
-        line.spoken(),
-        draw_day_line(line),
-        draw_shapes(),
-    )
+@register.simple_tag(takes_context=True)
+def day_line(context: Context, *, line: DayLine, href: str) -> SafeString:
+    """The line, which leads to the day's record; in a flow it leads nowhere: it lies under the left thumb."""
+    drawn, said = draw_day_line(line), line.spoken()
+    if has_ruler(_page_of(context)):
+        shown = format_html('<a class="day-line" href="{}" aria-label="{}">{}</a>', href, said, drawn)
+    else:
+        shown = format_html('<div class="day-line" role="img" aria-label="{}">{}</div>', said, drawn)
+    return shown + format_html('<template id="shapes">{}</template>', draw_shapes())
+
+
+def _page_of(context: Context) -> str:
+    """The name of the page's address; none where no address is behind it."""
+    match = getattr(context.get("request"), "resolver_match", None)
+    return match.url_name or "" if match else ""
 
 
 @register.simple_tag
@@ -69,11 +75,10 @@ def way(context: Context, name: str, words: str) -> SafeString:
 @register.inclusion_tag("places/ruler.html", takes_context=True)
 def places(context: Context) -> dict[str, object]:
     """The four places with the name of whose hand writes, at the foot of a page that is no flow; else nothing."""
-    bedside, match = context.get("bedside"), getattr(context.get("request"), "resolver_match", None)
+    bedside, page = context.get("bedside"), _page_of(context)
     animal_id = bedside.animal.id if bedside else context.get("animal_id")
     name = bedside.caregiver.name if bedside else str(context.get("hand"))
-    page = match.url_name if match else ""
-    if not (animal_id and page and has_ruler(page)):
+    if not (animal_id and has_ruler(page)):
         return {}
     tag = Way(href=f"{reverse('household')}?of={animal_id}", words=name, is_here=page == UNDER_THE_TAG)
     return {"ways": list(ruler(animal_id, page=page)), "tag": tag}
