@@ -48,7 +48,7 @@ SOUGHT: list[tuple[str, str, int, str]] = [
     ("A sitter comes", "invite", 2, "lead"),
     ("I got a new phone", "new_link", 2, "lead helper sitter"),
     ("Sign out", "sign_out", 2, "lead helper sitter"),
-    ("Something for the wall", "chart_sheet", 3, "lead helper"),
+    ("Something for the wall", "chart_sheet", 3, "lead helper"),  # two to its button, and the button
 ]
 
 

@@ -98,7 +98,7 @@ class Bedside:
 
     def ways_in(self, place: PlaceName) -> list[Way]:
         """What stands in a place, of that what this person may open; nothing of a plan before there is one."""
-        return places.ways_in(place, self.caregiver, animal_id=self.animal.id, on=self.today)
+        return list(places.ways_in(place, self.caregiver, animal_id=self.animal.id, on=self.today))
 
     @property
     def bottles_href(self) -> str:

@@ -32,6 +32,7 @@ IN_PLACE: Mapping[PlaceName, Mapping[str, str]] = {
         "chart": "Medicine chart",
         "once_or_twice": "Once or twice?",
         "weigh": "Weigh",
+        "chart#paper": "On paper",
     },
     PlaceName.FOOD: {
         "batch_made": "A batch as made",
@@ -53,7 +54,7 @@ IN_PLACE: Mapping[PlaceName, Mapping[str, str]] = {
         "take_in": "Take in a file",
     },
 }
-"""What stands in each place: the name of its address, and its words."""
+"""What stands in each place: the name of its address, with the part of the page that is meant, and its words."""
 
 _LOOKED_AT = {
     **dict.fromkeys(("now", "now_of"), PlaceName.NOW),
@@ -105,7 +106,7 @@ def ruler(animal_id: UUID, *, page: str) -> Iterator[Way]:
         yield Way(href=reverse(name, args=[animal_id]), words=place.value, is_here=_LOOKED_AT.get(page) is place)
 
 
-def ways_in(place: PlaceName, person: Caregiver, *, animal_id: UUID, on: date) -> list[Way]:
+def ways_in(place: PlaceName, person: Caregiver, *, animal_id: UUID, on: date) -> Iterator[Way]:
     """What stands in a place, of that what this person may open.
 
     Args:
@@ -114,5 +115,8 @@ def ways_in(place: PlaceName, person: Caregiver, *, animal_id: UUID, on: date) -
         animal_id: Whose place it is.
         on: The household's day.
     """
-    found = (Way(href=reverse(name, args=[animal_id]), words=words) for name, words in IN_PLACE[place].items())
-    return [way for way in found if may_open(person, way.href, on=on)]
+    for named, words in IN_PLACE[place].items():
+        name, mark, part = named.partition("#")
+        href = reverse(name, args=[animal_id])
+        if may_open(person, href, on=on):
+            yield Way(href=f"{href}{mark}{part}", words=words)
