@@ -119,7 +119,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     page = phone(link=link_for(lead, now=evening))
     take_in_first(page, a_file(tmp_path))
 
-    page.locator("a.big").click()
+    page.get_by_role("link", name="Now", exact=True).click()
     expect(seen(page, "3 × 60 + 30 mL")).to_be_visible()
     to_the_first_fill(page)
     for number in range(1, 5):
@@ -160,6 +160,6 @@ def test_a_downloaded_file_is_changed_and_taken_in_again(
     assert saved.name == "juniper-plan-1.toml"
     saved.write_text(saved.read_text().replace("flush_after_ml = 20", "flush_after_ml = 15"))
 
-    page.locator("a.big").click()
+    page.get_by_role("link", name="Now", exact=True).click()
     read_file(page, saved)
     expect(seen(page, "20 mL → 15 mL")).to_be_visible()
