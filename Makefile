@@ -1,7 +1,8 @@
 # Every target makes the virtual environment first; it does nothing when that is current.
 PYTHON ?= python3
 PORT ?= 8000
-WORKERS ?= auto
+# One more than there are cores: a test waits now and then, for a page or a lock.
+WORKERS ?= $(shell expr $$(getconf _NPROCESSORS_ONLN) + 1)
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.current
@@ -11,7 +12,7 @@ AT_ONCE := -n $(WORKERS) --dist load --maxschedchunk 1
 
 help:
 	@echo "make run [PORT=8000]   the app with a demonstration household"
-	@echo "make test [WORKERS=N]  the whole suite, in as many workers as this machine has cores"
+	@echo "make test [WORKERS=N]  the whole suite, in one worker more than this machine has cores"
 	@echo "make test-long         the long generated runs"
 	@echo "make mutate [NAME=...] mutants of a core module that no test notices"
 	@echo "make check             format, lint, types (of the scripts too), layers, generated pages"

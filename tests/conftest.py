@@ -1,5 +1,6 @@
 """What all tests share: a database of their own, and one PostgreSQL server for those that want it."""
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -35,7 +36,18 @@ _LONGEST_FIRST = ("records/test_on_postgresql.py", "journeys", "faults", "cli")
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What runs a browser, servers or a second suite comes first: at the end short tests keep every worker busy."""
     tests = Path(__file__).parent
-    items.sort(key=lambda item: not any(item.path.is_relative_to(tests / first) for first in _LONGEST_FIRST))
+
+    def place(item: pytest.Item) -> tuple[bool, bool]:
+        is_slow = any(item.path.is_relative_to(tests / first) for first in _LONGEST_FIRST)
+        return item.get_closest_marker("long") is None, not is_slow
+
+    items.sort(key=place)
+
+
+def pytest_collection_finish() -> None:
+    """What was loaded stays to the end: it is not looked through again each time memory is tidied."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

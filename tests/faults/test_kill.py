@@ -126,7 +126,7 @@ def test_two_writers_are_killed_in_mid_write(
 
 @pytest.mark.hazard("H27")
 @pytest.mark.parametrize("database", ["sqlite", "postgresql"])
-@pytest.mark.parametrize("at", [0, 16, 22])
+@pytest.mark.parametrize("at", [16, *(pytest.param(one, marks=pytest.mark.long) for one in (0, 9, 22))])
 def test_a_home_whose_first_start_was_killed_starts_again(
     tmp_path: Path, request: pytest.FixtureRequest, database: str, at: int
 ) -> None:

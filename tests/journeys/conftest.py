@@ -79,12 +79,28 @@ def until(page: Page, holds: Callable[[], object], *, otherwise: Callable[[], st
     raise AssertionError(otherwise())
 
 
+HOW_MANY_WAIT = """async () => {
+  const { queued } = await import("/static/phone/store.js");
+  return (await queued()).filter((item) => item.state === "waiting").length;
+}"""
+
+
+def wait_until_sent(page: Page) -> None:
+    """Wait until nothing waits on this phone any more."""
+    page.evaluate("dispatchEvent(new Event('online'))")
+    until(
+        page,
+        lambda: page.evaluate(HOW_MANY_WAIT) == 0,
+        otherwise=lambda: f"{page.evaluate(HOW_MANY_WAIT)} entries wait: {page.locator('#phone').inner_text()}",
+    )
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     for name, words in (("press", GOES_ON), ("phone", KEEPS_LATER), ("press", TAKES_NO_PRESS)):
         assert words in Path(finders.find(f"phone/{name}.js") or "").read_text(encoding="utf-8")
     with sync_playwright() as playwright:
-        arguments = ["--no-sandbox", "--disable-gpu", "--in-process-gpu", "--disable-dev-shm-usage"]
+        arguments = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"]
         chromium = playwright.chromium.launch(executable_path=CHROMIUM, args=arguments)
         yield chromium
         chromium.close()

@@ -13,9 +13,8 @@ from fillmark.core.record.entries import Entry
 from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, Outcome
 from fillmark.services import medicines
 from tests.journeys.barriers import take_picture
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen
 from tests.support.sides import side_of
 

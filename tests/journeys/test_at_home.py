@@ -13,9 +13,9 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from playwright.sync_api import Browser, Page, expect
 
 from tests.cli.test_serve import serving
-from tests.journeys.conftest import CHROMIUM, set_clock
+from tests.journeys.conftest import CHROMIUM, HOW_MANY_WAIT, set_clock, wait_until_sent
 from tests.journeys.household import Household
-from tests.journeys.test_off_line import HOW_MANY_WAIT, wait_until_kept, wait_until_sent
+from tests.journeys.test_off_line import wait_until_kept
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
 from tests.support.processes import Record
 from tests.support.servers import free_port

@@ -10,9 +10,9 @@ from fillmark.core.record.care_entries import FlowTested
 from fillmark.core.values.people import Role
 from fillmark.services import household
 from tests.journeys.barriers import no_barrier
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household
-from tests.journeys.test_off_line import keep_everything, wait_until_sent
+from tests.journeys.test_off_line import keep_everything
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
 
 TONIGHT = "2026-11-25T20:00"

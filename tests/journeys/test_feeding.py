@@ -12,9 +12,8 @@ from fillmark.core.record.session_entries import CameBack, FillGiven, SessionSta
 from fillmark.examples import example_plan
 from fillmark.services import household, plans
 from tests.journeys.barriers import no_barrier
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household
-from tests.journeys.test_off_line import wait_until_sent
 from tests.support.builders import adopt
 
 

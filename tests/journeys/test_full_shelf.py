@@ -10,9 +10,8 @@ from playwright.sync_api import Page, expect
 
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from tests.journeys.barriers import no_barrier
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen
 from tests.support.full_shelf import a_full_shelf
 

@@ -13,7 +13,7 @@ from playwright.sync_api import Error, Page, Route, expect
 from fillmark.core.record.medicine_entries import MedicineGiven, Outcome
 from fillmark.core.values.people import Role
 from fillmark.services import household, record
-from tests.journeys.conftest import Phone, until
+from tests.journeys.conftest import HOW_MANY_WAIT, Phone, until, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
 from tests.journeys.test_one_meal import big, seen, with_both_medicines_at_the_meal
 from tests.support.builders import an_entry
@@ -32,27 +32,11 @@ def wait_until_kept(page: Page, path: str) -> None:
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
 
 
-def wait_until_sent(page: Page) -> None:
-    """Wait until nothing waits on this phone any more."""
-    page.evaluate("dispatchEvent(new Event('online'))")
-    until(
-        page,
-        lambda: page.evaluate(HOW_MANY_WAIT) == 0,
-        otherwise=lambda: f"{page.evaluate(HOW_MANY_WAIT)} entries wait: {page.locator('#phone').inner_text()}",
-    )
-
-
 def lose_the_answer(route: Route) -> None:
     """The request arrives and its answer does not; or the page is gone meanwhile."""
     with contextlib.suppress(Error):
         route.fetch()
         route.abort()
-
-
-HOW_MANY_WAIT = """async () => {
-  const { queued } = await import("/static/phone/store.js");
-  return (await queued()).filter((item) => item.state === "waiting").length;
-}"""
 
 
 def walk_tonight(page: Page, *, steps: list[str] = STEPS_OF_TONIGHT) -> None:

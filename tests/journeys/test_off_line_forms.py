@@ -17,9 +17,9 @@ from fillmark.core.record.medicine_entries import BottleOpened, MedicineGiven, O
 from fillmark.examples import example_plan
 from fillmark.records import stored_photos
 from fillmark.services import record
-from tests.journeys.conftest import Phone, until
+from tests.journeys.conftest import HOW_MANY_WAIT, Phone, until
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import HOW_MANY_WAIT, wait_until_kept
+from tests.journeys.test_off_line import wait_until_kept
 from tests.journeys.test_one_meal import big, seen
 from tests.services.test_photos import a_photo
 

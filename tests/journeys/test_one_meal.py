@@ -10,7 +10,7 @@ from playwright.sync_api import Error, Locator, Page, expect
 from fillmark.core.plan.care_plan import CarePlan
 from fillmark.core.plan.reading import read_plan
 from fillmark.examples import example_plan
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
 
 ONCE_IT_TAKES_PRESSES = """(button) => new Promise((told) => {
@@ -221,8 +221,8 @@ def test_the_last_press_can_be_taken_back_and_both_stay_in_sight(
     page.get_by_role("button", name="Undo: Fill 1: 60 mL in").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Fill 1 of 4")
 
+    wait_until_sent(page)
     page.goto(f"/{quarry.animal_id}/day/")
-    page.reload()
     expect(page.locator("s", has_text="Fill 1: 60 mL in")).to_be_visible()
     expect(seen(page, "Taken back: Pressed by mistake", exact=True)).to_be_visible()
 

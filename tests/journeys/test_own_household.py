@@ -11,8 +11,7 @@ from fillmark.core.values.people import Caregiver
 from fillmark.examples import example_plan
 from fillmark.services import household, sign_in
 from tests.journeys.barriers import no_barrier
-from tests.journeys.conftest import Phone
-from tests.journeys.test_off_line import wait_until_sent
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
 
 PLAN = example_plan("juniper").decode()
@@ -140,6 +139,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     read_file(page, a_file(tmp_path, ("upright_minutes = 20", "upright_minutes = 30")))
     expect(page.locator("#changes + *")).to_contain_text("The vet's orders")
     expect(seen(page, "20 minutes → 30 minutes")).to_be_visible()
+    page.get_by_label("What the vet said about this plan").fill("Keep her upright for longer.")
     page.get_by_label("The next day").check()
     page.get_by_role("button", name="I have read it").click()
     expect(page.get_by_role("status")).to_contain_text("Version 2 begins on Thursday 26 November at 04:00")

@@ -6,9 +6,9 @@ import pytest
 from playwright.sync_api import expect
 
 from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
-from tests.journeys.conftest import Phone, until
+from tests.journeys.conftest import HOW_MANY_WAIT, Phone, until, wait_until_sent
 from tests.journeys.household import Household
-from tests.journeys.test_off_line import HOW_MANY_WAIT, keep_everything, wait_until_sent
+from tests.journeys.test_off_line import keep_everything
 from tests.journeys.test_one_meal import big
 
 AS_BEFORE = """async ([animal, files, pages]) => {

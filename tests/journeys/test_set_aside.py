@@ -6,9 +6,9 @@ import pytest
 from playwright.sync_api import expect
 
 from fillmark.core.record.care_entries import Note
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household
-from tests.journeys.test_off_line import keep_everything, seen, wait_until_sent
+from tests.journeys.test_off_line import keep_everything, seen
 from tests.support.builders import an_entry, an_id
 from tests.support.phone_model import as_document
 

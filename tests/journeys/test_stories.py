@@ -19,9 +19,9 @@ from fillmark.core.record.session_entries import (
     SessionStarted,
     StepDone,
 )
-from tests.journeys.conftest import Phone
+from tests.journeys.conftest import Phone, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import wait_until_kept, wait_until_sent
+from tests.journeys.test_off_line import wait_until_kept
 from tests.journeys.test_one_meal import big, seen
 from tests.support.builders import junipers_plan
 

@@ -10,9 +10,8 @@ import time_machine
 from playwright.sync_api import Browser, Page, expect
 
 from tests.journeys.barriers import no_barrier
-from tests.journeys.conftest import CHROMIUM, Phone, until
+from tests.journeys.conftest import CHROMIUM, Phone, until, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import wait_until_sent
 from tests.journeys.test_one_meal import big, seen, to_the_first_fill
 
 

@@ -14,9 +14,9 @@ from fillmark.core.values.trouble import Trouble
 from fillmark.examples import example_plan
 from fillmark.services import household, photos, plans, record, sign_in
 from tests.journeys.barriers import no_barrier, take_picture
-from tests.journeys.conftest import Phone, set_clock, until
+from tests.journeys.conftest import Phone, set_clock, until, wait_until_sent
 from tests.journeys.household import Household, quarry_lane
-from tests.journeys.test_off_line import keep_everything, wait_until_sent
+from tests.journeys.test_off_line import keep_everything
 from tests.journeys.test_one_meal import big
 from tests.support.sides import side_of
 from tests.web.test_calls import a_picture
