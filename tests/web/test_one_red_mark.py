@@ -57,7 +57,7 @@ def test_red_is_the_mark_and_trouble_and_nothing_else() -> None:
 @pytest.mark.parametrize("night", [False, True], ids=["day", "night"])
 def test_what_can_be_pressed_has_an_edge_that_can_be_seen(night: bool) -> None:
     """3:1 on paper and on card (WCAG 2.2, 1.4.11); buttons, fields and name tags have that edge."""
-    css = Path("src/fillmark/web/shared/base.css").read_text()
+    css = "".join(Path(f"src/fillmark/web/shared/{name}.css").read_text() for name in ("base", "pages"))
     roots = re.findall(r":root \{(.*?)\}", css, re.S)
     colors = dict(re.findall(r"--([\w-]+): (#[0-9a-f]{6})", roots[1 if night else 0]))
     assert min(_contrast(colors["edge"], colors[ground]) for ground in ("paper", "card")) >= 3
