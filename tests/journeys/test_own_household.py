@@ -160,6 +160,6 @@ def test_a_downloaded_file_is_changed_and_taken_in_again(
     assert saved.name == "juniper-plan-1.toml"
     saved.write_text(saved.read_text().replace("flush_after_ml = 20", "flush_after_ml = 15"))
 
-    page.get_by_role("link", name="Now", exact=True).click()
+    page.locator("a.big").click()
     read_file(page, saved)
     expect(seen(page, "20 mL → 15 mL")).to_be_visible()
