@@ -93,6 +93,7 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
         if order.is_stopped:
             span = (0, len(order.clause.text))
             found.ask("medicines", "The sheet takes this one away: it must not be in the plan.", order.clause, span)
+    found.ask_limits()
     contradictions = settle(found)
     _faults(found)
     asks = [

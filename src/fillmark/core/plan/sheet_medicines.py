@@ -10,6 +10,7 @@ from fillmark.core.plan.sheet_animal import span_of
 from fillmark.core.plan.sheet_doses import read_dose_of, take_text
 from fillmark.core.plan.sheet_feeding import read_clock
 from fillmark.core.plan.sheet_found import SheetFound
+from fillmark.core.plan.sheet_limits import limit_of
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 
@@ -230,6 +231,11 @@ def _rhythm_of(clause: Clause, place: str, found: SheetFound) -> None:
         _when_needed(clause, place, told, needed, found)
         return
     span = (min(one.start for one in told.where), max(one.end for one in told.where)) if told.where else (0, 0)
+    told.asks += [
+        (one, f'"{one.text}" is told as a limit: how often is it ordered?')
+        for one in told.where
+        if limit_of(one, clause)
+    ]
     for item, why in told.asks:
         found.ask(f"{place}.every_hours", why, clause, (item.start, item.end))
     if told.asks:

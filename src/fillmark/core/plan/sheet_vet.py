@@ -12,7 +12,7 @@ from fillmark.core.plan.sheet_lines import Clause
 
 _NIGHT = re.compile(
     r"\bno(?:ne|body|-one)?\b(?: \w+){0,3} (?:at |by |over)?night|no (?:night|after[- ]hours|"
-    r"out[- ]of[- ]hours)\b|closed at night"
+    r"out[- ]of[- ]hours)\b|closed at night|\bnights?\s*[:=–—-]\s*(?:none|no ?(?:one|body)|closed)\b"
 )
 _ALWAYS = re.compile(r"24 ?h\b|24 hours|24/7|any ?time|day (?:and|or) night|round the clock|always")
 _SAID = pattern(
