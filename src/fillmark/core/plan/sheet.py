@@ -18,6 +18,7 @@ from fillmark.core.plan.sheet_checks import (
     document_of,
     not_stated,
     not_understood,
+    perhaps_medicines,
     settle,
 )
 from fillmark.core.plan.sheet_feeding import read_feeding
@@ -98,6 +99,7 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
     _faults(found)
     asks = [
         *found.asks,
+        *perhaps_medicines(rest, found),
         *(Ask(key=one.key, why=one.says, words=" · ".join(one.words), line=one.lines[0]) for one in contradictions),
     ]
     found.asks[:] = asks

@@ -218,7 +218,10 @@ def take_one(key: str, item: SheetItem, clause: Clause, found: SheetFound, **mor
     elif key == WEIGHT and item.unit == "lb":
         found.take_item("animal.weights[1].lb", item, clause, **more)
     elif key.startswith("vet.limits.breaths"):
-        is_over = re.search(r"(?:over|above|beyond|(?:more|faster|quicker|greater|higher) than|>|exceed\w*)[^‹]{0,10}‹(?:breaths|n:)", clause.tagged)
+        is_over = re.search(
+            r"(?:over|above|beyond|(?:more|faster|quicker|greater|higher) than|>|exceed\w*)[^‹]{0,10}‹(?:breaths|n:)",
+            clause.tagged,
+        )
         text = f"{item.value + 1:f}" if is_over else item.number
         found.take_item(key, item, clause, **{**more, "text": text, "unit": ""})
     else:

@@ -190,8 +190,8 @@ def _dose(
     if not said:
         return
     if limited := next((one for one in said if limit_of(one, clause)), None):
-        why = f'"{limited.text}" is told as a limit, not as a dose: how much is one dose?'
-        found.ask(key, why, clause, with_limit_words(limited, clause))
+        limit = f'"{limited.text}" is told as a limit, not as a dose: how much is one dose?'
+        found.ask(key, limit, clause, with_limit_words(limited, clause))
         return
     span = (min(one.start for one in said), max(one.end for one in said))
     if any(one.high for one in said):

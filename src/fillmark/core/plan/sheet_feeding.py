@@ -18,7 +18,8 @@ _WATER = pattern(r"<ml/kg/day|ml/day/kg|ml/lb/day>")
 _CLOCKS = re.compile(r"\b(?:meals?|feed\w*|fed)\b(?:(?!‹(?:mg|clock))[^.])*‹clock")
 _TIMES_LABEL = re.compile(r"^(?:meal |feed(?:ing)? )?times?(?: of (?:the )?(?:meals|feeds))?\s*[:=]")
 _BARE_HOURS = re.compile(
-    r"\bat (?P<hours>\d{1,2}(?:(?:, ?(?:and )?| and | & | ?/ ?)\d{1,2})+) ?(?P<unit>h|hrs?|hours|o'clock)\b", re.IGNORECASE
+    r"\bat (?P<hours>\d{1,2}(?:(?:, ?(?:and )?| and | & | ?/ ?)\d{1,2})+) ?(?P<unit>h|hrs?|hours|o'clock)\b",
+    re.IGNORECASE,
 )
 _OVER = pattern(r"\b(?:over|during|lasting|takes?|taking)(?: about| at least| roughly)?(?: a period of)?:? <time>")
 _LABEL = {"can": "can", "cups": "cup", "kg": "kg", "mL": "mL", "100 g": "100 g"}
@@ -90,7 +91,7 @@ def _bare_hours(clause: Clause, found: SheetFound) -> None:
     if match is None or not re.search(r"\b(?:meals?|feed\w*|fed)\b", clause.tagged):
         return
     hours = [int(one) for one in re.findall(r"\d+", match["hours"])]
-    is_plain = max(hours) > 12 or match["unit"].lower().startswith("h") and match["hours"].startswith("0")
+    is_plain = max(hours) > 12 or (match["unit"].lower().startswith("h") and match["hours"].startswith("0"))
     if not is_plain or max(hours) > 23 or hours != sorted(set(hours)):
         found.ask("timetable.meals", f'"{match[0]}": of the morning or the evening?', clause, match.span())
         return
