@@ -122,7 +122,14 @@ MOSTS = (
     "Not over {}",
     "Do not exceed {}",
 )
-MOSTS += ("Never give more than {}", "Please don't go over {}", "{} at most", "A meal must not exceed {}")
+MOSTS += (
+    "Never give more than {}",
+    "Please don't go over {}",
+    "{} at most",
+    "A meal must not exceed {}",
+    "Do not give her more than {}",
+)
+MOSTS += ("Under no circumstances give over {}", "< {}", "Each time ≤ {}", "Don't let it be more than {}")
 
 
 @pytest.mark.hazard("H28")

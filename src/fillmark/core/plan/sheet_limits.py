@@ -9,19 +9,27 @@ from fillmark.core.plan.sheet_lines import Clause
 _MOST = (
     r"(?:no|not|never|\w*n't)(?: be| give| feed| go| have| get)?(?: any)? (?:more|larger|bigger|higher|greater|longer)"
     r"(?: often)?(?: than)?|(?:not|never|\w*n't)(?: go| be| give| feed)? (?:over|above|past|beyond)|exceed\w*|"
+    r"(?:more|larger|bigger|higher|greater) than|(?:stay|keep|remain)\w* (?:below|under)|"
     r"at (?:the )?(?:very )?most|up to|max(?:imum|imal|imally)?\b\.?|limit(?:ed)?\b|capped at|less than|fewer than"
 )
 _LEAST = r"at (?:the )?(?:very )?least|min(?:imum|imal)\b|(?:no|not|never|\w*n't)(?: be| give)? (?:less|fewer) than"
 _GAP = r"[^\d.;,‹½¼¾]{0,28}$"
 _BEFORE = (
-    ("most", re.compile(rf"\b(?:{_MOST}){_GAP}|\b(?:under|below) $", re.IGNORECASE)),
+    ("most", re.compile(rf"\b(?:{_MOST}){_GAP}|\b(?:under|below) $|[<≤] ?$", re.IGNORECASE)),
     ("least", re.compile(rf"\b(?:{_LEAST}){_GAP}", re.IGNORECASE)),
 )
 _OF = (
     r"^(?: ?(?:of (?:food|water)|(?:per|each|a|/|at|in) ?(?:any )?(?:one )?(?:meal|feed\w*|time|once|dose|day)))?[ ,(]*"
 )
 _BEHIND = (
-    ("most", re.compile(rf"{_OF}(?:at (?:the )?most|max(?:imum)?|or less|or fewer|tops)\b", re.IGNORECASE)),
+    (
+        "most",
+        re.compile(
+            rf"{_OF}(?:at (?:the )?most|max(?:imum)?|or less|or fewer|tops|"
+            r"is (?:the |her |his )?(?:most|max(?:imum)?|limit))\b",
+            re.IGNORECASE,
+        ),
+    ),
     ("least", re.compile(rf"{_OF}(?:at (?:the )?least|min(?:imum)|or more)\b", re.IGNORECASE)),
 )
 _SENSES = (
@@ -51,6 +59,8 @@ def _limits(item: SheetItem, clause: Clause) -> Iterator[tuple[str, int, int]]:
     for name, words in _BEFORE:
         if match := words.search(clause.text[: item.start]):
             yield name, match.start(), item.end
+    if re.match(r"ml|kcal|mg|piece", item.kind) and re.search(r"\bover $", clause.text[: item.start], re.IGNORECASE):
+        yield "most", item.start - len("over "), item.end
     for name, words in _BEHIND:
         match = words.search(clause.text[item.end :])
         end = item.end + match.end() if match else 0
