@@ -31,8 +31,8 @@ def test_another_way_to_feed_the_day_is_seen_beside_now_and_accepted_by_the_lead
 ) -> None:
     """From the plan to three meals for four: nothing changes before the vet's word, and version 2 begins tomorrow."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
-    page.goto(f"/{quarry.animal_id}/plan/")
-    page.get_by_role("link", name="Ways to feed the day").click()
+    page.get_by_role("link", name="Food", exact=True).click()
+    page.get_by_role("link", name="Ways to feed").click()
     expect(page.get_by_text("As it is now, and proposed")).to_be_visible()
     expect(page.get_by_role("img", name="3 × 60 + 30 mL").first).to_be_visible()
     three = page.locator("li.card", has=page.get_by_role("heading", name="3 × 280 mL"))

@@ -40,8 +40,8 @@ def sorrels(transactional_db: None) -> Iterator[Household]:
 def test_what_is_eaten_counts_and_the_tube_gives_the_rest(phone: Phone, sorrels: Household, scripts: bool) -> None:
     """130 g yesterday are 68 %: the record points to the next rung, and a lead accepts it with the vet's word."""
     page = phone(link=sorrels.link(sorrels.noor, now=EVENING), scripts=scripts)
-    page.goto(f"/{sorrels.animal_id}/intake/")
-    page.get_by_role("link", name="Up to full feeding, and back to eating").click()
+    page.get_by_role("link", name="Food", exact=True).click()
+    page.get_by_role("link", name="Back to eating").click()
     rest = page.get_by_role("listitem").filter(has_text="The tube gives what is not eaten")
     expect(rest).to_contain_text("Yesterday's record points here.")
     expect(page.get_by_role("listitem").filter(has_text="Tube meals stay whole")).to_contain_text(

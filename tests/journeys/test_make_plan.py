@@ -134,7 +134,7 @@ def test_the_vet_says_another_dose_by_telephone(
         if "make-plan" in path or "take-in" in path:
             pages.add(path)
 
-    tap(page.get_by_role("link", name="The plan", exact=True))
+    tap(page.get_by_role("link", name="Plan", exact=True))
     tap(page.get_by_role("button", name="Metoclopramide: the dose"))
     page.get_by_label("Dose", exact=True).fill("0.4 mg/kg")
     if scripts:

@@ -30,8 +30,8 @@ def test_an_oil_is_written_down_mixed_in_and_accepted_with_the_vets_word(
 ) -> None:
     """Nothing of it reaches the plan before the lead accepts; then the new version names can, spoon and water."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
-    page.goto(f"/{quarry.animal_id}/plan/")
-    page.get_by_role("link", name="Mixes of several foods").click()
+    page.get_by_role("link", name="Food", exact=True).click()
+    page.get_by_role("link", name="Mixes").click()
     expect(page.get_by_role("heading", name="4 × 208 mL")).to_be_visible()
     page.get_by_role("link", name="Add a food from its label").click()
     write_down_the_oil(page)

@@ -99,7 +99,7 @@ def test_a_meal_is_walked_paused_and_taken_up_again_at_fill_3(
     expect(seen(other, "by Sam · 190 of 210 mL in · some came back, how much is not known")).to_be_visible()
 
     page.goto("/")
-    page.get_by_role("link", name="The day's record", exact=True).click()
+    page.get_by_role("link", name="Record", exact=True).click()
     expect(seen(page, "Fill 3: 40 mL in", exact=True)).to_be_visible()
     expect(seen(page, "Some came back, how much is not known", exact=True)).to_be_visible()
     fills = [entry.payload for entry in quarry.entries(now=evening) if entry.kind == "fill_given"]
@@ -230,7 +230,7 @@ def test_the_last_press_can_be_taken_back_and_both_stay_in_sight(
 @pytest.mark.hazard("H31")
 @pytest.mark.hazard("H17")
 def test_the_call_card_and_the_animal_are_on_every_screen(phone: Phone, quarry: Household, evening: datetime) -> None:
-    """One tap to whom to call, at the same place, and the animal's name and shape, wherever one is."""
+    """One tap to whom to call, above the ruler and in a flow at the foot, and the animal's name and shape."""
     page = phone(link=quarry.link(quarry.noor, now=evening))
     places = set()
     for path in (
@@ -244,7 +244,8 @@ def test_the_call_card_and_the_animal_are_on_every_screen(phone: Phone, quarry: 
         expect(wrong).to_be_visible()
         box = wrong.bounding_box()
         assert box
-        places.add((round(box["x"]), round(box["y"])))
+        places.add((page.locator(".places").count(), round(box["x"]), round(box["y"])))
         expect(page.locator(".who .emblem")).to_be_visible()
         expect(page.locator(".who")).to_contain_text("Juniper")
-    assert len(places) == 1
+    assert {has_ruler for has_ruler, _, _ in places} == {0, 1}
+    assert len(places) == 2

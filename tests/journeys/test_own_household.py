@@ -66,7 +66,7 @@ def every_screen(page: Page, folder: Path) -> Iterator[str]:
     page.get_by_label("Now (").check()
     page.get_by_role("button", name="I have read it").click()
     expect(page.locator(".who")).to_contain_text("The plan, version 1")
-    page.get_by_role("link", name="Take in a changed plan").click()
+    page.get_by_role("link", name="Take in a file").click()
     read_file(
         page, a_file(folder, ('dose = "12 mg"', 'dose = "1.2 mg"'), ("upright_minutes = 20", "upright_minutes = 30"))
     )
@@ -118,7 +118,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     page = phone(link=link_for(lead, now=evening))
     take_in_first(page, a_file(tmp_path))
 
-    page.locator("a.big").click()
+    page.get_by_role("link", name="Now", exact=True).click()
     expect(seen(page, "3 × 60 + 30 mL")).to_be_visible()
     to_the_first_fill(page)
     for number in range(1, 5):
@@ -135,7 +135,7 @@ def test_from_an_empty_record_to_the_first_meal_and_to_version_2(
     expect(seen(page, "by Lead · 210 of 210 mL in", exact=False).first).to_be_visible()
 
     page.goto(f"/{animal.id}/plan/")
-    page.get_by_role("link", name="Take in a changed plan").click()
+    page.get_by_role("link", name="Take in a file").click()
     read_file(page, a_file(tmp_path, ("upright_minutes = 20", "upright_minutes = 30")))
     expect(page.locator("#changes + *")).to_contain_text("The vet's orders")
     expect(seen(page, "20 minutes → 30 minutes")).to_be_visible()

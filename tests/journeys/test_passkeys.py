@@ -31,6 +31,7 @@ def make_a_passkey(page: Page) -> None:
 
 
 def sign_out_and_in(page: Page) -> None:
+    page.goto("/household/")
     page.get_by_role("button", name="Sign out", exact=True).click()
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
     page.get_by_role("button", name="Sign in with a passkey").click()

@@ -20,7 +20,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     """From the plan: to bed by 22:00. What moves stands in words, and version 2 begins tomorrow."""
     page = phone(link=quarry.link(quarry.noor, now=evening), scripts=scripts)
     page.goto(f"/{quarry.animal_id}/plan/")
-    page.get_by_role("link", name="The day's times, and other ones").click()
+    page.get_by_role("link", name="The day's times").click()
     expect(page.get_by_role("img", name="The day as it is as a dial of 24 hours: 8 sessions")).to_be_visible()
     page.get_by_role("link", name="Other times").click()
     page.get_by_label("Not after").fill("22:00")
@@ -30,7 +30,7 @@ def test_a_wish_is_changed_both_days_are_seen_and_the_lead_accepts(
     expect(page.locator(".moves li")).to_have_text("Metoclopramide22:30 → 22:00")
     expect(page.get_by_role("img", name="The new day as a dial of 24 hours: 8 sessions")).to_be_visible()
     expect(page.get_by_text("Metoclopramide (was 22:30)")).to_be_visible()
-    expect(page.get_by_role("heading", name="What holds it at 8 sessions")).to_be_visible()
+    expect(page.get_by_role("heading", name="Why not fewer than 8 sessions?")).to_be_visible()
     expect(page.get_by_text("Metoclopramide every 8 hours, at most 1 hour early or late")).to_be_visible()
     page.get_by_role("link", name="Accept this day").click()
     expect(page.get_by_role("link", name="Accept this day")).to_be_hidden()  # the form has its own button

@@ -49,7 +49,7 @@ def accept(client: Client, quarry: Household):
 def test_a_thinner_batch_is_written_and_says_so_while_the_mark_stays(quarry: Household) -> None:
     """On its page, on the first screen and at the fill; sent twice it is one entry."""
     client = a_phone(quarry)
-    assert reverse("batch_made", args=[quarry.animal_id]) in shown(client.get(f"/{quarry.animal_id}/plan/"))
+    assert reverse("batch_made", args=[quarry.animal_id]) in shown(client.get(f"/{quarry.animal_id}/food/"))
     sent = THIN | {"batch": "B8", "entry_id": str(record.new_entry_id(now=EVENING))}
     assert make(client, quarry, **sent).status_code == 302
     assert make(client, quarry, **sent).status_code == 302

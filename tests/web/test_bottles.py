@@ -199,7 +199,7 @@ def test_the_drawn_level_is_what_should_be_left(quarry: Household) -> None:
 
     drawn = str(draw_bottle(stock(quarry)))
 
-    found = re.search(r'class="mark" x1="8" x2="[\d.]+" y1="([\d.]+)"', drawn)
+    found = re.search(r'class="mark-waits" x1="8" x2="[\d.]+" y1="([\d.]+)"', drawn)
     assert found
     assert (126 - float(found[1])) / (126 - 34) == pytest.approx(0.6, abs=0.001)
     assert "Bottle: 60 mL of 100 mL should be left" in drawn
@@ -217,7 +217,7 @@ def test_the_second_check_is_blind(quarry: Household) -> None:
     told = " ".join([words, *re.findall(r' (?:aria-label|value|title|alt|data-[a-z]+)="([^"]*)"', page)])
     for secret in ("5.2", "5.22", "middle line", "1 mg/mL", "0.3 mg/kg"):
         assert secret not in told
-    assert 'class="mark"' not in page
+    assert 'class="mark-waits"' not in page
     assert 'class="liquid"' not in page
 
 

@@ -19,7 +19,7 @@ def ask(client: Client, quarry: Household) -> str:
 def test_the_page_sets_print_beside_the_vets_number(quarry: Household) -> None:
     """Found from the plan; each form with its amount and its working; the foods by label and method."""
     client = a_phone(quarry)
-    assert f"/{quarry.animal_id}/energy/" in client.get(f"/{quarry.animal_id}/plan/").content.decode()
+    assert f"/{quarry.animal_id}/energy/" in client.get(f"/{quarry.animal_id}/food/").content.decode()
     page = ask(client, quarry)
 
     assert "895 kcal a day" in page

@@ -33,7 +33,7 @@ def weights(quarry: Household) -> list[Weighed]:
 def test_a_weight_is_written_in_kg_with_its_scale_and_the_meal(quarry: Household) -> None:
     """Sent twice it is one entry; the page shows it in both units, who wrote it, and offers the scale again."""
     client = a_phone(quarry)
-    assert reverse("weigh", args=[quarry.animal_id]) in shown(client.get(f"/{quarry.animal_id}/plan/"))
+    assert reverse("weigh", args=[quarry.animal_id]) in shown(client.get(f"/{quarry.animal_id}/day/"))
     sent = {"kg": "16.8", "scale": "hall scale", "meal": "before", "entry_id": str(record.new_entry_id(now=EVENING))}
     assert weigh(client, quarry, **sent).status_code == 302
     assert weigh(client, quarry, **sent).status_code == 302
@@ -122,7 +122,7 @@ def test_a_helper_prepares_it_and_a_sitter_does_not_weigh(quarry: Household) -> 
     assert "plan" in shown(a_phone(quarry, quarry.sam).get(reverse("weigh", args=[quarry.animal_id])))
     assert weigh(a_phone(quarry, sitter.id), quarry, kg="16.8").status_code == 403
     assert reverse("weigh", args=[quarry.animal_id]) not in shown(
-        a_phone(quarry, sitter.id).get(f"/{quarry.animal_id}/plan/")
+        a_phone(quarry, sitter.id).get(f"/{quarry.animal_id}/day/")
     )
 
 

@@ -60,6 +60,7 @@ PAGES: list[tuple[str, dict[str, Any], str]] = [
     ("flow", {}, HELPERS),
     ("flow_test", {}, HELPERS),
     ("find", {}, HELPERS),
+    ("at_the_food", {}, EVERYBODY),
     ("plan", {}, EVERYBODY),
     ("plan_versions", {}, HELPERS),
     ("plan_toml", {"number": 1}, HELPERS),
@@ -105,6 +106,7 @@ NOBODYS = {
     "worker",
     "manifest",
     "no_signal",
+    "anyones_cards",
 }
 """Shown before anybody is signed in."""
 BY_PHOTO = {"photo", "photo_small"}

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from functools import wraps
 from typing import Any, overload
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.decorators import login_required
@@ -43,6 +44,12 @@ class AtHome:
     def calls_href(self) -> str:
         """The way to the call cards; none before there is an animal."""
         return reverse("calls", args=[self.animals[0].id]) if self.animals else ""
+
+    def animal_of(self, request: HttpRequest) -> UUID | None:
+        """The animal whose page somebody came from, so that they go back to the same one; else the first."""
+        asked = request.GET.get("of", "")
+        first = self.animals[0].id if self.animals else None
+        return next((one.id for one in self.animals if str(one.id) == asked), first)
 
     def may(self, what: Capability) -> bool:
         """Whether to show a way in; the service checks again."""
@@ -99,6 +106,7 @@ def at_home(
             except FillmarkError as error:
                 return cannot(request, error)
 
+        shown.needs = what  # type: ignore[attr-defined]  # asked by who shows a link to it
         return shown
 
     return guarded if screen is None else guarded(screen)

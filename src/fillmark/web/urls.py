@@ -6,6 +6,7 @@ from django.conf import settings
 from django.urls import include, path, register_converter
 
 from fillmark.core.values.typed import read_clock, read_day
+from fillmark.web.calls import views as calls
 from fillmark.web.day import views as day
 from fillmark.web.now import views as now
 from fillmark.web.walk import views as walk
@@ -52,11 +53,13 @@ urlpatterns = [
     path("", include("fillmark.web.set_aside.urls")),
     path("", include("fillmark.web.take_in.urls")),
     path("", include("fillmark.web.make_plan.urls")),
+    path("something-is-wrong/", calls.anyones_cards, name="anyones_cards"),
     path("", now.now, name="now"),
     path("<uuid:animal_id>/", now.now, name="now_of"),
     path("<uuid:animal_id>/ahead/", now.ahead, name="ahead"),
     path("<uuid:animal_id>/day/", day.day, name="day"),
     path("<uuid:animal_id>/day/<day:on>/", day.day, name="day_on"),
+    path("<uuid:animal_id>/food/", include("fillmark.web.places.urls")),
     path("<uuid:animal_id>/plan/", include("fillmark.web.plan.urls")),
     path("<uuid:animal_id>/chart/", include("fillmark.web.chart.urls")),
     path("<uuid:animal_id>/when-needed/", include("fillmark.web.when_needed.urls")),

@@ -22,8 +22,10 @@ from fillmark.core.values.people import Capability, Caregiver, check_may
 from fillmark.published.record_rules import KEPT_DAYS
 from fillmark.services.bedside import load, widen
 from fillmark.services.household import AnimalName, Home
+from fillmark.web import places
 from fillmark.web.at_home import AtHome, Screen, cannot, find_home
 from fillmark.web.drawings.emblem import Emblem, choose_emblems
+from fillmark.web.places import PlaceName, Way
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -82,6 +84,27 @@ class Bedside:
         if shown < self.today - timedelta(days=behind) or (shown > self.today and not ahead):
             check_may(self.caregiver, what=Capability.SEE_RECORD, on=self.today)
 
+    def may_see(self, day: date, *, behind: int = 1) -> bool:
+        """Whether `check_shows` lets this person see a day."""
+        try:
+            self.check_shows(day, behind=behind)
+        except NotAllowed:
+            return False
+        return True
+
+    def may_open(self, name: str, **kwargs: object) -> bool:
+        """Whether a page about this animal is for this person, by what it asks itself; its day is asked apart."""
+        return places.may_open(self.caregiver, self.href(name, **kwargs), on=self.today)
+
+    def ways_in(self, place: PlaceName) -> list[Way]:
+        """What stands in a place, of that what this person may open; nothing of a plan before there is one."""
+        return list(places.ways_in(place, self.caregiver, animal_id=self.animal.id, on=self.today))
+
+    @property
+    def bottles_href(self) -> str:
+        """Where the bottles stand; for a sitter, who may not open that page, what is next."""
+        return self.href("bottles" if self.may_open("bottles") else "now_of")
+
     def href(self, name: str, **kwargs: object) -> str:
         """The address of a screen about this animal."""
         return reverse(name, kwargs={"animal_id": self.animal.id, **kwargs})
@@ -135,6 +158,7 @@ def at_the_bedside(
             except FillmarkError as error:
                 return cannot(request, error, **context)
 
+        shown.needs = what  # type: ignore[attr-defined]  # asked by who shows a link to it
         return shown
 
     return guarded if screen is None else guarded(screen)

@@ -35,8 +35,8 @@ def draw_bottle(stock: Stock) -> SafeString:
         '<rect class="seal" x="30" y="3" width="32" height="11" rx="3"/>'
         '<path class="barrel" d="M35 14V20C35 26 {left} 25 {left} 34V122Q{left} 128 22 128H70Q{right} 128 {right} 122'
         'V34C{right} 25 57 26 57 20V14"/>'
-        '<line class="mark" x1="8" x2="{right}" y1="{high}" y2="{high}"/>'
-        '<path class="mark-head" d="M3 {head_top}L14 {high}L3 {head_bottom}Z"/></svg>',
+        '<line class="mark-waits" x1="8" x2="{right}" y1="{high}" y2="{high}"/>'
+        '<path class="mark-waits-head" d="M3 {head_top}L14 {high}L3 {head_bottom}Z"/></svg>',
         spoken=f"Bottle: {stock.left_words} of {stock.say(held)} should be left",
         left=f"{_LEFT:g}",
         right=f"{_RIGHT:g}",

@@ -187,7 +187,7 @@ def open_bottle(request: HttpRequest, bedside: Bedside, *, medicine: str) -> Htt
         "medicine": order,
         "form": form,
         "slips": json.dumps({"slips": SLIPS, "closeness": SLIP_CLOSENESS_FRACTION.value}),
-        "then": _bottles_href(bedside),
+        "then": bedside.bottles_href,
         "phone": form_facts(bedside, medicines=medicines.verdicts(bedside.side)),
         "error": error,
         "slip": slip,
@@ -206,13 +206,7 @@ def _after_opening(bedside: Bedside, bottle: UUID) -> HttpResponse:
     states = medicines.verdicts(bedside.side_now())
     if any(one.is_locked and one.bottle is not None and one.bottle.id == bottle for one in states):
         return redirect(bedside.href("strength", bottle=bottle))
-    return redirect(_bottles_href(bedside))
-
-
-def _bottles_href(bedside: Bedside) -> str:
-    """The bottles; for a sitter, who does not see them, what is next."""
-    sees_all = may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today)
-    return bedside.href("bottles" if sees_all else "now_of")
+    return redirect(bedside.bottles_href)
 
 
 @require_http_methods(["GET", "POST"])

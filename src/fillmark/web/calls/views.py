@@ -9,6 +9,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from fillmark.core.bedside.next_session import NextAndLast, next_and_last, session_state
@@ -134,6 +135,14 @@ def calls(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "phone": phone_facts(bedside, state, lock=held),
     }
     return render(request, "calls/calls.html", context)
+
+
+@require_GET
+def anyones_cards(request: HttpRequest) -> HttpResponse:
+    """What holds for every tube-fed animal, for whoever comes: nothing of any household."""
+    today = timezone.localdate()  # without a plan no line of a card hangs on the day
+    cards = [ShownCard(card=one, facts="", sources=_sources(one)) for one in call_cards(plan=None, on=today)]
+    return render(request, "calls/anyone.html", {"cards": cards})
 
 
 def _told_entries(bedside: Bedside) -> tuple[KeptEntry, ...]:

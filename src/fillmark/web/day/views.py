@@ -23,6 +23,7 @@ from fillmark.web.bedside.day_line import clock_of, line_of_day, session_at, sha
 from fillmark.web.bedside.todays_plan import PlannedDay, planned_on
 from fillmark.web.intake.pictures import day_bar
 from fillmark.web.intake.views import sums
+from fillmark.web.places import PlaceName
 from fillmark.web.words import Names, say_amount, say_clock, say_entry, say_no_right, say_session
 
 _LATE = timedelta(minutes=10)
@@ -129,6 +130,8 @@ def day(request: HttpRequest, bedside: Bedside, *, on: date | None = None) -> Ht
         "under": f"The record of {say_day(shown_on, has_weekday=True)}",
         "shown_on": shown_on,
         "is_today": shown_on == bedside.today,
+        "ways": bedside.ways_in(PlaceName.RECORD),
+        "may_see_before": bedside.may_see(shown_on - timedelta(days=1), behind=0),
         "before_href": bedside.href("day_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("day_on", on=shown_on + timedelta(days=1)) if shown_on < bedside.today else None,
         "lines": lines,

@@ -101,18 +101,25 @@ def draw_shapes() -> SafeString:
     return format_html_join("", '<svg data-shape="{}">{}</svg>', ((shape.value, draw_shape(shape)) for shape in Shape))
 
 
+def _draw_ticks(line: DayLine, *, are_hours: bool) -> SafeString:
+    """The whole hours, long, or the half ones between them."""
+    drawn = format_html_join(
+        "",
+        '<line x1="{}" x2="46" y1="{}%" y2="{}%"/>',
+        (
+            (36 if are_hours else 41, y, y)
+            for at, is_hour in line.hours()
+            if is_hour is are_hours
+            for y in [f"{line.percent(at):.3f}".rstrip("0").rstrip(".")]
+        ),
+    )
+    return format_html('<g class="tick{}">{}</g>', " hour" if are_hours else "", drawn)
+
+
 def draw_day_line(line: DayLine) -> SafeString:
     """The line as a drawing of any height; its words are those of `DayLine.spoken`."""
     gone = line.percent(line.now) - _MARGIN_PERCENT if line.now > line.starts_at else 0.0
-    ticks = format_html_join(
-        "",
-        '<line class="tick{}" x1="{}" x2="46" y1="{}%" y2="{}%"/>',
-        (
-            (" hour" if is_hour else "", 36 if is_hour else 41, y, y)
-            for at, is_hour in line.hours()
-            for y in [f"{line.percent(at):.3f}"]
-        ),
-    )
+    ticks = _draw_ticks(line, are_hours=True) + _draw_ticks(line, are_hours=False)
     numbers = format_html_join(
         "",
         '<text x="2" y="{}%" dy="5">{}</text>',

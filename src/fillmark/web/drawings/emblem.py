@@ -20,9 +20,13 @@ _SHAPES = (
     '<path d="M24 3L45 18.5L37 43H11L3 18.5Z"/>',
     '<path d="M16 4H32L44 16V32L32 44H16L4 32V16Z"/>',
 )
+_POINTED = '<path class="ear" d="M7 21L4 -5L20 5ZM41 21L44 -5L28 5Z"/>'
+_DROP = '<path class="ear" d="M16 4C6 -3 -5 4 -5 18C-5 29 3 31 5 23ZM32 4C42 -3 53 4 53 18C53 29 45 31 43 23Z"/>'
+_EARS = (_POINTED, _DROP)
+"""Animals have ears, people have name tags. A lead chooses those of the animal with its shape."""
 SHAPES = ("circle", "diamond", "hexagon", "square", "pentagon", "octagon")
-COLORS = ("blue", "violet", "slate", "teal", "magenta")
-"""The own colors, as they are called in base.css. None of them is a color that means something."""
+COLORS = ("blue", "violet", "slate", "magenta")
+"""The own colors, as they are called in base.css. None of them is a color that means something: teal is recorded."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,7 +35,7 @@ class Emblem:
 
     name: str
     shape: int
-    color: str = "teal"
+    color: str = "slate"
     photo_id: UUID | None = None
     photo_href: str = ""
 
@@ -76,21 +80,25 @@ def _spread(names: Mapping[UUID, str], *, among: int, taken: Mapping[UUID, int])
 def draw_emblem(emblem: Emblem) -> SafeString:
     """The animal's shape with the first letter of its name; with a photo, that fills it and the letter stands small."""
     shape = mark_safe(_SHAPES[emblem.shape % len(_SHAPES)])  # noqa: S308 - a constant of this module
+    ears = mark_safe(_EARS[emblem.shape % len(_EARS)])  # noqa: S308 - a constant of this module
     letter = emblem.name[:1].upper()
     if not emblem.photo_href:
         return format_html(
-            '<svg class="emblem own-{}" viewBox="0 0 48 48" aria-hidden="true">{}<text x="24" y="31">{}</text></svg>',
+            '<svg class="emblem own-{}" viewBox="-6 -7 60 60" aria-hidden="true">{}{}'
+            '<text x="24" y="31">{}</text></svg>',
             emblem.color,
+            ears,
             shape,
             letter,
         )
     return format_html(
-        '<svg class="emblem own-{color}" viewBox="0 0 48 48" aria-hidden="true">'
+        '<svg class="emblem own-{color}" viewBox="-6 -7 60 60" aria-hidden="true">{ears}'
         '<clipPath id="cut-{id}">{shape}</clipPath>'
         '<image href="{href}" width="48" height="48" preserveAspectRatio="xMidYMid slice" clip-path="url(#cut-{id})"/>'
         '<g class="edge">{shape}</g>'
         '<g class="badge"><circle cx="39" cy="39" r="8.5"/><text x="39" y="43.2">{letter}</text></g></svg>',
         color=emblem.color,
+        ears=ears,
         id=emblem.photo_id,
         shape=shape,
         href=emblem.photo_href,

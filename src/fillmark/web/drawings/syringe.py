@@ -10,11 +10,20 @@ _LINE_PX = {"long": 26.0, "middle": 19.0, "short": 12.0}
 _CLOSEST_PX = 2.6
 """Lines nearer to each other than this run together on a phone: the drawing is made taller before they do."""
 _TALLEST_PX = 420.0
+RED, WAITS, OLD = "mark", "mark-waits", "mark-old"
+"""How a mark is drawn: in red at most once on a screen, else in ink; hollow and dashed where it holds no more."""
 
 
-def draw_syringe(*, syringe: Syringe, ml: float, is_large: bool) -> SafeString:
-    """The syringe filled to a mark [mL]: with all its lines and numbers when large, without numbers when small."""
-    return _draw_large(syringe, ml) if is_large else _draw_small(syringe, ml)
+def draw_syringe(*, syringe: Syringe, ml: float, is_large: bool, mark: str = RED) -> SafeString:
+    """The syringe filled to a mark: with all its lines and numbers when large, without numbers when small.
+
+    Args:
+        syringe: The syringe.
+        ml: Where it is filled to [mL].
+        is_large: Whether it is drawn large.
+        mark: `RED` for the one amount that a screen is about, `WAITS` for another one, `OLD` for one that held before.
+    """
+    return _draw_large(syringe, ml, mark) if is_large else _draw_small(syringe, ml, mark)
 
 
 def _spoken(syringe: Syringe, ml: float) -> str:
@@ -69,7 +78,7 @@ def draw_scale(syringe: Syringe) -> SafeString:
     )
 
 
-def _draw_large(syringe: Syringe, ml: float) -> SafeString:
+def _draw_large(syringe: Syringe, ml: float, kind: str) -> SafeString:
     height = _scale_px(syringe)
     top, left, right = 36.0, 34.0, 98.0
     bottom = top + height
@@ -85,10 +94,11 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
         '<rect class="seal" x="{seal_left}" y="{seal_top}" width="{seal_wide}" height="9"/>'
         "{lines}{numbers}"
         '<path class="barrel" d="{barrel}"/>'
-        '<line class="mark" x1="14" x2="{right}" y1="{mark}" y2="{mark}"/>'
-        '<path class="mark-head" d="M10 {head_top}L{head_x} {mark}L10 {head_bottom}Z"/>'
+        '<line class="{kind}" x1="14" x2="{right}" y1="{mark}" y2="{mark}"/>'
+        '<path class="{kind}-head" d="M10 {head_top}L{head_x} {mark}L10 {head_bottom}Z"/>'
         "</svg>",
         spoken=_spoken(syringe, ml),
+        kind=kind,
         tall=f"{bottom + 38:g}",
         rod=f"{middle - 7:g}",
         rod_height=f"{mark - 16:.2f}",
@@ -114,7 +124,7 @@ def _draw_large(syringe: Syringe, ml: float) -> SafeString:
     )
 
 
-def _draw_small(syringe: Syringe, ml: float) -> SafeString:
+def _draw_small(syringe: Syringe, ml: float, kind: str) -> SafeString:
     top, bottom, left, right = 8.0, 78.0, 22.0, 54.0
     height = bottom - top
     mark = bottom - height * height_fraction(syringe=syringe, ml=ml)
@@ -132,9 +142,10 @@ def _draw_small(syringe: Syringe, ml: float) -> SafeString:
         '<svg class="syringe" role="img" aria-label="{spoken}" width="70" height="102" viewBox="0 0 70 102">'
         '<rect class="liquid" x="{left}" y="{mark}" width="{wide}" height="{liquid}"/>{lines}'
         '<path class="barrel" d="M14 3H62M{left} 3V{bottom}l10 8V98h12V86l10 -8V3"/>'
-        '<line class="mark" x1="8" x2="{right}" y1="{mark}" y2="{mark}"/>'
-        '<path class="mark-head" d="M5 {head_top}L16 {mark}L5 {head_bottom}Z"/></svg>',
+        '<line class="{kind}" x1="8" x2="{right}" y1="{mark}" y2="{mark}"/>'
+        '<path class="{kind}-head" d="M5 {head_top}L16 {mark}L5 {head_bottom}Z"/></svg>',
         spoken=_spoken(syringe, ml),
+        kind=kind,
         left=f"{left:g}",
         right=f"{right:g}",
         wide=f"{right - left:g}",

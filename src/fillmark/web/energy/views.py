@@ -1,4 +1,4 @@
-"""Energy, weight and food as print sees them: every form beside the vet's number, none of them averaged."""
+"""Energy, weight and food as books have them: every form beside the vet's number, none of them averaged."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -55,7 +55,7 @@ def energy(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     goal = found.goal.value if found.goal else None
     condition, target = plan.animal.condition, plan.animal.target_weight_kg
     context = {
-        **page_context(bedside, under="As print sees it"),
+        **page_context(bedside, under="Energy and weight"),
         "goal": f"{write_number(round(goal))} kcal a day" if goal else "",
         "goal_working": found.goal,
         "forms": _readings(found.forms, unit="kcal a day", digits=0, line=goal),

@@ -41,6 +41,7 @@ _POINTS = 33
 _LEAST_SHOWN_ML_PER_100_G = 40.0
 _CLOSE_ML_PER_100_G = 1.0
 _NEWEST_TESTS = 6
+_AS_THICK_AS = ("as thin as water", "a little thicker than water", "clearly thicker than water", "hardly flowing")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,6 +74,11 @@ class ShownProposal:
     query: str
 
 
+def say_level(level: int | None) -> str:
+    """How thick a level is, in words before its number."""
+    return "what the vet says" if level is None else f"{_AS_THICK_AS[level]} (level {level})"
+
+
 def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTest:
     payload = kept.entry.payload
     assert isinstance(payload, FlowTested)  # noqa: S101 - the service hands out no other kind
@@ -94,7 +100,7 @@ def _show_test(kept: KeptEntry, *, plan: CarePlan, bedside: Bedside) -> ShownTes
             ]
         ),
         left=f"{write_number(payload.left_ml)} mL left" if payload.has_flowed else "nothing flowed",
-        level="thicker than the test tells" if level is None else f"level {level}",
+        level="thicker than the test tells" if level is None else say_level(level),
         has_failed=result.value.verdict is FlowVerdict.TOO_THICK,
         result=result,
     )
@@ -248,7 +254,7 @@ def flow(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         newest=shown[0] if shown and request.GET.get("written") == str(tests[-1].entry.id) else None,
         batches=_show_batches(bedside),
         handling=handling,
-        limit=plan.orders.flow_limit_level,
+        limit=say_level(plan.orders.flow_limit_level),
         count=len(service.tests_of(tests, foods=foods, handling=handling)),
         may_record=may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
         practice=PRACTICE_WATER_PER_CAN_ML,

@@ -17,10 +17,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from fillmark.core.values.errors import BadHousehold, FillmarkError, NotAllowed
 from fillmark.core.values.people import Capability, Caregiver, Role
+from fillmark.core.values.quantities import write_number
 from fillmark.core.values.typed import read_day
 from fillmark.core.values.words import say_date, say_day
+from fillmark.published.record_rules import BACKUP_AFTER_DAYS
+from fillmark.services import backup, sign_in
 from fillmark.services import household as service
-from fillmark.services import sign_in
 from fillmark.services.household import Member
 from fillmark.services.passkeys import find_passkeys
 from fillmark.services.visits import Happened
@@ -93,6 +95,9 @@ def _page(request: HttpRequest, at: AtHome, *, error: FillmarkError | None = Non
         "me": at.caregiver,
         "my_role": _say_role(at.caregiver),
         "calls_href": at.calls_href,
+        "backup_after_days": write_number(BACKUP_AFTER_DAYS.value) if backup.is_backup_due(now=at.now) else "",
+        "animal_id": at.animal_of(request),
+        "hand": at.caregiver.name,
         "members": _show_members(at) if may_invite else (),
         "leads": [one.name for one in service.find_leads(household_id=at.home.id)],
         "may_invite": may_invite,

@@ -62,7 +62,7 @@ def _meal_words(meal: MealIntake) -> str:
 
 
 def meal_bars(intake: DayIntake) -> Sequence[ShownBar]:
-    """One bar for each meal of the day, to one scale; the red line is what was planned."""
+    """One bar for each meal of the day, to one scale; the thick line is what was planned."""
     most = max(
         [meal.planned_ml or 0 for meal in intake.meals]
         + [(meal.went_in or NOTHING).high_ml for meal in intake.meals]
@@ -114,7 +114,7 @@ def water_bar(intake: DayIntake) -> SafeString:
 
 
 def ahead_bars(meals: Sequence[MealAhead], *, asks_above_ml: Mapping[str, float]) -> Sequence[ShownBar]:
-    """The meals still to come as they would be; the red line is what the plan has.
+    """The meals still to come as they would be; the thick line is what the plan has.
 
     Args:
         meals: In the order of the day.

@@ -173,7 +173,7 @@ def intake(request: HttpRequest, bedside: Bedside, *, on: date | None = None) ->
         "under": f"In, back and kept, {say_day(shown_on, has_weekday=True)}",
         "is_today": is_today,
         "shown_on": shown_on,
-        "record_href": bedside.href("day_on", on=shown_on),
+        "may_see_before": bedside.may_see(shown_on - timedelta(days=1), behind=0),
         "before_href": bedside.href("intake_on", on=shown_on - timedelta(days=1)),
         "after_href": bedside.href("intake_on", on=shown_on + timedelta(days=1)) if not is_today else None,
         "error": planned.error,

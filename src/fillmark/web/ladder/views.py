@@ -125,7 +125,7 @@ def ladder(request: HttpRequest, bedside: Bedside) -> HttpResponse:
     found = weaning.find_ladders(bedside.side)
     plan = found.plan if found else None
     stored = timetable.find_usual(**bedside.ids, now=bedside.now).stored if plan else None
-    context = page_context(bedside, under="The ladders") | {
+    context = page_context(bedside, under="Up to full feeding, back to eating") | {
         "error": error,
         "plan": plan,
         "up": _say_up(found.up) if found and found.up else None,

@@ -1,4 +1,4 @@
-"""Mixes of the foods on hand: what goes in, the day it makes, its nutrients, and what holds it."""
+"""Mixes of the foods on hand: what goes in, the day it makes, its nutrients, and why no smaller one."""
 
 import re
 from collections.abc import Mapping, Sequence

@@ -253,7 +253,8 @@ def now(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         "bedside": bedside,
         "line": line_of_day(bedside, day=bedside.today, records=[view.record for view in state.sessions]),
         "day_href": bedside.href("day"),
-        "stock_href": bedside.href("bottles"),
+        "stock_href": bedside.bottles_href,
+        "may_take_in": bedside.may_open("take_in"),
         "calls_href": bedside.href("calls"),
         "under": f"{bedside.now.astimezone(bedside.zone):%A %H:%M}",
         "others": [

@@ -164,7 +164,7 @@ function checkBeside({ needs = [], without = [], typed, field }, form) {
 function read(place, form, known) {
   checkBeside(place, form);
   const told = place.typed.find((name) => place.instead && Object.hasOwn(place.instead, form[name] ?? ""));
-  if (told) return place.instead[form[told]];
+  if (told) return place.instead[form[told] ?? ""];
   const texts = place.typed.map((name) => strip((form[name] ?? "").replaceAll("\r\n", "\n")));
   return READ[place.as](place, texts.find(Boolean) ?? "", form, known);
 }

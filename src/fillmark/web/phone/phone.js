@@ -1,9 +1,8 @@
 // What every page at the animal's side does beside its own work: send what waits, say what is unsent, ask what must be
 // asked, and keep the pages that are needed without a signal.
 import { changePhoto, drop, dropPhoto, note, photosWaiting, queued, recall } from "./store.js";
-import { onChange, putAway, status, sync, takeBack, writeAfterAll } from "./send.js";
+import { onChange, status, sync, takeBack, writeAfterAll } from "./send.js";
 import { facts } from "./press.js";
-import { clock } from "./record.js";
 
 const MINUTE = 60_000;
 /** The line is left to the person first. */
@@ -12,7 +11,7 @@ const place = document.getElementById("phone");
 document.querySelector(".who")?.after(place);  // whose animal it is stands above everything
 
 /** @type {(tag: string, words: string, attributes?: { [name: string]: string }) => any} */
-function part(tag, words, attributes = {}) {
+export function part(tag, words, attributes = {}) {
   const made = document.createElement(tag);
   made.textContent = words;
   for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
@@ -20,7 +19,7 @@ function part(tag, words, attributes = {}) {
 }
 
 /** @type {(words: string, work: () => unknown) => HTMLElement} */
-function action(words, work) {
+export function action(words, work) {
   const button = part("button", words, { type: "button" });
   button.addEventListener("click", async () => {
     button.disabled = true;
@@ -32,7 +31,7 @@ function action(words, work) {
 }
 
 /** @type {(className: string, ...parts: (Node | string)[]) => HTMLElement} */
-function card(className, ...parts) {
+export function card(className, ...parts) {
   const made = part("section", "", { class: `card stack ${className}`, role: "status" });
   made.append(...parts);
   return made;
@@ -41,7 +40,7 @@ function card(className, ...parts) {
 /** @type {(many: number, one: string, more: string) => string[]} */
 const some = (many, one, more) => (many ? [`${many} ${many === 1 ? one : more}`] : []);
 /** @type {(items: QueueItem[], photos: QueuedPhoto[]) => string} */
-function count(items, photos) {
+export function count(items, photos) {
   const said = [...some(items.length, "entry", "entries"), ...some(photos.length, "photo", "photos")].join(" and ");
   return `${said} ${items.length + photos.length === 1 ? "is" : "are"}`;
 }
@@ -112,28 +111,6 @@ function elsewhereCard(item) {
   return card("unsent", part("p", "A question about another animal waits."), part("a", "Go to it", { href: `/${item.shown.animal}/`, class: "button" }));
 }
 
-function clockCard() {
-  const minutes = Math.round(status.clockOffSeconds / 60);
-  const words = `This phone's clock is ${Math.abs(minutes)} minutes ${minutes > 0 ? "ahead of" : "behind"} the household's. Which is right?`;
-  const made = card("card-look-again", part("p", words));
-  made.setAttribute("role", "alert");
-  const settle = async (/** @type {number} */ offset) => {
-    localStorage.setItem("fillmark-clock", String(offset));
-    localStorage.setItem("fillmark-clock-asked", String(status.clockOffSeconds));
-  };
-  made.append(action("The household's: date by it", () => settle(status.clockOffSeconds * 1000)), action("This phone's", () => settle(0)));
-  return made;
-}
-
-/** @type {(heardAt: number) => HTMLElement} */
-function jumpCard(heardAt) {
-  const made = card("card-look-again", part("p",
-    `This phone's clock has jumped back: it heard from the household at ${clock(heardAt, facts.zone)}, which is still to come. Set the clock before you write anything down.`));
-  made.setAttribute("role", "alert");
-  made.append(action("The clock is right now", () => note("heardAt", Date.now())));
-  return made;
-}
-
 function isClockAsked() {
   const off = Math.abs(status.clockOffSeconds);
   if (off <= facts.limits.clockMinutes * 60) return false;
@@ -161,11 +138,13 @@ async function show() {
     cards.push(card("unsent", part("p", `${count(others, theirPhotos)} of ${name} on this phone, to be sent when ${name} signs in here.`)));
   }
   if (!isUnsent && status.isOffline) cards.push(card("unsent", part("p", "No answer from the household's machine. What is pressed is kept on this phone.")));
-  if (isClockAsked()) cards.push(clockCard());
+  const heardAt = await recall("heardAt");
+  const hasJumped = heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE;
+  const ask = isClockAsked() || hasJumped ? await import("./clocks.js").catch(() => null) : null;
+  if (ask && isClockAsked()) cards.push(ask.clockCard());
   const setAside = (await recall("setAside")) ?? [];
   if (setAside.length) cards.push(setAsideCard(setAside));
-  const heardAt = await recall("heardAt");
-  if (heardAt && heardAt - Date.now() > facts.limits.clockMinutes * MINUTE) cards.push(jumpCard(heardAt));
+  if (ask && hasJumped) cards.push(ask.jumpCard(heardAt));
   if (cannotKeep) cards.push(card("unsent", part("p", `${cannotKeep}, so the app cannot be kept here for times without a signal. What is pressed is kept here until it is sent.`)));
   // A card that says the same is not swapped under the finger, nor one in which somebody types.
   const said = cards.map((one) => one.textContent).join("|");
@@ -198,13 +177,6 @@ function lookAtQuestion() {
   first.focus({ preventScroll: true });
 }
 document.addEventListener("fillmark:asked", lookAtQuestion);
-
-// Who signs out leaves nothing of the record on this phone; what is unsent waits until they sign in again.
-document.querySelector("form[data-sign-out]")?.addEventListener("submit", async (/** @type {SubmitEvent} */ event) => {
-  event.preventDefault();
-  await putAway();
-  /** @type {HTMLFormElement} */ (event.target).submit();
-});
 
 if (facts && "indexedDB" in globalThis) {
   onChange(show);

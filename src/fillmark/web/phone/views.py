@@ -25,6 +25,8 @@ from fillmark.web.old_addresses import OLD_FILES, OLD_PAGES
 from fillmark.web.static_files import screen_files
 
 _WORKER = "phone/worker.js"
+_FOR_ANYONE = ("no_signal", "anyones_cards", "manifest")
+"""Kept on every phone, whoever is signed in."""
 
 
 def _read(path: str) -> bytes:
@@ -40,7 +42,7 @@ def _worker() -> str:
     version = sha256(text + b"".join(map(_read, parts))).hexdigest()[:12]
     told = {
         "VERSION": version,
-        "PARTS": [static(path) for path in parts] + [reverse("no_signal"), reverse("manifest")],
+        "PARTS": [static(path) for path in parts] + [reverse(one) for one in _FOR_ANYONE],
         "OLD_PAGES": list(OLD_PAGES.items()),
         "OLD_FILES": {static(f"fillmark/{name}"): static(path) for name, path in OLD_FILES.items()},
     }
@@ -99,7 +101,9 @@ def keep(_request: HttpRequest, bedside: Bedside) -> JsonResponse:
     for animal in (bedside.animal, *bedside.others):
         side = load(person=bedside.caregiver, home=bedside.home, animal_id=animal.id, now=bedside.now)
         stored = side.stored
-        pages += [reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "calls", "lock", "note")]
+        pages += [
+            reverse(name, args=[animal.id]) for name in ("now_of", "ahead", "calls", "lock", "note", "at_the_food")
+        ]
         today = bedside.today
         first, last = today - timedelta(days=1), today + timedelta(days=AHEAD_DAYS.value)
         days = side.sessions_of_days(first, last, new=newest_times(side.replanned(first=first, last=last)))

@@ -4,6 +4,8 @@
 const STATIC = `fillmark-static-${VERSION}`;
 const PAGES = "fillmark-pages";
 const PHOTOS = "fillmark-photos";
+/** The call cards that hold for every tube-fed animal: kept with the parts, for a phone on which nobody is signed in. */
+const ANYONES = "/something-is-wrong/";
 const PATIENCE_MILLIS = 2500;
 
 addEventListener("install", (/** @type {any} */ event) => {
@@ -55,7 +57,7 @@ async function part(request) {
 async function page(request) {
   const path = new URL(request.url).pathname;
   const kept = await keptPage(path);
-  if (!kept) return fetch(request).catch(() => caches.match("/no-signal", { cacheName: STATIC }));
+  if (!kept) return fetch(request).catch(() => caches.match(path === ANYONES ? path : "/no-signal", { cacheName: STATIC }));
   const patience = new Promise((resolve) => setTimeout(resolve, PATIENCE_MILLIS));
   const came = await Promise.race([fetch(request).catch(() => null), patience]);
   return came && came.status < 500 ? came : kept;

@@ -22,6 +22,7 @@ from fillmark.web.bedside import Bedside, at_the_bedside
 from fillmark.web.bedside.day_line import line_of_day
 from fillmark.web.bedside.page_context import page_context
 from fillmark.web.bedside.todays_plan import planned_on
+from fillmark.web.places import PlaceName
 from fillmark.web.plan.numbers import numbers_of
 from fillmark.web.vets_word import findings_to_answer
 from fillmark.web.ways.numbers import say_limits
@@ -48,8 +49,7 @@ def plan(request: HttpRequest, bedside: Bedside) -> HttpResponse:
         )
         if planned.plan
         else "",
-        "may_see_record": may(bedside.caregiver, what=Capability.SEE_RECORD, on=bedside.today),
-        "may_record": may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today),
+        "ways": bedside.ways_in(PlaceName.PLAN),
         "may_change": may(bedside.caregiver, what=Capability.CHANGE_PLAN, on=bedside.today),
         "may_prepare": may(bedside.caregiver, what=Capability.PREPARE_PLAN, on=bedside.today),
         "findings": _findings(request, bedside, planned.plan),

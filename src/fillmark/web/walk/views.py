@@ -131,7 +131,7 @@ class _Session:
             },
             by_mouth=[dose.medicine.id for dose in self.doses if dose.medicine.route != "tube"],
             locked=self.locked,
-            bottles_href=bedside.href("bottles"),
+            bottles_href=bedside.bottles_href,
             weigh_href=f"{bedside.href('weigh')}?session={self.key}"
             if may(bedside.caregiver, what=Capability.RECORD_ANYTHING, on=bedside.today)
             else "",

@@ -17,7 +17,7 @@ def draw_fills(marks: Sequence[Mark]) -> SafeString:
         "",
         '<g transform="translate({} 0)"><rect class="liquid" x="7" y="{}" width="16" height="{}"/>'
         '<path class="barrel" d="M3 3H27M7 3V48l5 5V60h6V53l5 -5V3"/>'
-        '<line class="mark" x1="2" x2="23" y1="{}" y2="{}"/></g>',
+        '<line class="mark-waits" x1="2" x2="23" y1="{}" y2="{}"/></g>',
         (
             (f"{place * _WIDE:g}", f"{level:.1f}", f"{_BOTTOM - level:.1f}", f"{level:.1f}", f"{level:.1f}")
             for place, mark in enumerate(marks)
