@@ -111,6 +111,44 @@ def test_what_is_not_ticked_stays_open(empty: Caregiver) -> None:
     assert "dose-0" not in draft.answered
 
 
+@pytest.mark.hazard("H28")
+def test_a_weight_without_its_tick_waits_in_plain_words_and_the_rest_is_kept(empty: Caregiver) -> None:
+    """The page leads on; the weight stays on the list, and its own page says what to do."""
+    client = signed_in(empty.id)
+    start = pasted(client)
+    page = shown(client.get(f"{start}animal/"))
+    assert "not ticked yet" not in page
+    ticks = [unescape(one) for one in re.findall(r'name="right" value="([^"]+)" checked', page)]
+    answer = client.post(f"{start}animal/", {"right": ticks})
+
+    assert answer.status_code == 302
+    assert answer["Location"] != f"{start}animal/"
+    document = draft_of(empty).document
+    assert document["animal"]["name"] == "Bramble"
+    assert document["animal"]["tube"]["french"] == 14
+    assert not any("kg" in one for one in document["animal"]["weights"])
+    again = shown(client.get(f"{start}animal/"))
+    assert "Weight: not ticked yet. Tick it when you have read the number, or type it instead." in again
+    assert "neither" not in again
+    assert re.search(r"The animal and its tube[^0-9]*[12]\b", re.sub(r"<[^>]+>", " ", shown(client.get(start))))
+
+
+@pytest.mark.hazard("H28")
+def test_what_is_kept_apart_and_a_medicine_that_was_perhaps_missed_are_asked(empty: Caregiver) -> None:
+    """On the medicine's page of checking, and on the overview."""
+    client = signed_in(empty.id)
+    text = (
+        "Patient: Fig, cat\n\nMedicines\nSucralfate 1 g tablets: half a tablet by tube tid, 2 hours apart from others\n"
+    )
+    start = pasted(client, text + "\nCall us.\n\nWe gave 25 mg twice daily before\n")
+
+    page = shown(client.get(f"{start}medicine-0/"))
+    assert "From which medicines, and by how many hours?" in page
+    for href in re.findall(r'href="([^"]+)">Type it instead', page):
+        shown(client.get(href))
+    assert re.search(r"Perhaps a medicine that was not understood\. Line \d+: “[^”]*25 mg", shown(client.get(start)))
+
+
 def test_what_was_not_understood_is_marked_in_the_text(empty: Caregiver) -> None:
     """And an order that is a range says so on its page."""
     client = signed_in(empty.id)

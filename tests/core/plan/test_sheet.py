@@ -18,7 +18,7 @@ from fillmark.core.plan.sheet_found import field_at, read_days, spot_and_name
 from fillmark.core.values.errors import BadPlan
 from tests.support.sheets import FOLDER, Sheet, is_right, score, sheets
 
-SETS = ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "fifth_held_out", "tuned")
+SETS = ("held_out", "second_held_out", "third_held_out", "fourth_held_out", "fifth_held_out", "sixth_held_out", "tuned")
 MOST_SECONDS_OF_NOTHING, LONG = 5.0, 10_000
 LEAST_RIGHT, LEAST_PRECISE, MOST_SECONDS = 0.95, 0.98, 0.3
 
@@ -110,6 +110,110 @@ def found_in(text: str) -> dict[str, str]:
 
 def asked_of(read: SheetRead) -> dict[str, str]:
     return {one.key: one.why for one in read.ask}
+
+
+MOSTS = (
+    "No more than {}",
+    "Not more than {}",
+    "At most {}",
+    "Max {}",
+    "Maximum of {}",
+    "Up to {}",
+    "Not over {}",
+    "Do not exceed {}",
+)
+MOSTS += (
+    "Never give more than {}",
+    "Please don't go over {}",
+    "{} at most",
+    "A meal must not exceed {}",
+    "Do not give her more than {}",
+)
+MOSTS += ("Under no circumstances give over {}", "< {}", "Each time ≤ {}", "Don't let it be more than {}")
+
+
+@pytest.mark.hazard("H28")
+@pytest.mark.parametrize("words", MOSTS)
+@pytest.mark.parametrize("behind", ["per meal", "per feed", "at once", "each feeding", "at any one feeding"])
+def test_the_most_of_a_meal_is_asked_and_never_a_meal(words: str, behind: str) -> None:
+    """Common practice, no source: the words of clinics for a most."""
+    text = words.format(f"220 mL {behind}")
+    read = read_sheet(f"Feed 4 times a day. {text}.")[0]
+
+    assert "orders.meal_ml" not in {one.key for one in read.answers}
+    assert any("220" in one.words for one in read.ask), asked_of(read)
+    beside = found_in(f"Give 200 mL of food at each meal. {text}.")
+    assert float(beside["orders.meal_ml"]) == 200
+
+
+@pytest.mark.hazard("H28")
+@pytest.mark.parametrize(
+    ("text", "key", "is_order"),
+    [
+        ("Flush with at least 10 mL of water after each meal", "orders.flush_after_ml", False),
+        ("Flush with up to 10 mL of water before each meal", "orders.flush_before_ml", False),
+        ("Energy: at most 850 kcal per day", "orders.energy.kcal_per_day", False),
+        ("At least 400 kcal per day", "orders.energy.kcal_per_day", False),
+        ("Keep upright for up to 20 minutes after food", "orders.upright_minutes", False),
+        ("Keep upright for at least 20 minutes after food", "orders.upright_minutes", True),
+        ("Give water, at least 50 mL/kg/day", "orders.water_ml_per_kg_per_day.high", False),
+        ("Give water, at least 50 mL/kg/day", "orders.water_ml_per_kg_per_day.low", True),
+        ("Give water, no more than 60 mL/kg/day", "orders.water_ml_per_kg_per_day.low", False),
+        ("Feed up to 6 times a day", "orders.meals_per_day", False),
+        ("Tramadol 50 mg tablets: up to 1 tablet by tube every 8 hours", "medicines[1].dose", False),
+        ("Tramadol 50 mg tablets: no more than 1 tablet by tube every 8 hours", "medicines[1].dose", False),
+        ("Tramadol 50 mg tablets: 1 tablet by tube up to three times a day", "medicines[1].times_per_day", False),
+        ("Tramadol 50 mg tablets: 1 tablet by tube every 8 hours, max 3 tablets a day", "medicines[1].dose", True),
+    ],
+)
+def test_a_limit_is_an_order_only_where_the_key_means_that_limit(text: str, key: str, is_order: bool) -> None:
+    """A least is an order of a wait, a most is one of a pace; any other is asked, with its words."""
+    read = read_sheet(text)[0]
+
+    assert (key in {one.key for one in read.answers}) is is_order
+    if not is_order:
+        asked = key.replace("times_per_day", "every_hours")
+        assert any(one.key == asked and one.words for one in read.ask), asked_of(read)
+
+
+@pytest.mark.parametrize(
+    ("text", "times"),
+    [
+        ("Day 555 0142, nights 555 0199", [("555 0142", "Day"), ("555 0199", "nights")]),
+        ("Tel 555 0120 (days), 555 0121 (nights)", [("555 0120", "days"), ("555 0121", "nights")]),
+        ("ph day 555 0133 / night 555 0134", [("555 0133", "day"), ("555 0134", "night")]),
+        ("After hours: 555 0101", [("555 0101", "After hours")]),
+        ("Emergency: 555 0102", [("555 0102", "Emergency")]),
+        ("Phone: 555 0100", [("555 0100", None)]),
+        ("Telephone 555 0177, none at night", [("555 0177", None)]),
+    ],
+)
+def test_each_number_keeps_its_own_time(text: str, times: list[tuple[str, str | None]]) -> None:
+    """A night's number is never said to be the day's, nor the other way round."""
+    found = found_in(f"Ash Vets Clinic\n{text}")
+    for number, (phone, when) in enumerate(times, start=1):
+        assert found[f"vet.call[{number}].phone"] == phone
+        assert found.get(f"vet.call[{number}].when") == when
+        assert found[f"vet.call[{number}].who"] == "Ash Vets Clinic"
+
+
+def test_a_day_without_its_year_and_hours_of_two_readings_are_asked() -> None:
+    """The likely day stands in the question, and nowhere else."""
+    read = read_sheet("Ash Vets Clinic 25/11/2026\nRecheck on 9 December.\nFeed at 7, 10 and 12 o'clock.")[0]
+    asked = asked_of(read)
+
+    assert "is it 9 December 2026?" in asked["vet.recheck_on"]
+    assert "of the morning or the evening?" in asked["timetable.meals"]
+    assert not {"vet.recheck_on", "timetable.meals"} & {one.key for one in read.answers}
+
+
+@pytest.mark.hazard("H28")
+def test_a_line_that_gave_no_medicine_is_asked() -> None:
+    """A strength, pieces or a prescription's shorthand that nothing was made of."""
+    for line in ("We gave 25 mg twice daily before", "Keep on 2 tablets bid", "same as before, tid"):
+        read = read_sheet(f"Patient: Fig, cat\n\nCall us.\n\n{line}\n")[0]
+        told = [one.words for one in read.ask if one.key == "medicines"]
+        assert told == [line], line
 
 
 UNITS = UnitRegistry()

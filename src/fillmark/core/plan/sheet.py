@@ -18,6 +18,7 @@ from fillmark.core.plan.sheet_checks import (
     document_of,
     not_stated,
     not_understood,
+    perhaps_medicines,
     settle,
 )
 from fillmark.core.plan.sheet_feeding import read_feeding
@@ -93,10 +94,12 @@ def _read(text: str, clauses: Sequence[Clause], days: str) -> SheetRead:
         if order.is_stopped:
             span = (0, len(order.clause.text))
             found.ask("medicines", "The sheet takes this one away: it must not be in the plan.", order.clause, span)
+    found.ask_limits()
     contradictions = settle(found)
     _faults(found)
     asks = [
         *found.asks,
+        *perhaps_medicines(rest, found),
         *(Ask(key=one.key, why=one.says, words=" · ".join(one.words), line=one.lines[0]) for one in contradictions),
     ]
     found.asks[:] = asks

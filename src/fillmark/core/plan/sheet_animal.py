@@ -36,6 +36,8 @@ _NAMED = (
         ),
     ),
     (2, re.compile(rf"^(?i:for|re|regarding|about)[: ]+{_NAME}")),
+    (2, re.compile(rf"^(?i:going home|goes home|home care)\s*[:–—-]\s*{_NAME}")),
+    (2, re.compile(rf"(?:\babout |[-–—|] ){_NAME} ?[-–—,(/|] ?(?i:{_DOGS}|{_CATS})\b")),
     (2, re.compile(rf"\b(?i:your|the) (?:[a-z]+ )?(?i:dog|cat|puppy|kitten),? {_NAME}")),
     (2, re.compile(rf"(?i:entrusting|trusting|leaving|bringing)(?: us with| in)? {_NAME}")),
     (2, re.compile(rf"^{_NAME}\s*(?:[-–—,(/|]|\bis\b)[^.]*?\b(?i:{_DOGS}|{_CATS})\b")),
@@ -44,7 +46,7 @@ _NAMED = (
     (1, re.compile(rf"^{_NAME}\s*[,(–-]\s*(?=[‹\d])")),
 )
 _NO_NAMES = re.compile(
-    r"^(?:sp|wt|pt|bw|age|dob|re|sex|discharge|patient|date|dr|the|tube|feeding|feed|"
+    r"^(?:o?esoph\w*|gastro\w*|jejun\w*|naso\w*|sp|wt|pt|bw|age|dob|re|sex|discharge|patient|date|dr|the|tube|feeding|feed|"
     r"flush|weight|species|breed|sex|owner|medic\w*|all|any|please|"
     r"today|thank|dear|your|his|her|he|she|it|give|keep|call|if|a|an|name|pet|animal|instructions?|plan|peg|e|g|j|seen|"
     r"body|check|water|energy|food|home|meals?|rx|clinic|hospital|this|that|no|not|new|day|night|for|and|with)\b",
@@ -135,7 +137,8 @@ _RULES = (
     rule("animal.tube.mark_at_skin_cm", r"(?:insertion )?depth[^‹]{0,25}<cm>", unless=r"incision|wound"),
     rule(
         "vet.limits.breaths_asleep_per_minute",
-        r"(?:breath\w*|resp\w*)[^‹]{0,30}(?:over|above|more than|>|exceed\w*) ?<n>",
+        r"(?:breath\w*|resp\w*|\bs?rr\b)[^‹]{0,40}(?:over|above|beyond|(?:more|faster|quicker|greater|higher) than|>|"
+        r"exceed\w*) ?<n>",
         unless=r"‹mg",
     ),
     rule("animal.tube.inner_diameter_mm", r"(?:inner|internal|inside) dia\w*[^‹]{0,15}<cm>|\bi\.?d\.? ?<cm>"),
@@ -167,7 +170,7 @@ _RULES = (
     ),
     rule(
         "vet.limits.temperature_c.high",
-        r"(?:temp\w*|fever)[^.]*?(?:above|over|exceed\w*|higher than|greater than|>|more "
+        r"(?:temp\w*|fever|\bt(?= ?>))[^.]*?(?:above|over|exceed\w*|higher than|greater than|>|more "
         r"than) ?<temp>",
     ),
     rule("vet.limits.temperature_c.low", r"(?:temp\w*)[^.]*?(?:below|under|lower than|less than|<) ?<temp>"),
@@ -215,7 +218,10 @@ def take_one(key: str, item: SheetItem, clause: Clause, found: SheetFound, **mor
     elif key == WEIGHT and item.unit == "lb":
         found.take_item("animal.weights[1].lb", item, clause, **more)
     elif key.startswith("vet.limits.breaths"):
-        is_over = re.search(r"(?:over|above|more than|>|exceed\w*|faster than)[^‹]{0,10}‹(?:breaths|n:)", clause.tagged)
+        is_over = re.search(
+            r"(?:over|above|beyond|(?:more|faster|quicker|greater|higher) than|>|exceed\w*)[^‹]{0,10}‹(?:breaths|n:)",
+            clause.tagged,
+        )
         text = f"{item.value + 1:f}" if is_over else item.number
         found.take_item(key, item, clause, **{**more, "text": text, "unit": ""})
     else:

@@ -274,6 +274,32 @@ def beside_what_is_left(one: Ask, left: Sequence[tuple[int, int]], text: str) ->
     return one
 
 
+_OF_A_MEDICINE = ("mg", "mg/ml", "mg/piece", "mg/kg", "mg/day", "mg/kg/day", "mg/lb", "piece", "latin")
+_NO_MEDICINE = re.compile(
+    r"‹kcal|\bcans?\b|\btins?\b|\bfood\b|\bdiet\b|protein|sodium|scoop|allerg|vaccin", re.IGNORECASE
+)
+
+
+def perhaps_medicines(clauses: Sequence[Clause], found: SheetFound) -> Iterator[Ask]:
+    """Lines that gave no medicine but have a strength, pieces or a prescription's shorthand that nothing was made of.
+
+    Args:
+        clauses: What the sheet says outside its medicines.
+        found: What was found.
+    """
+    for clause in clauses:
+        if _NO_MEDICINE.search(clause.tagged):
+            continue
+        for item in clause.items:
+            places = clause.places(item.start, item.end)
+            is_one = item.kind in _OF_A_MEDICINE and item.unit not in ("g", "can", "scoop")
+            if is_one and places and not found.seen & set(places):
+                words = clause.words(0, len(clause.text))[:200]
+                line = found.line_of(places)
+                yield Ask(key="medicines", why="Perhaps a medicine that was not understood.", words=words, line=line)
+                break
+
+
 _SAYS_NOTHING = re.compile(
     r"^(?:dear|hi|hello|kind regards|best|regards|thank you|thanks|sincerely|yours|"
     r"page \d|owner|client|account|no medic)",

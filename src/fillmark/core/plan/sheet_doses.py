@@ -10,6 +10,7 @@ from fillmark.core.orders.dose_text import Form, read_dose, read_strength_text
 from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import span_of
 from fillmark.core.plan.sheet_found import SheetFound
+from fillmark.core.plan.sheet_limits import limit_of, with_limit_words
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 from fillmark.core.values.errors import FillmarkError
@@ -176,7 +177,7 @@ def _dose(
     free = {
         number: item
         for number, item in enumerate(clause.items)
-        if number not in used | from_ | water and item.start < end
+        if number not in used | from_ | water and item.start < end and not _is_most_of_a_day(item, clause)
     }
     for number in from_:
         found.seen.update(clause.places(clause.items[number].start, clause.items[number].end))
@@ -187,6 +188,10 @@ def _dose(
     volumes = _only(free, ("ml", "ml/day"), clause)
     said = [*mass, *per_kg, *pieces, *volumes]
     if not said:
+        return
+    if limited := next((one for one in said if limit_of(one, clause)), None):
+        limit = f'"{limited.text}" is told as a limit, not as a dose: how much is one dose?'
+        found.ask(key, limit, clause, with_limit_words(limited, clause))
         return
     span = (min(one.start for one in said), max(one.end for one in said))
     if any(one.high for one in said):
@@ -209,6 +214,13 @@ def _dose(
             found.per_kg.append((key, f"{per_kg[0].number} {per_kg[0].unit}/{'/'.join(per_kg[0].per)}"))
         for one in said:
             found.seen.update(clause.places(one.start, one.end))
+
+
+def _is_most_of_a_day(item: SheetItem, clause: Clause) -> bool:
+    """Whether an amount only bounds what a day may have: "1 tablet, no more than 3 tablets a day"."""
+    behind = clause.text[item.end :]
+    is_of_a_day = item.kind.endswith("/day") or re.match(r" ?(?:per|a|in|each|every|/) ?(?:day|24)", behind)
+    return bool(is_of_a_day) and limit_of(item, clause) == "most"
 
 
 def _slip(item: SheetItem) -> str | None:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_DOWN, Decimal
 
 from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import read_rules, span_of
@@ -15,7 +15,13 @@ _EVERY = pattern(r"(?:feed\w*|fed|meals?|food|blend|slurry|bolus\w*|‹ml:\d+›
 _LATIN_MEALS = pattern(r"(?:feed\w*|meals?)[^.‹]{0,25}<latin>")
 _TIMES = {"qid": 4, "tid": 3, "bid": 2, "sid": 1, "qd": 1, "tds": 3, "bd": 2, "qds": 4}
 _WATER = pattern(r"<ml/kg/day|ml/day/kg|ml/lb/day>")
-_CLOCKS = re.compile(r"(?:meals?|feed\w*)[^‹]{0,28}‹clock")
+_CLOCKS = re.compile(r"\b(?:meals?|feed\w*|fed)\b(?:(?!‹(?:mg|clock))[^.])*‹clock")
+_TIMES_LABEL = re.compile(r"^(?:meal |feed(?:ing)? )?times?(?: of (?:the )?(?:meals|feeds))?\s*[:=]")
+_BARE_HOURS = re.compile(
+    r"\bat (?P<hours>\d{1,2}(?:(?:, ?(?:and )?| and | & | ?/ ?)\d{1,2})+) ?(?P<unit>h|hrs?|hours|o'clock)\b",
+    re.IGNORECASE,
+)
+_OVER = pattern(r"\b(?:over|during|lasting|takes?|taking)(?: about| at least| roughly)?(?: a period of)?:? <time>")
 _LABEL = {"can": "can", "cups": "cup", "kg": "kg", "mL": "mL", "100 g": "100 g"}
 _HOLDS = pattern(
     r"(?:can|tin|pouch)\b[^‹.]{0,30}(?:holds|contains|has|provides|=|is|:)[^‹.]{0,10}<kcal>|"
@@ -51,6 +57,7 @@ def read_feeding(clauses: Sequence[Clause], found: SheetFound) -> None:
         _food(clause, found)
     _ladder(clauses, found)
     _by_the_clock(clauses, found)
+    _pace(clauses, found)
 
 
 def _every(clause: Clause, found: SheetFound) -> None:
@@ -70,10 +77,47 @@ def _every(clause: Clause, found: SheetFound) -> None:
         if times:
             found.take("orders.meals_per_day", str(times), clause, span_of(match, clause))
     clocks = [one for one in clause.items if one.kind == "clock"]
-    if len(clocks) > 1 and _CLOCKS.search(clause.tagged):
+    _bare_hours(clause, found)
+    is_label = clause.section == "feeding" and _TIMES_LABEL.search(clause.tagged)
+    if len(clocks) > 1 and (is_label or _CLOCKS.search(clause.tagged)):
         span = (clocks[0].start, clocks[-1].end)
         found.take("timetable.meals", ", ".join(read_clock(one.text) for one in clocks), clause, span)
         found.take("orders.meals_per_day", str(len(clocks)), clause, span)
+
+
+def _bare_hours(clause: Clause, found: SheetFound) -> None:
+    """Meals "at 07, 13 and 19 h"; hours that may be of the morning or the evening are asked."""
+    match = _BARE_HOURS.search(clause.text)
+    if match is None or not re.search(r"\b(?:meals?|feed\w*|fed)\b", clause.tagged):
+        return
+    hours = [int(one) for one in re.findall(r"\d+", match["hours"])]
+    is_plain = max(hours) > 12 or (match["unit"].lower().startswith("h") and match["hours"].startswith("0"))
+    if not is_plain or max(hours) > 23 or hours != sorted(set(hours)):
+        found.ask("timetable.meals", f'"{match[0]}": of the morning or the evening?', clause, match.span())
+        return
+    found.take("timetable.meals", ", ".join(f"{one:02}:00" for one in hours), clause, match.span())
+    found.take("orders.meals_per_day", str(len(hours)), clause, match.span())
+
+
+def _pace(clauses: Sequence[Clause], found: SheetFound) -> None:
+    """How fast by how long a meal takes, where the sheet says how much a meal is; else it is asked."""
+    if "orders.pace_ml_per_minute" in found.keys:
+        return
+    for clause in clauses:
+        match = _OVER.search(clause.tagged)
+        if match is None or re.search(NOT_A_MEAL + r"|upright|‹mg|warm|medic|recheck", clause.tagged):
+            continue
+        item, span = clause.items[int(match[1])], span_of(match, clause)
+        sizes = {one.value for one in found.answers if one.key == "orders.meal_ml"}
+        if item.unit != "minutes":
+            continue
+        if item.high or len(sizes) != 1 or not item.value:
+            found.ask("orders.pace_ml_per_minute", f'"{item.text}": how many mL a minute is that?', clause, span)
+            return
+        pace = Decimal(str(sizes.pop())) / item.value
+        said = f"{pace.quantize(Decimal('0.0001'), ROUND_DOWN).normalize():f}"
+        found.take("orders.pace_ml_per_minute", said, clause, span, unit="mL/min")
+        return
 
 
 def _by_the_clock(clauses: Sequence[Clause], found: SheetFound) -> None:

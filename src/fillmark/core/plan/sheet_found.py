@@ -9,6 +9,7 @@ from typing import Any
 from fillmark.core.plan.answers import PlanField, Typed, read_answer
 from fillmark.core.plan.questions import asked_on
 from fillmark.core.plan.sheet_amounts import SheetItem
+from fillmark.core.plan.sheet_limits import limit_against, with_limit_words
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.spots import Spot, spot_of
 from fillmark.core.values.errors import FillmarkError
@@ -71,6 +72,7 @@ class SheetFound:
         asks: What must be asked though something is said of it.
         seen: Which characters of the sheet were understood.
         per_kg: Doses that are told for each kg too, by their key.
+        limits: What is told as a most or a least and is no order, with the places of its words.
     """
 
     sheet: str
@@ -79,6 +81,7 @@ class SheetFound:
     asks: list[Ask] = field(default_factory=list)
     seen: set[int] = field(default_factory=set)
     per_kg: list[tuple[str, str]] = field(default_factory=list)
+    limits: list[tuple[Ask, tuple[int, ...]]] = field(default_factory=list)
 
     def line_of(self, places: Sequence[int]) -> int:
         """On which line of the sheet something stands, from 1; 0 for nowhere."""
@@ -145,6 +148,9 @@ class SheetFound:
         start, end = more.pop("span", (item.start, item.end))
         span = (min(start, item.start), max(end, item.end))
         text = more.pop("text", item.number)
+        if limit := limit_against(key, item, clause):
+            self.limit(key, limit, item, clause)
+            return
         if item.high:
             self.ask(key, f'"{item.text}" is a range: which of the two?', clause, span)
             return
@@ -154,6 +160,31 @@ class SheetFound:
             self.ask(key, f'"{item.text}" is in a unit that does not fit here.', clause, span)
             return
         self.take(key, text, clause, span, unit=unit, **more)
+
+    def limit(self, key: str, limit: str, item: SheetItem, clause: Clause) -> None:
+        """Keep a most or a least apart: it is no order, and is asked.
+
+        Args:
+            key: The place in the plan that the words are about.
+            limit: "most" or "least".
+            item: The amount.
+            clause: The clause that says it.
+        """
+        places = clause.places(*with_limit_words(item, clause))
+        why = f'"{item.text}" is told as the {limit}: a limit is not an order. How much is ordered?'
+        if key == "orders.meal_ml" and limit == "most":
+            key = "orders.cap_ml_per_kg"
+            why = f'"{item.text}" is the most at once, and no meal\'s amount. Ask how many mL for each kg that is.'
+        words = clause.words(*with_limit_words(item, clause))
+        self.limits.append((Ask(key=key, why=why, words=words, line=self.line_of(places)), tuple(places)))
+
+    def ask_limits(self) -> None:
+        """Ask about each limit once; beside an answer that is plainly told it stays marked as not understood."""
+        told = {one.key for one in self.answers}
+        for ask, places in self.limits:
+            if ask.key not in told and ask not in self.asks:
+                self.asks.append(ask)
+                self.seen.update(places)
 
     def take_day(self, key: str, item: SheetItem, clause: Clause, **more: Any) -> None:
         """Keep a day as an answer; one that can be read in two ways is asked.

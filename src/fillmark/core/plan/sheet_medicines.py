@@ -10,6 +10,7 @@ from fillmark.core.plan.sheet_animal import span_of
 from fillmark.core.plan.sheet_doses import read_dose_of, take_text
 from fillmark.core.plan.sheet_feeding import read_clock
 from fillmark.core.plan.sheet_found import SheetFound
+from fillmark.core.plan.sheet_limits import limit_of
 from fillmark.core.plan.sheet_lines import Clause
 from fillmark.core.plan.sheet_orders import Order
 
@@ -151,7 +152,21 @@ def read_order(order: Order, number: int, found: SheetFound) -> None:
         )
     if match := re.search(r"crush[^‹]{0,30}‹ml:(\d+)›|‹ml:(\d+)›(?: of)? (?:warm |lukewarm )?water", clause.tagged):
         found.take_item(f"{place}.carrier_water_ml", clause.items[int(match[1] or match[2])], clause)
+    _apart_from(clause, place, found)
     _days(clause, place, found)
+
+
+_APART = pattern(
+    r"(?:at least )?<time> (?:apart|away|separately) from|(?:apart|away) from [^‹.;]{2,40}? by (?:at least )?<time>"
+)
+
+
+def _apart_from(clause: Clause, place: str, found: SheetFound) -> None:
+    """What is kept apart from others is asked with its words: a person says which of the medicines those are."""
+    if (match := _APART.search(clause.tagged)) and not re.match(r" (?:food|meals?|feed)", clause.tagged[match.end() :]):
+        start, end = span_of(match, clause)
+        end += len(re.match(r"[^.;,|(]{0,60}", clause.text[end:])[0])  # type: ignore[index]
+        found.ask(f"{place}.apart_from", "From which medicines, and by how many hours?", clause, (start, end))
 
 
 def _as_name(name: str) -> str:
@@ -230,6 +245,11 @@ def _rhythm_of(clause: Clause, place: str, found: SheetFound) -> None:
         _when_needed(clause, place, told, needed, found)
         return
     span = (min(one.start for one in told.where), max(one.end for one in told.where)) if told.where else (0, 0)
+    told.asks += [
+        (one, f'"{one.text}" is told as a limit: how often is it ordered?')
+        for one in told.where
+        if limit_of(one, clause)
+    ]
     for item, why in told.asks:
         found.ask(f"{place}.every_hours", why, clause, (item.start, item.end))
     if told.asks:

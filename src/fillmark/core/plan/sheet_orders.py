@@ -10,7 +10,7 @@ from fillmark.published.medicine_names import PLAIN_WORDS, read_name
 _LEADS = re.compile(
     r"^\s*(?:(?:please )?(?:give|start|continue|begin|administer|apply|increase|decrease|"
     r"reduce|raise|lower|change|resume|take|"
-    r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?|drug|name|keep "
+    r"discontinue|stop|d/c|cease|refill|new|rx|med(?:ication|icine)?s?|drugs?|name|keep "
     r"giving|also|no change|unchanged|changed?|the|his|her|their|your|this)\b[:.]?\s*)+",
     re.IGNORECASE,
 )
@@ -29,7 +29,7 @@ _NOT_NAMES = re.compile(
     r"every|with|in|via|through|per|then|start|stop|until|note|directions?|route|"
     r"crush|mix|total|weight|body|wt|bw|feed\w*|meals?|flush\w*|water|tube|mark|call|"
     r"if|energy|resting|rer|goal|max\w*|recheck|"
-    r"patient|pet|pt|species|date|keep|check|warm\w*|do|the|this|he|she|it|your|one|two|half|amount|strength|food|diet|"
+    r"patient|pet|pt|meds?|drugs?|medicines?|medications?|species|date|keep|check|warm\w*|do|the|this|he|she|it|your|one|two|half|amount|strength|food|diet|"
     r"low|high|once|twice|day|night|and|or|please|we|you|use|need\w*|nothing|ask|dr|"
     r"her|his|seen|discharge\w*|summary)\b",
     re.IGNORECASE,

@@ -38,7 +38,8 @@ def with_sheet(draft: Draft, read: SheetRead, *, text: str) -> Draft:
 def confirm(draft: Draft, ticked: Mapping[str, Collection[str]]) -> tuple[Draft, dict[str, FillmarkError]]:
     """The draft with what was ticked as answers; a page that cannot be kept stays open, with what is wrong by its id.
 
-    A page counts as answered only where the sheet leaves nothing of it to ask and nothing unticked.
+    A page counts as answered only where the sheet leaves nothing of it to ask and nothing unticked. Where a page
+    cannot be kept only because a value of it has no tick yet, nothing is wrong: it waits.
 
     Args:
         draft: As it was.
@@ -49,6 +50,8 @@ def confirm(draft: Draft, ticked: Mapping[str, Collection[str]]) -> tuple[Draft,
         names = frozenset(ticked[spot.id])
         typed = typed_with(draft.document, draft.sheet, spot, names=names)
         after, wrong = answer(draft, spot, typed)
+        if wrong and not answer(draft, spot, typed_with(draft.document, draft.sheet, spot))[1]:
+            continue
         if wrong:
             faults[spot.id] = next(iter(wrong.values()))
             continue

@@ -7,12 +7,13 @@ from datetime import date, timedelta
 
 from fillmark.core.plan.sheet_amounts import SheetItem, pattern
 from fillmark.core.plan.sheet_animal import WEIGHT, span_of
-from fillmark.core.plan.sheet_found import SheetFound
+from fillmark.core.plan.sheet_found import SheetFound, read_days
 from fillmark.core.plan.sheet_lines import Clause
+from fillmark.core.values.words import say_day
 
 _NIGHT = re.compile(
     r"\bno(?:ne|body|-one)?\b(?: \w+){0,3} (?:at |by |over)?night|no (?:night|after[- ]hours|"
-    r"out[- ]of[- ]hours)\b|closed at night"
+    r"out[- ]of[- ]hours)\b|closed at night|\bnights?\s*[:=–—-]\s*(?:none|no ?(?:one|body)|closed)\b"
 )
 _ALWAYS = re.compile(r"24 ?h\b|24 hours|24/7|any ?time|day (?:and|or) night|round the clock|always")
 _SAID = pattern(
@@ -73,6 +74,7 @@ def read_vet(clauses: Sequence[Clause], found: SheetFound) -> None:
         if again and clause.items[int(again[1])].kind == "time":
             _after_a_time(clause, clause.items[int(again[1])], found)
     _who_answers(found)
+    _likely_year(found)
     on, weighed = found.first("vet.said_on"), found.first(WEIGHT) or found.first("animal.weights[1].lb")
     if weighed is not None and on is not None:
         found.answers.append(replace(on, key="animal.weights[1].on", weight=1))
@@ -85,6 +87,23 @@ def _who_answers(found: SheetFound) -> None:
         key = phone.key.replace(".phone", ".who")
         if named is not None and key not in found.keys:
             found.answers.append(replace(named, key=key, weight=1))
+
+
+def _likely_year(found: SheetFound) -> None:
+    """A recheck without its year is asked with the first such day from the sheet's own day on; it is not proposed."""
+    on = found.first("vet.said_on")
+    said = date.fromisoformat(str(on.value)) if on else None
+    for number, one in enumerate(found.asks):
+        match = re.search(r'^"([^"]+)" has no year', one.why) if one.key == "vet.recheck_on" and said else None
+        if match is None or said is None:
+            continue
+        days = [
+            day for year in (said.year, said.year + 1) for day in read_days(f"{match[1].rstrip('.')} {year}", order="")
+        ]
+        likely = next((day for day in days if day >= said), None)
+        if likely is not None:
+            why = f'"{match[1].rstrip(".")}" has no year: is it {say_day(likely, has_year=True)}?'
+            found.asks[number] = replace(one, why=why)
 
 
 def _after_a_time(clause: Clause, item: SheetItem, found: SheetFound) -> None:
@@ -116,6 +135,45 @@ def _vet_names(clause: Clause, found: SheetFound) -> None:
             return
 
 
+_A_WHEN = (
+    r"(?:in |during |by |at |on |the |our )*(?:day(?:time|s)?|nights?|night[- ]?time|after[- ]?hours|"
+    r"out[- ]of[- ]hours|emergenc(?:y|ies)|urgent|week-?days?|week-?ends?|evenings?|office hours|opening hours)"
+    r"(?: (?:hours|only|line))?"
+)
+_WHEN_WORDS = re.compile(rf"{_A_WHEN}(?:(?:,? (?:and|or|&) |, | ?/ ?){_A_WHEN})*", re.IGNORECASE)
+_BEHIND = re.compile(r"\s*\((?P<in>[^)]*)\)|(?P<to>[^,;/|.]*)")
+_NO_WORDS = re.compile(r"\b(?:tel|telephone|phone|ph|call|number|us|our)\b\.?|[:=]", re.IGNORECASE)
+
+
+def _around(clause: Clause, number: int) -> tuple[int, str, str, int]:
+    """Where the words around a telephone number begin, those before it, those behind it, and where they end.
+
+    What stands between two numbers belongs to the one before it up to a comma or a bracket, and to the next one behind
+    it; where the first number has its time before it, so have the others.
+    """
+    item, phones = clause.items[number], [one for one in clause.items if one.kind == "phone"]
+    first = _plain_about(clause.text[: phones[0].start])
+    last = clause.items[number - 1].end if number else 0
+    following = next((one for one in clause.items[number + 1 :] if one.kind != "clock"), None)
+    end = following.start if following else len(clause.text)
+    before = clause.text[last : item.start]
+    is_labeled = len(phones) > 1 and bool(first and _WHEN_WORDS.search(first))
+    if phones[0] is not item and not is_labeled and (match := _BEHIND.match(before)):
+        before = before[match.end() :]
+    behind = ""
+    if not is_labeled:
+        match = _BEHIND.match(clause.text, item.end, end)
+        is_last = item is phones[-1]
+        cut = match["in"] or match["to"] or "" if match and not (is_last and match["in"] is None) else ""
+        behind = (cut or (clause.text[item.end : end] if is_last else "")).strip(" ,.()-–")
+        behind = "" if _NIGHT.search(behind.lower()) or _NIGHT.search(f"{behind} at night".lower()) else behind
+    return last, _plain_about(before), behind, end if not is_labeled else item.end
+
+
+def _plain_about(text: str) -> str:
+    return " ".join(" ".join(_NO_WORDS.sub(" ", text).split()).strip(" ,.;/|()-–").split())[-60:]
+
+
 def _calls(clause: Clause, found: SheetFound) -> None:
     if match := _NIGHT.search(clause.text.lower()):
         found.take("vet.nobody_at_night", "yes", clause, match.span())
@@ -128,19 +186,13 @@ def _calls(clause: Clause, found: SheetFound) -> None:
         if any(one.key.endswith(".phone") and one.typed.text == phone for one in found.answers):
             continue
         found.take(f"{place}.phone", phone, clause, (item.start, item.end))
-        last = clause.items[number - 1].end if number else 0
-        about = re.sub(
-            r"\b(?:tel|phone|ph|call|number)\b\.?|[:=]", " ", clause.text[last : item.start], flags=re.IGNORECASE
-        )
-        about = " ".join(about.strip(" ,.-–(").split())[-60:]
-        end = clause.items[number + 1].start if number + 1 < len(clause.items) else len(clause.text)
-        behind = clause.text[item.end : end]
+        last, about, behind, end = _around(clause, number)
         if _ALWAYS.search(clause.text.lower()):
             found.take(f"{place}.always", "yes", clause, (last, end))
-        when = behind.strip(" ,.()-–") or about
+        when = about if _WHEN_WORDS.fullmatch(about) else behind or about
         if when:
             found.take(f"{place}.when", when[:60].strip(), clause, (last, end))
-        if about:
+        if about and not _WHEN_WORDS.fullmatch(about):
             found.take(f"{place}.who", about[:60], clause, (last, item.end))
         if "poison" in clause.tagged:
             found.take(f"{place}.for_poison", "yes", clause, (last, end))

@@ -1,7 +1,7 @@
 """What the pages of a pasted sheet show: its text, and each value beside its words."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.urls import reverse
 
@@ -38,6 +38,7 @@ class ShownRead:
         line: On which line.
         is_kept: It is an answer already.
         is_ticked: The tick is set before anybody looked.
+        is_waiting: It has no tick after the page was kept once.
     """
 
     id: str
@@ -48,6 +49,7 @@ class ShownRead:
     line: int
     is_kept: bool
     is_ticked: bool
+    is_waiting: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -129,11 +131,22 @@ def next_group(stored: StoredDraft, *, after: str) -> str | None:
 
 
 def show_group(stored: StoredDraft, key: str) -> list[ShownPart]:
-    """The values of one page of checking, page of the plan by page."""
+    """The values of one page of checking, page of the plan by page; one left without a tick says so."""
+    found = _parts(stored, key)
+    if not any(row.is_kept for part in found for row in part.rows):
+        return found
+    return [replace(part, rows=tuple(_waiting(row) for row in part.rows)) for part in found]
+
+
+def _waiting(row: ShownRead) -> ShownRead:
+    return replace(row, is_waiting=not row.is_kept and not row.is_ticked)
+
+
+def _parts(stored: StoredDraft, key: str) -> list[ShownPart]:
     sheet = stored.draft.sheet
     found = []
     for spot in _spots(stored):
-        if sheet is None or spot.is_whole_list or group_of(spot)[0] != key:
+        if sheet is None or group_of(spot)[0] != key:
             continue
         rows = tuple(_row(stored, spot, one) for one in sheet.proposed if one.spot_id == spot.id)
         asks = tuple(one for one in sheet.asks if one.spot_id == spot.id and one.words)

@@ -55,6 +55,7 @@ def from_sheet(request: HttpRequest, at: AtHome, draft_id: UUID) -> HttpResponse
         "name": draft_name(stored.draft),
         "draft_href": reverse("plan_draft", args=[stored.id]),
         "pieces": show_text(sheet.text),
+        "asks": [one for one in sheet.asks if one.spot_id == "medicine-all" and one.words],
         "groups": groups,
         "count": len(sheet.proposed),
         "waiting": len(still_open(stored.draft.document, sheet, stored.draft.answered)),
