@@ -325,5 +325,8 @@ def _damaged() -> BadArchive:
     )
 
 
+_JSON = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"))
+
+
 def _line(row: Row) -> bytes:
-    return json.dumps(row, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+    return _JSON.encode(row).encode() + b"\n"

@@ -9,8 +9,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import islice
+from math import inf
 from typing import Any
 from uuid import UUID
 
@@ -20,6 +21,7 @@ from django.core.exceptions import ValidationError
 from django.core.management.color import no_style
 from django.db import connection, models, transaction
 from django.db.migrations.loader import MigrationLoader
+from django.db.models.functions import Cast
 
 from fillmark.records.models import DayRollup, Passkey, SignInEvent, SignInLink, Standing, Tries
 
@@ -46,7 +48,7 @@ class Table:
         name: Of what, in one word.
         key: The column that tells its rows apart.
         columns: The columns whose values are those of JSON, in order.
-        optional: Those that an archive from before a change of the tables may lack.
+        needed: Those that every archive has; another may be lacking in one from before a change of the tables.
         pictures: The columns that hold JPEG pictures.
         refers_to: The columns that name a row of another table, and of which.
     """
@@ -54,7 +56,7 @@ class Table:
     name: str
     key: str
     columns: tuple[str, ...]
-    optional: frozenset[str]
+    needed: frozenset[str]
     pictures: tuple[str, ...]
     refers_to: dict[str, str]
 
@@ -83,8 +85,8 @@ def _table(model: type[models.Model]) -> Table:
         name=str(model._meta.model_name),
         key=str(model._meta.pk.attname),
         columns=tuple(field.attname for field in plain),
-        optional=frozenset(
-            field.attname for field in plain if not field.primary_key and (field.null or field.has_default())
+        needed=frozenset(
+            field.attname for field in plain if field.primary_key or not (field.null or field.has_default())
         ),
         pictures=tuple(field.attname for field in pictures),
         refers_to={
@@ -102,33 +104,47 @@ def fault_in_columns(table: Table, row: Mapping[str, object]) -> str | None:
         table: Which one.
         row: Its values, as JSON has them.
     """
-    fields = {field.attname: field for field in _model(table.name)._meta.concrete_fields}
+    fits = _columns(table.name)
     for column, value in row.items():
-        field = fields.get(column)
-        if field is None or column in table.pictures:
+        if column not in fits or column in table.pictures:
             return f"a column {column[:40]}, which its table does not have"
-        if value is None and field.null:
+        may_be_empty, fit = fits[column]
+        if value is None and may_be_empty:
             continue
-        if not _fits(field, value):
+        if isinstance(value, dict | list) or not fit(value):
             return f"{json.dumps(value)[:40]} for {column}"
     return None
 
 
-def _fits(field: "models.Field[Any, Any]", value: object) -> bool:
+_Fits = Callable[[object], bool]
+_REMEMBERED = 1024
+
+
+@lru_cache
+def _columns(name: str) -> dict[str, tuple[bool, _Fits]]:
+    """Of each column of a table, whether it may be empty, and what it takes."""
+    return {field.attname: (field.null, _fits(field)) for field in _model(name)._meta.concrete_fields}
+
+
+def _fits(field: "models.Field[Any, Any]") -> _Fits:
     target = field.target_field if isinstance(field, models.ForeignKey) else field
     if isinstance(target, models.BooleanField):
-        return isinstance(value, bool)
+        return lambda value: isinstance(value, bool)
     if isinstance(target, models.IntegerField):
         low, high = connection.ops.integer_field_range(target.get_internal_type())
-        is_whole = isinstance(value, int) and not isinstance(value, bool)
-        return is_whole and (low is None or low <= value) and (high is None or value <= high)  # type: ignore[operator]
-    if not isinstance(value, str) or "\0" in value:
+        least, most = (-inf if low is None else low), (inf if high is None else high)
+        return lambda value: isinstance(value, int) and not isinstance(value, bool) and least <= value <= most
+    return lru_cache(_REMEMBERED)(partial(_reads, target))  # a home, a person, a zone stand in row after row
+
+
+def _reads(field: "models.Field[Any, Any]", text: object) -> bool:
+    if not isinstance(text, str) or "\0" in text:
         return False
-    if isinstance(target, models.CharField) and target.max_length is not None and len(value) > target.max_length:
+    if isinstance(field, models.CharField) and field.max_length is not None and len(text) > field.max_length:
         return False
     try:
-        value.encode()
-        made = target.to_python(value)
+        text.encode()
+        made = field.to_python(text)
         if isinstance(made, datetime):
             return made.tzinfo is not None and bool(made.astimezone(UTC))
     except (ValidationError, ValueError, OverflowError):
@@ -175,21 +191,38 @@ def snapshot() -> Iterator[None]:
 
 def rows(table: Table) -> Iterator[Row]:
     """The rows of a table without its pictures; entries in sequence, others by their key."""
+    model = _model(table.name)
     order = ("household_id", "seq") if "seq" in table.columns else (table.key,)
-    found = _model(table.name)._default_manager.order_by(*order).values_list(*table.columns)
+    bare = {
+        field.attname
+        for field in model._meta.concrete_fields
+        if connection.vendor == "sqlite" and isinstance(getattr(field, "target_field", field), models.UUIDField)
+    }
+    asked = [Cast(column, models.CharField()) if column in bare else column for column in table.columns]
+    plain = [_dashed if column in bare else _plain for column in table.columns]
+    found = model._default_manager.order_by(*order).values_list(*asked)
     for values in found.iterator(chunk_size=_AT_ONCE):
-        yield {column: _plain(value) for column, value in zip(table.columns, values, strict=True)}
+        yield {column: make(value) for column, make, value in zip(table.columns, plain, values, strict=True)}
 
 
-def _plain(value: object) -> Plain:
+def _dashed(digits: str | None) -> str | None:
+    """An id as every other place writes it; SQLite keeps its 32 digits, and most of an archive are ids."""
+    return digits and f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
+
+
+def _plain(value: Any) -> Plain:
+    if type(value) in _AS_THEY_ARE:
+        return value
     match value:
-        case None | bool() | int() | float() | str():
-            return value
         case UUID():
-            return str(value)
+            return _text_of(value)
         case datetime() | date() | time():
             return value.isoformat()
     raise TypeError(f"no plain form for {type(value).__name__}")
+
+
+_AS_THEY_ARE = frozenset((type(None), bool, int, float, str))
+_text_of = lru_cache(_REMEMBERED)(str)
 
 
 def pictures(table: Table) -> Iterator[tuple[str, str, bytes]]:

@@ -117,16 +117,20 @@ def back_up(file: Path, *, now: datetime) -> tuple[Path, Examined]:
     return file, found
 
 
+def _with_names(table: Table, row: verify.Row) -> verify.Row:
+    """A row, with the names of its pictures in the archive."""
+    for column in table.pictures:
+        row[column] = _name(table, str(row[table.key]), column)
+    return row
+
+
 def _write(out: BinaryIO, *, now: datetime) -> None:
     made_by, schema = version("fillmark"), verify.schema()
     with ArchiveWriter(out, made_at=now, made_by=made_by, schema=schema) as writer, verify.snapshot():
         for table in verify.tables():
             writer.add_table(
                 table.name,
-                (
-                    row | {column: _name(table, str(row[table.key]), column) for column in table.pictures}
-                    for row in verify.rows(table)
-                ),
+                (_with_names(table, row) for row in verify.rows(table)),
             )
         for table in verify.tables():
             for key, column, content in verify.pictures(table):
@@ -178,7 +182,9 @@ def _open(file: Path) -> Iterator[Archive]:
 def _examine(archive: Archive) -> Examined:
     def rows(table: Table) -> Iterator[dict[str, Any]]:
         for row in archive.rows(table.name):
-            yield {column: value for column, value in row.items() if column not in table.pictures}
+            for column in table.pictures:
+                row.pop(column, None)
+            yield row
 
     found = find_faults(
         verify.tables(),

@@ -88,18 +88,18 @@ class _Search:
 
     def look_at(self, table: Table, row: Mapping[str, Any]) -> None:
         """One row of a table."""
-        missing = [column for column in table.columns if column not in row and column not in table.optional]
-        if missing:
-            self.faults.append(f"{table.name}: a row without {missing[0]}")
+        if not table.needed <= row.keys():
+            missing = next(column for column in table.columns if column in table.needed - row.keys())
+            self.faults.append(f"{table.name}: a row without {missing}")
             return
-        key = row[table.key]
+        key, keys = row[table.key], self._keys[table.name]
         wrong = fault_in_columns(table, row)
         if wrong is not None:
             self.faults.append(f"{table.name} {str(key)[:60]}: {wrong}")
             return
-        if key in self._keys[table.name]:
+        if key in keys:
             self.faults.append(f"{table.name} {key}: there twice")
-        self._keys[table.name].add(key)
+        keys.add(key)
         for column, wanted in table.refers_to.items():
             if row.get(column) is not None:
                 self._named[table.name, column, wanted].add(row[column])

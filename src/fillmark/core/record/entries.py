@@ -34,7 +34,7 @@ from fillmark.core.record.care_entries import (
     Weighed,
 )
 from fillmark.core.record.day_entries import BothGiven, DayReplanned, Withdrawn
-from fillmark.core.record.fields import EntryId, Label, Moment, check_days
+from fillmark.core.record.fields import EntryId, Label, Moment, check_days_anywhere
 from fillmark.core.record.medicine_entries import (
     BottleOpened,
     EffectSeen,
@@ -167,9 +167,7 @@ class Entry(Part):
             raise PydanticCustomError("corrects", "another entry in corrects")
         if isinstance(self.payload, Withdrawn) and self.corrects is None:
             raise PydanticCustomError("corrects", "the id of what is withdrawn in corrects")
-        # by every clock of the world; the door knows the household's own
-        first, last = ((self.at.astimezone(UTC) + timedelta(hours=hours)).date() for hours in (-12, 14))
-        check_days(self.payload, first=first, last=last)
+        check_days_anywhere(self.payload, at=self.at)
         return self
 
     @property
@@ -324,9 +322,12 @@ def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
     return UUID(int=number)
 
 
+_JSON = json.JSONEncoder(default=str)
+
+
 def _dump(document: dict[str, Any]) -> str:
     try:
-        return json.dumps(document, default=str)
+        return _JSON.encode(document)
     except (TypeError, ValueError):
         return ""
 

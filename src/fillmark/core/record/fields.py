@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Annotated, Any, Literal, get_args
 from uuid import UUID
 
@@ -29,7 +29,7 @@ from fillmark.core.values.other_amounts import OtherAmount, OtherStrength
 from fillmark.core.values.quantities import Strength, write_number
 from fillmark.core.values.typed import IN_THESE_YEARS, is_in_these_years, read_clock, read_day
 from fillmark.core.values.words import say_date
-from fillmark.published.record_rules import LABEL_DAY_YEARS, MADE_DAYS, SHEET_DAYS
+from fillmark.published.record_rules import LABEL_DAY_YEARS, MADE_DAYS, SHEET_DAYS, YEAR_LIMITS
 
 NOT_KNOWN = "not known"
 """How a caregiver says "I don't know"."""
@@ -56,6 +56,7 @@ def _version_7(value: UUID) -> UUID:
 _SESSION = re.compile(r"[0-9-]{10}T[0-9]{2}:[0-9]{2}")
 
 
+@lru_cache
 def _session(value: str) -> str:
     is_one = _SESSION.fullmatch(value) and read_day(value[:10]) and read_clock(value[11:]) is not None
     if not is_one:
@@ -65,6 +66,8 @@ def _session(value: str) -> str:
 
 def _moment(value: datetime) -> datetime:
     # a day from either end, so that every clock of the world reads it in these years
+    if YEAR_LIMITS.low < value.year < YEAR_LIMITS.high:
+        return value
     if not is_in_these_years(value) or not all(is_in_these_years(value + timedelta(days=days)) for days in (-2, 2)):
         raise PydanticCustomError("moment", "an instant in the years {years}", {"years": IN_THESE_YEARS})
     return value
@@ -249,6 +252,20 @@ def _declared(field: FieldInfo) -> Iterator[object]:
 def _near_fields(kind: type[BaseModel]) -> tuple[tuple[str, Near], ...]:
     fields = ((name, limits_of(kind, name).near) for name in kind.model_fields)
     return tuple((name, near) for name, near in fields if near is not None)
+
+
+def check_days_anywhere(payload: BaseModel, *, at: datetime) -> None:
+    """`check_days` by every clock of the world; the door knows the household's own.
+
+    Args:
+        payload: What happened.
+        at: When it was written down.
+    Raises:
+        PydanticCustomError: as there.
+    """
+    if _near_fields(type(payload)):  # most kinds name no day
+        first, last = ((at.astimezone(UTC) + timedelta(hours=hours)).date() for hours in (-12, 14))
+        check_days(payload, first=first, last=last)
 
 
 def check_days(payload: BaseModel, *, first: date, last: date) -> None:
