@@ -306,6 +306,7 @@ def bad_clock(at: datetime, now: datetime, allowed: str) -> BadEntry:
 
 
 _LAST_MILLIS = int(datetime(9999, 1, 1, tzinfo=UTC).timestamp() * 1000)
+_to_json = json.JSONEncoder(default=str).encode
 
 
 def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
@@ -322,12 +323,9 @@ def make_entry_id(*, at: datetime, chance: bytes) -> UUID:
     return UUID(int=number)
 
 
-_JSON = json.JSONEncoder(default=str)
-
-
 def _dump(document: dict[str, Any]) -> str:
     try:
-        return _JSON.encode(document)
+        return _to_json(document)
     except (TypeError, ValueError):
         return ""
 
